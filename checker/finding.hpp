@@ -1,0 +1,59 @@
+// A finding: what a rule says about one part or wire, with all that it rests on. A value; nothing prints here.
+#pragma once
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "parser/harness.hpp"
+
+namespace loomward {
+
+enum class Severity : std::uint8_t { error, warning, note };
+
+// The corner of checker/design: which spread of pack, temperature and resistance hurts.
+enum class Corner : std::uint8_t { fault_max, fault_min, run_hot, run_full };
+std::string_view corner_name(Corner corner);  // "run-hot"
+
+// A number a finding rests on, for machines: {"current", 96.0, Dimension::current}.
+struct Figure {
+    std::string name;
+    double value = 0;
+    Dimension dimension = Dimension::none;
+};
+
+// One step of a witness path: a terminal the current enters or leaves, or the wire or part it goes through.
+struct Step {
+    std::string name;  // "B1.+", "W1", "F1"
+    Span where;
+};
+
+// Another place that took part: "fuse F3 is rated 40 A here".
+struct Related {
+    Span where;
+    std::string text;
+};
+
+// Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
+struct Finding {
+    std::string rule;             // kebab-case
+    Severity severity{};
+    Span where;                   // where the caret goes; invalid only for findings about the whole harness
+    std::string subject;          // path of the part, wire, mode or contact: "W7", "J1.1"
+    PartId part;                  // whichever it is about; both invalid: the harness
+    WireId wire;
+    std::string message;          // "wire W7 carries more than it may"
+    std::string beside;           // short, next to the caret: "96 A; may carry 80 A here"
+    std::vector<Step> witness;    // where the current comes from and goes to, in order; may be empty
+    std::vector<std::string> working;  // lines: "96 A = 300 A x 80 % x 40 % (supply limit of U1)"
+    std::vector<Figure> figures;
+    std::string source;           // standard and clause, with "(memory)" where it is that
+    std::optional<Corner> corner;
+    ModeId mode;                  // invalid: in every mode
+    std::string help;             // what would pass: "25 mm2 or larger would carry it"
+    std::vector<Related> related;
+    std::optional<std::size_t> accepted;  // index into Harness::acceptances; then it does not count in the verdict
+    std::uint32_t copies = 1;     // of a repeated assembly, folded into one
+};
+
+}  // namespace loomward

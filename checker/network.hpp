@@ -1,0 +1,71 @@
+// The numeric network of one operating point: nodes, resistances, sources, loads; and its solution.
+// Knows nothing of harnesses; circuit elements are turned into this by checker/operating_point.
+//
+// Method: nodal analysis with one reference node an island, sparse LDLT (Eigen), and a Newton loop for
+// everything that is not linear. Every solution is checked afterwards against Kirchhoff's current law at
+// every node; what does not pass is reported as not solved, never as numbers.
+#pragma once
+#include <cstdint>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace loomward {
+
+// A branch between two nodes; currents count positive from `from` through the branch to `to`.
+struct Branch {
+    enum class Type : std::uint8_t {
+        resistor,        // resistance_ohm > 0
+        emf,             // voltage_V behind resistance_ohm > 0: V(to) - V(from) = voltage_V - I * resistance_ohm
+                         // (the branch drives current out of `to`, as a pack does from minus to plus)
+        current_load,    // draws current_A from `from` to `to` while V(from) - V(to) >= knee_V; below, in proportion
+        power_load,      // draws power_W / (V(from) - V(to)) at and above knee_V; below, like the resistor that
+                         // draws the same current at knee_V. The load counts as *collapsed* below its knee.
+        limited_source,  // holds voltage_V behind resistance_ohm > 0 while 0 <= I <= current_A; from there it
+                         // gives current_A, whatever the voltage. Drives out of `to`. Never takes current back.
+        diode,           // passes from `from` to `to` only: I = (V(from) - V(to) - voltage_V) / resistance_ohm, or 0
+        converter_input, // draws (output power of branch `partner` / efficiency + power_W) / V above knee_V, like power_load
+    };
+    Type type = Type::resistor;
+    std::uint32_t from = 0;
+    std::uint32_t to = 0;
+    double resistance_ohm = 0;
+    double voltage_V = 0;
+    double current_A = 0;
+    double power_W = 0;
+    double knee_V = 0;
+    double efficiency = 1;
+    std::int32_t partner = -1;  // converter_input: index of the limited_source branch it feeds
+};
+
+struct Network {
+    std::uint32_t node_count = 0;
+    std::vector<Branch> branches;
+};
+
+enum class SolveStatus : std::uint8_t {
+    solved,
+    collapsed,      // solved, but at least one power load sits below its knee: the sources cannot feed it
+    not_converged,  // no numbers
+};
+
+struct NetworkSolution {
+    SolveStatus status = SolveStatus::not_converged;
+    // Volts at each node against the reference of its island (an emf's or limited source's `from` node where
+    // the island has one, else its first node).
+    std::vector<double> node_V;
+    std::vector<double> branch_A;         // amperes, from -> to inside the branch; emf and limited_source: out of `to`
+    std::vector<std::uint32_t> collapsed; // branches below their knee
+    double worst_residual_A = 0;          // largest sum of currents at a node
+    int iterations = 0;
+};
+
+// Solves from scratch. Islands without a source come out at 0 V and 0 A. Every branch's numbers must be
+// finite and in the ranges above (asserted).
+NetworkSolution solve(const Network& network);
+
+// The largest factor by which all power loads and current loads could be multiplied and still be fed
+// (bisection to 0.1 %; 0 if not even a thousandth can). For a lone load P behind V and R it is V*V/(4 R P).
+double feedable_fraction(const Network& network);
+
+}  // namespace loomward

@@ -1,0 +1,254 @@
+// The harness as the text says it: parts, terminals, wires, surroundings, modes, with every name
+// resolved, every assembly opened and every mode complete. This is all that the checker receives.
+// No physics here: nothing is merged, solved or judged.
+#pragma once
+#include <cstdint>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "parser/id.hpp"
+#include "parser/kinds.hpp"
+#include "parser/quantity.hpp"
+#include "parser/source.hpp"
+
+namespace loomward {
+
+enum class ValueType : std::uint8_t { absent, quantity, count, word, text, colour, name };
+
+// One value of an attribute. `text` is the word, name, colour or text (quotes removed, escapes
+// resolved) and for a quantity the unit as typed.
+struct Value {
+    ValueType type = ValueType::absent;
+    Dimension dimension = Dimension::none;
+    Knowledge known = Knowledge::stated;
+    double lo = 0;  // base unit; for a count both limits are the number
+    double hi = 0;
+    std::string_view text;
+    Span where;
+
+    Quantity quantity() const { return {lo, hi, dimension, known}; }
+    bool present() const { return type != ValueType::absent; }
+    // One past what an absent optional value of a tuple is: "breaks 120 A" has values {120 A, absent, absent}.
+};
+
+// An attribute with its values in the order its shape gives (parser/kinds.hpp); optional places that
+// were not written hold an absent value, so that a place always has the same index.
+struct Attribute {
+    Attr name{};
+    Span where;
+    std::uint32_t first = 0;  // into Harness::values
+    std::uint32_t count = 0;
+};
+
+// A run of consecutive entries of one of the harness's vectors.
+struct Slice {
+    std::uint32_t first = 0;
+    std::uint32_t count = 0;
+};
+
+struct Part {
+    Kind kind{};
+    std::string_view name;   // whole path: "T1.H1", "A1.17.H1"
+    std::string_view label;  // the text after the name; may be empty
+    std::string_view type;   // the part type it was fitted from; may be empty
+    Span where;              // its name in the statement that fits it
+    Slice attributes;        // into Harness::attributes; own and inherited, overrides applied
+    Slice terminals;         // into Harness::terminals, in the order of the kind's table
+    LocationId location;
+    std::string_view mate;   // connector: name of the other half, as written ("P1")
+};
+
+// A place where a wire lands: "B1.+", "J1.3", "P1.3", "U1.key", "X3".
+// A connector has its own half's terminals first (J1.1, J1.2, ...) and then the mate's (P1.1, P1.2, ...).
+struct Terminal {
+    PartId part;
+    std::string_view name;  // within the part: "+", "1", "A1", "in"; the print, where `marks` renames it
+    std::string_view path;  // as a user writes it: "T1.B1.+"; one-point parts: "X1"
+    std::string_view role;  // the table's own name where `marks` renamed it ("com"), else same as name
+    bool mate_half = false;
+};
+
+// IEC 60757 colours, in the standard's order.
+enum class Colour : std::uint8_t {
+    none, black, brown, red, orange, yellow, green, blue, violet, grey, white, pink, gold, turquoise, silver
+};
+// The word of the language ("red") and the standard's letters ("RD").
+std::string_view colour_word(Colour colour);
+std::string_view colour_letters(Colour colour);
+
+struct Wire {
+    std::string_view name;  // "W1", "T1.W1", "C1.red"
+    Span where;
+    TerminalId from;  // as the route walks
+    TerminalId to;
+    Quantity area;    // mm2, one conductor
+    Quantity length;  // m
+    bool awg = false;              // the size was written in AWG
+    std::string_view size_text;    // as written: "16 mm2", "2/0 AWG"
+    Colour colour = Colour::none;
+    Colour second_colour = Colour::none;
+    std::string_view insulation;   // family word; empty: harness default, else assumed (see insulation_known)
+    double insulation_limit_degC = 70;
+    Knowledge insulation_known = Knowledge::stated;
+    bool aluminium = false;
+    Knowledge material_known = Knowledge::assumed;
+    std::uint16_t parallel = 1;
+    CableId cable;
+    BundleId bundles[2];  // at most two; unused ones are invalid
+    Slice attributes;     // the ones with no field here: ends, outer-diameter, note, order
+};
+
+// Two terminals bolted together: one joint of resistance `joint-resistance` by policy.
+struct Joint {
+    TerminalId a;
+    TerminalId b;
+    Span where;
+};
+
+// Two terminals that are one point by construction: a chained port, a port and what it stands for.
+struct Tie {
+    TerminalId a;
+    TerminalId b;
+};
+
+struct Cable {
+    std::string_view name;
+    Span where;
+    std::vector<WireId> cores;
+    std::vector<std::string_view> unrouted;
+    BundleId bundles[2];
+};
+
+struct Bundle {
+    std::string_view name;
+    std::string_view label;
+    Span where;
+    Slice attributes;
+    LocationId location;
+    std::vector<WireId> wires;  // in source order
+};
+
+struct Location {
+    std::string_view name;
+    Span where;
+    Slice attributes;
+};
+
+// ---- modes ------------------------------------------------------------------------------------------
+
+enum class Posture : std::uint8_t {
+    none,  // the part has no state
+    open, closed, energised, released, on, off, mated, unmated, at_position
+};
+// Who says so: the mode's own line, the mode it is like, `others at rest`, or the language's default.
+enum class StatedBy : std::uint8_t { line, inherited, rest, language };
+
+// One step of a profile. `limit` stands for the part's own setting; an absent duration is a level that stays.
+struct Level {
+    Quantity amount;  // A, W; 0 where `limit`
+    bool limit = false;
+    std::optional<double> duration_s;
+    Span where;
+};
+
+enum class Flow : std::uint8_t { draws, returns, delivers, phases };
+
+struct Profile {
+    Flow flow{};
+    std::vector<Level> levels;  // never empty
+    bool repeating = false;
+    Span where;
+};
+
+struct State {
+    Posture posture = Posture::none;
+    StatedBy stated_by = StatedBy::language;
+    std::uint16_t position = 0;        // of a selector: index among its position attributes
+    std::int32_t profile = -1;         // draws/returns/delivers: into Mode::profiles; -1: at rest or load default
+    std::int32_t phase_profile = -1;
+    Span where;                        // the line, where there is one
+};
+
+struct Mode {
+    std::string_view name;
+    Span where;
+    std::vector<State> states;      // by PartId
+    std::vector<State> pin_states;  // by index of a driver pin in Harness::driver_pins
+    std::vector<Profile> profiles;
+    ModeId after;                   // entered from; invalid: nothing said
+    double after_s = 0;             // how long that mode has lasted
+    std::optional<Quantity> ambient;
+};
+
+// A finding the user has looked at and takes on themselves.
+struct Acceptance {
+    std::string_view rule;
+    std::string_view on;    // path as written
+    PartId part;            // whichever of these the path names; all invalid: the harness itself
+    WireId wire;
+    std::optional<TerminalId> terminal;
+    ModeId mode;            // invalid: in every mode
+    std::string_view reason;
+    Span where;
+};
+
+struct Harness {
+    std::string_view title;
+    Span where;
+    Slice attributes;                  // of the harness statement
+    Slice policy;                      // of every policy statement, later ones replacing earlier ones
+
+    std::vector<Part> parts;           // source order; copies of an assembly follow each other
+    std::vector<Terminal> terminals;
+    std::vector<Wire> wires;           // source order
+    std::vector<Joint> joints;
+    std::vector<Tie> ties;
+    std::vector<Cable> cables;
+    std::vector<Bundle> bundles;
+    std::vector<Location> locations;
+    std::vector<Mode> modes;
+    std::vector<TerminalId> driver_pins;  // low-side and high-side pins, which have a state of their own
+    std::vector<Acceptance> acceptances;
+    std::vector<Attribute> attribute_store;
+    std::vector<Value> value_store;
+
+    std::shared_ptr<const Sources> sources;  // every string_view points into this or into `strings`
+    std::shared_ptr<std::deque<std::string>> strings = std::make_shared<std::deque<std::string>>();
+
+    // -- reading attributes; none of these applies a default ------------------------------------------
+    std::span<const Attribute> attributes_of(Slice slice) const {
+        return std::span(attribute_store).subspan(slice.first, slice.count);
+    }
+    std::span<const Value> values_of(const Attribute& attribute) const {
+        return std::span(value_store).subspan(attribute.first, attribute.count);
+    }
+    // The first attribute of that name, or nullptr. Repeatable ones: walk attributes_of.
+    const Attribute* find(Slice slice, Attr name) const {
+        for (const Attribute& attribute : attributes_of(slice))
+            if (attribute.name == name) return &attribute;
+        return nullptr;
+    }
+    // Value `place` of that attribute, or an absent value.
+    Value value(Slice slice, Attr name, std::size_t place = 0) const {
+        const Attribute* found = find(slice, name);
+        if (!found || place >= found->count) return {};
+        return value_store[found->first + place];
+    }
+
+    const Part& part(PartId id) const { return parts[id.index()]; }
+    const Wire& wire(WireId id) const { return wires[id.index()]; }
+    const Terminal& terminal(TerminalId id) const { return terminals[id.index()]; }
+    // The part's terminal of that role ("+", "in", "A1"), or an invalid id.
+    TerminalId terminal_of(PartId part, std::string_view role) const;
+    // By path, as a user types it on the command line: "T1.H1", "W7", "B1.+". Slow; not for inner loops.
+    std::optional<PartId> find_part(std::string_view path) const;
+    std::optional<WireId> find_wire(std::string_view path) const;
+    std::optional<TerminalId> find_terminal(std::string_view path) const;
+};
+
+}  // namespace loomward

@@ -1,0 +1,51 @@
+// The one door into parser/: text in, harness and mistakes out.
+#pragma once
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "parser/diagnostic.hpp"
+#include "parser/harness.hpp"
+
+namespace loomward {
+
+// Where `use` looks for files. Tests give an in-memory one.
+class FileReader {
+  public:
+    virtual ~FileReader() = default;
+    // The whole file, or nullopt where there is none that can be read.
+    virtual std::optional<std::string> read(const std::string& path) = 0;
+    // Names of the .loom files beside `path`, for a suggestion; sorted.
+    virtual std::vector<std::string> beside(const std::string& path) = 0;
+};
+
+struct ReadOptions {
+    // Names that `accept` may use; the checker owns the list, so the caller passes it in.
+    std::span<const std::string_view> rules;
+};
+
+struct ReadResult {
+    std::shared_ptr<Sources> sources;
+    // Sorted by file and place, no two alike; at most 100 a file, after which the last one says how many more.
+    std::vector<Diagnostic> mistakes;
+    // Present exactly if there are no mistakes.
+    std::optional<Harness> harness;
+};
+
+// Reads the file at `path` and everything it uses. Never throws on bad input; a file that cannot be
+// read is a mistake with id "no-file". Same input, same result.
+ReadResult read_harness(const std::string& path, FileReader& files, const ReadOptions& options);
+
+// The same for text already in hand; `path` is what messages call it.
+ReadResult read_harness_text(const std::string& path, std::string text, FileReader& files,
+                             const ReadOptions& options);
+
+// The canonical layout of one file (docs/language.md, "Layout"), comments kept. nullopt, with the
+// mistakes filled, if the text has lexical mistakes; then the caller leaves the file alone.
+std::optional<std::string> format_text(const std::string& path, const std::string& text,
+                                       std::shared_ptr<Sources>& sources, std::vector<Diagnostic>& mistakes);
+
+}  // namespace loomward

@@ -1,0 +1,22 @@
+// The results for machines; the schema is docs/check.schema.json.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "checker/results.hpp"
+#include "parser/diagnostic.hpp"
+
+namespace loomward {
+
+// One file's outcome. `results` is null where the input had mistakes.
+struct Outcome {
+    std::string path;
+    const Sources* sources = nullptr;
+    const std::vector<Diagnostic>* mistakes = nullptr;
+    const Results* results = nullptr;
+};
+
+// One JSON document for all files, two blanks a level, keys in a fixed order, line break at the end.
+std::string outcomes_json(const std::vector<Outcome>& outcomes);
+
+}  // namespace loomward

@@ -1,0 +1,29 @@
+// Everything for people, as plain text: mistakes, findings, verdict, explanations.
+#pragma once
+#include <string>
+
+#include "checker/results.hpp"
+#include "parser/diagnostic.hpp"
+#include "parser/source.hpp"
+
+namespace loomward {
+
+// One mistake with its line as typed, a caret under the right characters (display columns: tabs, wide and
+// combining characters counted as a terminal shows them), notes and help. Ends with a line break.
+// `color`: ANSI colours.
+std::string mistake_text(const Diagnostic& mistake, const Sources& sources, bool color);
+
+// One finding: headline, line with caret, path, why, source, corner and mode, help, notes.
+std::string finding_text(const Finding& finding, const Results& results, bool color);
+
+// The whole of `check`: findings, accepted ones in short, assumptions in groups, verdict as the last line.
+struct ReportOptions {
+    bool color = false;
+    bool assumptions = false;  // the full list instead of its summary line
+};
+std::string results_text(const Results& results, const std::string& path, const ReportOptions& options);
+
+// `explain RULE`.
+std::string rule_text(const RuleInfo& rule, bool color);
+
+}  // namespace loomward
