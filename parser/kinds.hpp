@@ -16,10 +16,39 @@
 namespace loomward {
 
 enum class Kind : std::uint8_t {
-    pack, bms, fuse, breaker, fuse_block, contactor, relay, switch_, selector, connector, terminal_block,
-    splice, stud, busbar, frame, port, shunt, resistor, capacitor, diode, controller, motor, converter,
-    charger, load, device,                                       // parts
-    wire, cable, assembly, bundle, location, harness, policy     // what else takes attributes
+    pack,
+    bms,
+    fuse,
+    breaker,
+    fuse_block,
+    contactor,
+    relay,
+    switch_,
+    selector,
+    connector,
+    terminal_block,
+    splice,
+    stud,
+    busbar,
+    frame,
+    port,
+    shunt,
+    resistor,
+    capacitor,
+    diode,
+    controller,
+    motor,
+    converter,
+    charger,
+    load,
+    device,  // parts
+    wire,
+    cable,
+    assembly,
+    bundle,
+    location,
+    harness,
+    policy  // what else takes attributes
 };
 inline constexpr std::size_t kind_count = static_cast<std::size_t>(Kind::policy) + 1;
 
@@ -28,8 +57,10 @@ inline constexpr std::size_t kind_count = static_cast<std::size_t>(Kind::policy)
 // Shapes: words stand for themselves; <current> is a quantity of that dimension (a spread `a..b` is
 // allowed), <voltage-range> must be a range, <count> <text> <name> <names> <colour> <series> are what
 // they say, <open|taped> is one word of a set, [ ] may be left out as a whole, and `or` separates whole
-// alternatives. Each < > becomes one Value, in order over all alternatives' longest form; fixed words
-// become none. `none` as an alternative becomes a word Value at place 0.
+// alternatives. Each < > becomes one Value, in the order written; fixed words become none. Every alternative
+// of an `or` fills places from 0 (tell them apart by the value's dimension); `none` becomes a word Value at place 0.
+// <series> (14s8p) becomes two counts; <names> takes one Value a name and stands last.
+// `unknown` may stand for the first value of any attribute but the ones that decide terminals.
 struct AttributeInfo {
     std::string_view name;
     std::string_view shape;
@@ -79,7 +110,10 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"standby", "<current>", "own consumption"},
     // fuse, breaker
     {"breaks", "none or <current> [at <voltage> <dc|ac>]", "breaking capacity"},
-    {"curve", "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|iec60947-2>", "family of its time-current band"},
+    {"curve",
+     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
+     "iec60947-2>",
+     "family of its time-current band"},
     {"point", "<current> <time>", "one point of its own time-current band", true},
     {"melts", "<joule-integral>", "smallest pre-arcing integral"},
     {"clears", "<joule-integral>", "largest operating integral"},
@@ -111,7 +145,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"limit", "<temperature>", "largest contact temperature"},
     {"contact-resistance", "<resistance>", "one mated contact"},
     {"contact", "<name> <current> <area-range>", "a contact unlike the others", true},
-    {"spare", "<names>", "contacts left empty on purpose"},
+    {"spare", "<names>", "terminals left empty on purpose"},
     // splice, stud, frame, shunt, diode
     {"method", "<crimp|solder|clamp>", "how it is made"},
     {"serves", "<bond|return>", "what a frame is used for"},
@@ -141,7 +175,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"works", "<voltage-range>", "voltages it works at"},
     {"inrush", "<current> for <time>", "when switched on"},
     {"stall", "<current>", "when blocked"},
-    {"pin", "<name> <signal|return|supply|output|low-side|high-side> [<voltage>] [<current>]", "a further pin", true},
+    {"pin", "<name> <signal|return|supply|output|low-side|high-side> [<voltage>] [<current>]",
+     "a further pin", true},
     // wire, cable
     {"insulation", "<name> [<temperature>]", "family and largest conductor temperature"},
     {"material", "<copper|aluminium>", "conductor"},
@@ -201,14 +236,24 @@ struct KindAttribute {
     std::string_view default_source;  // "IEC 60947-4-1 (memory)", "no source, safe side"
 };
 
+// Attributes that together describe a part in one way: a pack by "its cells".
+struct AttributeGroup {
+    std::string_view word;  // "its cells", as in "pack B1 is described by its cells and by its terminals"
+    std::vector<Attr> attributes;
+};
+
 struct KindInfo {
     Kind kind{};
-    std::string_view word;      // as the statement begins: "fuse-block"
-    std::string_view a_word;    // with its article: "a fuse block"
-    std::string_view meaning;   // half a line for docs/language.md
-    std::string_view terminals; // for docs: "in out"
-    bool is_part = true;        // may be placed, and named in routes and mode lines
+    std::string_view word;       // as the statement begins: "fuse-block"
+    std::string_view a_word;     // with its article: "a fuse block"
+    std::string_view meaning;    // half a line for docs/language.md
+    std::string_view terminals;  // for docs: "in out"
+    bool is_part = true;         // may be placed, and named in routes and mode lines
+    // No attribute twice. Nameless ones first of their dimension; the order is that of the documentation.
     std::vector<KindAttribute> attributes;
+    // Where not empty: exactly one of these groups must be written, and that one whole. Their attributes
+    // are not `required` above.
+    std::vector<AttributeGroup> one_of;
 };
 
 const KindInfo& info(Kind kind);

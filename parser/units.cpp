@@ -1,0 +1,174 @@
+#include "parser/units.hpp"
+
+#include <array>
+#include <cmath>
+#include <numbers>
+#include <utility>
+
+#include "parser/suggest.hpp"
+
+namespace loomward {
+namespace {
+
+using enum Dimension;
+
+constexpr auto units = std::to_array<UnitInfo>({
+    {"mV", voltage, 1e-3},
+    {"V", voltage, 1},
+    {"kV", voltage, 1e3},
+    {"uA", current, 1e-6},
+    {"mA", current, 1e-3},
+    {"A", current, 1},
+    {"kA", current, 1e3},
+    {"uohm", resistance, 1e-6},
+    {"mohm", resistance, 1e-3},
+    {"ohm", resistance, 1},
+    {"kohm", resistance, 1e3},
+    {"Mohm", resistance, 1e6},
+    {"nF", capacitance, 1e-9},
+    {"uF", capacitance, 1e-6},
+    {"mF", capacitance, 1e-3},
+    {"F", capacitance, 1},
+    {"mW", power, 1e-3},
+    {"W", power, 1},
+    {"kW", power, 1e3},
+    {"mJ", energy, 1e-3},
+    {"J", energy, 1},
+    {"kJ", energy, 1e3},
+    {"mAh", charge, 1e-3},
+    {"Ah", charge, 1},
+    {"us", time, 1e-6},
+    {"ms", time, 1e-3},
+    {"s", time, 1},
+    {"min", time, 60},
+    {"h", time, 3600},
+    {"mm", length, 1e-3},
+    {"cm", length, 1e-2, false},
+    {"m", length, 1},
+    {"in", length, 0.0254, false},
+    {"ft", length, 0.3048, false},
+    {"mm2", area, 1},
+    {"AWG", area, 0, false},
+    {"degC", temperature, 1},
+    {"%", percentage, 1},
+    {"Nm", torque, 1},
+    {"A2s", joule_integral, 1},
+    {"kA2s", joule_integral, 1e3},
+});
+
+constexpr auto dimensions = std::to_array<DimensionInfo>({
+    {none, "count", "a count", "count", "", 0, 1e6, "2"},
+    {voltage, "voltage", "a voltage", "voltage", "V", 0, 1500, "48 V"},
+    {current, "current", "a current", "current", "A", 0, 50e3, "120 A"},
+    {resistance, "resistance", "a resistance", "resistance", "ohm", 0, 100e6, "47 ohm"},
+    {capacitance, "capacitance", "a capacitance", "capacitance", "F", 0, 10, "3 mF"},
+    {power, "power", "a power", "power", "W", 0, 10e6, "25 W"},
+    {energy, "energy", "an energy", "energy", "J", 0, 100e6, "60 J"},
+    {charge, "charge", "a charge", "charge", "Ah", 0, 100e3, "20 Ah"},
+    {time, "time", "a time", "time", "s", 0, 3.6e7, "10 s"},
+    {length, "length", "a length", "length", "m", 0, 500, "0.2 m"},
+    {area, "cross-section", "a cross-section", "area", "mm2", 0.05, 630, "16 mm2"},
+    {temperature, "temperature", "a temperature", "temperature", "degC", -70, 400, "40 degC"},
+    {percentage, "percentage", "a percentage", "percentage", "%", 0, 1000, "80 %"},
+    {torque, "torque", "a torque", "torque", "Nm", 0, 1000, "9 Nm"},
+    {joule_integral, "joule integral", "a joule integral", "joule-integral", "A2s", 0, 1e9, "900 A2s"},
+});
+
+// What is written for a unit elsewhere. Other capitals, a plural s and small slips are found without a row
+// here.
+constexpr auto other_spellings = std::to_array<std::pair<std::string_view, std::string_view>>({
+    {"mm^2", "mm2"},      {"sqmm", "mm2"},      {"mmq", "mm2"},         {"mm²", "mm2"},
+    {"qmm", "mm2"},       {"mm-2", "mm2"},      {"sqmm2", "mm2"},       {"awg", "AWG"},
+    {"ga", "AWG"},        {"gauge", "AWG"},     {"Ω", "ohm"},           {"Ω", "ohm"},
+    {"mΩ", "mohm"},       {"mΩ", "mohm"},       {"kΩ", "kohm"},         {"kΩ", "kohm"},
+    {"MΩ", "Mohm"},       {"MΩ", "Mohm"},       {"R", "ohm"},           {"k", "kohm"},
+    {"µA", "uA"},         {"µF", "uF"},         {"µs", "us"},           {"µΩ", "uohm"},
+    {"°C", "degC"},       {"°", "degC"},        {"C", "degC"},          {"c", "degC"},
+    {"deg", "degC"},      {"celsius", "degC"},  {"Celsius", "degC"},    {"degrees", "degC"},
+    {"percent", "%"},     {"pct", "%"},         {"amp", "A"},           {"amps", "A"},
+    {"ampere", "A"},      {"amperes", "A"},     {"Amp", "A"},           {"Amps", "A"},
+    {"milliamps", "mA"},  {"volt", "V"},        {"volts", "V"},         {"Volt", "V"},
+    {"VDC", "V"},         {"Vdc", "V"},         {"vdc", "V"},           {"VAC", "V"},
+    {"Vac", "V"},         {"millivolts", "mV"}, {"watt", "W"},          {"watts", "W"},
+    {"sec", "s"},         {"secs", "s"},        {"second", "s"},        {"seconds", "s"},
+    {"msec", "ms"},       {"usec", "us"},       {"minute", "min"},      {"minutes", "min"},
+    {"mins", "min"},      {"hour", "h"},        {"hours", "h"},         {"hr", "h"},
+    {"hrs", "h"},         {"meter", "m"},       {"meters", "m"},        {"metre", "m"},
+    {"metres", "m"},      {"inch", "in"},       {"inches", "in"},       {"foot", "ft"},
+    {"feet", "ft"},       {"milliohm", "mohm"}, {"milliohms", "mohm"},  {"kiloohm", "kohm"},
+    {"kiloohms", "kohm"}, {"farad", "F"},       {"joule", "J"},         {"joules", "J"},
+    {"N-m", "Nm"},        {"N.m", "Nm"},        {"newtonmetres", "Nm"}, {"A^2s", "A2s"},
+    {"A²s", "A2s"},       {"kA^2s", "kA2s"},    {"kA²s", "kA2s"},       {"AmpHours", "Ah"},
+});
+
+char lower(char letter) {
+    return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
+}
+
+bool equal_but_for_capitals(std::string_view a, std::string_view b) {
+    if (a.size() != b.size()) return false;
+    for (std::size_t i = 0; i < a.size(); ++i)
+        if (lower(a[i]) != lower(b[i])) return false;
+    return true;
+}
+
+std::string_view with_other_capitals(std::string_view spelling, Dimension wanted) {
+    std::string_view found;
+    for (const UnitInfo& unit : units) {
+        if (!equal_but_for_capitals(unit.name, spelling)) continue;
+        if (unit.dimension == wanted)
+            return unit.name;  // "MOHM" where a resistance is wanted: mohm, first row
+        if (found.empty()) found = unit.name;
+    }
+    return found;
+}
+
+}  // namespace
+
+std::span<const UnitInfo> unit_table() {
+    return units;
+}
+std::span<const DimensionInfo> dimension_table() {
+    return dimensions;
+}
+
+const DimensionInfo& info(Dimension dimension) {
+    return dimensions[static_cast<std::size_t>(dimension)];
+}
+
+const UnitInfo* find_unit(std::string_view spelling) {
+    for (const UnitInfo& unit : units)
+        if (unit.name == spelling) return &unit;
+    return nullptr;
+}
+
+std::string_view unit_meant_by(std::string_view spelling, Dimension wanted) {
+    for (const auto& [other, ours] : other_spellings)
+        if (other == spelling) return ours;
+    if (const auto found = with_other_capitals(spelling, wanted); !found.empty()) return found;
+    if (spelling.size() > 1 && spelling.back() == 's')
+        if (const auto found = with_other_capitals(spelling.substr(0, spelling.size() - 1), wanted);
+            !found.empty())
+            return found;
+    Suggestion nearest(spelling);
+    for (const UnitInfo& unit : units)
+        if (wanted == none || unit.dimension == wanted) nearest.offer(unit.name);
+    return nearest.best();
+}
+
+std::string units_of(Dimension dimension) {
+    std::string list;
+    for (const UnitInfo& unit : units) {
+        if (unit.dimension != dimension) continue;
+        if (!list.empty()) list += ", ";
+        list += unit.name;
+    }
+    return list;
+}
+
+double awg_area_mm2(int gauge) {
+    const double diameter_mm = 0.127 * std::pow(92.0, (36.0 - gauge) / 39.0);
+    return std::numbers::pi / 4 * diameter_mm * diameter_mm;
+}
+
+}  // namespace loomward
