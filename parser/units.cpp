@@ -166,7 +166,7 @@ std::string units_of(Dimension dimension) {
     return list;
 }
 
-double awg_area_mm2(int gauge) {
+double awg_to_mm2(int gauge) {
     const double diameter_mm = 0.127 * std::pow(92.0, (36.0 - gauge) / 39.0);
     return std::numbers::pi / 4 * diameter_mm * diameter_mm;
 }

@@ -9,7 +9,7 @@
 
 namespace loomward {
 
-// One unit. `factor` times the number gives the base unit; AWG has no factor, see awg_area_mm2.
+// One unit. `factor` times the number gives the base unit; AWG has no factor, see awg_to_mm2.
 struct UnitInfo {
     std::string_view name;  // "mohm"; the only spelling
     Dimension dimension{};
@@ -43,6 +43,6 @@ std::string units_of(Dimension dimension);
 
 // Cross-section of an American wire gauge, mm2: d = 0.127 mm * 92^((36 - n) / 39) (ASTM B258). `gauge` is 0
 // for 1/0, -1 for 2/0 ... -3 for 4/0, and at most 40.
-double awg_area_mm2(int gauge);
+double awg_to_mm2(int gauge);
 
 }  // namespace loomward
