@@ -53,16 +53,43 @@ void shorten(Marked& marked) {
     marked.last -= gone - 1;
 }
 
-// Columns of the marked characters, tabs as a terminal with stops every eight columns shows them.
-std::size_t marked_columns(const Marked& marked) {
+// The column in which a character begins; tabs as a terminal with stops every eight columns shows them.
+std::size_t column_of(const Marked& marked, std::size_t index) {
     std::size_t column = gutter_columns;
-    std::size_t start = column;
-    for (std::size_t i = 0; i < marked.last; ++i) {
-        if (i == marked.first) start = column;
+    for (std::size_t i = 0; i < index; ++i) {
         const ShownCharacter& character = marked.characters[i];
         column += character.tab ? 8 - column % 8 : character.width;
     }
-    return marked.last > marked.first ? std::max<std::size_t>(column - start, 1) : 1;
+    return column;
+}
+
+std::size_t marked_columns(const Marked& marked) {
+    return std::max<std::size_t>(column_of(marked, marked.last) - column_of(marked, marked.first), 1);
+}
+
+std::string shown_line(const Marked& marked) {
+    std::string line;
+    for (const ShownCharacter& character : marked.characters) line += character.bytes;
+    return line;
+}
+
+std::string blanks_before(const Marked& marked) {
+    std::string blanks;
+    for (std::size_t i = 0; i < marked.first; ++i)
+        blanks += marked.characters[i].tab ? std::string("\t") : std::string(marked.characters[i].width, ' ');
+    return blanks;
+}
+
+// What stands beside the caret, or on the line below where there is no room.
+std::string remark(const Marked& marked, std::string_view beside, std::string_view gutter, Ink ink,
+                   bool color, std::size_t columns) {
+    if (beside.empty()) return {};
+    const std::string text = paint(printable(beside), ink, color);
+    const std::size_t width = display_width(beside);
+    const std::size_t caret = column_of(marked, marked.first);
+    if (columns == 0 || caret + marked_columns(marked) + 1 + width <= columns) return " " + text;
+    const std::size_t start = std::min(caret, columns - std::min(columns, width));
+    return std::string("\n").append(gutter).append(start - std::min(start, gutter_columns), ' ') + text;
 }
 
 }  // namespace
@@ -73,7 +100,8 @@ std::string place_text(Span where, const Sources& sources) {
     return fmt::format("{}:{}:{}", printable(sources.file(where.file).path), position.line, position.column);
 }
 
-std::string excerpt(Span where, std::string_view beside, const Sources& sources, Ink ink, bool color) {
+std::string excerpt(Span where, std::string_view beside, const Sources& sources, Ink ink, bool color,
+                    std::size_t columns) {
     if (!where.valid()) return {};
     const std::string_view line = sources.line_at(where.file, where.begin);
     const std::string& text = sources.file(where.file).text;
@@ -85,16 +113,11 @@ std::string excerpt(Span where, std::string_view beside, const Sources& sources,
     Marked marked = mark(line, begin, std::max(begin, end));
     shorten(marked);
 
-    std::string shown, under;
-    for (const ShownCharacter& character : marked.characters) shown += character.bytes;
-    for (std::size_t i = 0; i < marked.first; ++i)
-        under += marked.characters[i].tab ? std::string("\t") : std::string(marked.characters[i].width, ' ');
-    const std::string caret = "^" + std::string(marked_columns(marked) - 1, '~');
     const std::string number = fmt::format("{:5} | ", sources.position(where).line);
-    return paint(number, Ink::faint, color) + shown + "\n" +
-           paint(std::string(number.size() - 2, ' ') + "| ", Ink::faint, color) + under +
-           paint(caret, ink, color) + (beside.empty() ? "" : " " + paint(printable(beside), ink, color)) +
-           "\n";
+    const std::string gutter = paint(std::string(number.size() - 2, ' ') + "| ", Ink::faint, color);
+    return paint(number, Ink::faint, color) + shown_line(marked) + "\n" + gutter + blanks_before(marked) +
+           paint("^" + std::string(marked_columns(marked) - 1, '~'), ink, color) +
+           remark(marked, beside, gutter, ink, color, columns) + "\n";
 }
 
 }  // namespace loomward

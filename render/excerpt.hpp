@@ -16,7 +16,9 @@ std::string place_text(Span where, const Sources& sources);
 // the terminal makes of them. Of a line beyond 240 columns only the part round the caret is shown. A span
 // that goes on over the line end is marked to the line end; an empty one marks one column. Empty for a span
 // without a place.
-std::string excerpt(Span where, std::string_view beside, const Sources& sources, Ink ink, bool color);
+// Where `columns` is not 0 and `beside` would stand beyond it, it comes on a line of its own below the caret.
+std::string excerpt(Span where, std::string_view beside, const Sources& sources, Ink ink, bool color,
+                    std::size_t columns = 0);
 
 // Blanks under the line number: what stands before "note:" and "help:".
 inline constexpr std::string_view gutter_blanks = "      ";

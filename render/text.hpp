@@ -23,6 +23,9 @@ struct ReportOptions {
 };
 std::string results_text(const Results& results, const std::string& path, const ReportOptions& options);
 
+// The last line of it alone, with its line break: counts, what was looked at, and under which reservation.
+std::string verdict_text(const Results& results, const std::string& path, bool color);
+
 // `explain RULE`.
 std::string rule_text(const RuleInfo& rule, bool color);
 

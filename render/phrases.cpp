@@ -1,0 +1,66 @@
+#include "render/phrases.hpp"
+
+#include <fmt/format.h>
+
+#include "render/characters.hpp"
+#include "render/excerpt.hpp"
+#include "render/paint.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t label_columns = 8;  // "source: "
+
+std::string_view corner_words(Corner corner) {
+    switch (corner) {
+        case Corner::fault_max:
+            return "pack full, coldest surroundings, resistances at their lowest";
+        case Corner::fault_min:
+            return "pack empty and aged, conductors hot, resistances at their highest";
+        case Corner::run_hot:
+            return "pack low, hottest surroundings";
+        case Corner::run_full:
+            return "pack full";
+    }
+    return {};
+}
+
+}  // namespace
+
+std::string counted(std::size_t count, std::string_view noun) {
+    if (count == 0) return fmt::format("no {}s", noun);
+    return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+}
+
+std::string_view severity_word(Severity severity) {
+    switch (severity) {
+        case Severity::error:
+            return "error";
+        case Severity::warning:
+            return "warning";
+        case Severity::note:
+            return "note";
+    }
+    return {};
+}
+
+std::string circumstances(const Finding& finding, const Results& results) {
+    std::string words;
+    if (finding.corner) words = corner_words(*finding.corner);
+    if (!finding.mode.valid()) return words.empty() ? words : words + ", every mode";
+    if (!words.empty()) words += ", ";
+    return words.append("mode ").append(results.harness->modes[finding.mode.index()].name);
+}
+
+std::string labelled(std::string_view label, std::string_view text, bool color) {
+    std::string lines;
+    for (const std::string& line : wrapped(text, text_columns - gutter_blanks.size() - label_columns)) {
+        const std::string head = lines.empty() ? std::string(label) + ":" : std::string();
+        lines.append(gutter_blanks).append(paint(head, Ink::note, color));
+        if (!line.empty()) lines.append(label_columns - head.size(), ' ').append(line);
+        lines += '\n';
+    }
+    return lines;
+}
+
+}  // namespace loomward

@@ -1,0 +1,25 @@
+// Small pieces of English that several texts share.
+#pragma once
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+#include "checker/results.hpp"
+
+namespace loomward {
+
+inline constexpr std::size_t text_columns = 100;
+
+// "no errors", "1 error", "2 errors": the plural takes an s.
+std::string counted(std::size_t count, std::string_view noun);
+
+std::string_view severity_word(Severity severity);  // "error"
+
+// "pack low, hottest surroundings, mode climb": when the numbers of a finding hold, or empty for one that
+// holds always.
+std::string circumstances(const Finding& finding, const Results& results);
+
+// "      why:    first line" and its continuation lines, each with a line break, no wider than text_columns.
+std::string labelled(std::string_view label, std::string_view text, bool color);
+
+}  // namespace loomward

@@ -1,0 +1,47 @@
+// What `explain` says about a rule.
+#include <fmt/format.h>
+
+#include "render/characters.hpp"
+#include "render/paint.hpp"
+#include "render/phrases.hpp"
+#include "render/text.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t label_columns = 12;
+
+std::string entry(std::string_view label, std::string_view text, bool color) {
+    if (text.empty()) return {};
+    std::string lines;
+    for (const std::string& line : wrapped(text, text_columns - label_columns)) {
+        lines += lines.empty()
+                     ? paint(label, Ink::note, color) + std::string(label_columns - label.size(), ' ')
+                     : std::string(label_columns, ' ');
+        lines += line + "\n";
+    }
+    return lines;
+}
+
+// The example keeps its layout; only its lines are set in.
+std::string example(std::string_view text, bool color) {
+    if (text.empty()) return {};
+    std::string lines = "\n" + paint("example", Ink::note, color) + "\n";
+    while (!text.empty()) {
+        const std::size_t stop = std::min(text.find('\n'), text.size());
+        if (stop > 0) lines += "    " + printable(text.substr(0, stop));
+        lines += "\n";
+        text.remove_prefix(std::min(stop + 1, text.size()));
+    }
+    return lines;
+}
+
+}  // namespace
+
+std::string rule_text(const RuleInfo& rule, bool color) {
+    return paint(rule.name, Ink::strong, color) + "\n\n" + entry("looks for", rule.looks_for, color) +
+           entry("formula", rule.formula, color) + entry("source", rule.source, color) +
+           entry("limits", rule.limits, color) + example(rule.example, color);
+}
+
+}  // namespace loomward
