@@ -11,6 +11,13 @@
 
 namespace loomward {
 
+// A part that cannot be in the state the mode gives it, by the solved voltages.
+struct Contradiction {
+    PartId part;
+    double voltage_V = 0;  // across its coil, or at its supply
+    enum class Kind : std::uint8_t { coil_dead, coil_live, no_supply } kind{};
+};
+
 // One moment of a mode at a corner: every profile of the mode at the levels of one interval.
 struct OperatingPoint {
     ModeId mode;
@@ -22,6 +29,12 @@ struct OperatingPoint {
     std::vector<double> node_V;      // by NodeId; empty where not solved
     std::vector<double> edge_A;      // by EdgeId, from -> to; 0 for open ones
     double worst_residual_A = 0;     // largest Kirchhoff sum
+    std::vector<EdgeId> collapsed;   // loads the sources cannot feed
+    double feedable_fraction = 1;    // of all loads, where some collapsed
+    std::vector<Contradiction> contradictions;  // by PartId
+
+    // Whether its numbers may be used to judge anything.
+    bool usable() const { return status == SolveStatus::solved && contradictions.empty(); }
 };
 
 // What a wire carries against what it may carry, at its worst.
