@@ -43,7 +43,20 @@ CornerValues values_at(const Circuit& circuit, const Facts& facts, Corner corner
 class NetworkBuilder {
   public:
     NetworkBuilder(const Circuit& circuit, const Facts& facts, const CornerValues& values, const Mode& mode, double time_s)
-        : circuit_(circuit), facts_(facts), values_(values), mode_(mode), time_s_(time_s) {}
+        : circuit_(circuit), facts_(facts), values_(values), mode_(mode), time_s_(time_s), capped_(circuit.harness->parts.size()) {}
+
+    // Holds every controller that draws a power at its setting where the solution asks for more; true if one was.
+    bool cap_controllers(const NetworkSolution& solution) {
+        bool changed = false;
+        for (std::size_t i = 0; i < edge_of_branch_.size() && i < solution.branch_A.size(); ++i) {
+            const Edge& edge = circuit_.edge(edge_of_branch_[i]);
+            if (edge.role != EdgeRole::controller || network_.branches[i].type != Branch::Type::power_load) continue;
+            const std::optional<Setting> limit = supply_limit(facts_, edge.part);
+            if (!limit || solution.branch_A[i] <= limit->current_A) continue;
+            capped_[edge.part.index()] = changed = true;
+        }
+        return changed;
+    }
 
     // `wire_degC` by WireId.
     void build(const std::vector<double>& wire_degC) {
@@ -195,8 +208,7 @@ class NetworkBuilder {
         if (stated->limit) return draw_current(edge, limit ? limit->current_A : 0, knee);
         if (stated->amount.dimension == Dimension::power) {
             // Never above its setting: a power that would ask for more at a low voltage is held at the setting.
-            if (limit && stated->amount.hi / input.lo > limit->current_A && capped_)
-                return draw_current(edge, limit->current_A, knee);
+            if (limit && capped_[edge.part.index()]) return draw_current(edge, limit->current_A, knee);
             return draw_power(edge, stated->amount.hi, knee);
         }
         draw_current(edge, limit ? std::min(stated->amount.hi, std::max(limit->current_A, standby)) : stated->amount.hi, knee);
@@ -266,7 +278,7 @@ class NetworkBuilder {
     const CornerValues& values_;
     const Mode& mode_;
     double time_s_;
-    bool capped_ = true;
+    std::vector<bool> capped_;  // by PartId
     EdgeId edge_;
     Network network_;
     std::vector<std::int32_t> branch_of_edge_;
@@ -315,6 +327,10 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     NetworkBuilder builder(circuit, facts, values, mode, interval.from_s + 1e-9);
     builder.build(wire_degC);
     NetworkSolution solution = solve(builder.network());
+    if (builder.cap_controllers(solution)) {
+        builder.build(wire_degC);
+        solution = solve(builder.network());
+    }
     // Once more with the conductors as warm as their current makes them: the rise goes with its square.
     if (hot && solution.status != SolveStatus::not_converged) {
         for (std::size_t i = 0; i < wire_degC.size(); ++i) {
@@ -326,6 +342,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
             const double load = may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
             wire_degC[i] = ambient[i].hi + std::max(0.0, limit_degC - ambient[i].hi) * std::min(1.0, load * load);
         }
+        builder.cap_controllers(solution);
         builder.build(wire_degC);
         solution = solve(builder.network());
     }

@@ -43,4 +43,8 @@ struct Quantity {
 std::string to_text(double value, Dimension dimension, int digits = 3);
 std::string to_text(const Quantity& quantity, int digits = 3);
 
+// Reads "1 mohm", "40..58 V", "150 % of phase-peak", as the tables write their defaults. nullopt where the text
+// does not begin with a number and a unit of the language.
+std::optional<Quantity> quantity_from_text(std::string_view text);
+
 }  // namespace loomward
