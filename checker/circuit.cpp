@@ -26,7 +26,8 @@ class Builder {
             circuit_.edge_of_wire[i] = EdgeId(circuit_.edges.size());
             add({EdgeRole::wire, {}, {}, wire.from, wire.to, {}, WireId(i), 0, 0});
         }
-        for (const Joint& joint : harness_.joints) add({EdgeRole::joint, {}, {}, joint.a, joint.b, {}, {}, 0, 0});
+        for (const Joint& joint : harness_.joints)
+            add({EdgeRole::joint, {}, {}, joint.a, joint.b, {}, {}, 0, 0});
         number_nodes();
         link();
         find_islands();
@@ -46,10 +47,19 @@ class Builder {
 
     void add(Edge edge) { circuit_.edges.push_back(edge); }
     // An edge of the part at hand; nothing where one of its ends does not exist.
-    void edge(EdgeRole edge_role, TerminalId from, TerminalId to, std::size_t way = 0, std::size_t throw_ = 0) {
+    void edge(EdgeRole edge_role, TerminalId from, TerminalId to, std::size_t way = 0,
+              std::size_t throw_ = 0) {
         if (!from || !to) return;
         circuit_.edges_of_part[id_.index()].push_back(EdgeId(circuit_.edges.size()));
-        add({edge_role, {}, {}, from, to, id_, {}, static_cast<std::uint16_t>(way), static_cast<std::uint16_t>(throw_)});
+        add({edge_role,
+             {},
+             {},
+             from,
+             to,
+             id_,
+             {},
+             static_cast<std::uint16_t>(way),
+             static_cast<std::uint16_t>(throw_)});
     }
     void edge(EdgeRole edge_role, std::string_view from, std::string_view to, std::size_t way = 0) {
         edge(edge_role, by_role(from), by_role(to), way);
@@ -62,32 +72,69 @@ class Builder {
         id_ = id;
         part_ = &harness_.part(id);
         switch (part_->kind) {
-            case Kind::pack: add_pack(); break;
-            case Kind::bms: add_bms(); break;
-            case Kind::fuse: edge(EdgeRole::fuse, "in", "out"); break;
-            case Kind::breaker: edge(EdgeRole::breaker, "in", "out"); break;
+            case Kind::pack:
+                add_pack();
+                break;
+            case Kind::bms:
+                add_bms();
+                break;
+            case Kind::fuse:
+                edge(EdgeRole::fuse, "in", "out");
+                break;
+            case Kind::breaker:
+                edge(EdgeRole::breaker, "in", "out");
+                break;
             case Kind::contactor:
                 edge(EdgeRole::switching, "in", "out");
                 edge(EdgeRole::coil, "A1", "A2");
                 break;
-            case Kind::relay: add_relay(); break;
-            case Kind::switch_: add_switch(); break;
-            case Kind::selector: add_selector(); break;
-            case Kind::connector: add_connector(); break;
-            case Kind::terminal_block: add_bridges(); break;
+            case Kind::relay:
+                add_relay();
+                break;
+            case Kind::switch_:
+                add_switch();
+                break;
+            case Kind::selector:
+                add_selector();
+                break;
+            case Kind::connector:
+                add_connector();
+                break;
+            case Kind::terminal_block:
+                add_bridges();
+                break;
             case Kind::busbar:
                 for (std::size_t i = 1; i < terminal_count(); ++i) join(terminal(0), terminal(i));
                 break;
-            case Kind::shunt: edge(EdgeRole::shunt, "in", "out"); break;
-            case Kind::resistor: edge(EdgeRole::resistor, "in", "out"); break;
-            case Kind::capacitor: edge(EdgeRole::capacitor, "+", "-"); break;
-            case Kind::diode: edge(EdgeRole::diode, "A", "K"); break;
-            case Kind::controller: add_controller(); break;
-            case Kind::converter: add_converter(); break;
-            case Kind::charger: edge(EdgeRole::charger, "-", "+"); break;
-            case Kind::load: edge(EdgeRole::load, "+", "-"); break;
-            case Kind::device: add_pins({}, {}); break;
-            default: break;  // one point, or none: stud, splice, frame, port, motor, fuse block
+            case Kind::shunt:
+                edge(EdgeRole::shunt, "in", "out");
+                break;
+            case Kind::resistor:
+                edge(EdgeRole::resistor, "in", "out");
+                break;
+            case Kind::capacitor:
+                edge(EdgeRole::capacitor, "+", "-");
+                break;
+            case Kind::diode:
+                edge(EdgeRole::diode, "A", "K");
+                break;
+            case Kind::controller:
+                add_controller();
+                break;
+            case Kind::converter:
+                add_converter();
+                break;
+            case Kind::charger:
+                edge(EdgeRole::charger, "-", "+");
+                break;
+            case Kind::load:
+                edge(EdgeRole::load, "+", "-");
+                break;
+            case Kind::device:
+                add_pins({}, {});
+                break;
+            default:
+                break;  // one point, or none: stud, splice, frame, port, motor, fuse block
         }
     }
 
@@ -120,7 +167,8 @@ class Builder {
         for (std::size_t pole = 0; pole < poles; ++pole) {
             const std::string prefix = poles == 1 ? "" : std::to_string(pole + 1) + ".";
             const bool closes_at_rest = contacts && harness_.values_of(*contacts)[pole].text == "nc";
-            edge(EdgeRole::switching, by_role(prefix + "in"), by_role(prefix + "out"), pole, closes_at_rest ? 1 : 0);
+            edge(EdgeRole::switching, by_role(prefix + "in"), by_role(prefix + "out"), pole,
+                 closes_at_rest ? 1 : 0);
             edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "no"), pole, 0);
             edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "nc"), pole, 1);
         }
@@ -147,7 +195,8 @@ class Builder {
 
     void add_connector() {
         const std::size_t contacts = terminal_count() / 2;
-        for (std::size_t i = 0; i < contacts; ++i) edge(EdgeRole::contact, terminal(i), terminal(contacts + i), i);
+        for (std::size_t i = 0; i < contacts; ++i)
+            edge(EdgeRole::contact, terminal(i), terminal(contacts + i), i);
     }
 
     void add_bridges() {
@@ -167,13 +216,15 @@ class Builder {
     }
 
     void add_converter() {
-        if (harness_.value(part_->attributes, "negative"_attr).text == "common") join(by_role("in-"), by_role("out-"));
+        if (harness_.value(part_->attributes, "negative"_attr).text == "common")
+            join(by_role("in-"), by_role("out-"));
         edge(EdgeRole::converter_input, "in+", "in-");
         edge(EdgeRole::converter_output, "out-", "out+");
         // What is not said to be blocked passes, where both sides share their minus.
         const std::string_view reverse = harness_.value(part_->attributes, "reverse"_attr).text;
         const bool common = harness_.value(part_->attributes, "negative"_attr).text == "common";
-        if (reverse == "passes" || (reverse.empty() && common)) edge(EdgeRole::converter_reverse, "out+", "in+");
+        if (reverse == "passes" || (reverse.empty() && common))
+            edge(EdgeRole::converter_reverse, "out+", "in+");
         edge(EdgeRole::capacitor, "in+", "in-");
         add_pins(by_role("in+"), by_role("in-"));
     }
@@ -197,12 +248,13 @@ class Builder {
             if (does == "supply") edge(EdgeRole::supply_pin, pin, back, i);
             if (does == "output") edge(EdgeRole::output_pin, back, pin, i);
             if (does == "low-side") edge(EdgeRole::low_side, pin, back, i);
-            if (does == "high-side") edge(EdgeRole::high_side, device ? neighbour(pins, i, "supply") : plus, pin, i);
+            if (does == "high-side")
+                edge(EdgeRole::high_side, device ? neighbour(pins, i, "supply") : plus, pin, i);
         }
     }
     // The next pin of that kind after pin i, else the last one before it: "5v, gnd, out" belong together.
-    static TerminalId neighbour(const std::vector<std::pair<TerminalId, std::span<const Value>>>& pins, std::size_t i,
-                                std::string_view kind) {
+    static TerminalId neighbour(const std::vector<std::pair<TerminalId, std::span<const Value>>>& pins,
+                                std::size_t i, std::string_view kind) {
         for (std::size_t k = i + 1; k < pins.size(); ++k)
             if (pins[k].second[1].text == kind) return pins[k].first;
         for (std::size_t k = i; k-- > 0;)
@@ -267,6 +319,8 @@ class Builder {
 
 }  // namespace
 
-Circuit build_circuit(const Harness& harness) { return Builder(harness).build(); }
+Circuit build_circuit(const Harness& harness) {
+    return Builder(harness).build();
+}
 
 }  // namespace loomward

@@ -11,25 +11,31 @@
 namespace loomward {
 
 enum class EdgeRole : std::uint8_t {
-    wire, joint,
-    contact,          // one mated contact of a connector: way = its number from 0
-    fuse, breaker,
-    switching,        // one contact of a switch, contactor, relay or selector: way = pole (relay: 2*pole nc, see .cpp)
-    trip,             // a BMS between battery and port side
-    shunt, resistor, coil, diode,
-    emf,              // one section of a pack between neighbouring taps, minus -> plus
-    load,             // load + -> -
-    controller,       // supply input + -> -
-    regeneration,     // the same controller giving back: - -> +
+    wire,
+    joint,
+    contact,  // one mated contact of a connector: way = its number from 0
+    fuse,
+    breaker,
+    switching,  // one contact of a switch, contactor, relay or selector: way = pole (relay: 2*pole nc, see
+                // .cpp)
+    trip,       // a BMS between battery and port side
+    shunt,
+    resistor,
+    coil,
+    diode,
+    emf,           // one section of a pack between neighbouring taps, minus -> plus
+    load,          // load + -> -
+    controller,    // supply input + -> -
+    regeneration,  // the same controller giving back: - -> +
     capacitor,
-    converter_input,  // in+ -> in-
-    converter_output, // out- -> out+
-    converter_reverse,// out+ -> in+, where it is not blocked
-    charger,          // - -> +
-    supply_pin,       // a device or controller pin that draws: pin -> minus
-    output_pin,       // a pin that supplies: minus -> pin
-    low_side,         // driver from pin to minus
-    high_side,        // driver from plus to pin
+    converter_input,    // in+ -> in-
+    converter_output,   // out- -> out+
+    converter_reverse,  // out+ -> in+, where it is not blocked
+    charger,            // - -> +
+    supply_pin,         // a device or controller pin that draws: pin -> minus
+    output_pin,         // a pin that supplies: minus -> pin
+    low_side,           // driver from pin to minus
+    high_side,          // driver from plus to pin
 };
 
 struct Edge {
@@ -41,7 +47,8 @@ struct Edge {
     PartId part;            // invalid for wires and joints
     WireId wire;            // valid for wires
     std::uint16_t way = 0;  // contact, pole, section: see the role
-    std::uint16_t throw_ = 0;  // change-over contact: 0 closes when energised / selector: position index bits elsewhere
+    std::uint16_t throw_ =
+        0;  // change-over contact: 0 closes when energised / selector: position index bits elsewhere
 };
 
 // Some edge seen from a node.
@@ -51,21 +58,22 @@ struct Incidence {
 };
 
 struct Circuit {
-    const Harness* harness = nullptr;  // outlives the circuit
-    std::vector<NodeId> node_of_terminal;         // by TerminalId
-    std::vector<TerminalId> first_terminal;       // by NodeId: the one the node is named after (source order)
+    const Harness* harness = nullptr;        // outlives the circuit
+    std::vector<NodeId> node_of_terminal;    // by TerminalId
+    std::vector<TerminalId> first_terminal;  // by NodeId: the one the node is named after (source order)
     std::vector<Edge> edges;
-    std::vector<std::uint32_t> incidence_start;   // by NodeId, one more entry at the end
+    std::vector<std::uint32_t> incidence_start;  // by NodeId, one more entry at the end
     std::vector<Incidence> incidences;
-    std::vector<std::uint32_t> island_of_node;    // by NodeId, every switch and contact counted as closed
-    std::vector<EdgeId> edge_of_wire;             // by WireId
+    std::vector<std::uint32_t> island_of_node;       // by NodeId, every switch and contact counted as closed
+    std::vector<EdgeId> edge_of_wire;                // by WireId
     std::vector<std::vector<EdgeId>> edges_of_part;  // by PartId
 
     std::size_t node_count() const { return first_terminal.size(); }
     const Edge& edge(EdgeId id) const { return edges[id.index()]; }
     std::span<const Incidence> at(NodeId node) const {
-        return std::span(incidences).subspan(incidence_start[node.index()],
-                                             incidence_start[node.index() + 1] - incidence_start[node.index()]);
+        return std::span(incidences)
+            .subspan(incidence_start[node.index()],
+                     incidence_start[node.index() + 1] - incidence_start[node.index()]);
     }
     NodeId node(TerminalId terminal) const { return node_of_terminal[terminal.index()]; }
 };

@@ -14,7 +14,9 @@ namespace {
 
 constexpr double least_ohm = 1e-7;  // keeps bolted joints in the numbers without spoiling them
 
-double end_of(const Quantity& spread, bool largest) { return largest ? spread.hi : spread.lo; }
+double end_of(const Quantity& spread, bool largest) {
+    return largest ? spread.hi : spread.lo;
+}
 
 double stated_or(const Facts& facts, PartId part, Attr name, bool largest, double otherwise) {
     const std::optional<Quantity> found = facts.quantity(part, name);
@@ -70,7 +72,8 @@ double driver_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge) 
     facts.assume("drop of a driver pin", "0.1 V at its rated current", "no source",
                  facts.harness().part(edge.part).name);
     std::size_t pin = 0;
-    for (const Attribute& attribute : circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
+    for (const Attribute& attribute :
+         circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
         if (attribute.name != "pin"_attr) continue;
         if (pin++ != edge.way) continue;
         const Value rated = circuit.harness->values_of(attribute)[3];
@@ -88,22 +91,27 @@ int cells_below(const Circuit& circuit, TerminalId terminal, int otherwise) {
 
 }  // namespace
 
-bool takes_largest_resistance(Corner corner) { return corner == Corner::run_hot || corner == Corner::fault_min; }
+bool takes_largest_resistance(Corner corner) {
+    return corner == Corner::run_hot || corner == Corner::fault_min;
+}
 
 bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge) {
     if (!edge.part) return true;
     const State& state = mode.states[edge.part.index()];
     switch (edge.role) {
-        case EdgeRole::contact: return state.posture != Posture::unmated;
+        case EdgeRole::contact:
+            return state.posture != Posture::unmated;
         case EdgeRole::switching: {
             const Kind kind = circuit.harness->part(edge.part).kind;
-            if (kind == Kind::selector) return state.posture == Posture::at_position && state.position == edge.way;
+            if (kind == Kind::selector)
+                return state.posture == Posture::at_position && state.position == edge.way;
             if (kind == Kind::relay) return (state.posture == Posture::energised) == (edge.throw_ == 0);
             return state.posture == Posture::closed;
         }
         case EdgeRole::fuse:
         case EdgeRole::breaker:
-        case EdgeRole::trip: return state.posture != Posture::open;
+        case EdgeRole::trip:
+            return state.posture != Posture::open;
         case EdgeRole::low_side:
         case EdgeRole::high_side: {
             const TerminalId pin = edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
@@ -112,7 +120,8 @@ bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge) {
             return found != pins.end() && *found == pin &&
                    mode.pin_states[static_cast<std::size_t>(found - pins.begin())].posture == Posture::on;
         }
-        default: return true;
+        default:
+            return true;
     }
 }
 
@@ -120,12 +129,22 @@ double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& ed
                       double conductor_degC) {
     double ohm = 0;
     switch (edge.role) {
-        case EdgeRole::wire: ohm = wire_ohm(facts, circuit.harness->wire(edge.wire), corner, conductor_degC); break;
-        case EdgeRole::joint: ohm = corner == Corner::fault_max ? 0 : facts.policy("joint-resistance"_attr).hi; break;
-        case EdgeRole::contact: ohm = connector_ohm(facts, edge, corner); break;
+        case EdgeRole::wire:
+            ohm = wire_ohm(facts, circuit.harness->wire(edge.wire), corner, conductor_degC);
+            break;
+        case EdgeRole::joint:
+            ohm = corner == Corner::fault_max ? 0 : facts.policy("joint-resistance"_attr).hi;
+            break;
+        case EdgeRole::contact:
+            ohm = connector_ohm(facts, edge, corner);
+            break;
         case EdgeRole::fuse:
-        case EdgeRole::breaker: ohm = fuse_ohm(facts, edge, corner); break;
-        case EdgeRole::switching: ohm = contact_ohm(facts, edge.part, "resistance"_attr, corner, 1e-3); break;
+        case EdgeRole::breaker:
+            ohm = fuse_ohm(facts, edge, corner);
+            break;
+        case EdgeRole::switching:
+            ohm = contact_ohm(facts, edge.part, "resistance"_attr, corner, 1e-3);
+            break;
         case EdgeRole::trip:
             ohm = stated_or(facts, edge.part, "resistance"_attr, takes_largest_resistance(corner), 0);
             break;
@@ -138,10 +157,15 @@ double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& ed
         case EdgeRole::resistor:
             ohm = stated_or(facts, edge.part, "(resistance)"_attr, takes_largest_resistance(corner), 1e6);
             break;
-        case EdgeRole::coil: ohm = coil_ohm(facts, edge); break;
+        case EdgeRole::coil:
+            ohm = coil_ohm(facts, edge);
+            break;
         case EdgeRole::low_side:
-        case EdgeRole::high_side: ohm = driver_ohm(circuit, facts, edge); break;
-        default: break;
+        case EdgeRole::high_side:
+            ohm = driver_ohm(circuit, facts, edge);
+            break;
+        default:
+            break;
     }
     return std::max(ohm, least_ohm);
 }
@@ -154,16 +178,19 @@ std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack) {
     return Quantity{*series * cell->lo, *series * cell->hi, Dimension::voltage, cell->known};
 }
 
-std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge, Corner corner) {
+std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
+                                   Corner corner) {
     const PartId pack = edge.part;
     const std::optional<Quantity> voltage = pack_voltage(facts, pack);
     const auto series = facts.count(pack, "cells"_attr, 0);
     const auto parallel = facts.count(pack, "cells"_attr, 1);
     std::optional<Quantity> resistance = facts.quantity(pack, "resistance"_attr);
-    if (const auto cell = facts.quantity(pack, "cell-resistance"_attr); cell && series && parallel && *parallel > 0) {
+    if (const auto cell = facts.quantity(pack, "cell-resistance"_attr);
+        cell && series && parallel && *parallel > 0) {
         const double ratio = static_cast<double>(*series) / *parallel;
         const Quantity links = facts.quantity(pack, "link-resistance"_attr).value_or(Quantity{});
-        resistance = Quantity{ratio * cell->lo + links.lo, ratio * cell->hi + links.hi, Dimension::resistance, cell->known};
+        resistance = Quantity{ratio * cell->lo + links.lo, ratio * cell->hi + links.hi, Dimension::resistance,
+                              cell->known};
     }
     if (!voltage || !resistance) return std::nullopt;
     const bool full = corner == Corner::fault_max || corner == Corner::run_full;
@@ -171,14 +198,15 @@ std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, c
     double ohm = end_of(*resistance, largest);
     if (corner == Corner::fault_min)
         ohm *= facts.quantity(pack, "aged-resistance"_attr).value_or(Quantity{150, 150}).hi / 100;
-    // A section between taps has its share of the cells. Terminal data say nothing of cells: 4.2 V each when full.
+    // A section between taps has its share of the cells. Terminal data say nothing of cells: 4.2 V each when
+    // full.
     const int cells = series ? *series : std::max(1, static_cast<int>(std::lround(voltage->hi / 4.2)));
     const int below = cells_below(circuit, edge.from_terminal, 0);
     const int above = cells_below(circuit, edge.to_terminal, cells);
     const double share = std::clamp(static_cast<double>(above - below) / cells, 0.0, 1.0);
     if (share < 1 && !series)
-        facts.assume("cells of a pack that is described at its terminals", "4.2 V each when full", "no source",
-                     facts.harness().part(pack).name);
+        facts.assume("cells of a pack that is described at its terminals", "4.2 V each when full",
+                     "no source", facts.harness().part(pack).name);
     return Source{(full ? voltage->hi : voltage->lo) * share, std::max(ohm * share, least_ohm)};
 }
 
@@ -187,8 +215,8 @@ std::optional<Setting> phase_limit(const Facts& facts, PartId controller) {
     const auto percent = facts.quantity(controller, "phase-limit"_attr);
     if (!peak || !percent) return std::nullopt;
     const double amps = peak->hi * percent->hi / 100;
-    return Setting{amps, to_text(amps, Dimension::current) + " = " + to_text(peak->hi, Dimension::current) + " x " +
-                             to_text(percent->hi, Dimension::percentage)};
+    return Setting{amps, to_text(amps, Dimension::current) + " = " + to_text(peak->hi, Dimension::current) +
+                             " x " + to_text(percent->hi, Dimension::percentage)};
 }
 
 std::optional<Setting> supply_limit(const Facts& facts, PartId controller) {
@@ -207,7 +235,8 @@ std::optional<Setting> supply_limit(const Facts& facts, PartId controller) {
 double conductor_limit_degC(const Facts& facts, WireId wire) {
     const double insulation_degC = facts.harness().wire(wire).insulation_limit_degC;
     const Value policy = facts.harness().value(facts.harness().policy, "hottest-conductor"_attr);
-    return policy.present() && policy.known != Knowledge::unknown ? std::min(insulation_degC, policy.hi) : insulation_degC;
+    return policy.present() && policy.known != Knowledge::unknown ? std::min(insulation_degC, policy.hi)
+                                                                  : insulation_degC;
 }
 
 }  // namespace loomward

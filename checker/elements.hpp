@@ -9,15 +9,16 @@
 
 namespace loomward {
 
-// Whether a current may pass a switching edge in a state: contacts of switches, relays, selectors, connectors.
-// Everything that has no state counts as closed.
+// Whether a current may pass a switching edge in a state: contacts of switches, relays, selectors,
+// connectors. Everything that has no state counts as closed.
 bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge);
 
-// Which end of a spread: resistances are smallest at fault_max, largest at fault_min and run_hot; run_full takes
-// the smallest resistance and the full pack.
+// Which end of a spread: resistances are smallest at fault_max, largest at fault_min and run_hot; run_full
+// takes the smallest resistance and the full pack.
 bool takes_largest_resistance(Corner corner);
 
-// Resistance of a conductor, contact, fuse, coil ... in ohm, at least 1e-7. `conductor_degC` is used for wires.
+// Resistance of a conductor, contact, fuse, coil ... in ohm, at least 1e-7. `conductor_degC` is used for
+// wires.
 double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge, Corner corner,
                       double conductor_degC);
 
@@ -26,7 +27,8 @@ struct Source {
     double voltage_V = 0;
     double resistance_ohm = 0;
 };
-std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge, Corner corner);
+std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
+                                   Corner corner);
 
 // Full and empty voltage of a whole pack at its terminals; nullopt where unknown.
 std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack);

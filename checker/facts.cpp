@@ -99,7 +99,8 @@ bool Facts::is_unknown(PartId part, Attr name) const {
     const Attribute* found = harness_.find(harness_.part(part).attributes, name);
     if (!found) return false;
     const auto values = harness_.values_of(*found);
-    return std::any_of(values.begin(), values.end(), [](const Value& each) { return each.known == Knowledge::unknown; });
+    return std::any_of(values.begin(), values.end(),
+                       [](const Value& each) { return each.known == Knowledge::unknown; });
 }
 
 Quantity Facts::policy(Attr name) const {
@@ -151,7 +152,8 @@ Quantity Facts::ambient(WireId wire, ModeId mode) const {
     return {10, 40, Dimension::temperature, Knowledge::assumed};
 }
 
-void Facts::assume(std::string_view what, std::string_view value, std::string_view source, std::string_view user) const {
+void Facts::assume(std::string_view what, std::string_view value, std::string_view source,
+                   std::string_view user) const {
     auto& users = memory_->others[{std::string(what), std::string(value), std::string(source)}];
     if (std::find(users.begin(), users.end(), user) == users.end()) users.emplace_back(user);
 }
@@ -163,10 +165,12 @@ std::vector<Assumption> Facts::assumptions() const {
         for (const auto& [name, part] : uses) {
             const Part& fitted = harness_.part(part);
             const KindAttribute* row = find_attribute(fitted.kind, name);
-            const std::string value = estimates ? to_text(harness_.value(fitted.attributes, name).quantity()) + ", either way " +
-                                                      to_text(policy("estimate-spread"_attr))
-                                                : std::string(row->default_text);
-            const std::string source = estimates ? "estimated, to be measured" : std::string(row->default_source);
+            const std::string value = estimates
+                                          ? to_text(harness_.value(fitted.attributes, name).quantity()) +
+                                                ", either way " + to_text(policy("estimate-spread"_attr))
+                                          : std::string(row->default_text);
+            const std::string source =
+                estimates ? "estimated, to be measured" : std::string(row->default_source);
             all[{kind_and_attribute(harness_, part, name), value, source}].emplace_back(fitted.name);
         }
     };

@@ -21,8 +21,9 @@ class Facts {
     Facts(const Facts&) = delete;
     Facts& operator=(const Facts&) = delete;
 
-    // Value `place` of an attribute of a part, or the table's default for its kind. An estimate ("about") comes
-    // back already spread by policy estimate-spread. nullopt: neither stated nor defaulted, or `unknown`.
+    // Value `place` of an attribute of a part, or the table's default for its kind. An estimate ("about")
+    // comes back already spread by policy estimate-spread. nullopt: neither stated nor defaulted, or
+    // `unknown`.
     std::optional<Quantity> quantity(PartId part, Attr name, std::size_t place = 0) const;
     // A word ("blocked", "none", "dc"); empty where there is none.
     std::string_view word(PartId part, Attr name, std::size_t place = 0) const;
@@ -32,13 +33,15 @@ class Facts {
 
     // A value of the policy, with its default.
     Quantity policy(Attr name) const;
-    // Ambient of a part, wire or the harness, coldest to hottest degC, from location, bundle, mode or harness;
-    // 10..40 degC assumed where nothing says (no source).
+    // Ambient of a part, wire or the harness, coldest to hottest degC, from location, bundle, mode or
+    // harness; 10..40 degC assumed where nothing says (no source).
     Quantity ambient(PartId part, ModeId mode = {}) const;
     Quantity ambient(WireId wire, ModeId mode = {}) const;
 
-    // Puts something worked out elsewhere on the list: ("resistance of a fuse", "0.1 V / rated current", "no source", "F1").
-    void assume(std::string_view what, std::string_view value, std::string_view source, std::string_view user) const;
+    // Puts something worked out elsewhere on the list: ("resistance of a fuse", "0.1 V / rated current", "no
+    // source", "F1").
+    void assume(std::string_view what, std::string_view value, std::string_view source,
+                std::string_view user) const;
 
     std::vector<Assumption> assumptions() const;  // grouped, sorted
     const Harness& harness() const { return harness_; }
@@ -46,7 +49,8 @@ class Facts {
   private:
     struct Memory;
     const Harness& harness_;
-    std::unique_ptr<Memory> memory_;  // what has been used so far; the reason reads are const but the class is not shared
+    std::unique_ptr<Memory>
+        memory_;  // what has been used so far; the reason reads are const but the class is not shared
 };
 
 }  // namespace loomward

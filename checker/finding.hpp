@@ -1,4 +1,5 @@
-// A finding: what a rule says about one part or wire, with all that it rests on. A value; nothing prints here.
+// A finding: what a rule says about one part or wire, with all that it rests on. A value; nothing prints
+// here.
 #pragma once
 #include <optional>
 #include <string>
@@ -36,24 +37,25 @@ struct Related {
 
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
 struct Finding {
-    std::string rule;             // kebab-case
+    std::string rule;  // kebab-case
     Severity severity{};
-    Span where;                   // where the caret goes; invalid only for findings about the whole harness
-    std::string subject;          // path of the part, wire, mode or contact: "W7", "J1.1"
-    PartId part;                  // whichever it is about; both invalid: the harness
+    Span where;           // where the caret goes; invalid only for findings about the whole harness
+    std::string subject;  // path of the part, wire, mode or contact: "W7", "J1.1"
+    PartId part;          // whichever it is about; both invalid: the harness
     WireId wire;
-    std::string message;          // "wire W7 carries more than it may"
-    std::string beside;           // short, next to the caret: "96 A; may carry 80 A here"
-    std::vector<Step> witness;    // where the current comes from and goes to, in order; may be empty
+    std::string message;               // "wire W7 carries more than it may"
+    std::string beside;                // short, next to the caret: "96 A; may carry 80 A here"
+    std::vector<Step> witness;         // where the current comes from and goes to, in order; may be empty
     std::vector<std::string> working;  // lines: "96 A = 300 A x 80 % x 40 % (supply limit of U1)"
     std::vector<Figure> figures;
-    std::string source;           // standard and clause, with "(memory)" where it is that
+    std::string source;  // standard and clause, with "(memory)" where it is that
     std::optional<Corner> corner;
-    ModeId mode;                  // invalid: in every mode
-    std::string help;             // what would pass: "25 mm2 or larger would carry it"
+    ModeId mode;       // invalid: in every mode
+    std::string help;  // what would pass: "25 mm2 or larger would carry it"
     std::vector<Related> related;
-    std::optional<std::size_t> accepted;  // index into Harness::acceptances; then it does not count in the verdict
-    std::uint32_t copies = 1;     // of a repeated assembly, folded into one
+    std::optional<std::size_t>
+        accepted;              // index into Harness::acceptances; then it does not count in the verdict
+    std::uint32_t copies = 1;  // of a repeated assembly, folded into one
 };
 
 }  // namespace loomward

@@ -15,16 +15,19 @@ namespace loomward {
 // A branch between two nodes; currents count positive from `from` through the branch to `to`.
 struct Branch {
     enum class Type : std::uint8_t {
-        resistor,        // resistance_ohm > 0
-        emf,             // voltage_V behind resistance_ohm > 0: V(to) - V(from) = voltage_V - I * resistance_ohm
-                         // (the branch drives current out of `to`, as a pack does from minus to plus)
-        current_load,    // draws current_A from `from` to `to` while V(from) - V(to) >= knee_V; below, in proportion
-        power_load,      // draws power_W / (V(from) - V(to)) at and above knee_V; below, like the resistor that
-                         // draws the same current at knee_V. The load counts as *collapsed* below its knee.
+        resistor,  // resistance_ohm > 0
+        emf,       // voltage_V behind resistance_ohm > 0: V(to) - V(from) = voltage_V - I * resistance_ohm
+                   // (the branch drives current out of `to`, as a pack does from minus to plus)
+        current_load,  // draws current_A from `from` to `to` while V(from) - V(to) >= knee_V; below, in
+                       // proportion
+        power_load,    // draws power_W / (V(from) - V(to)) at and above knee_V; below, like the resistor that
+                       // draws the same current at knee_V. The load counts as *collapsed* below its knee.
         limited_source,  // holds voltage_V behind resistance_ohm > 0 while 0 <= I <= current_A; from there it
-                         // gives current_A, whatever the voltage. Drives out of `to`. Never takes current back.
-        diode,           // passes from `from` to `to` only: I = (V(from) - V(to) - voltage_V) / resistance_ohm, or 0
-        converter_input, // draws (output power of branch `partner` / efficiency + power_W) / V above knee_V, like power_load
+                         // gives current_A, whatever the voltage. Drives out of `to`. Never takes current
+                         // back.
+        diode,  // passes from `from` to `to` only: I = (V(from) - V(to) - voltage_V) / resistance_ohm, or 0
+        converter_input,  // draws (output power of branch `partner` / efficiency + power_W) / V above knee_V,
+                          // like power_load
     };
     Type type = Type::resistor;
     std::uint32_t from = 0;
@@ -54,9 +57,10 @@ struct NetworkSolution {
     // Volts at each node against the reference of its island (an emf's or limited source's `from` node where
     // the island has one, else its first node).
     std::vector<double> node_V;
-    std::vector<double> branch_A;         // amperes, from -> to inside the branch; emf and limited_source: out of `to`
-    std::vector<std::uint32_t> collapsed; // branches below their knee
-    double worst_residual_A = 0;          // largest sum of currents at a node
+    std::vector<double>
+        branch_A;  // amperes, from -> to inside the branch; emf and limited_source: out of `to`
+    std::vector<std::uint32_t> collapsed;  // branches below their knee
+    double worst_residual_A = 0;           // largest sum of currents at a node
     int iterations = 0;
 };
 

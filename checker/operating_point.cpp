@@ -24,8 +24,8 @@ double total_s(const Profile& profile) {
 // Everything about the circuit at one corner that does not change with the mode.
 struct CornerValues {
     Corner corner{};
-    std::vector<double> ohm_20;      // by EdgeId
-    std::vector<double> ends_ohm;    // wires: the part that does not grow with temperature
+    std::vector<double> ohm_20;    // by EdgeId
+    std::vector<double> ends_ohm;  // wires: the part that does not grow with temperature
 };
 
 CornerValues values_at(const Circuit& circuit, const Facts& facts, Corner corner) {
@@ -42,15 +42,23 @@ CornerValues values_at(const Circuit& circuit, const Facts& facts, Corner corner
 // Turns the circuit in one interval of a mode into branches.
 class NetworkBuilder {
   public:
-    NetworkBuilder(const Circuit& circuit, const Facts& facts, const CornerValues& values, const Mode& mode, double time_s)
-        : circuit_(circuit), facts_(facts), values_(values), mode_(mode), time_s_(time_s), capped_(circuit.harness->parts.size()) {}
+    NetworkBuilder(const Circuit& circuit, const Facts& facts, const CornerValues& values, const Mode& mode,
+                   double time_s)
+        : circuit_(circuit),
+          facts_(facts),
+          values_(values),
+          mode_(mode),
+          time_s_(time_s),
+          capped_(circuit.harness->parts.size()) {}
 
-    // Holds every controller that draws a power at its setting where the solution asks for more; true if one was.
+    // Holds every controller that draws a power at its setting where the solution asks for more; true if one
+    // was.
     bool cap_controllers(const NetworkSolution& solution) {
         bool changed = false;
         for (std::size_t i = 0; i < edge_of_branch_.size() && i < solution.branch_A.size(); ++i) {
             const Edge& edge = circuit_.edge(edge_of_branch_[i]);
-            if (edge.role != EdgeRole::controller || network_.branches[i].type != Branch::Type::power_load) continue;
+            if (edge.role != EdgeRole::controller || network_.branches[i].type != Branch::Type::power_load)
+                continue;
             const std::optional<Setting> limit = supply_limit(facts_, edge.part);
             if (!limit || solution.branch_A[i] <= limit->current_A) continue;
             capped_[edge.part.index()] = changed = true;
@@ -122,23 +130,46 @@ class NetworkBuilder {
             case EdgeRole::wire: {
                 const double ends = values_.ends_ohm[edge_.index()];
                 const double conductor = values_.ohm_20[edge_.index()] - ends;
-                resistor(edge, std::max(1e-7, ends + at_temperature(conductor, wire_degC[edge.wire.index()],
-                                                                    circuit_.harness->wire(edge.wire).aluminium)));
+                resistor(edge,
+                         std::max(1e-7, ends + at_temperature(conductor, wire_degC[edge.wire.index()],
+                                                              circuit_.harness->wire(edge.wire).aluminium)));
                 break;
             }
-            case EdgeRole::emf: add_pack(edge); break;
+            case EdgeRole::emf:
+                add_pack(edge);
+                break;
             case EdgeRole::diode:
-            case EdgeRole::converter_reverse: add_diode(edge); break;
-            case EdgeRole::load: add_load(edge); break;
-            case EdgeRole::controller: add_controller(edge); break;
-            case EdgeRole::regeneration: add_regeneration(edge); break;
-            case EdgeRole::converter_input: add_converter_input(edge); break;
-            case EdgeRole::converter_output: add_converter_output(edge); break;
-            case EdgeRole::charger: add_charger(edge); break;
+            case EdgeRole::converter_reverse:
+                add_diode(edge);
+                break;
+            case EdgeRole::load:
+                add_load(edge);
+                break;
+            case EdgeRole::controller:
+                add_controller(edge);
+                break;
+            case EdgeRole::regeneration:
+                add_regeneration(edge);
+                break;
+            case EdgeRole::converter_input:
+                add_converter_input(edge);
+                break;
+            case EdgeRole::converter_output:
+                add_converter_output(edge);
+                break;
+            case EdgeRole::charger:
+                add_charger(edge);
+                break;
             case EdgeRole::supply_pin:
-            case EdgeRole::output_pin: add_pin(edge); break;
-            case EdgeRole::capacitor: add_bleed(edge); break;
-            default: resistor(edge, values_.ohm_20[edge_.index()]); break;
+            case EdgeRole::output_pin:
+                add_pin(edge);
+                break;
+            case EdgeRole::capacitor:
+                add_bleed(edge);
+                break;
+            default:
+                resistor(edge, values_.ohm_20[edge_.index()]);
+                break;
         }
     }
 
@@ -156,14 +187,17 @@ class NetworkBuilder {
         Branch branch;
         branch.type = Branch::Type::diode;
         branch.resistance_ohm = 1e-3;
-        const auto drop = edge.role == EdgeRole::diode ? facts_.quantity(edge.part, "drop"_attr) : std::nullopt;
+        const auto drop =
+            edge.role == EdgeRole::diode ? facts_.quantity(edge.part, "drop"_attr) : std::nullopt;
         branch.voltage_V = drop ? drop->hi : 0.5;
         put(branch, edge);
     }
 
     const State& state(const Edge& edge) const { return mode_.states[edge.part.index()]; }
     const Level* level(const State& state) const {
-        return state.profile < 0 ? nullptr : &level_at(mode_.profiles[static_cast<std::size_t>(state.profile)], time_s_);
+        return state.profile < 0
+                   ? nullptr
+                   : &level_at(mode_.profiles[static_cast<std::size_t>(state.profile)], time_s_);
     }
 
     void add_load(const Edge& edge) {
@@ -174,7 +208,8 @@ class NetworkBuilder {
         const double power_knee = works ? 0.9 * works->lo : 0.5 * rated.lo;
         const double current_knee = 0.25 * rated.lo;
         if (const Level* stated = level(now); stated && !stated->limit) {
-            if (stated->amount.dimension == Dimension::power) return draw_power(edge, stated->amount.hi, power_knee);
+            if (stated->amount.dimension == Dimension::power)
+                return draw_power(edge, stated->amount.hi, power_knee);
             return draw_current(edge, stated->amount.hi, current_knee);
         }
         const std::string_view acts = facts_.word(edge.part, "acts-as"_attr);
@@ -202,16 +237,21 @@ class NetworkBuilder {
         const Quantity input = facts_.quantity(edge.part, "input"_attr).value_or(Quantity{10, 10});
         const double knee = 0.5 * input.lo;
         const Level* stated = level(state(edge));
-        const bool draws = stated && mode_.profiles[static_cast<std::size_t>(state(edge).profile)].flow == Flow::draws;
+        const bool draws =
+            stated && mode_.profiles[static_cast<std::size_t>(state(edge).profile)].flow == Flow::draws;
         if (!draws) return draw_current(edge, standby, knee);
         const std::optional<Setting> limit = supply_limit(facts_, edge.part);
         if (stated->limit) return draw_current(edge, limit ? limit->current_A : 0, knee);
         if (stated->amount.dimension == Dimension::power) {
-            // Never above its setting: a power that would ask for more at a low voltage is held at the setting.
+            // Never above its setting: a power that would ask for more at a low voltage is held at the
+            // setting.
             if (limit && capped_[edge.part.index()]) return draw_current(edge, limit->current_A, knee);
             return draw_power(edge, stated->amount.hi, knee);
         }
-        draw_current(edge, limit ? std::min(stated->amount.hi, std::max(limit->current_A, standby)) : stated->amount.hi, knee);
+        draw_current(
+            edge,
+            limit ? std::min(stated->amount.hi, std::max(limit->current_A, standby)) : stated->amount.hi,
+            knee);
     }
 
     void add_regeneration(const Edge& edge) {
@@ -230,7 +270,8 @@ class NetworkBuilder {
         Branch branch;
         branch.type = Branch::Type::converter_input;
         branch.knee_V = std::max(0.5 * input.lo, 1e-3);
-        branch.efficiency = std::clamp(facts_.quantity(edge.part, "efficiency"_attr).value_or(Quantity{80, 80}).lo / 100, 0.01, 1.0);
+        branch.efficiency = std::clamp(
+            facts_.quantity(edge.part, "efficiency"_attr).value_or(Quantity{80, 80}).lo / 100, 0.01, 1.0);
         branch.power_W = facts_.quantity(edge.part, "standby"_attr).value_or(Quantity{}).hi * input.lo;
         put(branch, edge);
     }
@@ -238,14 +279,17 @@ class NetworkBuilder {
         if (state(edge).posture == Posture::off) return;
         const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
         const auto amps = facts_.quantity(edge.part, "output"_attr, 1);
-        if (volts && amps) limited(edge, values_.corner == Corner::run_full ? volts->hi : volts->lo, amps->hi);
+        if (volts && amps)
+            limited(edge, values_.corner == Corner::run_full ? volts->hi : volts->lo, amps->hi);
     }
     void pair_converters() {
         for (Branch& branch : network_.branches) {
             if (branch.type != Branch::Type::converter_input) continue;
-            const EdgeId input = edge_of_branch_[static_cast<std::size_t>(&branch - network_.branches.data())];
+            const EdgeId input =
+                edge_of_branch_[static_cast<std::size_t>(&branch - network_.branches.data())];
             for (const EdgeId other : circuit_.edges_of_part[circuit_.edge(input).part.index()])
-                if (circuit_.edge(other).role == EdgeRole::converter_output) branch.partner = branch_of(other);
+                if (circuit_.edge(other).role == EdgeRole::converter_output)
+                    branch.partner = branch_of(other);
         }
     }
 
@@ -261,7 +305,8 @@ class NetworkBuilder {
 
     void add_pin(const Edge& edge) {
         std::size_t pin = 0;
-        for (const Attribute& attribute : circuit_.harness->attributes_of(circuit_.harness->part(edge.part).attributes)) {
+        for (const Attribute& attribute :
+             circuit_.harness->attributes_of(circuit_.harness->part(edge.part).attributes)) {
             if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
             const auto values = circuit_.harness->values_of(attribute);
             if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
@@ -286,7 +331,8 @@ class NetworkBuilder {
 };
 
 // A coil that is said to hold but has hardly any voltage, or is said to be at rest and has enough to pull.
-void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode, OperatingPoint& point) {
+void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
+                              OperatingPoint& point) {
     for (const Edge& edge : circuit.edges) {
         if (edge.role != EdgeRole::coil) continue;
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
@@ -301,11 +347,13 @@ void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const 
     }
 }
 
-void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mode& mode, OperatingPoint& point) {
+void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mode& mode,
+                           OperatingPoint& point) {
     for (const Edge& edge : circuit.edges) {
         if (edge.role != EdgeRole::controller) continue;
         const State& state = mode.states[edge.part.index()];
-        if (state.profile < 0 || mode.profiles[static_cast<std::size_t>(state.profile)].flow != Flow::draws) continue;
+        if (state.profile < 0 || mode.profiles[static_cast<std::size_t>(state.profile)].flow != Flow::draws)
+            continue;
         const auto input = facts.quantity(edge.part, "input"_attr);
         const double volts = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
         if (input && std::abs(volts) < 0.1 * input->lo)
@@ -313,10 +361,11 @@ void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mod
     }
 }
 
-OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values, ModeId id,
-                              const Interval& interval) {
+OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
+                              ModeId id, const Interval& interval) {
     const Mode& mode = circuit.harness->modes[id.index()];
-    OperatingPoint point{id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, 1, {}};
+    OperatingPoint point{
+        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, 1, {}};
     const bool hot = takes_largest_resistance(values.corner);
     std::vector<double> wire_degC(circuit.harness->wires.size());
     std::vector<Quantity> ambient(wire_degC.size());
@@ -338,9 +387,12 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
             const std::int32_t branch = builder.branch_of(circuit.edge_of_wire[i]);
             if (branch < 0 || !wire.area.is_known()) continue;
             const double limit_degC = conductor_limit_degC(facts, WireId(i));
-            const double may_A = wire.parallel * ampacity(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi}).current_A;
-            const double load = may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
-            wire_degC[i] = ambient[i].hi + std::max(0.0, limit_degC - ambient[i].hi) * std::min(1.0, load * load);
+            const double may_A =
+                wire.parallel * ampacity(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi}).current_A;
+            const double load =
+                may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
+            wire_degC[i] =
+                ambient[i].hi + std::max(0.0, limit_degC - ambient[i].hi) * std::min(1.0, load * load);
         }
         builder.cap_controllers(solution);
         builder.build(wire_degC);
@@ -398,16 +450,19 @@ std::vector<Interval> intervals_of(const Mode& mode) {
         } while (profile.repeating && period > 0 && start < horizon && cuts.size() < 4096);
     }
     std::sort(cuts.begin(), cuts.end());
-    cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1e-9; }), cuts.end());
+    cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1e-9; }),
+               cuts.end());
     std::vector<Interval> intervals;
     for (std::size_t i = 0; i + 1 < cuts.size(); ++i) intervals.push_back({cuts[i], cuts[i + 1] - cuts[i]});
     if (!repeats(mode)) intervals.push_back({cuts.back(), forever});
     return intervals;
 }
 
-std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts, std::string_view only_mode) {
+std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts,
+                                        std::string_view only_mode) {
     std::vector<OperatingPoint> points;
-    const CornerValues corners[] = {values_at(circuit, facts, Corner::run_hot), values_at(circuit, facts, Corner::run_full)};
+    const CornerValues corners[] = {values_at(circuit, facts, Corner::run_hot),
+                                    values_at(circuit, facts, Corner::run_full)};
     for (std::size_t i = 0; i < circuit.harness->modes.size(); ++i) {
         const Mode& mode = circuit.harness->modes[i];
         if (!only_mode.empty() && mode.name != only_mode) continue;

@@ -8,6 +8,7 @@
 #include "checker/circuit.hpp"
 #include "checker/finding.hpp"
 #include "checker/network.hpp"
+#include "checker/tables/conductors.hpp"
 
 namespace loomward {
 
@@ -22,15 +23,15 @@ struct Contradiction {
 struct OperatingPoint {
     ModeId mode;
     Corner corner{};
-    double from_s = 0;               // start of the interval within the mode's profiles
-    double duration_s = 0;           // infinity: it stays
-    bool repeats = false;            // the mode's profiles start again after its last interval
+    double from_s = 0;      // start of the interval within the mode's profiles
+    double duration_s = 0;  // infinity: it stays
+    bool repeats = false;   // the mode's profiles start again after its last interval
     SolveStatus status{};
-    std::vector<double> node_V;      // by NodeId; empty where not solved
-    std::vector<double> edge_A;      // by EdgeId, from -> to; 0 for open ones
-    double worst_residual_A = 0;     // largest Kirchhoff sum
-    std::vector<EdgeId> collapsed;   // loads the sources cannot feed
-    double feedable_fraction = 1;    // of all loads, where some collapsed
+    std::vector<double> node_V;                 // by NodeId; empty where not solved
+    std::vector<double> edge_A;                 // by EdgeId, from -> to; 0 for open ones
+    double worst_residual_A = 0;                // largest Kirchhoff sum
+    std::vector<EdgeId> collapsed;              // loads the sources cannot feed
+    double feedable_fraction = 1;               // of all loads, where some collapsed
     std::vector<Contradiction> contradictions;  // by PartId
 
     // Whether its numbers may be used to judge anything.
@@ -39,12 +40,16 @@ struct OperatingPoint {
 
 // What a wire carries against what it may carry, at its worst.
 struct WireLoading {
-    double current_A = 0;    // equivalent continuous current of the worst mode (heat-equivalent over its profile)
+    double current_A =
+        0;  // equivalent continuous current of the worst mode (heat-equivalent over its profile)
     double peak_A = 0;
-    double limit_A = 0;      // 0: not known
+    double limit_A = 0;  // 0: not known
     ModeId mode;
-    std::vector<PartId> guards;   // protective devices on every way from a source (plain reachability); source order
-    bool unguarded = false;       // some source reaches it with no device on the way
+    Corner corner = Corner::run_hot;
+    Surroundings surroundings;  // that the limit was worked out for
+    std::vector<PartId>
+        guards;  // protective devices on every way from a source (plain reachability); source order
+    bool unguarded = false;  // some source reaches it with no device on the way
     bool electronic_only = false;
     // Direction of the worst current: +1 as the route walks, -1 against it, 0 none flows in any mode.
     int direction = 0;
@@ -52,30 +57,30 @@ struct WireLoading {
 
 // A default or estimate that was used, with all who used it.
 struct Assumption {
-    std::string what;        // "resistance of a switch contact"
-    std::string value;       // "1 mohm"
-    std::string source;      // "no source"
+    std::string what;                  // "resistance of a switch contact"
+    std::string value;                 // "1 mohm"
+    std::string source;                // "no source"
     std::vector<std::string> used_by;  // paths, source order
 };
 
 struct RuleInfo {
-    std::string_view name;         // "overloaded-wire"
-    std::string_view looks_for;    // one sentence
+    std::string_view name;       // "overloaded-wire"
+    std::string_view looks_for;  // one sentence
     std::string_view formula;
     std::string_view source;
-    std::string_view limits;       // where it does not hold, what it leaves out
-    std::string_view example;      // a few lines of the language that trigger it
+    std::string_view limits;   // where it does not hold, what it leaves out
+    std::string_view example;  // a few lines of the language that trigger it
 };
 
 struct Results {
     std::shared_ptr<const Harness> harness;
     Circuit circuit;
-    std::vector<OperatingPoint> points;      // by mode, corner, interval
-    std::vector<WireLoading> wires;          // by WireId
-    std::vector<Finding> findings;           // by place in the source, then rule
-    std::vector<Assumption> assumptions;     // by what, then value
-    std::size_t unknown_values = 0;          // values said to be unknown
-    std::vector<std::string> not_checked;    // what this program does not look at yet, for the verdict
+    std::vector<OperatingPoint> points;    // by mode, corner, interval
+    std::vector<WireLoading> wires;        // by WireId
+    std::vector<Finding> findings;         // by place in the source, then rule
+    std::vector<Assumption> assumptions;   // by what, then value
+    std::size_t unknown_values = 0;        // values said to be unknown
+    std::vector<std::string> not_checked;  // what this program does not look at yet, for the verdict
 
     std::size_t count(Severity severity) const;  // not accepted, copies counted once
 };

@@ -11,6 +11,7 @@
 #include "checker/facts.hpp"
 #include "checker/finding.hpp"
 #include "checker/results.hpp"
+#include "checker/zones.hpp"
 
 namespace loomward {
 
@@ -20,6 +21,7 @@ struct RuleInput {
     const Circuit& circuit;
     const std::vector<OperatingPoint>& points;
     const std::vector<WireLoading>& wires;
+    const Zones& zones;
     const Facts& facts;  // attribute values with their defaults; what is used gets on the assumption list
 };
 
@@ -34,7 +36,7 @@ class Report {
 };
 
 struct RuleFamily {
-    std::span<const RuleInfo> rules;                   // what `explain` tells
+    std::span<const RuleInfo> rules;                      // what `explain` tells
     void (*run)(const RuleInput& input, Report& report);  // looks for all of them in one go
 };
 

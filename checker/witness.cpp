@@ -13,7 +13,8 @@ Step step_of_edge(const Circuit& circuit, const Edge& edge) {
     if (edge.wire) return {std::string(harness.wire(edge.wire).name), harness.wire(edge.wire).where};
     if (!edge.part) return {"(direct)", {}};
     const Part& part = harness.part(edge.part);
-    if (edge.role == EdgeRole::contact) return {std::string(harness.terminal(edge.from_terminal).path), part.where};
+    if (edge.role == EdgeRole::contact)
+        return {std::string(harness.terminal(edge.from_terminal).path), part.where};
     return {std::string(part.name), part.where};
 }
 
@@ -28,8 +29,10 @@ bool is_source_role(EdgeRole role) {
            role == EdgeRole::regeneration || role == EdgeRole::output_pin;
 }
 
-// Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is met.
-void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, int sign, std::vector<EdgeId>& edges) {
+// Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
+// met.
+void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, int sign,
+            std::vector<EdgeId>& edges) {
     std::vector<NodeId> passed;
     for (std::size_t guard = 0; guard < circuit.edges.size(); ++guard) {
         EdgeId strongest;

@@ -8,12 +8,12 @@
 
 namespace loomward {
 
-// The steps of a walk over these edges from `start`: the first terminal, then each wire and part passed, then the
-// last terminal. Long walks keep their two ends; the middle becomes one step "... (n more)".
+// The steps of a walk over these edges from `start`: the first terminal, then each wire and part passed, then
+// the last terminal. Long walks keep their two ends; the middle becomes one step "... (n more)".
 std::vector<Step> steps_along(const Circuit& circuit, NodeId start, const std::vector<EdgeId>& edges);
 
-// Where the current through an edge comes from and goes to at an operating point: from the edge, always along the
-// strongest current, upstream to a source's plus and downstream to its minus.
+// Where the current through an edge comes from and goes to at an operating point: from the edge, always along
+// the strongest current, upstream to a source's plus and downstream to its minus.
 std::vector<Step> current_path(const Circuit& circuit, const OperatingPoint& point, EdgeId edge);
 
 // The edges of that path, source first, and the node it starts from.

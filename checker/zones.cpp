@@ -15,8 +15,8 @@ using namespace literals;
 namespace {
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr double harmless_A = 2;           // a resistor that lets no more than this pass stops a fault
-constexpr std::size_t most_guards = 12;    // named for one wire; more say nothing to a reader
+constexpr double harmless_A = 2;         // a resistor that lets no more than this pass stops a fault
+constexpr std::size_t most_guards = 12;  // named for one wire; more say nothing to a reader
 
 bool is_source(const Edge& edge) {
     switch (edge.role) {
@@ -24,8 +24,10 @@ bool is_source(const Edge& edge) {
         case EdgeRole::charger:
         case EdgeRole::converter_output:
         case EdgeRole::regeneration:
-        case EdgeRole::output_pin: return true;
-        default: return false;
+        case EdgeRole::output_pin:
+            return true;
+        default:
+            return false;
     }
 }
 
@@ -35,9 +37,11 @@ double highest_voltage(const Circuit& circuit, const Facts& facts) {
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
         const Part& part = circuit.harness->parts[i];
         if (part.kind == Kind::pack)
-            if (const auto voltage = pack_voltage(facts, PartId(i))) highest += voltage->hi;  // they may stand in series
+            if (const auto voltage = pack_voltage(facts, PartId(i)))
+                highest += voltage->hi;  // they may stand in series
         if (part.kind == Kind::charger || part.kind == Kind::converter)
-            if (const auto voltage = facts.quantity(PartId(i), "output"_attr)) highest = std::max(highest, voltage->hi);
+            if (const auto voltage = facts.quantity(PartId(i), "output"_attr))
+                highest = std::max(highest, voltage->hi);
     }
     return highest;
 }
@@ -55,12 +59,14 @@ class Conducting {
             case EdgeRole::switching:
             case EdgeRole::shunt:
             case EdgeRole::diode:
-            case EdgeRole::converter_reverse: return true;
+            case EdgeRole::converter_reverse:
+                return true;
             case EdgeRole::resistor: {
                 const auto ohm = facts_.quantity(edge.part, "(resistance)"_attr);
                 return !ohm || ohm->lo <= 0 || highest_V_ / ohm->lo > harmless_A;
             }
-            default: return false;
+            default:
+                return false;
         }
     }
 
@@ -84,7 +90,8 @@ class ZoneFinder {
             if (passes_[i]) sets_.join(edge.from.index(), edge.to.index());
         }
         zones_.zone_of_node.resize(nodes);
-        for (std::size_t i = 0; i < nodes; ++i) zones_.zone_of_node[i] = static_cast<std::uint32_t>(sets_.find(i));
+        for (std::size_t i = 0; i < nodes; ++i)
+            zones_.zone_of_node[i] = static_cast<std::uint32_t>(sets_.find(i));
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
             if ((edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker) && same_zone(edge))
@@ -101,8 +108,8 @@ class ZoneFinder {
         return zones_.zone_of_node[edge.from.index()] == zones_.zone_of_node[edge.to.index()];
     }
 
-    // Shortest way by wire length from each source's plus, within its own zone. A source that is limited by its
-    // own electronics (converter, regeneration, an output pin) is itself the guard of what it feeds.
+    // Shortest way by wire length from each source's plus, within its own zone. A source that is limited by
+    // its own electronics (converter, regeneration, an output pin) is itself the guard of what it feeds.
     void walk_from_sources() {
         const std::size_t nodes = circuit_.node_count();
         zones_.reached_from.resize(nodes);
@@ -133,9 +140,12 @@ class ZoneFinder {
             }
         }
     }
-    double length_m(const Edge& edge) const { return edge.wire ? circuit_.harness->wire(edge.wire).length.hi : 0; }
+    double length_m(const Edge& edge) const {
+        return edge.wire ? circuit_.harness->wire(edge.wire).length.hi : 0;
+    }
 
-    // Which devices lead into each zone: from the source zones outwards, over fuses, breakers and electronics.
+    // Which devices lead into each zone: from the source zones outwards, over fuses, breakers and
+    // electronics.
     void spread_guards() {
         guards_of_zone_.resize(circuit_.node_count());
         std::vector<std::vector<EdgeId>> devices_of_zone(circuit_.node_count());
@@ -191,7 +201,8 @@ class ZoneFinder {
         for (std::size_t head = 0; head < order.size(); ++head)
             for (const Incidence& next : circuit_.at(NodeId(order[head]))) {
                 const Edge& edge = circuit_.edge(next.edge);
-                if (seen[next.other.index()] || !(passes_[next.edge.index()] || is_protective(edge) || edge.role == EdgeRole::trip))
+                if (seen[next.other.index()] ||
+                    !(passes_[next.edge.index()] || is_protective(edge) || edge.role == EdgeRole::trip))
                     continue;
                 if (is_forward(next.other)) continue;
                 seen[next.other.index()] = true;
@@ -201,7 +212,9 @@ class ZoneFinder {
         collect_returns(order, towards_source);
     }
     // A node that a source's plus reaches, directly or through devices.
-    bool is_forward(NodeId node) const { return source_zone_[zone(node)] || !guards_of_zone_[zone(node)].empty(); }
+    bool is_forward(NodeId node) const {
+        return source_zone_[zone(node)] || !guards_of_zone_[zone(node)].empty();
+    }
 
     void collect_returns(const std::vector<std::uint32_t>& order, const std::vector<EdgeId>& towards_source) {
         std::vector<std::vector<PartId>> carried(circuit_.node_count());
@@ -236,14 +249,16 @@ class ZoneFinder {
         const Edge& edge = circuit_.edge(circuit_.edge_of_wire[id.index()]);
         if (is_forward(edge.from)) {
             zones_.unguarded[id.index()] = source_zone_[zone(edge.from)];
-            zones_.guards[id.index()] = zones_.unguarded[id.index()] ? std::vector<PartId>{} : guards_of_zone_[zone(edge.from)];
+            zones_.guards[id.index()] =
+                zones_.unguarded[id.index()] ? std::vector<PartId>{} : guards_of_zone_[zone(edge.from)];
         }
         const auto& guards = zones_.guards[id.index()];
         const auto electronic = [&](PartId part) {
             const Kind kind = circuit_.harness->part(part).kind;
             return kind != Kind::fuse && kind != Kind::breaker;
         };
-        zones_.electronic_only[id.index()] = !guards.empty() && std::all_of(guards.begin(), guards.end(), electronic);
+        zones_.electronic_only[id.index()] =
+            !guards.empty() && std::all_of(guards.begin(), guards.end(), electronic);
     }
 
     static bool is_load(const Edge& edge) {
@@ -254,8 +269,10 @@ class ZoneFinder {
             case EdgeRole::supply_pin:
             case EdgeRole::coil:
             case EdgeRole::capacitor:
-            case EdgeRole::low_side: return true;
-            default: return false;
+            case EdgeRole::low_side:
+                return true;
+            default:
+                return false;
         }
     }
 
@@ -272,13 +289,18 @@ class ZoneFinder {
 }  // namespace
 
 bool is_electronic(const Edge& edge) {
-    return edge.role == EdgeRole::trip || edge.role == EdgeRole::converter_output || edge.role == EdgeRole::regeneration ||
-           edge.role == EdgeRole::output_pin;
+    return edge.role == EdgeRole::trip || edge.role == EdgeRole::converter_output ||
+           edge.role == EdgeRole::regeneration || edge.role == EdgeRole::output_pin ||
+           edge.role == EdgeRole::charger;
 }
 
-bool is_protective(const Edge& edge) { return edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker; }
+bool is_protective(const Edge& edge) {
+    return edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
+}
 
-Zones find_zones(const Circuit& circuit, const Facts& facts) { return ZoneFinder(circuit, facts).find(); }
+Zones find_zones(const Circuit& circuit, const Facts& facts) {
+    return ZoneFinder(circuit, facts).find();
+}
 
 std::vector<Step> way_from_source(const Circuit& circuit, const Zones& zones, NodeId node) {
     std::vector<EdgeId> edges;
@@ -292,7 +314,8 @@ std::vector<Step> way_from_source(const Circuit& circuit, const Zones& zones, No
     return steps_along(circuit, here, edges);
 }
 
-std::vector<Step> way_round(const Circuit& circuit, const Facts& facts, NodeId from, NodeId to, EdgeId avoid) {
+std::vector<Step> way_round(const Circuit& circuit, const Facts& facts, NodeId from, NodeId to,
+                            EdgeId avoid) {
     const Conducting conducting(circuit, facts);
     std::vector<EdgeId> back(circuit.node_count());
     std::vector<bool> seen(circuit.node_count(), false);
@@ -300,7 +323,8 @@ std::vector<Step> way_round(const Circuit& circuit, const Facts& facts, NodeId f
     seen[from.index()] = true;
     for (std::size_t head = 0; head < queue.size() && !seen[to.index()]; ++head)
         for (const Incidence& next : circuit.at(queue[head])) {
-            if (next.edge == avoid || seen[next.other.index()] || !conducting(circuit.edge(next.edge))) continue;
+            if (next.edge == avoid || seen[next.other.index()] || !conducting(circuit.edge(next.edge)))
+                continue;
             seen[next.other.index()] = true;
             back[next.other.index()] = next.edge;
             queue.push_back(next.other);

@@ -1,10 +1,10 @@
-// Which protective devices stand between the sources and each wire, by plain reachability: every switch, relay
-// and connector counts as closed, loads do not conduct, resistors that hold the current below 2 A stop it. A
-// *zone* is what hangs together without passing a device.
+// Which protective devices stand between the sources and each wire, by plain reachability: every switch,
+// relay and connector counts as closed, loads do not conduct, resistors that hold the current below 2 A stop
+// it. A *zone* is what hangs together without passing a device.
 //
 // Forward conductors: a zone that touches a source's plus is unguarded; any other is guarded by the devices
-// through which it is reached. Return conductors: guarded by whatever guards the loads whose current they carry
-// (the loads taken as shorted, one at a time).
+// through which it is reached. Return conductors: guarded by whatever guards the loads whose current they
+// carry (the loads taken as shorted, one at a time).
 #pragma once
 #include <vector>
 
@@ -14,14 +14,16 @@
 
 namespace loomward {
 
-// A device edge of the circuit: fuse, breaker; or electronics: BMS, converter output, regenerating controller.
+// A fuse or breaker.
 bool is_protective(const Edge& edge);
+// A BMS, or a source that limits itself: converter, charger, regenerating controller, output pin.
 bool is_electronic(const Edge& edge);
 
 struct Zones {
-    std::vector<std::uint32_t> zone_of_node;   // by NodeId; no device, load or source inside
-    std::vector<EdgeId> reached_from;          // by NodeId: step back towards a source's plus in an unguarded zone
-    std::vector<double> source_distance_m;     // by NodeId: wire length from the nearest plus; infinity elsewhere
+    std::vector<std::uint32_t> zone_of_node;  // by NodeId; no device, load or source inside
+    std::vector<EdgeId> reached_from;  // by NodeId: step back towards a source's plus in an unguarded zone
+    std::vector<double>
+        source_distance_m;  // by NodeId: wire length from the nearest plus; infinity elsewhere
     // By WireId.
     std::vector<std::vector<PartId>> guards;
     std::vector<bool> unguarded;

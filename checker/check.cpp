@@ -1,0 +1,108 @@
+// The passes of a check, in order. Each is named, gets what it needs, and returns a value.
+#include <algorithm>
+#include <map>
+
+#include "checker/loading.hpp"
+#include "checker/operating_point.hpp"
+#include "checker/results.hpp"
+#include "checker/rule.hpp"
+#include "checker/zones.hpp"
+
+namespace loomward {
+namespace {
+
+bool about(const Acceptance& acceptance, const Finding& finding) {
+    if (acceptance.rule != finding.rule) return false;
+    if (acceptance.mode && finding.mode && acceptance.mode != finding.mode) return false;
+    if (acceptance.mode && !finding.mode) return false;
+    if (acceptance.wire) return acceptance.wire == finding.wire;
+    if (acceptance.part) return acceptance.part == finding.part;
+    return !finding.part && !finding.wire;
+}
+
+void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
+    for (Finding& finding : findings)
+        for (std::size_t i = 0; i < harness.acceptances.size(); ++i)
+            if (about(harness.acceptances[i], finding)) finding.accepted = i;
+}
+
+// Findings of the copies of a repeated assembly stand at one place in the source and say the same: one stays.
+void fold_copies(std::vector<Finding>& findings) {
+    std::map<std::tuple<std::string, Span, Severity, std::uint32_t>, std::size_t> first;
+    std::vector<Finding> folded;
+    for (Finding& finding : findings) {
+        const bool placed = finding.where.valid();
+        const auto [found, fresh] = first.try_emplace(
+            {finding.rule, finding.where, finding.severity, finding.mode.value}, folded.size());
+        if (fresh || !placed ||
+            (folded[found->second].part == finding.part && folded[found->second].wire == finding.wire)) {
+            folded.push_back(std::move(finding));
+        } else {
+            ++folded[found->second].copies;
+        }
+    }
+    findings = std::move(folded);
+}
+
+void sort_findings(std::vector<Finding>& findings) {
+    std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
+        return std::tie(a.where, a.rule) < std::tie(b.where, b.rule);
+    });
+}
+
+std::size_t count_unknown(const Harness& harness) {
+    const auto unknown = [](const Value& value) {
+        return value.present() && value.known == Knowledge::unknown;
+    };
+    const auto in_wire = [](const Wire& wire) { return !wire.area.is_known() || !wire.length.is_known(); };
+    return static_cast<std::size_t>(
+        std::count_if(harness.value_store.begin(), harness.value_store.end(), unknown) +
+        std::count_if(harness.wires.begin(), harness.wires.end(), in_wire));
+}
+
+void assume_wire_defaults(const Harness& harness, const Facts& facts) {
+    for (const Wire& wire : harness.wires)
+        if (wire.insulation_known == Knowledge::assumed) {
+            facts.assume("insulation of wires", "pvc 70 degC", "IEC 60364-5-52, lowest",
+                         "wires that do not say");
+            break;
+        }
+}
+
+}  // namespace
+
+Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
+    Results results;
+    results.harness = harness;
+    results.circuit = build_circuit(*harness);
+    const Facts facts(*harness);
+    results.points = solve_modes(results.circuit, facts, options.only_mode);
+    const Zones zones = find_zones(results.circuit, facts);
+    results.wires = load_wires(results.circuit, facts, results.points, zones);
+
+    Report report;
+    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones, facts};
+    for (const RuleFamily* family : rule_families()) family->run(input, report);
+    results.findings = report.take();
+    sort_findings(results.findings);
+    apply_acceptances(*harness, results.findings);
+    fold_copies(results.findings);
+
+    assume_wire_defaults(*harness, facts);
+    results.assumptions = facts.assumptions();
+    results.unknown_values = count_unknown(*harness);
+    results.not_checked = {
+        "fuses larger than their wire can stand", "what each short circuit does, and when it clears",
+        "precharge, making and breaking, coil suppression", "temperatures of connectors in a bundle"};
+    return results;
+}
+
+std::vector<RuleInfo> rule_list() {
+    std::vector<RuleInfo> all;
+    for (const RuleFamily* family : rule_families())
+        all.insert(all.end(), family->rules.begin(), family->rules.end());
+    std::sort(all.begin(), all.end(), [](const RuleInfo& a, const RuleInfo& b) { return a.name < b.name; });
+    return all;
+}
+
+}  // namespace loomward

@@ -1,0 +1,183 @@
+#include "checker/loading.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "checker/elements.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double counts_as_loaded = 0.3;  // of what a conductor may carry on its own
+
+Wrap wrap_of(std::string_view word) {
+    if (word == "taped") return Wrap::taped;
+    if (word == "sleeved") return Wrap::sleeved;
+    if (word == "conduit") return Wrap::conduit;
+    if (word == "foamed") return Wrap::foamed;
+    return Wrap::open;
+}
+
+// Free-air limit of each wire at the hottest ambient of a mode, A; 0 where the size is not known.
+class Limits {
+  public:
+    Limits(const Circuit& circuit, const Facts& facts) : circuit_(circuit), facts_(facts) {}
+    Ampacity at(WireId id, const Surroundings& surroundings) const {
+        const Wire& wire = circuit_.harness->wire(id);
+        if (!wire.area.is_known()) return {};
+        Ampacity found =
+            ampacity(wire.area.lo, conductor_limit_degC(facts_, id), wire.aluminium, surroundings);
+        found.current_A *= wire.parallel;
+        return found;
+    }
+
+  private:
+    const Circuit& circuit_;
+    const Facts& facts_;
+};
+
+// One course, all wires: equivalent currents first (they decide how many share a bundle's heat), then limits.
+class CourseLoading {
+  public:
+    CourseLoading(const Circuit& circuit, const Facts& facts, const Course& course)
+        : circuit_(circuit), facts_(facts), limits_(circuit, facts), course_(course) {}
+
+    void merge_into(std::vector<WireLoading>& worst) {
+        const Harness& harness = *circuit_.harness;
+        const std::size_t wires = harness.wires.size();
+        equivalent_A_.resize(wires);
+        alone_A_.resize(wires);
+        loaded_in_bundle_.assign(harness.bundles.size(), 0);
+        for (std::size_t i = 0; i < wires; ++i) measure(WireId(i));
+        for (std::size_t i = 0; i < wires; ++i) judge(WireId(i), worst[i]);
+    }
+
+  private:
+    void measure(WireId id) {
+        const Wire& wire = circuit_.harness->wire(id);
+        const double ambient_degC = facts_.ambient(id, course_.mode).hi;
+        const EdgeId edge = circuit_.edge_of_wire[id.index()];
+        alone_A_[id.index()] = limits_.at(id, {ambient_degC, Wrap::open, 1}).current_A;
+        equivalent_A_[id.index()] = peak_of(course_, edge).current_A;
+        if (course_.points.size() > 1 && alone_A_[id.index()] > 0) {
+            const double limit_degC = conductor_limit_degC(facts_, id);
+            const double k = adiabatic_k(ambient_degC, limit_degC, wire.aluminium);
+            const double tau = time_constant_s(wire.area.lo * wire.parallel, k, alone_A_[id.index()]);
+            equivalent_A_[id.index()] = equivalent_A(course_, edge, alone_A_[id.index()], tau);
+        }
+        if (equivalent_A_[id.index()] > counts_as_loaded * alone_A_[id.index()])
+            for (const BundleId bundle : wire.bundles)
+                if (bundle) loaded_in_bundle_[bundle.index()] += wire.parallel;
+    }
+
+    void judge(WireId id, WireLoading& worst) const {
+        const Wire& wire = circuit_.harness->wire(id);
+        const double current = equivalent_A_[id.index()];
+        const Peak peak = peak_of(course_, circuit_.edge_of_wire[id.index()]);
+        worst.peak_A = std::max(worst.peak_A, peak.current_A);
+        Surroundings around{facts_.ambient(id, course_.mode).hi, Wrap::open, 1};
+        const bool counted = current > counts_as_loaded * alone_A_[id.index()];
+        for (const BundleId bundle : wire.bundles) {
+            if (!bundle) continue;
+            const int loaded = loaded_in_bundle_[bundle.index()] + (counted ? 0 : wire.parallel);
+            around.loaded_conductors = std::max(around.loaded_conductors, loaded);
+            const Wrap wrap = wrap_of(
+                circuit_.harness->value(circuit_.harness->bundles[bundle.index()].attributes, "wrap"_attr)
+                    .text);
+            around.wrap = std::max(around.wrap, wrap);
+        }
+        const bool alone = around.loaded_conductors == 1 && around.wrap == Wrap::open;
+        const double limit = alone ? alone_A_[id.index()] : limits_.at(id, around).current_A;
+        const double ratio = limit > 0 ? current / limit : 0;
+        const double worst_ratio = worst.limit_A > 0 ? worst.current_A / worst.limit_A : -1;
+        if (ratio < worst_ratio || (ratio == worst_ratio && worst.mode.valid())) return;
+        worst.current_A = current;
+        worst.limit_A = limit;
+        worst.mode = course_.mode;
+        worst.corner = course_.corner;
+        worst.surroundings = around;
+        const double signed_A =
+            peak.point ? peak.point->edge_A[circuit_.edge_of_wire[id.index()].index()] : 0;
+        worst.direction = std::abs(signed_A) < 1e-6 ? 0 : signed_A > 0 ? 1 : -1;
+    }
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    Limits limits_;
+    const Course& course_;
+    std::vector<double> equivalent_A_;
+    std::vector<double> alone_A_;
+    std::vector<int> loaded_in_bundle_;
+};
+
+}  // namespace
+
+std::vector<Course> usable_courses(const std::vector<OperatingPoint>& points) {
+    std::vector<Course> courses;
+    for (std::size_t first = 0; first < points.size();) {
+        std::size_t last = first;
+        bool usable = true;
+        while (last < points.size() && points[last].mode == points[first].mode &&
+               points[last].corner == points[first].corner)
+            usable = usable && points[last++].usable();
+        if (usable)
+            courses.push_back(
+                {points[first].mode, points[first].corner, std::span(points).subspan(first, last - first)});
+        first = last;
+    }
+    return courses;
+}
+
+Peak peak_of(const Course& course, EdgeId edge) {
+    Peak peak;
+    for (const OperatingPoint& point : course.points) {
+        const double amps = std::abs(point.edge_A[edge.index()]);
+        if (!peak.point || amps > peak.current_A) peak = {amps, &point};
+    }
+    return peak;
+}
+
+double equivalent_A(const Course& course, EdgeId edge, double ampacity_A, double time_constant_s) {
+    const auto heat = [&](const OperatingPoint& point) {
+        const double ratio = point.edge_A[edge.index()] / ampacity_A;
+        return ratio * ratio;
+    };
+    const auto pass = [&](double theta, const OperatingPoint& point) {
+        const double settled = heat(point);
+        return settled + (theta - settled) * std::exp(-point.duration_s / time_constant_s);
+    };
+    double theta = heat(course.points.back());
+    if (course.points.front().repeats) {
+        // The start that one cycle leads back to: theta = decay * theta + rest.
+        double rest = 0, decay = 1;
+        for (const OperatingPoint& point : course.points) {
+            rest = pass(rest, point);
+            decay *= std::exp(-point.duration_s / time_constant_s);
+        }
+        theta = decay < 1 ? rest / (1 - decay) : theta;
+    }
+    double hottest = theta;
+    for (const OperatingPoint& point : course.points) {
+        theta = pass(theta, point);
+        hottest = std::max(hottest, theta);
+    }
+    return ampacity_A * std::sqrt(hottest);
+}
+
+std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
+                                    const std::vector<OperatingPoint>& points, const Zones& zones) {
+    std::vector<WireLoading> wires(circuit.harness->wires.size());
+    for (const Course& course : usable_courses(points))
+        CourseLoading(circuit, facts, course).merge_into(wires);
+    for (std::size_t i = 0; i < wires.size(); ++i) {
+        wires[i].guards = zones.guards[i];
+        wires[i].unguarded = zones.unguarded[i];
+        wires[i].electronic_only = zones.electronic_only[i];
+    }
+    return wires;
+}
+
+}  // namespace loomward

@@ -1,0 +1,40 @@
+// What every wire carries at its worst against what it may carry there.
+#pragma once
+#include <span>
+#include <vector>
+
+#include "checker/circuit.hpp"
+#include "checker/facts.hpp"
+#include "checker/results.hpp"
+#include "checker/tables/conductors.hpp"
+#include "checker/zones.hpp"
+
+namespace loomward {
+
+// The operating points of one mode at one corner, in the order of their intervals: one run of `points`.
+struct Course {
+    ModeId mode;
+    Corner corner{};
+    std::span<const OperatingPoint> points;
+};
+// Splits the points into courses; a course with any point that is not usable is left out.
+std::vector<Course> usable_courses(const std::vector<OperatingPoint>& points);
+
+// The largest current an edge carries in a course, A, and the point where it does.
+struct Peak {
+    double current_A = 0;
+    const OperatingPoint* point = nullptr;
+};
+Peak peak_of(const Course& course, EdgeId edge);
+
+// The continuous current that would make a wire as hot as the course does at its hottest moment, A:
+// first-order heating with the time constant k2 S2 / Iz2 (IEC 60255-149); a course that stays starts at its
+// last level.
+double equivalent_A(const Course& course, EdgeId edge, double ampacity_A, double time_constant_s);
+
+// Bundles count the conductors that carry more than 30 % of what they may alone (IEC 60364-5-52 523.5,
+// memory), and the wire itself.
+std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
+                                    const std::vector<OperatingPoint>& points, const Zones& zones);
+
+}  // namespace loomward
