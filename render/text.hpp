@@ -1,6 +1,7 @@
 // Everything for people, as plain text: mistakes, findings, verdict, explanations.
 #pragma once
 #include <string>
+#include <vector>
 
 #include "checker/results.hpp"
 #include "parser/diagnostic.hpp"
@@ -26,7 +27,8 @@ std::string results_text(const Results& results, const std::string& path, const 
 // The last line of it alone, with its line break: counts, what was looked at, and under which reservation.
 std::string verdict_text(const Results& results, const std::string& path, bool color);
 
-// `explain RULE`.
+// `explain RULE`, and `explain` alone: a line or two for each.
 std::string rule_text(const RuleInfo& rule, bool color);
+std::string rules_text(const std::vector<RuleInfo>& rules, bool color);
 
 }  // namespace loomward

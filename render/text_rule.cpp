@@ -44,4 +44,19 @@ std::string rule_text(const RuleInfo& rule, bool color) {
            entry("limits", rule.limits, color) + example(rule.example, color);
 }
 
+std::string rules_text(const std::vector<RuleInfo>& rules, bool color) {
+    std::size_t columns = 0;
+    for (const RuleInfo& rule : rules) columns = std::max(columns, rule.name.size() + 2);
+    std::string text;
+    for (const RuleInfo& rule : rules) {
+        std::string head =
+            paint(rule.name, Ink::strong, color) + std::string(columns - rule.name.size(), ' ');
+        for (const std::string& line : wrapped(rule.looks_for, text_columns - columns)) {
+            text += head + line + "\n";
+            head = std::string(columns, ' ');
+        }
+    }
+    return text;
+}
+
 }  // namespace loomward

@@ -1,0 +1,224 @@
+// The results as JSON. Shapes are described in docs/check.schema.json; a change there or here is a change of
+// `layout` if a reader could stumble over it.
+#include "render/json.hpp"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "render/phrases.hpp"
+
+namespace loomward {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// Infinite and undefined numbers have no JSON: null.
+Json number(double value) {
+    return std::isfinite(value) ? Json(value) : Json(nullptr);
+}
+
+Json text_or_null(std::string_view text) {
+    return text.empty() ? Json(nullptr) : Json(std::string(text));
+}
+
+std::string_view unit_of(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::none:
+            return "";
+        case Dimension::voltage:
+            return "V";
+        case Dimension::current:
+            return "A";
+        case Dimension::resistance:
+            return "ohm";
+        case Dimension::capacitance:
+            return "F";
+        case Dimension::power:
+            return "W";
+        case Dimension::energy:
+            return "J";
+        case Dimension::charge:
+            return "Ah";
+        case Dimension::time:
+            return "s";
+        case Dimension::length:
+            return "m";
+        case Dimension::area:
+            return "mm2";
+        case Dimension::temperature:
+            return "degC";
+        case Dimension::percentage:
+            return "%";
+        case Dimension::torque:
+            return "Nm";
+        case Dimension::joule_integral:
+            return "A2s";
+    }
+    return "";
+}
+
+std::string_view status_word(SolveStatus status) {
+    switch (status) {
+        case SolveStatus::solved:
+            return "solved";
+        case SolveStatus::collapsed:
+            return "collapsed";
+        case SolveStatus::not_converged:
+            return "not-converged";
+    }
+    return "";
+}
+
+Json place(Span where, const Sources& sources) {
+    if (!where.valid()) return nullptr;
+    const Position position = sources.position(where);
+    return {{"file", sources.file(where.file).path},
+            {"line", position.line},
+            {"column", position.column},
+            {"begin_byte", where.begin},
+            {"end_byte", where.end}};
+}
+
+Json mode_name(ModeId mode, const Harness& harness) {
+    return mode.valid() ? Json(std::string(harness.modes[mode.index()].name)) : Json(nullptr);
+}
+
+Json mistake_json(const Diagnostic& mistake, const Sources& sources) {
+    Json notes = Json::array();
+    for (const Note& note : mistake.notes)
+        notes.push_back({{"place", place(note.where, sources)}, {"text", note.text}});
+    return {{"id", mistake.id},           {"place", place(mistake.where, sources)},
+            {"message", mistake.message}, {"beside", text_or_null(mistake.beside)},
+            {"notes", std::move(notes)},  {"help", text_or_null(mistake.help)}};
+}
+
+Json figures_json(const Finding& finding) {
+    Json figures = Json::array();
+    for (const Figure& figure : finding.figures)
+        figures.push_back(
+            {{"name", figure.name}, {"value", number(figure.value)}, {"unit", unit_of(figure.dimension)}});
+    return figures;
+}
+
+Json witness_json(const Finding& finding, const Sources& sources) {
+    Json witness = Json::array();
+    for (const Step& step : finding.witness)
+        witness.push_back({{"name", step.name}, {"place", place(step.where, sources)}});
+    return witness;
+}
+
+Json related_json(const Finding& finding, const Sources& sources) {
+    Json related = Json::array();
+    for (const Related& one : finding.related)
+        related.push_back({{"place", place(one.where, sources)}, {"text", one.text}});
+    return related;
+}
+
+Json accepted_json(const Finding& finding, const Harness& harness) {
+    if (!finding.accepted) return nullptr;
+    const Acceptance& acceptance = harness.acceptances[*finding.accepted];
+    return {{"reason", std::string(acceptance.reason)}, {"place", place(acceptance.where, *harness.sources)}};
+}
+
+Json finding_json(const Finding& finding, const Results& results) {
+    const Harness& harness = *results.harness;
+    const Sources& sources = *harness.sources;
+    return {{"rule", finding.rule},
+            {"severity", severity_word(finding.severity)},
+            {"place", place(finding.where, sources)},
+            {"subject", finding.subject},
+            {"message", finding.message},
+            {"beside", text_or_null(finding.beside)},
+            {"witness", witness_json(finding, sources)},
+            {"working", finding.working},
+            {"figures", figures_json(finding)},
+            {"source", text_or_null(finding.source)},
+            {"corner", finding.corner ? Json(corner_name(*finding.corner)) : Json(nullptr)},
+            {"mode", mode_name(finding.mode, harness)},
+            {"help", text_or_null(finding.help)},
+            {"related", related_json(finding, sources)},
+            {"accepted", accepted_json(finding, harness)},
+            {"copies", finding.copies}};
+}
+
+Json assumption_json(const Assumption& assumption) {
+    return {{"what", assumption.what},
+            {"value", assumption.value},
+            {"source", text_or_null(assumption.source)},
+            {"used_by", assumption.used_by}};
+}
+
+Json point_json(const OperatingPoint& point, const Harness& harness) {
+    return {{"mode", mode_name(point.mode, harness)},
+            {"corner", corner_name(point.corner)},
+            {"from_s", number(point.from_s)},
+            {"duration_s", number(point.duration_s)},
+            {"repeats", point.repeats},
+            {"status", status_word(point.status)},
+            {"worst_residual_A", number(point.worst_residual_A)}};
+}
+
+Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
+    const Wire& wire = harness.wire(id);
+    Json guards = Json::array();
+    for (const PartId guard : loading.guards) guards.push_back(std::string(harness.part(guard).name));
+    return {{"name", std::string(wire.name)},
+            {"from", std::string(harness.terminal(wire.from).path)},
+            {"to", std::string(harness.terminal(wire.to).path)},
+            {"current_A", number(loading.current_A)},
+            {"peak_A", number(loading.peak_A)},
+            {"limit_A", loading.limit_A > 0 ? number(loading.limit_A) : Json(nullptr)},
+            {"mode", mode_name(loading.mode, harness)},
+            {"guards", std::move(guards)},
+            {"unguarded", loading.unguarded},
+            {"electronic_only", loading.electronic_only}};
+}
+
+Json results_json(const Results& results) {
+    const Harness& harness = *results.harness;
+    Json findings = Json::array(), assumptions = Json::array(), points = Json::array(), wires = Json::array();
+    for (const Finding& finding : results.findings) findings.push_back(finding_json(finding, results));
+    for (const Assumption& one : results.assumptions) assumptions.push_back(assumption_json(one));
+    for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
+    for (std::size_t i = 0; i < results.wires.size(); ++i)
+        wires.push_back(wire_json(WireId(i), results.wires[i], harness));
+    return {{"title", std::string(harness.title)},
+            {"counts",
+             {{"errors", results.count(Severity::error)},
+              {"warnings", results.count(Severity::warning)},
+              {"notes", results.count(Severity::note)},
+              {"parts", harness.parts.size()},
+              {"wires", harness.wires.size()},
+              {"modes", harness.modes.size()},
+              {"unknown_values", results.unknown_values}}},
+            {"findings", std::move(findings)},
+            {"assumptions", std::move(assumptions)},
+            {"not_checked", results.not_checked},
+            {"points", std::move(points)},
+            {"wires", std::move(wires)}};
+}
+
+Json outcome_json(const Outcome& outcome) {
+    Json mistakes = Json::array();
+    if (outcome.mistakes && outcome.sources)
+        for (const Diagnostic& mistake : *outcome.mistakes)
+            mistakes.push_back(mistake_json(mistake, *outcome.sources));
+    return {{"path", outcome.path},
+            {"outcome", outcome.results ? "checked" : "not-checked"},
+            {"mistakes", std::move(mistakes)},
+            {"results", outcome.results ? results_json(*outcome.results) : Json(nullptr)}};
+}
+
+}  // namespace
+
+std::string outcomes_json(const std::vector<Outcome>& outcomes) {
+    Json files = Json::array();
+    for (const Outcome& outcome : outcomes) files.push_back(outcome_json(outcome));
+    const Json document = {
+        {"layout", 1},
+        {"caution", "checked under the stated assumptions, not a licence: see local codes"},
+        {"files", std::move(files)}};
+    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace loomward
