@@ -1,1 +1,48 @@
-int main() { return 3; }
+#include <exception>
+
+#include "cli/commands.hpp"
+#include "cli/options.hpp"
+#include "cli/terminal.hpp"
+
+namespace loomward {
+namespace {
+
+ExitCode run(const Options& options) {
+    switch (options.command) {
+        case Command::check:
+            return check_files(options);
+        case Command::draw:
+            return draw_sheet(options);
+        case Command::format:
+            return format_files(options);
+        case Command::explain:
+            return explain_rules(options);
+    }
+    return ExitCode::internal;
+}
+
+ExitCode run(const CommandLine& line) {
+    if (line.options) return run(*line.options);
+    if (!line.out.empty()) print(line.out);
+    if (!line.trouble.empty()) complain(line.trouble);
+    return line.code;
+}
+
+ExitCode run(int argc, const char* const* argv) {
+    try {
+        return finish(run(read_command_line(argc, argv)));
+    } catch (const std::exception& failure) {
+        complain(std::string("internal failure, nothing above is to be relied on: ") + failure.what());
+    } catch (...) {
+        complain("internal failure, nothing above is to be relied on");
+    }
+    return ExitCode::internal;
+}
+
+}  // namespace
+}  // namespace loomward
+
+int main(int argc, char** argv) {
+    loomward::hold_standard_streams();
+    return static_cast<int>(loomward::run(argc, argv));
+}

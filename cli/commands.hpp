@@ -1,0 +1,13 @@
+// One function a command. Each prints what it has to say and returns how it ended.
+#pragma once
+#include "cli/exit_code.hpp"
+#include "cli/options.hpp"
+
+namespace loomward {
+
+ExitCode check_files(const Options& options);
+ExitCode draw_sheet(const Options& options);
+ExitCode format_files(const Options& options);
+ExitCode explain_rules(const Options& options);
+
+}  // namespace loomward

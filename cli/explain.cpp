@@ -1,0 +1,34 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "checker/results.hpp"
+#include "cli/commands.hpp"
+#include "cli/terminal.hpp"
+#include "parser/suggest.hpp"
+#include "render/text.hpp"
+
+namespace loomward {
+
+ExitCode explain_rules(const Options& options) {
+    const std::vector<RuleInfo> rules = rule_list();
+    const bool color = colored(options.color);
+    if (options.rule.empty()) {
+        print(rules_text(rules, color));
+        return ExitCode::fine;
+    }
+    Suggestion nearest(options.rule);
+    for (const RuleInfo& rule : rules) {
+        if (rule.name == options.rule) {
+            print(rule_text(rule, color));
+            return ExitCode::fine;
+        }
+        nearest.offer(rule.name);
+    }
+    complain(fmt::format("there is no rule named '{}'; {}", options.rule,
+                         nearest.best().empty() ? std::string("'loomward explain' lists them")
+                                                : fmt::format("there is a rule '{}'", nearest.best())));
+    return ExitCode::wrong;
+}
+
+}  // namespace loomward

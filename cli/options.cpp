@@ -1,0 +1,223 @@
+// The only file that knows the command-line library.
+#include "cli/options.hpp"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <sstream>
+#include <string_view>
+
+#include "parser/suggest.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::string_view command_names[] = {"check", "draw", "format", "explain"};
+
+constexpr const char* examples = R"(Examples:
+  loomward check cart.loom                  what is wrong with this harness?
+  loomward check *.loom --format json       all of them, for another program
+  loomward check cart.loom --mode climb     only in one mode
+  loomward draw cart.loom -o cart.pdf       the sheet, to print
+  loomward format --write cart.loom         lay the text out
+  loomward explain overloaded-wire          what a rule looks for, and by which source
+
+Exit status: 0 nothing at error level, 1 errors found, 2 the input, the command line or the
+output is wrong, 3 internal failure. None of them says that a harness is safe: a check covers what
+it says it covers, under the assumptions it lists. Local codes and licensed practice come first.)";
+
+constexpr const char* check_examples = R"(Examples:
+  loomward check cart.loom
+  loomward check cart.loom --assumptions    with every value that was assumed, and by whom it is used
+  loomward check - < cart.loom              from standard input
+  loomward check *.loom --format json       one JSON document (docs/check.schema.json))";
+
+constexpr const char* draw_examples =
+    R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.
+The verdict of the check is printed too, and decides the exit status.
+
+Examples:
+  loomward draw cart.loom -o cart.svg
+  loomward draw cart.loom -o cart.pdf --paper a4
+  loomward draw cart.loom -o cart.png --dpi 200 --theme dark)";
+
+constexpr const char* format_examples = R"(Examples:
+  loomward format cart.loom                 to standard output
+  loomward format --write *.loom            in place; a file with mistakes stays as it is
+  loomward format --check *.loom            names the files that would change, exit status 1 if any)";
+
+constexpr const char* explain_examples = R"(Examples:
+  loomward explain                          every rule in one line
+  loomward explain unprotected-wire)";
+
+// What the library fills in; words become values afterwards.
+struct Words {
+    Options options;
+    std::string color = "auto";
+    std::string format = "text";
+    std::string paper = "a3";
+    std::string theme = "light";
+};
+
+// The choices stand in the help text already; the library would print them once more.
+CLI::Validator one_of(std::vector<std::string> words) {
+    CLI::Validator validator = CLI::IsMember(std::move(words));
+    validator.description("");
+    return validator;
+}
+
+void add_color(CLI::App& command, Words& words) {
+    command.add_option("--color", words.color, "auto (a terminal, and NO_COLOR is not set), always, never")
+        ->type_name("WHEN")
+        ->check(one_of({"auto", "always", "never"}));
+}
+
+void add_mode(CLI::App& command, Words& words) {
+    command.add_option("--mode", words.options.mode, "look at this mode only")->type_name("NAME");
+}
+
+void add_files(CLI::App& command, Words& words, const std::string& meaning) {
+    command.add_option("FILE", words.options.files, meaning)->type_name("")->required();
+}
+
+void add_check(CLI::App& app, Words& words) {
+    CLI::App* check =
+        app.add_subcommand("check", "Compute currents, check protection and ratings, list what is wrong");
+    add_files(*check, words, "harness files; - is standard input");
+    check->add_option("--format", words.format, "text (default) or json")
+        ->type_name("FORMAT")
+        ->check(one_of({"text", "json"}));
+    add_mode(*check, words);
+    check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
+    add_color(*check, words);
+    check->footer(check_examples);
+    check->callback([&words] { words.options.command = Command::check; });
+}
+
+void add_draw(CLI::App& app, Words& words) {
+    CLI::App* draw = app.add_subcommand("draw", "Draw the harness as one sheet");
+    draw->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    draw->add_option("-o,--output", words.options.output, "where to: *.svg, *.png, *.pdf, or -")
+        ->type_name("SHEET")
+        ->required();
+    add_mode(*draw, words);
+    draw->add_option("--paper", words.paper, "a4, a3 (default), letter, tabloid")
+        ->type_name("SIZE")
+        ->check(one_of({"a4", "a3", "letter", "tabloid"}));
+    draw->add_option("--theme", words.theme, "light (default) or dark")
+        ->type_name("THEME")
+        ->check(one_of({"light", "dark"}));
+    draw->add_option("--dpi", words.options.dots_per_inch, "of a PNG, 30 to 1200 (default 150)")
+        ->type_name("DOTS")
+        ->check(CLI::Range(30.0, 1200.0).description(""));
+    add_color(*draw, words);
+    draw->footer(draw_examples);
+    draw->callback([&words] { words.options.command = Command::draw; });
+}
+
+void add_format(CLI::App& app, Words& words) {
+    CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
+    add_files(*format, words, "harness files; - is standard input");
+    CLI::Option* write = format->add_flag("--write", words.options.write, "replace the files");
+    format->add_flag("--check", words.options.only_check, "write nothing, name the files that would change")
+        ->excludes(write);
+    add_color(*format, words);
+    format->footer(format_examples);
+    format->callback([&words] { words.options.command = Command::format; });
+}
+
+void add_explain(CLI::App& app, Words& words) {
+    CLI::App* explain =
+        app.add_subcommand("explain", "Tell what a rule looks for, its formula and its source");
+    explain->add_option("RULE", words.options.rule, "name of the rule; without it, the list of rules")
+        ->type_name("");
+    add_color(*explain, words);
+    explain->footer(explain_examples);
+    explain->callback([&words] { words.options.command = Command::explain; });
+}
+
+Options with_values(const Words& words) {
+    Options options = words.options;
+    options.color = words.color == "always"  ? ColorChoice::always
+                    : words.color == "never" ? ColorChoice::never
+                                             : ColorChoice::automatic;
+    options.json = words.format == "json";
+    options.sheet.paper = words.paper == "a4"        ? Paper::a4
+                          : words.paper == "letter"  ? Paper::letter
+                          : words.paper == "tabloid" ? Paper::tabloid
+                                                     : Paper::a3;
+    options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
+    return options;
+}
+
+// The mistakes of everybody's first day, which the library answers less plainly.
+std::string wrong_command(int argc, const char* const* argv) {
+    if (argc < 2) return {};
+    const std::string_view word = argv[1];
+    if (word.empty() || word.front() == '-') return {};
+    Suggestion nearest(word);
+    for (const std::string_view name : command_names) {
+        if (name == word) return {};
+        nearest.offer(name);
+    }
+    std::string trouble = "there is no command '" + std::string(word) + "'; ";
+    if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
+    if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
+    return trouble + "the commands are check, draw, format, explain";
+}
+
+// What values cannot go together, in our words.
+std::string wrong_together(const Options& options) {
+    const auto from_standard_input = std::count(options.files.begin(), options.files.end(), "-");
+    if (from_standard_input > 1) return "standard input (-) can be read only once";
+    if (options.write && from_standard_input > 0)
+        return "standard input cannot be replaced: leave out --write or -";
+    return {};
+}
+
+CommandLine wrong(const std::string& trouble) {
+    return {std::nullopt, {}, trouble, ExitCode::wrong};
+}
+
+std::string without_line_end(std::string text) {
+    while (!text.empty() && text.back() == '\n') text.pop_back();
+    return text;
+}
+
+CommandLine parse(CLI::App& app, Words& words, int argc, const char* const* argv) {
+    try {
+        app.parse(argc, argv);
+    } catch (const CLI::ParseError& end) {
+        std::ostringstream out, trouble;
+        // Help and version come as exceptions too; the library's own numbers begin at 100.
+        if (app.exit(end, out, trouble) == 0) return {std::nullopt, out.str(), {}, ExitCode::fine};
+        return wrong(without_line_end(trouble.str()));
+    }
+    Options options = with_values(words);
+    const std::string trouble = wrong_together(options);
+    if (!trouble.empty()) return wrong(trouble);
+    return {std::move(options), {}, {}, ExitCode::fine};
+}
+
+}  // namespace
+
+CommandLine read_command_line(int argc, const char* const* argv) {
+    const std::string trouble = wrong_command(argc, argv);
+    if (!trouble.empty()) return wrong(trouble);
+    CLI::App app("Loomward checks and draws the wiring of battery-powered vehicles and machines.",
+                 "loomward");
+    Words words;
+    app.set_version_flag("--version", "loomward " LOOMWARD_VERSION);
+    app.require_subcommand(1);
+    app.get_formatter()->column_width(28);
+    app.footer(examples);
+    add_check(app, words);
+    add_draw(app, words);
+    add_format(app, words);
+    add_explain(app, words);
+    return parse(app, words, argc, argv);
+}
+
+}  // namespace loomward

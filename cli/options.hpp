@@ -1,0 +1,45 @@
+// The command line as values.
+#pragma once
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/exit_code.hpp"
+#include "render/sheet.hpp"
+
+namespace loomward {
+
+enum class Command { check, draw, format, explain };
+enum class ColorChoice { automatic, always, never };
+
+struct Options {
+    Command command = Command::check;
+    std::vector<std::string> files;  // "-" is standard input
+    ColorChoice color = ColorChoice::automatic;
+
+    bool json = false;         // check
+    bool assumptions = false;  // check
+    std::string mode;          // check, draw; empty: every mode
+
+    std::string output;          // draw
+    SheetOptions sheet;          // draw
+    double dots_per_inch = 150;  // draw, PNG only
+
+    bool write = false;       // format
+    bool only_check = false;  // format
+
+    std::string rule;  // explain; empty: list them
+};
+
+// `options` is absent where nothing is left to do: help or version was asked for, or the line is wrong. Then
+// `out` goes to standard output, `trouble` to standard error, and the program ends with `code`.
+struct CommandLine {
+    std::optional<Options> options;
+    std::string out;
+    std::string trouble;
+    ExitCode code = ExitCode::fine;
+};
+
+CommandLine read_command_line(int argc, const char* const* argv);
+
+}  // namespace loomward

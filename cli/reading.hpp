@@ -1,0 +1,32 @@
+// From a file named on the command line to its harness and results, or to what is wrong with it.
+#pragma once
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "checker/results.hpp"
+#include "parser/read.hpp"
+#include "render/json.hpp"
+
+namespace loomward {
+
+// Exactly one of three: a file that could not be read or does not have the mode asked for (`trouble`), a text
+// with mistakes, or results.
+struct Reading {
+    std::string path;
+    std::string trouble;
+    ReadResult read;  // `mistakes` holds the trouble too, for machines
+    std::optional<Results> results;
+};
+
+// Reads and checks. `mode` is the one mode to look at; empty: every mode.
+Reading examine(const std::string& path, const std::string& mode);
+
+Outcome outcome_of(const Reading& reading);
+
+// Text of all its mistakes, an empty line between two.
+std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color);
+
+}  // namespace loomward
