@@ -56,16 +56,18 @@ inline constexpr std::size_t kind_count = static_cast<std::size_t>(Kind::policy)
 //
 // Shapes: words stand for themselves; <current> is a quantity of that dimension (a spread `a..b` is
 // allowed), <voltage-range> must be a range, <count> <text> <name> <names> <colour> <series> are what
-// they say, <open|taped> is one word of a set, [ ] may be left out as a whole, and `or` separates whole
-// alternatives. Each < > becomes one Value, in the order written; fixed words become none. Every alternative
-// of an `or` fills places from 0 (tell them apart by the value's dimension); `none` becomes a word Value at place 0.
-// <series> (14s8p) becomes two counts; <names> takes one Value a name and stands last.
-// `unknown` may stand for the first value of any attribute but the ones that decide terminals.
+// they say, <family> is a word of insulation_families(), <open|taped> is one word of a set, [ ] may be left
+// out as a whole, and `or` separates whole alternatives. Each < > becomes one Value, in the order written;
+// fixed words become none. Every alternative of an `or` fills places from 0 (tell them apart by the value's
+// dimension); `none` becomes a word Value at place 0. <series> (14s8p) becomes two counts; <names> takes one
+// Value a name and stands last. `unknown` may stand for the first value of any attribute but the ones that
+// decide terminals.
 struct AttributeInfo {
     std::string_view name;
     std::string_view shape;
     std::string_view meaning;  // half a line for docs/language.md
     bool repeatable = false;
+    std::string_view example = {};  // its values in a message or a document; empty: made from the shape
 };
 
 inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
@@ -83,14 +85,14 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     // any kind
     {"note", "<text>", "a remark that reaches the papers", true},
     {"order", "<text>", "what to order, in your own words"},
-    {"at", "<name>", "the location it is mounted in"},
+    {"at", "<name>", "the location it is mounted in", false, "tray"},
     {"torque", "<torque>", "tightening torque"},
-    {"marks", "<name> <name>", "our terminal name, then what the part has printed there", true},
+    {"marks", "<name> <name>", "our terminal name, then what the part has printed there", true, "com 30"},
     // pack
-    {"cells", "<series>", "cells in series and parallel"},
-    {"cell-voltage", "<voltage-range>", "one cell, empty to full"},
-    {"cell-resistance", "<resistance>", "one cell"},
-    {"cell-capacity", "<charge>", "one cell"},
+    {"cells", "<series>", "cells in series and parallel", false, "14s8p"},
+    {"cell-voltage", "<voltage-range>", "one cell, empty to full", false, "3.0..4.2 V"},
+    {"cell-resistance", "<resistance>", "one cell", false, "18 mohm"},
+    {"cell-capacity", "<charge>", "one cell", false, "5 Ah"},
     {"voltage", "<voltage-range>", "at the terminals, empty to full"},
     {"resistance", "<resistance>", "between the terminals, or of one contact"},
     {"capacity", "<charge>", "of the pack"},
@@ -99,57 +101,60 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"peak", "<current> for <time>", "short discharge peak"},
     {"link-resistance", "<resistance>", "busbars and leads inside the pack"},
     {"aged-resistance", "<percentage>", "resistance at the end of life, against new"},
-    {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true},
-    {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true},
-    {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)"},
+    {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true,
+     "45 degC 60 A"},
+    {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true, "45 degC 10 A"},
+    {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5"},
     // bms
     {"side", "<low|high>", "which pole it interrupts"},
     {"ports", "<common|separate>", "one port for both directions, or one each"},
-    {"trips", "<current> after <time>", "overcurrent trip", true},
-    {"charge-trips", "<current> after <time>", "charge overcurrent trip", true},
-    {"standby", "<current>", "own consumption"},
+    {"trips", "<current> after <time>", "overcurrent trip", true, "180 A after 0.5 s"},
+    {"charge-trips", "<current> after <time>", "charge overcurrent trip", true, "60 A after 2 s"},
+    {"standby", "<current>", "own consumption", false, "15 mA"},
     // fuse, breaker
     {"breaks", "none or <current> [at <voltage> <dc|ac>]", "breaking capacity"},
     {"curve",
      "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
      "iec60947-2>",
      "family of its time-current band"},
-    {"point", "<current> <time>", "one point of its own time-current band", true},
+    {"point", "<current> <time>", "one point of its own time-current band", true, "20 A 0.1..1.5 s"},
     {"melts", "<joule-integral>", "smallest pre-arcing integral"},
     {"clears", "<joule-integral>", "largest operating integral"},
     {"rated-at", "<temperature>", "ambient its rating holds at"},
-    {"holder", "<name>", "the way of a fuse block it sits in"},
+    {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1"},
     {"reset", "<hand|itself|power-off>", "how a breaker closes again"},
     // fuse block, terminal block, busbar
     {"ways", "<count>", "number of ways"},
     {"feed", "<common|separate>", "one feed for all ways, or one each"},
     {"carries", "<current>", "largest continuous current"},
     {"way-carries", "<current>", "largest continuous current of one way"},
-    {"takes", "<area-range>", "cross-sections its terminals take"},
-    {"bridge", "<names>", "ways joined by a bridge", true},
+    {"takes", "<area-range>", "cross-sections its terminals take", false, "10..16 mm2"},
+    {"bridge", "<names>", "ways joined by a bridge", true, "1 2"},
     {"studs", "<count>", "number of studs"},
     // contactor, relay, switch, selector
     {"makes", "<current>", "largest current it may close on"},
-    {"coil", "<voltage> <current>", "coil, rated"},
+    {"coil", "<voltage> <current>", "coil, rated", false, "48 V 300 mA"},
     {"coil-works", "<voltage-range>", "coil voltages it holds and survives"},
     {"suppression", "<none|diode|resistor|varistor|zener|built-in>", "across the coil"},
     {"polarised", "<yes|no>", "breaks in one direction only"},
-    {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole"},
+    {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false,
+     "2"},
     {"poles", "<count>", "number of poles"},
     {"rest", "<open|closed>", "state when left alone"},
-    {"terminals", "<names>", "names of its terminals"},
-    {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true},
+    {"terminals", "<names>", "names of its terminals", false, "com 1 2"},
+    {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true,
+     "both 1 2 com"},
     // connector
-    {"mate", "<name>", "name of the other half"},
+    {"mate", "<name>", "name of the other half", false, "P1"},
     {"half", "<socket|pin|alike>", "contacts of the half that is named first"},
-    {"limit", "<temperature>", "largest contact temperature"},
-    {"contact-resistance", "<resistance>", "one mated contact"},
-    {"contact", "<name> <current> <area-range>", "a contact unlike the others", true},
-    {"spare", "<names>", "terminals left empty on purpose"},
+    {"limit", "<temperature>", "largest contact temperature", false, "105 degC"},
+    {"contact-resistance", "<resistance>", "one mated contact", false, "0.5 mohm"},
+    {"contact", "<name> <current> <area-range>", "a contact unlike the others", true, "s5 3 A 0.25..0.5 mm2"},
+    {"spare", "<names>", "terminals left empty on purpose", false, "3"},
     // splice, stud, frame, shunt, diode
     {"method", "<crimp|solder|clamp>", "how it is made"},
     {"serves", "<bond|return>", "what a frame is used for"},
-    {"drop", "<voltage>", "voltage at rated current"},
+    {"drop", "<voltage>", "voltage at rated current", false, "50 mV"},
     // resistor, capacitor
     {"pulse", "<energy>", "energy of one pulse it survives"},
     {"bleed", "<resistance>", "resistor across it"},
@@ -160,11 +165,11 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"phase-limit", "<percentage> of phase-peak", "setting: largest phase current"},
     {"regen", "none or <current>", "current it may return to the supply"},
     {"phases", "<count>", "number of phase leads"},
-    {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true},
-    {"precharges", "<name> <resistance>", "pin that precharges, through what"},
+    {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true, "45 degC 60 A"},
+    {"precharges", "<name> <resistance>", "pin that precharges, through what", false, "main 47 ohm"},
     {"leads", "<count>", "motor leads"},
     // converter, charger
-    {"output", "<voltage> <current>", "output voltage and largest current"},
+    {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A"},
     {"efficiency", "<percentage>", "output power to input power"},
     {"negative", "<common|isolated>", "whether the two minus sides are one point"},
     {"reverse", "<blocked|passes>", "whether current can flow back through it"},
@@ -176,35 +181,36 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"inrush", "<current> for <time>", "when switched on"},
     {"stall", "<current>", "when blocked"},
     {"pin", "<name> <signal|return|supply|output|low-side|high-side> [<voltage>] [<current>]",
-     "a further pin", true},
+     "a further pin", true, "key supply 60 mA"},
     // wire, cable
-    {"insulation", "<name> [<temperature>]", "family and largest conductor temperature"},
+    {"insulation", "<family> [<temperature>]", "family and largest conductor temperature", false,
+     "pvc 90 degC"},
     {"material", "<copper|aluminium>", "conductor"},
     {"parallel", "<count>", "equal conductors side by side"},
-    {"outer-diameter", "<length>", "over the insulation"},
-    {"ends", "<text> <text>", "terminations"},
-    {"in", "<names>", "the bundle it lies in, at most two"},
-    {"cores", "<names>", "count or colours of the cores"},
-    {"core", "<name> <area>", "a core unlike the others", true},
+    {"outer-diameter", "<length>", "over the insulation", false, "5 mm"},
+    {"ends", "<text> <text>", "terminations", false, "\"ring 8\" \"pin\""},
+    {"in", "<names>", "the bundle it lies in, at most two", false, "L1"},
+    {"cores", "<names>", "count or colours of the cores", false, "red black white"},
+    {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2"},
     // bundle, location
     {"wrap", "<open|taped|sleeved|conduit|foamed>", "what holds it together"},
     {"length", "<length>", "of the bundle"},
     {"ambient", "<temperature-range>", "surroundings, coldest to hottest"},
     {"air", "<still|moving>", "around it"},
     // harness, policy
-    {"revision", "<text>", "of the harness"},
-    {"voltage-drop", "<percentage>", "largest drop from source to load, out and back"},
+    {"revision", "<text>", "of the harness", false, "\"C\""},
+    {"voltage-drop", "<percentage>", "largest drop from source to load, out and back", false, "3 %"},
     {"continuous-fuse-load", "<percentage>", "of rated current, for hours"},
-    {"unprotected-length", "<length>", "allowed between a source and its device"},
+    {"unprotected-length", "<length>", "allowed between a source and its device", false, "180 mm"},
     {"live-when-unmated-above", "<voltage>", "limit for bare live contacts"},
-    {"estimate-spread", "<percentage>", "either way, for about"},
+    {"estimate-spread", "<percentage>", "either way, for about", false, "25 %"},
     {"precharge-to", "<percentage>", "of the supply voltage"},
-    {"joint-resistance", "<resistance>", "of one wire end"},
-    {"hottest-conductor", "<temperature>", "a limit below that of the insulation"},
-    {"signal-current", "<current>", "largest current a signal lead may be fed"},
+    {"joint-resistance", "<resistance>", "of one wire end", false, "0.1 mohm"},
+    {"hottest-conductor", "<temperature>", "a limit below that of the insulation", false, "90 degC"},
+    {"signal-current", "<current>", "largest current a signal lead may be fed", false, "100 mA"},
     // assembly
     {"repeat", "<count>", "how many copies follow each other"},
-    {"chain", "<name> <name>", "port of one copy, port of the next", true},
+    {"chain", "<name> <name>", "port of one copy, port of the next", true, "out+ in+"},
 });
 
 // An attribute's number in the table.

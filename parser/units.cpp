@@ -2,6 +2,7 @@
 
 #include <array>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 #include <utility>
 
@@ -57,21 +58,25 @@ constexpr auto units = std::to_array<UnitInfo>({
 });
 
 constexpr auto dimensions = std::to_array<DimensionInfo>({
-    {none, "count", "a count", "count", "", 0, 1e6, "2"},
-    {voltage, "voltage", "a voltage", "voltage", "V", 0, 1500, "48 V"},
-    {current, "current", "a current", "current", "A", 0, 50e3, "120 A"},
-    {resistance, "resistance", "a resistance", "resistance", "ohm", 0, 100e6, "47 ohm"},
-    {capacitance, "capacitance", "a capacitance", "capacitance", "F", 0, 10, "3 mF"},
-    {power, "power", "a power", "power", "W", 0, 10e6, "25 W"},
-    {energy, "energy", "an energy", "energy", "J", 0, 100e6, "60 J"},
-    {charge, "charge", "a charge", "charge", "Ah", 0, 100e3, "20 Ah"},
-    {time, "time", "a time", "time", "s", 0, 3.6e7, "10 s"},
-    {length, "length", "a length", "length", "m", 0, 500, "0.2 m"},
-    {area, "cross-section", "a cross-section", "area", "mm2", 0.05, 630, "16 mm2"},
-    {temperature, "temperature", "a temperature", "temperature", "degC", -70, 400, "40 degC"},
-    {percentage, "percentage", "a percentage", "percentage", "%", 0, 1000, "80 %"},
-    {torque, "torque", "a torque", "torque", "Nm", 0, 1000, "9 Nm"},
-    {joule_integral, "joule integral", "a joule integral", "joule-integral", "A2s", 0, 1e9, "900 A2s"},
+    {none, "count", "a count", "count", "", 1, 100e3, "1 to 100000", "2", "2"},
+    {voltage, "voltage", "a voltage", "voltage", "V", 0, 1500, "0 to 1500 V", "48 V", "40..58 V"},
+    {current, "current", "a current", "current", "A", 0, 50e3, "0 to 50 kA", "100 A", "1..2 A"},
+    {resistance, "resistance", "a resistance", "resistance", "ohm", 0, 100e6, "0 to 100 Mohm", "47 ohm",
+     "1..2 ohm"},
+    {capacitance, "capacitance", "a capacitance", "capacitance", "F", 0, 10, "0 to 10 F", "3 mF", "1..2 mF"},
+    {power, "power", "a power", "power", "W", 0, 10e6, "0 to 10000 kW", "25 W", "1..2 W"},
+    {energy, "energy", "an energy", "energy", "J", 0, 100e6, "0 to 100000 kJ", "60 J", "1..2 J"},
+    {charge, "charge", "a charge", "charge", "Ah", 0, 100e3, "0 to 100000 Ah", "20 Ah", "1..2 Ah"},
+    {time, "time", "a time", "time", "s", 0, 3.6e7, "0 to 10000 h", "10 s", "2..60 s"},
+    {length, "length", "a length", "length", "m", 0, 500, "0 to 500 m", "0.2 m", "1..2 m"},
+    {area, "cross-section", "a cross-section", "area", "mm2", 0.05, 630, "0.05 to 630 mm2", "16 mm2",
+     "10..16 mm2"},
+    {temperature, "temperature", "a temperature", "temperature", "degC", -70, 400, "-70 to 400 degC",
+     "40 degC", "-5..40 degC"},
+    {percentage, "percentage", "a percentage", "percentage", "%", 0, 1000, "0 to 1000 %", "80 %", "70..80 %"},
+    {torque, "torque", "a torque", "torque", "Nm", 0, 1000, "0 to 1000 Nm", "9 Nm", "8..9 Nm"},
+    {joule_integral, "joule integral", "a joule integral", "joule-integral", "A2s", 0, 1e9,
+     "0 to 1000000 kA2s", "900 A2s", "800..900 A2s"},
 });
 
 // What is written for a unit elsewhere. Other capitals, a plural s and small slips are found without a row
@@ -100,6 +105,34 @@ constexpr auto other_spellings = std::to_array<std::pair<std::string_view, std::
     {"N-m", "Nm"},        {"N.m", "Nm"},        {"newtonmetres", "Nm"}, {"A^2s", "A2s"},
     {"A²s", "A2s"},       {"kA^2s", "kA2s"},    {"kA²s", "kA2s"},       {"AmpHours", "Ah"},
 });
+
+// Spellings packed into one word each: a unit is looked up for every number of a file.
+class UnitLookup {
+  public:
+    UnitLookup() {
+        for (const UnitInfo& unit : units) {
+            std::size_t slot = slot_of(packed(unit.name));
+            while (slots_[slot]) slot = (slot + 1) % slots_.size();
+            slots_[slot] = &unit;
+        }
+    }
+    const UnitInfo* find(std::string_view spelling) const {
+        if (spelling.empty() || spelling.size() > 4) return nullptr;  // no unit is longer
+        for (std::size_t slot = slot_of(packed(spelling)); slots_[slot]; slot = (slot + 1) % slots_.size())
+            if (slots_[slot]->name == spelling) return slots_[slot];
+        return nullptr;
+    }
+
+  private:
+    static std::uint32_t packed(std::string_view spelling) {
+        std::uint32_t bytes = 0;
+        for (const char letter : spelling) bytes = bytes << 8 | static_cast<unsigned char>(letter);
+        return bytes;
+    }
+    static std::size_t slot_of(std::uint32_t bytes) { return bytes * 0x9E3779B1U >> 24; }
+
+    std::array<const UnitInfo*, 256> slots_{};
+};
 
 char lower(char letter) {
     return letter >= 'A' && letter <= 'Z' ? static_cast<char>(letter - 'A' + 'a') : letter;
@@ -137,9 +170,8 @@ const DimensionInfo& info(Dimension dimension) {
 }
 
 const UnitInfo* find_unit(std::string_view spelling) {
-    for (const UnitInfo& unit : units)
-        if (unit.name == spelling) return &unit;
-    return nullptr;
+    static const UnitLookup lookup;
+    return lookup.find(spelling);
 }
 
 std::string_view unit_meant_by(std::string_view spelling, Dimension wanted) {

@@ -26,7 +26,9 @@ struct DimensionInfo {
     std::string_view unit;    // the base unit
     double lowest = 0;        // accepted, base unit, both ends included
     double highest = 0;
-    std::string_view example;  // "120 A": what a message shows
+    std::string_view span;     // the same in words: "0 to 1500 V"
+    std::string_view example;  // "100 A": what a message shows
+    std::string_view range;    // "40..58 V"
 };
 
 std::span<const UnitInfo> unit_table();  // by dimension, small units first
