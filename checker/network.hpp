@@ -48,7 +48,7 @@ struct Network {
 
 enum class SolveStatus : std::uint8_t {
     solved,
-    collapsed,      // solved, but at least one power load sits below its knee: the sources cannot feed it
+    collapsed,      // solved, but at least one load sits below its knee: the sources cannot feed it
     not_converged,  // no numbers
 };
 
@@ -57,19 +57,22 @@ struct NetworkSolution {
     // Volts at each node against the reference of its island (an emf's or limited source's `from` node where
     // the island has one, else its first node).
     std::vector<double> node_V;
-    std::vector<double>
-        branch_A;  // amperes, from -> to inside the branch; emf and limited_source: out of `to`
-    std::vector<std::uint32_t> collapsed;  // branches below their knee
+    // Amperes, from -> to inside the branch; emf and limited_source: out of `to`.
+    std::vector<double> branch_A;
+    std::vector<std::uint32_t> collapsed;  // loads below their knee; not those that no source reaches at all
     double worst_residual_A = 0;           // largest sum of currents at a node
     int iterations = 0;
 };
 
-// Solves from scratch. Islands without a source come out at 0 V and 0 A. Every branch's numbers must be
-// finite and in the ranges above (asserted).
+// Solves from scratch. Islands without a source come out at 0 V and 0 A; the output of a converter whose
+// input no source reaches is no source. Every branch's numbers must be finite and in the ranges above
+// (asserted); loads need a knee above 0, and limits, powers and currents are not negative.
+// Where loads can be fed, they are, and the solution is the one at the higher voltages.
 NetworkSolution solve(const Network& network);
 
 // The largest factor by which all power loads and current loads could be multiplied and still be fed
-// (bisection to 0.1 %; 0 if not even a thousandth can). For a lone load P behind V and R it is V*V/(4 R P).
+// (bisection to 0.1 %; 0 if not even a thousandth can, infinity without loads). For a lone load P behind V
+// and R it is V*V/(4 R P).
 double feedable_fraction(const Network& network);
 
 }  // namespace loomward

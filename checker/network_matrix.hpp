@@ -1,0 +1,49 @@
+// The nodal conductance matrix of a network: pattern once, numbers as often as wanted.
+#pragma once
+#include <Eigen/SparseCholesky>
+#include <Eigen/SparseCore>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+namespace loomward {
+
+// Symmetric, lower triangle, ordered for little fill. Scalar is double, or long double where conductances
+// so far apart meet that a double's digits do not hold both.
+template <class Scalar>
+class NodalMatrix {
+  public:
+    static constexpr std::uint32_t grounded = 0xffffffffU;  // an end at a reference node
+    struct Ends {
+        std::uint32_t first;  // unknowns, or `grounded`
+        std::uint32_t second;
+    };
+
+    // One entry of `ends` an element; the numbers come later in the same order.
+    void set_pattern(std::uint32_t unknown_count, std::span<const Ends> ends);
+    // False where the matrix is not positive definite by a clear margin of `Scalar`'s digits.
+    bool factor(std::span<const double> conductance_S);
+    std::uint32_t unknown_count() const { return unknown_count_; }
+    // Volts for amperes put in at each unknown.
+    std::vector<double> solve(std::span<const double> injected_A) const;
+
+  private:
+    using Matrix = Eigen::SparseMatrix<Scalar, Eigen::ColMajor, int>;
+    struct Slots {
+        int first = -1;  // places in the value array; -1: nothing there
+        int second = -1;
+        int between = -1;
+    };
+    void find_slots(std::span<const Ends> ends);
+
+    std::uint32_t unknown_count_ = 0;
+    std::vector<Slots> slots_;  // by element
+    Matrix matrix_;
+    Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::AMDOrdering<int>> factor_;
+    bool analysed_ = false;
+};
+
+extern template class NodalMatrix<double>;
+extern template class NodalMatrix<long double>;
+
+}  // namespace loomward
