@@ -20,17 +20,17 @@ enum class NodeKind : std::uint8_t { element, word, number, text, block, wire };
 // One node of the tree, children following their parent directly ("pre-order").
 struct SyntaxNode {
     NodeKind kind{};
-    bool damaged = false;      // an element: holds a lexical mistake and must not be judged further
-    bool own_line = true;      // an element: begins a line (false after a comma)
-    std::uint32_t begin = 0;   // bytes of the file; a text includes its quotes, a block its braces
+    bool damaged = false;     // an element: holds a lexical mistake and must not be judged further
+    bool own_line = true;     // an element: begins a line (false after a comma)
+    std::uint32_t begin = 0;  // bytes of the file; a text includes its quotes, a block its braces
     std::uint32_t end = 0;
-    std::uint32_t next = 0;    // index of the next node that is not inside this one
+    std::uint32_t next = 0;  // index of the next node that is not inside this one
 };
 
 // The tree of one file. Walk: for (i = first; i < last; i = nodes[i].next).
 struct SyntaxTree {
     FileId file;
-    std::vector<SyntaxNode> nodes;     // top level elements and what is in them
+    std::vector<SyntaxNode> nodes;  // top level elements and what is in them
     // Words inside damaged elements, so that a name in them is never called unknown.
     std::vector<std::string_view> names_in_damage;
 };

@@ -1,0 +1,327 @@
+// The steps of the reader that are seldom taken, and what surrounds the grammar.
+#include "parser/syntax.hpp"
+
+#include <algorithm>
+#include <cstring>
+
+#include "parser/kinds.hpp"
+#include "parser/syntax_reader.hpp"
+
+namespace loomward {
+
+SyntaxReader::SyntaxReader(const Sources& sources, SyntaxTree& tree, std::vector<Diagnostic>& mistakes)
+    : sources_(sources), file_(tree.file), nodes_(tree.nodes), tree_(tree), mistakes_(mistakes) {
+    const std::string& text = sources.file(tree.file).text;
+    text_ = text.c_str();
+    begin_ = text_ + (text.starts_with("\xEF\xBB\xBF") ? 3 : 0);
+    end_ = text_ + text.size();
+    counted_ = text_;
+}
+
+// ---- looking ahead -----------------------------------------------------------------------------------
+
+std::string_view SyntaxReader::word_at(const char* at) const {
+    const char* to = at;
+    while (is(*to, byte_class::word)) ++to;
+    return {at, static_cast<std::size_t>(to - at)};
+}
+
+bool SyntaxReader::begins_statement(const char* at) const {
+    if (!is(*at, byte_class::letter) || is(*at, byte_class::capital)) return false;
+    const std::string_view word = word_at(at);
+    const char next = at[word.size()];
+    return (next == ' ' || next == '\t') && is_statement_word(word);
+}
+
+bool SyntaxReader::goes_on_after_wire(const char* at) const {
+    if (at == end_ || *at == '}' || *at == ')' || *at == ',') return false;
+    return !is_statement_word(word_at(at));
+}
+
+bool SyntaxReader::is_open(FrameKind kind) const {
+    for (std::size_t i = depth_; i > 0; --i)
+        if (frames_[i].kind == kind) return true;
+    return false;
+}
+
+std::uint32_t SyntaxReader::indentation(const char* at) const {
+    const char* line = at;
+    while (line > begin_ && line[-1] != '\n') --line;
+    const char* first = line;
+    while (is(*first, byte_class::blank)) ++first;
+    return static_cast<std::uint32_t>(first - line);
+}
+
+// "splice X1 splice X2" on one line: true at the second `splice`. Names of modes may be statement words, and
+// so is what a part is.
+bool SyntaxReader::hides_statement(const char* at) const {
+    const Frame& frame = frames_[depth_];
+    if (frame.last_value == NodeKind::wire || !is_statement_word(word_at(at))) return false;
+    const auto text = [this](const SyntaxNode& node) { return slice(node.begin, node.end); };
+    if (nodes_.back().kind == NodeKind::word && text(nodes_.back()) == "is") return false;
+    const std::string_view first = text(nodes_[frame.element + 1]);
+    return first != "accept" && first != "mode" && first != "use";
+}
+
+// ---- blocks ------------------------------------------------------------------------------------------
+
+// part NAME is assembly {
+bool SyntaxReader::opens_statements() const {
+    const Frame& frame = frames_[depth_];
+    if (frame.kind > FrameKind::statements || frame.values < 4) return false;
+    const SyntaxNode& first = nodes_[frame.element + 1];
+    const SyntaxNode& last = nodes_.back();
+    return first.kind == NodeKind::word && last.kind == NodeKind::word &&
+           slice(first.begin, first.end) == "part" && slice(last.begin, last.end) == "assembly";
+}
+
+// A statement that stands no further right than the assembly around it: where the file goes on if it turns
+// out that the assembly is never closed. The layout decides nothing in a file without mistakes.
+void SyntaxReader::note_resume(const char* line_break, const char* at) {
+    Frame& frame = top();
+    if (frame.resume || !begins_statement(at) || indentation(at) > frame.indentation) return;
+    frame.resume = line_break;
+    frame.resume_nodes = nodes_.size();
+    frame.resume_mistakes = mistakes_.size();
+}
+
+// At the end of the file with an assembly open: goes back to where its end was probably forgotten. The
+// outermost one goes first; a file with many such mistakes is not read again and again.
+bool SyntaxReader::resume_behind(const char*& at) {
+    constexpr unsigned resume_limit = 8;
+    if (at != end_ || resumed_ >= resume_limit) return false;
+    std::size_t outermost = 1;
+    while (outermost <= depth_ && !frames_[outermost].resume) ++outermost;
+    if (outermost > depth_) return false;
+    if (outermost == depth_) {
+        ++resumed_;
+        const Frame& frame = top();
+        nodes_.resize(frame.resume_nodes);
+        mistakes_.resize(frame.resume_mistakes);
+        quiet_until_ = nullptr;
+        left_most_ = none;
+        at = frame.resume;
+        if (!frame.doubtful) tell_open_block(frame, at);
+    }
+    pop(nodes_.back().end);
+    return true;
+}
+
+void SyntaxReader::close_open_block(const char*& at) {
+    if (resume_behind(at)) return;
+    if (!top().doubtful) tell_open_block(top(), at);
+    damage();
+    pop(nodes_.back().end);
+}
+
+// One message; everything up to the next statement is passed over.
+void SyntaxReader::too_deep(const char*& at) {
+    top().doubtful = true;
+    tell({"nesting",
+          span(at, at + 1),
+          "blocks and wires lie more than 8 deep in each other",
+          "",
+          {},
+          "close some of them first"});
+    for (std::size_t i = 1; i <= depth_; ++i) frames_[i].doubtful = true;
+    for (;;) {
+        const void* line_break = std::memchr(at, '\n', static_cast<std::size_t>(end_ - at));
+        if (!line_break) break;
+        at = static_cast<const char*>(line_break);
+        const char* next = at + 1;
+        while (is(*next, byte_class::blank)) ++next;
+        if (begins_statement(next)) return;
+        ++at;
+    }
+    at = end_;
+}
+
+// ---- tokens ------------------------------------------------------------------------------------------
+
+bool SyntaxReader::text(const char*& at) {
+    if (*at != '"') return false;
+    const char* to = at + 1;
+    while (*to != '"') {
+        if (*to == '\n' || to == end_) {
+            to = open_text(at, to);
+            add_value(NodeKind::text, at, to);
+            at = to;
+            return true;
+        }
+        if (*to == '\\' && to + 1 < end_ && to[1] != '\n') {
+            if (to[1] != '"' && to[1] != '\\')
+                tell({"escape",
+                      span(to, to + 2),
+                      "a backslash stands before this character for nothing",
+                      "",
+                      {},
+                      "a text knows two signs with a backslash: \\\" is a quote, \\\\ is a backslash"});
+            ++to;
+        }
+        ++to;
+    }
+    ++to;
+    add_value(NodeKind::text, at, to);
+    at = to;
+    return true;
+}
+
+// The rest of the line is probably text, but its brackets probably are not: reading goes on at the first of
+// them, quietly up to the end of the line.
+const char* SyntaxReader::open_text(const char* from, const char* line_end) {
+    const char* to = line_end;
+    while (is(to[-1], byte_class::blank)) --to;
+    tell({"open-text",
+          span(from, to),
+          "this text has no closing quote on its line",
+          "",
+          {},
+          "a text ends on the line where it begins; longer remarks take several note lines"});
+    for (std::size_t i = 1; i <= depth_; ++i) frames_[i].doubtful = true;
+    quiet_until_ = line_end;
+    return std::find_first_of(from + 1, to, "{}()", std::end("{}()") - 1);
+}
+
+// The end of a number that is more than digits and a point; tells what is wrong with it.
+const char* SyntaxReader::number_end(const char* at) {
+    const char* to = at;
+    bool digits_only = true;
+    while (is(*to, byte_class::number)) {
+        digits_only = digits_only && !is(*to, byte_class::letter);
+        ++to;
+    }
+    if (digits_only && *to == ',' && is(to[1], byte_class::digit)) {
+        while (*to == ',' && is(to[1], byte_class::digit)) {
+            ++to;
+            while (is(*to, byte_class::digit) || (*to == '.' && is(to[1], byte_class::digit))) ++to;
+        }
+        tell_decimal_comma(at, to);
+        return to;
+    }
+    const std::string_view number(at, static_cast<std::size_t>(to - at));
+    std::optional<std::string> help = malformed_number_help(number);
+    // "10.. 16": taken together
+    const char* next = to;
+    while (*next == ' ') ++next;
+    if (help && number.ends_with("..") && is(*next, byte_class::digit)) {
+        help = "a range is written without blanks: " + std::string(number) + std::string(word_at(next));
+        to = next + word_at(next).size();
+    }
+    if (help) {
+        const std::string shown(at, static_cast<std::size_t>(to - at));
+        tell({"malformed-number", span(at, to), "'" + shown + "' is not a number", "", {}, std::move(*help)});
+    }
+    return to;
+}
+
+bool SyntaxReader::stray(const char*& at) {
+    const auto is_punctuation = [](char c) {
+        return !is(c, byte_class::letter | byte_class::digit | byte_class::blank | byte_class::control |
+                          byte_class::above) &&
+               !std::strchr("\n,(){}\"#+-%", c);
+    };
+    const char* to = at;
+    if (is(*at, byte_class::control) && at != end_) {
+        while (to != end_ && is(*to, byte_class::control)) ++to;
+        damage();  // told by check_characters
+    } else if (is(*at, byte_class::above)) {
+        to = foreign(at);
+    } else if (is_punctuation(*at)) {
+        while (is_punctuation(*to) && !(to != at && *to == '.' && is(to[1], byte_class::digit))) ++to;
+        tell_stray(at, to);
+    } else if (((*at == ',' || *at == '}') && top().kind == FrameKind::file) ||
+               (*at == ')' && !is_open(FrameKind::wire))) {
+        tell_stray(at, ++to);
+        for (std::size_t i = 1; i <= depth_; ++i) frames_[i].doubtful = true;
+    } else {
+        return false;
+    }
+    top().element_end = offset(to);
+    at = to;
+    return true;
+}
+
+// A character above ASCII and the letters that hang on to it; a text in typographic quotes as a whole.
+const char* SyntaxReader::foreign(const char* at) {
+    const Character character = decode_character({at, static_cast<std::size_t>(end_ - at)});
+    if (character.bytes == 0) {
+        damage();  // told by check_characters
+        return at + 1;
+    }
+    tell(foreign_character(span(at, at + character.bytes), character));
+    if (const char* closing = quoted(at, character.bytes)) {
+        add_value(NodeKind::text, at, closing);
+        return closing;
+    }
+    const char* to = at + character.bytes;
+    while (is(*to, byte_class::above | byte_class::word | byte_class::number)) ++to;
+    return to;
+}
+
+// The end of a text that begins with a typographic quote at `at`; nullptr if it is none or is not closed.
+const char* SyntaxReader::quoted(const char* at, std::uint32_t bytes) const {
+    constexpr std::string_view opening[] = {"\u201C", "\u201D", "\u201E", "\u00AB", "\u00BB"};
+    constexpr std::string_view closing[] = {"\u201D", "\u201C", "\u00BB", "\u00AB", "\""};
+    if (std::find(std::begin(opening), std::end(opening), std::string_view(at, bytes)) == std::end(opening))
+        return nullptr;
+    const void* line_break = std::memchr(at, '\n', static_cast<std::size_t>(end_ - at));
+    const char* line_end = line_break ? static_cast<const char*>(line_break) : end_;
+    for (const char* to = at + bytes; to < line_end; ++to)
+        for (const std::string_view mark : closing)
+            if (std::string_view(to, static_cast<std::size_t>(line_end - to)).starts_with(mark))
+                return to + mark.size();
+    return nullptr;
+}
+
+bool SyntaxReader::misplaced(const char*& at) {
+    if (*at == '}') {
+        extra_brace(at);
+    } else if (*at == ',') {
+        tell_stray(at, at + 1);
+    } else {
+        return false;
+    }
+    top().needs_separator = false;
+    at = skip(at + 1);
+    return true;
+}
+
+// ---- the whole file ----------------------------------------------------------------------------------
+
+// Words of damaged statements, and what they begin with: "F1.in" is about F1 too.
+void SyntaxReader::finish() {
+    const auto note = [this](std::string_view word) {
+        if (!is(word.front(), byte_class::letter)) return;
+        tree_.names_in_damage.push_back(word);
+        const std::size_t head = word.find_first_of(".>");
+        if (head != std::string_view::npos) tree_.names_in_damage.push_back(word.substr(0, head));
+    };
+    for (std::size_t element = 0; element < nodes_.size(); element = nodes_[element].next) {
+        if (!nodes_[element].damaged) continue;
+        for (std::size_t i = element + 1; i < nodes_[element].next; ++i)
+            if (nodes_[i].kind == NodeKind::word) note(slice(nodes_[i].begin, nodes_[i].end));
+    }
+}
+
+SyntaxTree read_syntax(const Sources& sources, FileId file, std::vector<Diagnostic>& mistakes) {
+    constexpr std::size_t largest_file = std::size_t{1} << 30;
+    SyntaxTree tree;
+    tree.file = file;
+    const std::string& text = sources.file(file).text;
+    if (text.size() > largest_file) {
+        mistakes.push_back({"file-too-large",
+                            {file, 0, 1},
+                            "this file is larger than 1 GiB",
+                            "",
+                            {},
+                            "a harness of 100,000 wires takes about 9 MB"});
+        return tree;
+    }
+    check_characters(sources, file, mistakes);
+    tree.nodes.reserve(text.size() / 2 + 16);
+    SyntaxReader reader(sources, tree, mistakes);
+    run_grammar(reader);
+    return tree;
+}
+
+}  // namespace loomward
