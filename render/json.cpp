@@ -5,6 +5,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "render/counts.hpp"
 #include "render/phrases.hpp"
 
 namespace loomward {
@@ -155,6 +156,7 @@ Json point_json(const OperatingPoint& point, const Harness& harness) {
             {"duration_s", number(point.duration_s)},
             {"repeats", point.repeats},
             {"status", status_word(point.status)},
+            {"usable", point.usable()},
             {"worst_residual_A", number(point.worst_residual_A)}};
 }
 
@@ -187,9 +189,12 @@ Json results_json(const Results& results) {
              {{"errors", results.count(Severity::error)},
               {"warnings", results.count(Severity::warning)},
               {"notes", results.count(Severity::note)},
+              {"accepted", accepted_findings(results)},
               {"parts", harness.parts.size()},
               {"wires", harness.wires.size()},
               {"modes", harness.modes.size()},
+              {"modes_solved", solved_modes(results)},
+              {"assumed_values", assumed_values(results)},
               {"unknown_values", results.unknown_values}}},
             {"findings", std::move(findings)},
             {"assumptions", std::move(assumptions)},

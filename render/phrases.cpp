@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "checker/facts.hpp"
 #include "render/characters.hpp"
 #include "render/excerpt.hpp"
 #include "render/paint.hpp"
@@ -11,14 +12,25 @@ namespace {
 
 constexpr std::size_t label_columns = 8;  // "source: "
 
-std::string_view corner_words(Corner corner) {
-    switch (corner) {
+// The coldest or hottest surroundings of what a finding is about: "40 degC".
+std::string surroundings(const Finding& finding, const Results& results, bool hottest) {
+    const std::string_view in_words = hottest ? "hottest surroundings" : "coldest surroundings";
+    if (!finding.part && !finding.wire) return std::string(in_words);
+    const Facts facts(*results.harness);
+    const Quantity ambient =
+        finding.wire ? facts.ambient(finding.wire, finding.mode) : facts.ambient(finding.part, finding.mode);
+    return to_text(hottest ? ambient.hi : ambient.lo, Dimension::temperature);
+}
+
+std::string corner_words(const Finding& finding, const Results& results) {
+    if (!finding.corner) return {};
+    switch (*finding.corner) {
         case Corner::fault_max:
-            return "pack full, coldest surroundings, resistances at their lowest";
+            return "pack full, " + surroundings(finding, results, false) + ", resistances at their lowest";
         case Corner::fault_min:
             return "pack empty and aged, conductors hot, resistances at their highest";
         case Corner::run_hot:
-            return "pack low, hottest surroundings";
+            return "pack low, " + surroundings(finding, results, true);
         case Corner::run_full:
             return "pack full";
     }
@@ -45,8 +57,7 @@ std::string_view severity_word(Severity severity) {
 }
 
 std::string circumstances(const Finding& finding, const Results& results) {
-    std::string words;
-    if (finding.corner) words = corner_words(*finding.corner);
+    std::string words = corner_words(finding, results);
     if (!finding.mode.valid()) return words.empty() ? words : words + ", every mode";
     if (!words.empty()) words += ", ";
     return words.append("mode ").append(results.harness->modes[finding.mode.index()].name);

@@ -15,7 +15,7 @@ std::string counted(std::size_t count, std::string_view noun);
 
 std::string_view severity_word(Severity severity);  // "error"
 
-// "pack low, hottest surroundings, mode climb": when the numbers of a finding hold, or empty for one that
+// "pack low, 40 degC, mode climb": when the numbers of a finding hold, or empty for one that
 // holds always.
 std::string circumstances(const Finding& finding, const Results& results);
 

@@ -6,7 +6,7 @@
 //           note:   cart.loom:14:10: fuse F3 is rated 40 A here
 //           path:   B1.+ > W1 > F1 > W2 > F3 > W7
 //           why:    22 A = 1100 W / 50 V
-//           at:     pack low, hottest surroundings, mode climb
+//           at:     pack low, 40 degC, mode climb
 //           source: IEC 60364-5-52, table B.52.4
 //           help:   2.5 mm2 or larger would carry it
 #include <fmt/format.h>

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <numeric>
 
 #include "render/characters.hpp"
+#include "render/counts.hpp"
 #include "render/excerpt.hpp"
 #include "render/phrases.hpp"
 #include "render/text.hpp"
@@ -15,15 +15,6 @@ namespace {
 
 constexpr std::size_t summary_lines = 6;   // kinds of assumption shown without --assumptions
 constexpr std::size_t value_columns = 30;  // a longer value or name pushes its line to the right
-
-std::size_t users(const Assumption& assumption) {
-    return std::max<std::size_t>(assumption.used_by.size(), 1);
-}
-
-std::size_t assumed_values(const Results& results) {
-    return std::accumulate(results.assumptions.begin(), results.assumptions.end(), std::size_t{0},
-                           [](std::size_t sum, const Assumption& one) { return sum + users(one); });
-}
 
 // Continuation lines are set in under the first by `indent`.
 std::string paragraph(std::string_view head, std::string_view text, std::size_t indent) {
@@ -116,19 +107,6 @@ std::string left_out_text(const Results& results, bool color) {
     return text.empty() ? text : text + "\n";
 }
 
-// Modes with numbers; a mode counts only if each of its points could be solved.
-std::size_t solved_modes(const Results& results) {
-    std::vector<int> state(results.harness->modes.size(), 0);  // 0 not looked at, 1 solved, -1 not
-    for (const OperatingPoint& point : results.points) {
-        int& mode = state[point.mode.index()];
-        if (point.status == SolveStatus::not_converged || point.node_V.empty())
-            mode = -1;
-        else if (mode == 0)
-            mode = 1;
-    }
-    return static_cast<std::size_t>(std::count(state.begin(), state.end(), 1));
-}
-
 std::string modes_words(const Results& results) {
     const std::size_t all = results.harness->modes.size();
     const std::size_t solved = solved_modes(results);
@@ -142,9 +120,7 @@ std::string verdict_text(const Results& results, const std::string& path, bool c
     const std::size_t errors = results.count(Severity::error);
     const std::size_t warnings = results.count(Severity::warning);
     const Ink ink = errors ? Ink::error : warnings ? Ink::warning : Ink::strong;
-    const std::size_t accepted =
-        static_cast<std::size_t>(std::count_if(results.findings.begin(), results.findings.end(),
-                                               [](const Finding& one) { return one.accepted.has_value(); }));
+    const std::size_t accepted = accepted_findings(results);
     const std::string counts =
         fmt::format("{}, {}, {}", counted(errors, "error"), counted(warnings, "warning"),
                     counted(results.count(Severity::note), "note"));
