@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <array>
 
+#include "parser/attribute_messages.hpp"
+#include "parser/element_reader.hpp"
+#include "parser/shapes.hpp"
+
 namespace loomward {
 namespace {
 
@@ -94,6 +98,104 @@ Slice store(const AttributeList& list, Harness& harness, std::span<const Attr> s
         ++slice.count;
     }
     return slice;
+}
+
+// ---- reading -------------------------------------------------------------------------------------------
+
+AttributeReader::AttributeReader(const Sources& sources, std::deque<std::string>& strings,
+                                 std::vector<Diagnostic>& mistakes)
+    : sources_(sources), strings_(strings), mistakes_(mistakes) {}
+
+ValueCursor AttributeReader::values_of(const SyntaxTree& tree, std::uint32_t element) {
+    return {element + 1, tree.nodes[element].next};
+}
+
+bool AttributeReader::read(const SyntaxTree& tree, std::uint32_t first, std::uint32_t last,
+                           const Owner& owner, AttributeList& list) {
+    bool sound = true;
+    for (std::uint32_t at = first; at < last; at = tree.nodes[at].next) {
+        if (tree.nodes[at].damaged) {
+            list.flawed = true;
+            sound = false;
+        } else if (!read_element(tree, values_of(tree, at), owner, list)) {
+            sound = false;
+        }
+    }
+    return sound;
+}
+
+bool AttributeReader::read_element(const SyntaxTree& tree, ValueCursor cursor, const Owner& owner,
+                                   AttributeList& list) {
+    return ElementReader(sources_, strings_, mistakes_, tree, owner, list).read(cursor);
+}
+
+Value AttributeReader::read_quantity(const SyntaxTree& tree, ValueCursor& cursor,
+                                     std::initializer_list<Dimension> dimensions, std::string_view what) {
+    const Owner owner{Kind::policy, {}, {}};
+    ValueReader reader(sources_, strings_, mistakes_, tree, owner);
+    Wanted wanted{0, what, std::nullopt, true, false};
+    for (const Dimension dimension : dimensions) wanted.dimensions |= bit(dimension);
+    Value value;
+    return reader.quantity(cursor, wanted, value) ? value : Value{};
+}
+
+std::string_view AttributeReader::text_of(const SyntaxTree& tree, std::uint32_t node) {
+    const Owner owner{Kind::policy, {}, {}};
+    return ValueReader(sources_, strings_, mistakes_, tree, owner).text_of(node);
+}
+
+// ---- what must be there --------------------------------------------------------------------------------
+
+namespace {
+
+const Attribute* first_of(const AttributeGroup& group, const AttributeList& list) {
+    const Attribute* first = nullptr;
+    for (const Attr name : group.attributes) {
+        const Attribute* found = list.find(name);
+        if (found && (!first || found->where < first->where)) first = found;
+    }
+    return first;
+}
+
+bool check_groups(const Owner& owner, const AttributeList& list, std::vector<Diagnostic>& mistakes) {
+    const auto& groups = info(owner.kind).one_of;
+    if (groups.empty()) return true;
+    const AttributeGroup* given = nullptr;
+    for (const AttributeGroup& group : groups) {
+        const Attribute* first = first_of(group, list);
+        if (!first) continue;
+        if (given) {
+            const Attribute* other = first_of(*given, list);
+            mistakes.push_back(messages::says_twice(owner, std::max(first->where, other->where),
+                                                    std::min(first->where, other->where), *given, group));
+            return false;
+        }
+        given = &group;
+    }
+    if (!given) {
+        mistakes.push_back(messages::missing_group(owner));
+        return false;
+    }
+    bool sound = true;
+    for (const Attr name : given->attributes) {
+        if (list.find(name)) continue;
+        mistakes.push_back(messages::missing_attribute(owner, name));
+        sound = false;
+    }
+    return sound;
+}
+
+}  // namespace
+
+bool AttributeReader::check_required(const Owner& owner, const AttributeList& list) {
+    if (list.flawed) return true;
+    bool sound = true;
+    for (const Attr name : lookup(owner.kind).required) {
+        if (list.find(name)) continue;
+        mistakes_.push_back(messages::missing_attribute(owner, name));
+        sound = false;
+    }
+    return check_groups(owner, list, mistakes_) && sound;
 }
 
 }  // namespace loomward

@@ -78,7 +78,6 @@ class AttributeReader {
     std::string_view text_of(const SyntaxTree& tree, std::uint32_t node);
 
   private:
-    friend struct AttributeParse;
     const Sources& sources_;
     std::deque<std::string>& strings_;
     std::vector<Diagnostic>& mistakes_;

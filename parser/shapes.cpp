@@ -145,6 +145,7 @@ std::string example_values(Attr attribute) {
 KindLookup lookup_from(Kind kind) {
     KindLookup lookup;
     for (const KindAttribute& row : info(kind).attributes) {
+        if (row.required) lookup.required.push_back(row.attribute);
         if (!is_nameless(row.attribute)) {
             lookup.named.push_back({info(row.attribute).name, row.attribute});
         } else if (row.attribute == "(colour)"_attr) {
