@@ -5,7 +5,7 @@
 #include <cstring>
 
 #include "parser/kinds.hpp"
-#include "parser/syntax_reader.hpp"
+#include "parser/syntax_steps.hpp"
 
 namespace loomward {
 

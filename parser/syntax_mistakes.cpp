@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "parser/syntax_reader.hpp"
+#include "parser/syntax_steps.hpp"
 
 namespace loomward {
 
