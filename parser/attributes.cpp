@@ -113,11 +113,12 @@ ValueCursor AttributeReader::values_of(const SyntaxTree& tree, std::uint32_t ele
 bool AttributeReader::read(const SyntaxTree& tree, std::uint32_t first, std::uint32_t last,
                            const Owner& owner, AttributeList& list) {
     bool sound = true;
+    ElementReader reader(sources_, strings_, mistakes_, tree, owner, list);
     for (std::uint32_t at = first; at < last; at = tree.nodes[at].next) {
         if (tree.nodes[at].damaged) {
             list.flawed = true;
             sound = false;
-        } else if (!read_element(tree, values_of(tree, at), owner, list)) {
+        } else if (!reader.read(values_of(tree, at))) {
             sound = false;
         }
     }

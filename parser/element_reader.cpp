@@ -139,6 +139,7 @@ bool ElementReader::add(Attr attribute, Span where, std::uint32_t first_value) {
 // ---- matching a shape ---------------------------------------------------------------------------------
 
 const Form& ElementReader::choose(const Shape& shape, const ValueCursor& cursor) const {
+    if (shape.forms.size() == 1) return shape.forms.front();
     for (const Form& form : shape.forms)
         if (begins(form.slots.front(), cursor)) return form;
     return shape.forms.back();

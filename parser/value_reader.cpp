@@ -55,9 +55,12 @@ Dimension ValueReader::peek_dimension(ValueCursor cursor) const {
     if (cursor.done()) return Dimension::none;
     std::string_view unit;
     if (node(cursor.at).kind == NodeKind::number) {
-        const auto number = read_number(token(cursor.at));
-        if (!number) return Dimension::none;
-        unit = number->unit;
+        const std::string_view digits = token(cursor.at);
+        if (digits.back() < '0' || digits.back() > '9') {  // else no unit can be glued to it
+            const auto number = read_number(digits);
+            if (!number) return Dimension::none;
+            unit = number->unit;
+        }
         advance(cursor);
     }
     if (unit.empty() && !cursor.done()) unit = token(cursor.at);
