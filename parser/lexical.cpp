@@ -277,7 +277,6 @@ std::optional<std::string> malformed_number_help(std::string_view number) {
     if (scan.peek() != '.' || scan.peek(1) != '.') return tail_help(scan, false);
     scan.at += 2;
     if (scan.peek() == '-') ++scan.at;
-    if (scan.peek() == '.' && scan.digit_at(1)) return "write " + scan.upto_here() + "0" + scan.rest();
     if (!scan.digit_at(0)) return std::string(how_ranges);
     scan.decimal();
     return tail_help(scan, true);

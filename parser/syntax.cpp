@@ -83,6 +83,7 @@ void SyntaxReader::note_resume(const char* line_break, const char* at) {
     frame.resume = line_break;
     frame.resume_nodes = nodes_.size();
     frame.resume_mistakes = mistakes_.size();
+    frame.resume_end = frame.element_end;
 }
 
 // At the end of the file with an assembly open: goes back to where its end was probably forgotten. The
@@ -95,7 +96,8 @@ bool SyntaxReader::resume_behind(const char*& at) {
     if (outermost > depth_) return false;
     if (outermost == depth_) {
         ++resumed_;
-        const Frame& frame = top();
+        Frame& frame = top();
+        frame.element_end = frame.resume_end;
         nodes_.resize(frame.resume_nodes);
         mistakes_.resize(frame.resume_mistakes);
         quiet_until_ = nullptr;
@@ -103,7 +105,7 @@ bool SyntaxReader::resume_behind(const char*& at) {
         at = frame.resume;
         if (!frame.doubtful) tell_open_block(frame, at);
     }
-    pop(nodes_.back().end);
+    pop(top().element_end);
     return true;
 }
 
@@ -111,12 +113,12 @@ void SyntaxReader::close_open_block(const char*& at) {
     if (resume_behind(at)) return;
     if (!top().doubtful) tell_open_block(top(), at);
     damage();
-    pop(nodes_.back().end);
+    pop(top().element_end);
 }
 
 // One message; everything up to the next statement is passed over.
 void SyntaxReader::too_deep(const char*& at) {
-    top().doubtful = true;
+    if (top().kind == FrameKind::statements) top().kind = FrameKind::block;  // reads on nowhere
     tell({"nesting",
           span(at, at + 1),
           "blocks and wires lie more than 8 deep in each other",
@@ -278,10 +280,12 @@ bool SyntaxReader::misplaced(const char*& at) {
         extra_brace(at);
     } else if (*at == ',') {
         tell_stray(at, at + 1);
+        const void* line_break = std::memchr(at, '\n', static_cast<std::size_t>(end_ - at));
+        quiet_until_ = line_break ? static_cast<const char*>(line_break) : end_;
     } else {
         return false;
     }
-    top().needs_separator = false;
+    if (*at == '}') top().needs_separator = false;
     at = skip(at + 1);
     return true;
 }

@@ -87,6 +87,8 @@ std::string SyntaxReader::stray_help(const char* from, const char* to) const {
     const FrameKind kind = frames_[depth_].kind;
     const std::string_view sign(from, static_cast<std::size_t>(to - from));
     if (sign == "{") return "a block stands behind the name that it belongs to";
+    if (sign == "," && frames_[depth_].element == none)
+        return "the block before it is closed, and each statement begins on a line of its own";
     if (sign == ",") return "statements are separated by line breaks; commas stand in blocks and wires";
     if (sign == ".." || sign == "...") return "a range is written without blanks: 10..16";
     if (sign == ";") {
@@ -154,7 +156,7 @@ void SyntaxReader::tell_open_wire() {
     const Frame& frame = top();
     if (frame.doubtful) return;
     const char* opening = text_ + nodes_[frame.node].begin;
-    const char* last = text_ + nodes_.back().end;
+    const char* last = text_ + top().element_end;
     const std::uint32_t name = frame.node + 2;
     std::string message = "this wire is not closed";
     if (name < nodes_.size() && nodes_[name].kind == NodeKind::word)

@@ -64,6 +64,7 @@ class SyntaxReader {
         const char* resume = nullptr;
         std::size_t resume_nodes = 0;
         std::size_t resume_mistakes = 0;
+        std::uint32_t resume_end = 0;
         std::uint32_t indentation = 0;
     };
     static constexpr std::uint32_t none = 0xFFFFFFFF;

@@ -166,6 +166,7 @@ inline void SyntaxReader::push(FrameKind kind, const char*& at) {
     frame = Frame{};
     frame.kind = kind;
     frame.node = node;
+    frame.element_end = offset(at) + 1;
     if (depth_ > nesting_limit) {
         too_deep(at);
     } else {
@@ -196,7 +197,7 @@ inline bool SyntaxReader::close_block(const char*& at) {
 }
 
 inline bool SyntaxReader::close_wire(const char*& at) {
-    std::uint32_t end = nodes_.back().end;
+    std::uint32_t end = top().element_end;
     if (*at == ')' || (*at == '}' && !is_open_block())) {
         if (*at == '}') tell_open_wire();
         end = offset(++at);
