@@ -1,0 +1,97 @@
+// The order and position of vertical pieces in one channel.
+#include <algorithm>
+#include <numeric>
+
+#include "render/sheet_route.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+constexpr double edge = 0.9;                 // between the channel's edges and the first tint
+constexpr std::size_t worth_ordering = 250;  // beyond that the search costs more than it gives
+
+struct Reach {
+    double top, bottom;
+    bool holds(double y) const { return top - 0.01 < y && y < bottom + 0.01; }
+};
+Reach reach(const Piece& piece) {
+    return {std::min(piece.left_y, piece.right_y), std::max(piece.left_y, piece.right_y)};
+}
+
+// What it costs if `a` stands left of `b`: b's way to its left end crosses a, a's way to its right end
+// crosses b; and two such ways at one height would lie on each other.
+int cost(const Piece& a, const Piece& b) {
+    int sum = reach(a).holds(b.left_y) + reach(b).holds(a.right_y);
+    if (std::abs(b.left_y - a.right_y) < 1.2) sum += 50;
+    return sum;
+}
+
+// Insertion in order of steepness, then single moves until nothing improves.
+std::vector<std::size_t> order_of(const std::vector<Piece>& pieces) {
+    const std::size_t n = pieces.size();
+    std::vector<std::size_t> start(n), best;
+    std::iota(start.begin(), start.end(), std::size_t{0});
+    const auto key = [&](std::size_t i) {
+        const Piece& piece = pieces[i];
+        return (piece.left_y + piece.right_y) * (piece.right_y < piece.left_y ? 1 : -1);
+    };
+    std::stable_sort(start.begin(), start.end(),
+                     [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
+    if (n > worth_ordering) return start;
+    // The cheapest place for a piece among `best`: `running` is its cost at place k.
+    const auto cheapest = [&](std::size_t piece) {
+        int running = 0;
+        for (const std::size_t each : best) running += cost(pieces[piece], pieces[each]);
+        std::pair<int, std::size_t> found{running, 0};
+        for (std::size_t k = 0; k < best.size(); ++k) {
+            running += cost(pieces[best[k]], pieces[piece]) - cost(pieces[piece], pieces[best[k]]);
+            if (running < found.first) found = {running, k + 1};
+        }
+        return found;
+    };
+    for (const std::size_t piece : start)
+        best.insert(best.begin() + static_cast<long>(cheapest(piece).second), piece);
+    for (int round = 0; round < 8; ++round) {
+        bool changed = false;
+        for (std::size_t place = 0; place < n; ++place) {
+            const std::size_t piece = best[place];
+            best.erase(best.begin() + static_cast<long>(place));
+            int now = 0;
+            for (std::size_t k = 0; k < best.size(); ++k)
+                now +=
+                    k < place ? cost(pieces[best[k]], pieces[piece]) : cost(pieces[piece], pieces[best[k]]);
+            const auto [lower, where] = cheapest(piece);
+            changed = changed || lower < now;
+            best.insert(best.begin() + static_cast<long>(lower < now ? where : place), piece);
+        }
+        if (!changed) break;
+    }
+    return best;
+}
+
+}  // namespace
+
+Channel pack_channel(const std::vector<Piece>& pieces) {
+    Channel channel;
+    if (pieces.empty()) {
+        channel.width = 2.0;
+        return channel;
+    }
+    channel.x.assign(pieces.size(), 0);
+    std::vector<std::size_t> done;
+    for (const std::size_t i : order_of(pieces)) {
+        double x = edge + pieces[i].halo / 2;
+        const Reach mine = reach(pieces[i]);
+        for (const std::size_t j : done) {
+            const Reach its = reach(pieces[j]);
+            if (mine.top - 2 < its.bottom && its.top - 2 < mine.bottom)
+                x = std::max(x, channel.x[j] + (pieces[i].halo + pieces[j].halo) / 2 + 0.2);
+        }
+        channel.x[i] = x;
+        channel.width = std::max(channel.width, x + pieces[i].halo / 2 + edge);
+        done.push_back(i);
+    }
+    return channel;
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,188 @@
+#include "render/sheet_frame.hpp"
+
+#include <algorithm>
+
+#include "render/svg_font.hpp"
+#include "render/svg_symbols.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+constexpr double title_width = 84, row_height = 3.9, list_column = 44, list_size = 2.0;
+constexpr double least_height = 25;
+
+double legend_left(const PaperSize& paper) {
+    return paper.width < 300 ? 23 + 62 : 23 + 141;
+}
+
+// How many findings stand beside each other between legend and title.
+std::size_t list_columns(const PaperSize& paper) {
+    const double room = paper.width - 10 - title_width - legend_left(paper) - 2;
+    return static_cast<std::size_t>(std::max(1.0, room / list_column));
+}
+
+std::string count_text(std::size_t count, std::string_view word) {
+    return std::to_string(count) + ' ' + std::string(word) + (count == 1 ? "" : "s");
+}
+
+void draw_grid(Canvas& canvas, const Page& page) {
+    const Box& frame = page.frame;
+    const std::string_view soft = canvas.palette().soft;
+    canvas.rectangle(frame, "none", {0.5});
+    for (int i = 0; i < page.columns; ++i) {
+        const double step = frame.width() / page.columns, x = frame.left + step * (i + 0.5);
+        for (const double y : {frame.top - 1.2, frame.bottom + 3.0})
+            canvas.text(x, y, std::to_string(i + 1), 2, false, Anchor::middle, soft);
+        if (i == 0) continue;
+        canvas.line(frame.left + step * i, frame.top - 3, frame.left + step * i, frame.top, {0.2, soft});
+        canvas.line(frame.left + step * i, frame.bottom, frame.left + step * i, frame.bottom + 3,
+                    {0.2, soft});
+    }
+    for (int i = 0; i < page.rows; ++i) {
+        const double step = frame.height() / page.rows, y = frame.top + step * (i + 0.5);
+        for (const double x : {frame.left - 2.2, frame.right + 2.2})
+            canvas.text(x, y + 0.7, std::string(1, static_cast<char>('A' + i)), 2, false, Anchor::middle,
+                        soft);
+        if (i == 0) continue;
+        canvas.line(frame.left - 3, frame.top + step * i, frame.left, frame.top + step * i, {0.2, soft});
+        canvas.line(frame.right, frame.top + step * i, frame.right + 3, frame.top + step * i, {0.2, soft});
+    }
+}
+
+void draw_title(Canvas& canvas, const SheetModel& model, const Page& page, double top) {
+    const double left = page.frame.right - title_width, right = page.frame.right;
+    const std::string_view soft = canvas.palette().soft;
+    canvas.line(left, top, left, page.frame.bottom);
+    const double fitting =
+        std::min(4.4, 4.4 * (title_width - 6) / std::max(1.0, text_width(model.title, 4.4, true)));
+    canvas.text(left + 3, top + 6.6, cropped(model.title, std::max(2.6, fitting), true, title_width - 5),
+                std::max(2.6, fitting), true);
+    canvas.line(left, top + 9.6, right, top + 9.6, {0.2});
+    canvas.line(left, top + 18, right, top + 18, {0.2});
+    const std::string percent = number(std::round(page.scale * 100)) + " %";
+    const std::pair<std::string, std::string> cells[] = {
+        {"revision", model.revision.empty() ? "–" : cropped(model.revision, 2.8, true, 17)},
+        {"sheet", "1 of 1"},
+        {"lettering", percent},
+        {"wires", std::to_string(model.wires)}};
+    double x = left + 3;
+    for (const auto& [name, value] : cells) {
+        canvas.text(x, top + 12.4, name, 1.8, false, Anchor::start, soft);
+        canvas.text(x, top + 16.6, value, 2.8, true);
+        if (x > left + 4) canvas.line(x - 2.2, top + 9.6, x - 2.2, top + 18, {0.2});
+        x += 20;
+    }
+    std::string verdict = count_text(model.errors, "error") + ", " + count_text(model.warnings, "warning") +
+                          ", " + count_text(model.notes, "note");
+    if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
+    canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
+    canvas.text(left + 3, top + 24.2, "checked under stated assumptions; local codes apply", 1.9, false,
+                Anchor::start, soft);
+}
+
+void heading(Canvas& canvas, double x, double top, std::string_view text) {
+    canvas.text(x, top + 4, text, small_size, true, Anchor::start, canvas.palette().soft);
+}
+
+void draw_wire_samples(Canvas& canvas, double x, double top) {
+    heading(canvas, x, top, "WIRE");
+    const std::pair<double, Colour> samples[] = {
+        {0.5, Colour::white}, {2.5, Colour::yellow}, {10, Colour::red}, {35, Colour::black}};
+    double y = top + 7;
+    for (const auto& [area, colour] : samples) {
+        canvas.line(x, y, x + 9, y, {wire_width(area) + 0.34});
+        canvas.line(x, y, x + 9, y, {wire_width(area), insulation_colour(colour)});
+        canvas.text(x + 10.5, y + 0.8, number(area) + " mm² " + std::string(colour_letters(colour)),
+                    list_size);
+        y += 5;
+    }
+}
+
+void draw_guard_samples(Canvas& canvas, double x, double top) {
+    heading(canvas, x, top, "GUARDED BY");
+    Line line;
+    line.wire = WireId(std::size_t{0});
+    line.area_mm2 = 1.5;
+    line.guard = "F";
+    const auto sample = [&](double y, std::string_view tint, std::string_view text) {
+        const std::string path = "M" + number(x) + ' ' + number(y) + "h9";
+        draw_tint(canvas, line, path, {{"F", tint}});
+        draw_wire(canvas, line, path);
+        canvas.text(x + 10.5, y + 0.8, text, list_size);
+    };
+    sample(top + 6.6, canvas.palette().tints[0], "fuse or breaker, in the tag");
+    line.electronic = true;
+    sample(top + 11.4, canvas.palette().tints[1], "electronics alone");
+    line.electronic = false;
+    line.unguarded = true;
+    sample(top + 16.4, {}, "nothing: no guard");
+    canvas.rectangle({x + 1.5, top + 20, x + 3.5, top + 23.6}, "none", {0.3}, 1);
+    canvas.rectangle({x + 6, top + 20, x + 8, top + 23.6}, "none", {0.3, {}, "0.9 0.6"}, 1);
+    canvas.text(x + 10.5, top + 22.5, "cable, bundle", list_size);
+}
+
+void draw_loading_samples(Canvas& canvas, double x, double top) {
+    heading(canvas, x, top, "LOADING");
+    draw_gauge(canvas, x, top + 6.2, 7, 0.55);
+    canvas.text(x + 9, top + 7.5, "55 % of its limit", list_size);
+    draw_gauge(canvas, x, top + 11.2, 7, 1.12);
+    canvas.text(x + 9, top + 12.5, "over its limit", list_size);
+    canvas.line(x + 2.1, top + 17, x + 7, top + 17, {0.6});
+    draw_arrow(canvas, x, top + 17, 0.6);
+    canvas.text(x + 9, top + 17.8, "current flows leftwards", list_size);
+    canvas.circle(x + 3.5, top + 22, 0.7, canvas.palette().paper, {0.3});
+    canvas.text(x + 9, top + 22.8, "end of a wire", list_size);
+}
+
+void draw_findings(Canvas& canvas, const SheetModel& model, const Page& page, double top) {
+    const double left = legend_left(page.paper), bottom = page.frame.bottom;
+    heading(canvas, left, top, "FINDINGS");
+    if (model.findings.empty()) {
+        canvas.text(left, top + 8, "none", list_size);
+        return;
+    }
+    const std::size_t rows = static_cast<std::size_t>((bottom - top - 5.4) / row_height);
+    const std::size_t room = rows * list_columns(page.paper);
+    const std::size_t shown = model.findings.size() <= room ? model.findings.size() : room - 1;
+    for (std::size_t i = 0; i <= shown && i < room; ++i) {
+        const double x = left + list_column * static_cast<double>(i / rows);
+        const double y = top + 5.2 + row_height * static_cast<double>(i % rows);
+        if (i == shown) {
+            if (shown < model.findings.size())
+                canvas.text(x, y + 2.4, "and " + std::to_string(model.findings.size() - shown) + " more",
+                            list_size);
+            break;
+        }
+        const ListedFinding& finding = model.findings[i];
+        draw_flag(canvas, x, y, {finding.number, finding.severity});
+        const std::string square = finding.line >= 0      ? square_of_line(page, finding.line)
+                                   : finding.element >= 0 ? square_of_element(page, finding.element)
+                                                          : "";
+        const std::string place = square.empty() ? "" : " /" + square;
+        const double room_mm = list_column - 7 - text_width(place, list_size);
+        canvas.text(x + 5.4, y + 2.3, cropped(finding.text, list_size, false, room_mm) + place, list_size);
+    }
+}
+
+}  // namespace
+
+double legend_height(const SheetModel& model, const PaperSize& paper) {
+    const std::size_t columns = list_columns(paper);
+    const std::size_t rows = std::min<std::size_t>((model.findings.size() + columns - 1) / columns, 12);
+    return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
+}
+
+void draw_frame(Canvas& canvas, const SheetModel& model, const Page& page, const Tints&) {
+    draw_grid(canvas, page);
+    const double top = page.frame.bottom - legend_height(model, page.paper);
+    canvas.line(page.frame.left, top, page.frame.right, top);
+    const double x = page.frame.left + 3;
+    const bool small = page.paper.width < 300;
+    if (!small) draw_wire_samples(canvas, x, top);
+    draw_guard_samples(canvas, small ? x : x + 36, top);
+    if (!small) draw_loading_samples(canvas, x + 92, top);
+    draw_findings(canvas, model, page, top);
+    draw_title(canvas, model, page, top);
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,164 @@
+#include "render/sheet_model.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "render/svg_canvas.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+using namespace loomward::literals;
+
+std::string size_text(const Wire& wire) {
+    const std::string conductors = wire.parallel > 1 ? std::to_string(wire.parallel) + " x " : "";
+    if (wire.awg && !wire.size_text.empty()) return conductors + std::string(wire.size_text);
+    if (wire.area.known == Knowledge::unknown) return conductors + "? mm²";
+    return conductors + number(wire.area.hi) + " mm²";
+}
+
+std::string length_text(const Quantity& length) {
+    if (length.known == Knowledge::unknown) return "? m";
+    // Two digits after the point below 10 m, so that the lengths of a sheet read alike.
+    const long hundredths = std::lround(length.hi * 100);
+    if (hundredths >= 1000) return number(std::round(length.hi * 10) / 10) + " m";
+    const std::string rest = std::to_string(100 + hundredths % 100).substr(1);
+    return std::to_string(hundredths / 100) + '.' + rest + " m";
+}
+
+std::string colours_text(const Wire& wire) {
+    if (wire.colour == Colour::none) return {};
+    std::string letters(colour_letters(wire.colour));
+    if (wire.second_colour != Colour::none) letters += colour_letters(wire.second_colour);
+    return letters;
+}
+
+// Of several devices in a row the one with the smallest rating opens first: its name goes into the tag.
+PartId tag_device(const Harness& harness, const std::vector<PartId>& guards) {
+    PartId best;
+    double smallest = 0;
+    for (const PartId guard : guards) {
+        const Value rated = harness.value(harness.part(guard).attributes, "(rated-current)"_attr);
+        const bool known = rated.present() && rated.known != Knowledge::unknown;
+        const double rating = known ? rated.lo : 1e9;
+        if (!best || rating <= smallest) best = guard, smallest = rating;
+    }
+    return best;
+}
+
+std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
+    is_cable = wire.cable.valid();
+    if (is_cable) return std::string(harness.cables[wire.cable.index()].name);
+    for (const BundleId bundle : wire.bundles)
+        if (bundle) return std::string(harness.bundles[bundle.index()].name);
+    return {};
+}
+
+void add_loading(const Harness& harness, const WireLoading& loading, Line& line) {
+    line.unguarded = loading.unguarded;
+    line.electronic = loading.electronic_only && !loading.unguarded;
+    if (!loading.unguarded)
+        if (const PartId device = tag_device(harness, loading.guards)) line.guard = harness.part(device).name;
+    if (loading.limit_A > 0) line.loading = loading.current_A / loading.limit_A;
+    line.current_known = loading.direction != 0;
+    line.tail_is_from = loading.direction >= 0;
+}
+
+Line wire_line(const Results& results, std::size_t index, const std::vector<End>& place_of) {
+    const Harness& harness = *results.harness;
+    const Wire& wire = harness.wires[index];
+    Line line;
+    line.wire = WireId(index);
+    line.from = place_of[wire.from.index()];
+    line.to = place_of[wire.to.index()];
+    line.area_mm2 = std::clamp(wire.area.hi * wire.parallel, 0.05, 400.0);
+    line.name = wire.name;
+    line.colour = wire.colour;
+    line.second_colour = wire.second_colour;
+    line.text = size_text(wire);
+    if (const std::string letters = colours_text(wire); !letters.empty()) line.text += ' ' + letters;
+    line.text += ' ' + length_text(wire.length);
+    line.ring = ring_of(harness, wire, line.is_cable);
+    if (index < results.wires.size()) add_loading(harness, results.wires[index], line);
+    line.title = line.name + ": " + line.text + ", " + std::string(harness.terminal(wire.from).path) +
+                 " to " + std::string(harness.terminal(wire.to).path);
+    if (line.unguarded) line.title += ", no guard";
+    if (!line.guard.empty()) line.title += ", guarded by " + line.guard;
+    if (line.loading >= 0) line.title += ", " + number(std::round(line.loading * 100)) + " % of its limit";
+    if (!line.ring.empty()) line.title += ", in " + line.ring;
+    return line;
+}
+
+void number_findings(const Results& results, SheetModel& model) {
+    std::vector<int> first_element(results.harness->parts.size(), -1);
+    for (std::size_t i = model.elements.size(); i-- > 0;) {
+        first_element[model.elements[i].part.index()] = static_cast<int>(i);
+        for (const PartId part : model.elements[i].also) first_element[part.index()] = static_cast<int>(i);
+    }
+    int next = 1;
+    for (const Finding& finding : results.findings) {
+        if (finding.accepted) {
+            ++model.accepted;
+            continue;
+        }
+        ++(finding.severity == Severity::error     ? model.errors
+           : finding.severity == Severity::warning ? model.warnings
+                                                   : model.notes);
+        ListedFinding listed{next++, finding.severity, finding.rule, -1, -1};
+        if (!finding.subject.empty()) listed.text += ' ' + finding.subject;
+        if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
+        if (finding.wire.valid()) {
+            listed.line = static_cast<int>(finding.wire.index());
+            model.lines[finding.wire.index()].flags.push_back({listed.number, listed.severity});
+        } else if (finding.part.valid()) {
+            listed.element = first_element[finding.part.index()];
+            // A finding about one contact stands at that contact.
+            for (std::size_t i = 0; i < model.elements.size(); ++i)
+                if (model.elements[i].part == finding.part && model.elements[i].name == finding.subject)
+                    listed.element = static_cast<int>(i);
+            if (listed.element >= 0)
+                model.elements[static_cast<std::size_t>(listed.element)].flags.push_back(
+                    {listed.number, listed.severity});
+        }
+        model.findings.push_back(std::move(listed));
+    }
+}
+
+}  // namespace
+
+void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model) {
+    const Harness& harness = *results.harness;
+    for (std::size_t i = 0; i < harness.wires.size(); ++i)
+        model.lines.push_back(wire_line(results, i, place_of));
+    const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how) {
+        const End from = place_of[a.index()], to = place_of[b.index()];
+        if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
+        Line line;
+        line.from = from;
+        line.to = to;
+        line.area_mm2 = 4;
+        line.title = std::string(harness.terminal(a).path) + ' ' + std::string(how) + ' ' +
+                     std::string(harness.terminal(b).path);
+        model.lines.push_back(std::move(line));
+    };
+    for (const Joint& joint : harness.joints) bolt(joint.a, joint.b, "bolted to");
+    for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as");
+}
+
+SheetModel make_model(const Results& results) {
+    const Harness& harness = *results.harness;
+    SheetModel model;
+    model.title = harness.title.empty() ? "Harness" : std::string(harness.title);
+    model.revision = harness.value(harness.attributes, "revision"_attr).text;
+    model.wires = harness.wires.size();
+    for (const Part& part : harness.parts) model.part_names.emplace_back(part.name);
+    std::vector<End> place_of;
+    add_elements(harness, model, place_of);
+    add_lines(results, place_of, model);
+    number_findings(results, model);
+    deal_strips(model);
+    orient(results, model);
+    return model;
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,158 @@
+// What a sheet shows, before anything has a place: the parts as drawn things with pins, the wires as lines
+// between pins with all that is written at them, and the strips they are dealt out to. Made from results
+// alone.
+#pragma once
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "checker/results.hpp"
+
+namespace loomward::sheet {
+
+enum class Side : std::uint8_t { left, right };
+inline Side other(Side side) {
+    return side == Side::left ? Side::right : Side::left;
+}
+
+// How a thing takes part in the layout.
+enum class Form : std::uint8_t {
+    symbol,   // two main pins in line, perhaps a coil under them
+    box,      // named pins on both faces
+    contact,  // one mated contact: a row of a connector
+    bar,      // many landings in one column, drawn as one thick line
+    point,    // one point with landings on both faces
+};
+
+enum class Symbol : std::uint8_t {
+    none,
+    pack,
+    bms,
+    fuse,
+    breaker,
+    contactor,
+    relay,
+    switch_,
+    resistor,
+    shunt,
+    capacitor,
+    diode,
+    controller,
+    converter,
+    charger,
+    motor,
+    motor_two,
+    lamp,
+    load,
+    frame,
+    contact,
+    dot,
+};
+
+// Which way current leaves: out of `plus`, back into `minus`.
+enum class Pole : std::uint8_t { none, plus, minus };
+
+struct Flag {
+    int number = 0;
+    Severity severity{};
+};
+
+struct Pin {
+    std::string name;
+    Side home = Side::left;  // where it would like to be
+    bool coil = false;       // on the second row of a symbol
+    Pole pole = Pole::none;  // of a source
+};
+
+// A drawn thing: a part, one half of a converter, one contact of a connector, one way of a terminal block.
+struct Element {
+    PartId part;
+    std::vector<PartId> also;  // ports that are the same point
+    Form form = Form::box;
+    Symbol symbol = Symbol::none;
+    std::string name, rating, label;
+    std::string title;    // what a viewer shows for it
+    std::string heading;  // of a connector's topmost contact: its rating
+    std::vector<Pin> pins;
+    std::vector<std::pair<int, int>> conducts;  // pins that current may pass between
+    std::vector<Flag> flags;
+    int on_bar = -1;      // a fuse in a block: the element of the block
+    int other_half = -1;  // of a converter that is cut
+    bool input_half = false;
+    bool main_source = false;    // pack, converter output
+    bool backup_source = false;  // charger, controller: counts where nothing else feeds
+    bool collects = false;       // a return bar the returns of plain loads run on to, at the right
+    int strip = -1;
+};
+
+struct End {
+    int element = -1;
+    int pin = 0;
+};
+
+struct Line {
+    WireId wire;  // invalid: bolted together, or one point by construction
+    End from, to;
+    double area_mm2 = 1;
+    std::string name, text;  // "W1", "16 mm² RD 0.80 m"
+    std::string title;
+    Colour colour = Colour::none, second_colour = Colour::none;
+    std::string guard;  // name of the device in the tag; empty: none
+    bool unguarded = false;
+    bool electronic = false;
+    double loading = -1;  // current over limit; below 0: not known
+    std::string ring;     // cable or bundle
+    bool is_cable = false;
+    std::vector<Flag> flags;
+    // Set by `orient`.
+    bool is_return = false;
+    bool tail_is_from = true;  // current flows from `from` to `to`
+    bool left_is_from = true;  // `from` is the left end
+    bool current_known = false;
+    bool collected = false;  // a return that runs on to a collecting bar
+    bool is_wire() const { return wire.valid(); }
+    const End& left() const { return left_is_from ? from : to; }
+    const End& right() const { return left_is_from ? to : from; }
+    const End& tail() const { return tail_is_from ? from : to; }
+    const End& head() const { return tail_is_from ? to : from; }
+    bool leftward() const { return current_known && left_is_from != tail_is_from; }
+};
+
+struct Strip {
+    std::string caption;
+    std::vector<int> elements, lines;  // source order
+};
+
+struct ListedFinding {
+    int number = 0;
+    Severity severity{};
+    std::string text;  // "overloaded-wire W7"
+    int element = -1;  // where its flag stands; both -1: nowhere
+    int line = -1;
+};
+
+struct SheetModel {
+    std::string title, revision;
+    std::vector<std::string> part_names;  // by PartId: what data-part says
+    std::vector<Element> elements;
+    std::vector<Line> lines;
+    std::vector<Strip> strips;
+    std::vector<int> unwired;  // elements no wire leads to
+    std::vector<ListedFinding> findings;
+    std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0;
+};
+
+SheetModel make_model(const Results& results);
+
+// ---- the steps of it ---------------------------------------------------------------------------------
+
+// Elements of every part; `place_of` gives each terminal its element and pin.
+void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of);
+// Wires, then joints and ties.
+void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
+// Which way every line is drawn (step 2 of the layout).
+void orient(const Results& results, SheetModel& model);
+// Components after cutting the converters, each beginning at its source.
+void deal_strips(SheetModel& model);
+
+}  // namespace loomward::sheet

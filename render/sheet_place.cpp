@@ -1,0 +1,208 @@
+#include "render/sheet_place.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "render/sheet_graph.hpp"
+#include "render/sheet_route.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+// Larger strips are stacked without the library: its time grows faster than they do.
+constexpr std::size_t library_limit = 2500;
+
+// Graphviz pulls clusters together and bends the lines into a bar unless the lines weigh more.
+constexpr int weight_scale = 150;
+
+bool is_label(const Node& node) {
+    return node.type == NodeType::label || node.type == NodeType::pass;
+}
+
+HeightQuestion question_for(const Layout& layout) {
+    HeightQuestion question;
+    question.gap = node_gap;
+    std::map<int, int> members;
+    for (const Node& node : layout.nodes) ++members[node.cluster];
+    for (const Node& node : layout.nodes) {
+        HeightQuestion::Node asked;
+        asked.width = node.width;
+        asked.height = node.height;
+        asked.column = node.column;
+        asked.cluster = members[node.cluster] > 1 ? node.cluster : -1;
+        if (is_label(node)) asked.ports.push_back(node.row);
+        for (const Landing& landing : node.landings) asked.ports.push_back(landing.y);
+        question.nodes.push_back(std::move(asked));
+    }
+    for (const Link& link : layout.links) {
+        const int soft = is_label(layout.node(link.left)) + is_label(layout.node(link.right));
+        const int base = soft == 2 ? 8 : soft == 1 ? 2 : 1;
+        const int heft = 1 + static_cast<int>(1.5 * std::sqrt(layout.line(link.line).area_mm2));
+        question.edges.push_back(
+            {link.left, link.right, link.left_y, link.right_y, base * heft * weight_scale});
+    }
+    return question;
+}
+
+// Where the library fails: column by column, each node as near to its left neighbours as the ones above
+// allow.
+std::vector<double> stacked_heights(const Layout& layout) {
+    std::map<int, std::vector<std::size_t>> columns;
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i) columns[layout.nodes[i].column].push_back(i);
+    std::vector<std::vector<std::size_t>> before(layout.nodes.size());
+    for (std::size_t i = 0; i < layout.links.size(); ++i)
+        before[static_cast<std::size_t>(layout.links[i].right)].push_back(i);
+    std::vector<double> tops(layout.nodes.size(), 0);
+    for (auto& [column, members] : columns) {
+        std::vector<double> wish(layout.nodes.size(), 0);
+        for (const std::size_t member : members) {
+            for (const std::size_t each : before[member]) {
+                const Link& link = layout.links[each];
+                wish[member] += (tops[static_cast<std::size_t>(link.left)] + link.left_y - link.right_y) /
+                                static_cast<double>(before[member].size());
+            }
+        }
+        std::stable_sort(members.begin(), members.end(),
+                         [&](std::size_t a, std::size_t b) { return wish[a] < wish[b]; });
+        double free = -1e9;
+        for (const std::size_t member : members) {
+            tops[member] = std::max(wish[member], free);
+            free = tops[member] + layout.nodes[member].height + node_gap + 2;
+        }
+    }
+    return tops;
+}
+
+void set_heights(Layout& layout) {
+    std::optional<std::vector<double>> tops;
+    if (layout.lines.size() <= library_limit) tops = ask_heights(question_for(layout));
+    if (!tops) tops = stacked_heights(layout);
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
+        layout.nodes[i].y = std::round((*tops)[i] * 100) / 100;
+}
+
+// Moves a label or passage to the height of a neighbour where its column has room: fewer kinks.
+void snap(Layout& layout) {
+    std::map<int, std::vector<int>> columns;
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
+        columns[layout.nodes[i].column].push_back(static_cast<int>(i));
+    std::vector<int> above(layout.nodes.size(), -1), below(layout.nodes.size(), -1);
+    for (auto& [column, members] : columns) {
+        std::stable_sort(members.begin(), members.end(),
+                         [&](int a, int b) { return layout.node(a).y < layout.node(b).y; });
+        for (std::size_t i = 1; i < members.size(); ++i) {
+            above[static_cast<std::size_t>(members[i])] = members[i - 1];
+            below[static_cast<std::size_t>(members[i - 1])] = members[i];
+        }
+    }
+    const auto settle = [&](int index, const Link& at_left, const Link& at_right) {
+        Node& node = layout.node(index);
+        const double a = layout.node(at_left.left).y + at_left.left_y;
+        const double b = layout.node(at_right.right).y + at_right.right_y, y = node.y + node.row;
+        if (std::abs(y - a) < 0.05 || std::abs(y - b) < 0.05) return false;
+        const int up = above[static_cast<std::size_t>(index)], down = below[static_cast<std::size_t>(index)];
+        const double gap = node_gap * 0.9;
+        const double lowest = up < 0 ? -1e9 : layout.node(up).y + layout.node(up).height + gap;
+        const double highest = down < 0 ? 1e9 : layout.node(down).y - gap - node.height;
+        for (const double target : std::abs(a - y) <= std::abs(b - y) ? std::array{a, b} : std::array{b, a})
+            if (const double top = target - node.row; lowest <= top && top <= highest) {
+                node.y = top;
+                return true;
+            }
+        return false;
+    };
+    for (int round = 0; round < 3; ++round) {
+        bool moved = false;
+        for (const Run& run : layout.runs) {
+            if (run.turns || run.links.size() < 2) continue;
+            const auto at = [&](std::size_t k) { return static_cast<std::size_t>(run.links[k]); };
+            for (std::size_t k = 1; k < run.links.size(); ++k)
+                moved = settle(run.nodes[k], layout.links[at(k - 1)], layout.links[at(k)]) || moved;
+            for (std::size_t k = run.links.size() - 1; k > 0; --k)
+                moved = settle(run.nodes[k], layout.links[at(k - 1)], layout.links[at(k)]) || moved;
+        }
+        if (!moved) break;
+    }
+}
+
+Heights learned(const Layout& layout) {
+    Heights heights;
+    heights.of.resize(layout.runs.size() * 2);
+    const auto line_y = [&](int index) {
+        const Node& node = layout.node(index);
+        return node.y + node.row;
+    };
+    for (std::size_t i = 0; i < layout.runs.size(); ++i) {
+        const Run& run = layout.runs[i];
+        const auto landing = [&](int node, bool at_from) {
+            for (const Landing& each : layout.node(node).landings)
+                if (each.line == run.line && each.at_from == at_from) return layout.node(node).y + each.y;
+            return layout.node(node).y;
+        };
+        const double left = landing(run.nodes.front(), run.left_is_from);
+        const double right = landing(run.nodes.back(), !run.left_is_from);
+        const std::size_t n = run.nodes.size();
+        EndHeight& at_left = heights.of[i * 2 + (run.left_is_from ? 0 : 1)];
+        EndHeight& at_right = heights.of[i * 2 + (run.left_is_from ? 1 : 0)];
+        at_left = {line_y(run.nodes[1]), n > 3 ? line_y(run.nodes[2]) : right};
+        at_right = {line_y(run.nodes[n - 2]), n > 3 ? line_y(run.nodes[n - 3]) : left};
+    }
+    return heights;
+}
+
+// Nodes of others inside the span of a bar.
+int strangers(const Layout& layout) {
+    std::map<int, std::pair<double, double>> spans;
+    std::map<int, int> column;
+    for (const Node& node : layout.nodes) {
+        if (node.cluster < 0) continue;
+        const auto [entry, fresh] = spans.try_emplace(node.cluster, node.y, node.y + node.height);
+        entry->second.first = std::min(entry->second.first, node.y);
+        entry->second.second = std::max(entry->second.second, node.y + node.height);
+        column[node.cluster] = node.column;
+    }
+    if (spans.empty()) return 0;
+    int count = 0;
+    for (const Node& node : layout.nodes)
+        for (const auto& [bar, span] : spans)
+            count += node.cluster != bar && node.column == column[bar] && node.y > span.first &&
+                     node.y + node.height < span.second;
+    return count;
+}
+
+double score(const Layout& layout) {
+    const Tally counted = tally(layout);
+    return 25.0 * counted.crossings + 120.0 * counted.on_top + 150.0 * strangers(layout) + counted.travel +
+           0.8 * counted.bends + 0.7 * layout.height();
+}
+
+}  // namespace
+
+bool Layout::arrow_leftward(const Run& run) const {
+    const Line& each = line(run.line);
+    if (!each.current_known) return false;
+    const bool away_from_left_end = each.tail_is_from == run.left_is_from;
+    return run.turns && run.turn_side == Side::left ? away_from_left_end : !away_from_left_end;
+}
+
+Layout place(const SheetModel& model, const Strip& strip) {
+    const Columns columns = choose_columns(model, strip);
+    // Later runs cost as much as the first; large strips get fewer.
+    const int runs = strip.lines.size() <= 150 ? 4 : strip.lines.size() <= 600 ? 2 : 1;
+    Heights heights;
+    Layout best;
+    double lowest = 0;
+    for (int i = 0; i < runs; ++i) {
+        Layout layout = make_nodes(model, strip, columns, heights);
+        set_heights(layout);
+        heights = learned(layout);
+        snap(layout);
+        route(layout);
+        const double now = score(layout);
+        if (i <= 1 || now < lowest) best = std::move(layout), lowest = now;
+    }
+    return best;
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,77 @@
+// How large the things of a sheet are.
+#include <algorithm>
+
+#include "render/sheet_place.hpp"
+#include "render/svg_font.hpp"
+
+namespace loomward::sheet {
+
+std::string tag_of(const Line& line) {
+    if (line.unguarded) return "no guard";
+    return line.guard;
+}
+
+double tag_width(const Line& line) {
+    const std::string tag = tag_of(line);
+    return tag.empty() ? 0 : text_width(tag, small_size, true) + 1.5;
+}
+
+double ring_width(const Line& line) {
+    return line.ring.empty() ? 0 : std::max(text_width(line.ring, small_size, true), 2.2) + 1.6;
+}
+
+double clearance(const Line& line) {
+    return line.unguarded ? 1.75 : 0.6;
+}
+
+double flags_width(const std::vector<Flag>& flags) {
+    if (flags.size() <= flags_shown) return flag_width * static_cast<double>(flags.size());
+    const std::string more = "+" + std::to_string(flags.size() - flags_shown);
+    return flag_width * static_cast<double>(flags_shown) + text_width(more, small_size, true) + 1;
+}
+
+LabelSize label_size(const Line& line, bool arrow) {
+    const double half = wire_width(line.area_mm2) / 2;
+    if (!line.is_wire()) return {2, half + 0.9, half + 0.9};
+    const double tag = tag_width(line);
+    double above = flags_width(line.flags) + text_width(line.name, label_size_mm, true);
+    if (tag > 0) above += 1.1 + tag;
+    if (line.loading >= 0) above += 1.0 + 5.4;
+    const double below = text_width(line.text, label_size_mm * 0.93) + 0.6;
+    const double width = std::max(above, below) + (arrow ? 3.2 : 0) + ring_width(line);
+    return {width, half + clearance(line) + 2.55, half + clearance(line) + 1.95};
+}
+
+BodySize body_size(Symbol symbol) {
+    const auto modules = [](double length, double up, double down) {
+        return BodySize{length * module_mm, up * module_mm, down * module_mm};
+    };
+    switch (symbol) {
+        case Symbol::fuse:
+            return modules(6, 0.75, 0.75);
+        case Symbol::resistor:
+        case Symbol::shunt:
+            return modules(6.2, 0.75, 0.75);
+        case Symbol::switch_:
+            return modules(5, 1.6, 0.4);
+        case Symbol::breaker:
+            return modules(5, 1.4, 0.5);
+        case Symbol::contactor:
+        case Symbol::relay:
+            return modules(6.4, 1.4, 0.5);
+        case Symbol::lamp:
+            return modules(4.6, 1.1, 1.1);
+        case Symbol::motor_two:
+            return modules(5.2, 1.35, 1.35);
+        case Symbol::diode:
+            return modules(4.5, 1.1, 1.1);
+        case Symbol::capacitor:
+            return modules(3.6, 1.3, 1.3);
+        case Symbol::contact:
+            return modules(5.6, 0.95, 0.95);
+        default:
+            return modules(6, 0.85, 0.85);
+    }
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,80 @@
+// Writes SVG, and remembers where texts and symbols came to lie, so that a test can look for collisions.
+#pragma once
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "render/sheet_style.hpp"
+
+namespace loomward::sheet {
+
+struct Point {
+    double x = 0;
+    double y = 0;
+};
+struct Box {
+    double left = 0, top = 0, right = 0, bottom = 0;
+    double width() const { return right - left; }
+    double height() const { return bottom - top; }
+};
+enum class Anchor { start, middle, end };
+
+// What stands where; `owner` is the drawn thing it belongs to (an index given by whoever draws).
+struct Mark {
+    Box box;
+    int owner = -1;
+    std::string text;  // empty for a symbol
+};
+
+// A stroke; colours are "#rrggbb". `dash` as SVG writes it; empty: solid.
+struct Stroke {
+    double width = 0.35;
+    std::string_view colour = {};  // empty: ink
+    std::string_view dash = {};
+    bool round = false;
+};
+
+class Canvas {
+  public:
+    explicit Canvas(const Palette& palette) : palette_(palette) {}
+
+    void raw(std::string_view markup) { out_ += markup; }
+    void line(double x1, double y1, double x2, double y2, Stroke stroke = {});
+    void path(std::string_view data, Stroke stroke = {}, std::string_view fill = "none");
+    void rectangle(const Box& box, std::string_view fill, Stroke stroke = {}, double radius = 0);
+    void circle(double x, double y, double radius, std::string_view fill, Stroke stroke = {});
+    // Base line at y. An empty colour is ink. Marks where the text lies.
+    void text(double x, double y, std::string_view text, double size, bool bold = false,
+              Anchor anchor = Anchor::start, std::string_view colour = {});
+    // The same, read from bottom to top; (x, y) is the middle of the base line.
+    void upright_text(double x, double y, std::string_view text, double size, bool bold,
+                      std::string_view colour = {});
+    void mark_symbol(const Box& box) { symbols_.push_back({box, owner_, {}}); }
+
+    // Everything until the next call belongs to this.
+    void own(int owner) { owner_ = owner; }
+    // A group with an attribute and what a viewer shows when the pointer rests on it.
+    void open_group(std::string_view attribute, std::string_view value, std::string_view title = {});
+    void close_group() { out_ += "</g>\n"; }
+
+    const Palette& palette() const { return palette_; }
+    const std::vector<Mark>& texts() const { return texts_; }
+    const std::vector<Mark>& symbols() const { return symbols_; }
+    const std::string& markup() const { return out_; }
+
+  private:
+    void stroke(const Stroke& stroke);
+    const Palette& palette_;
+    std::string out_;
+    std::vector<Mark> texts_, symbols_;
+    int owner_ = -1;
+};
+
+// Three digits after the point at most, no trailing zeros, never "-0".
+std::string number(double value);
+// For element text and attribute values; characters XML cannot hold are left out.
+std::string escaped(std::string_view text);
+// A polyline with its corners rounded off.
+std::string rounded_path(const std::vector<Point>& points, double radius);
+
+}  // namespace loomward::sheet

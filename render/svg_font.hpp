@@ -1,0 +1,19 @@
+// How wide a text is, from a table of our own: no library measures, so a sheet is the same on every machine.
+#pragma once
+#include <cstddef>
+#include <string>
+#include <string_view>
+
+namespace loomward {
+
+// The family every SVG of ours asks for.
+inline constexpr std::string_view font_family = "DejaVu Sans, Arial, sans-serif";
+
+// Width of a UTF-8 text at a font size, in the unit of `size`. Advance widths of DejaVu Sans (and its bold);
+// the other families of `font_family` are narrower, so a text never grows beyond what was reserved.
+double text_width(std::string_view text, double size, bool bold = false);
+
+// The text cut to at most `limit` wide, with an ellipsis where something was cut.
+std::string cropped(std::string_view text, double size, bool bold, double limit);
+
+}  // namespace loomward
