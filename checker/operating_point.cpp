@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/tables/conductors.hpp"
 
@@ -361,11 +362,63 @@ void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mod
     }
 }
 
+// Phase leads have no direct current of their own: they carry what the mode says that the controller's phases do,
+// all the way to the motor.
+void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode& mode, double time_s, OperatingPoint& point) {
+    std::vector<double> island_A(circuit.node_count(), 0);
+    bool any = false;
+    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
+        const Part& part = circuit.harness->parts[i];
+        const State& state = mode.states[i];
+        if (part.kind != Kind::controller || state.phase_profile < 0) continue;
+        const Level& level = level_at(mode.profiles[static_cast<std::size_t>(state.phase_profile)], time_s);
+        const std::optional<Setting> limit = phase_limit(facts, PartId(i));
+        const double amps = level.limit ? (limit ? limit->current_A : 0) : level.amount.hi;
+        for (const std::string_view role : {"U", "V", "W", "M+", "M-"}) {
+            const TerminalId terminal = circuit.harness->terminal_of(PartId(i), role);
+            if (!terminal) continue;
+            island_A[circuit.island_of_node[circuit.node(terminal).index()]] = amps;
+            any = true;
+        }
+    }
+    if (!any) return;
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        const double amps = island_A[circuit.island_of_node[edge.from.index()]];
+        const bool lead = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact;
+        if (amps > 0 && lead && is_closed(circuit, mode, edge)) point.edge_A[i] = amps;
+    }
+}
+
+// What hangs together in a mode without passing a load: a source both of whose ends are in one such piece is shorted.
+void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& point) {
+    DisjointSets pieces(circuit.node_count());
+    for (const Edge& edge : circuit.edges) switch (edge.role) {
+            case EdgeRole::wire:
+            case EdgeRole::joint:
+            case EdgeRole::contact:
+            case EdgeRole::fuse:
+            case EdgeRole::breaker:
+            case EdgeRole::switching:
+            case EdgeRole::trip:
+            case EdgeRole::shunt:
+                if (is_closed(circuit, mode, edge)) pieces.join(edge.from.index(), edge.to.index());
+                break;
+            default: break;
+        }
+    for (const Edge& edge : circuit.edges)
+        if ((edge.role == EdgeRole::emf || edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output) &&
+            pieces.same(edge.from.index(), edge.to.index()))
+            point.contradictions.push_back({edge.part, 0, Contradiction::Kind::dead_short});
+}
+
 OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
                               ModeId id, const Interval& interval) {
     const Mode& mode = circuit.harness->modes[id.index()];
     OperatingPoint point{
         id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, 1, {}};
+    find_dead_shorts(circuit, mode, point);
+    if (!point.contradictions.empty()) return point;
     const bool hot = takes_largest_resistance(values.corner);
     std::vector<double> wire_degC(circuit.harness->wires.size());
     std::vector<Quantity> ambient(wire_degC.size());
@@ -406,6 +459,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     for (std::size_t i = 0; i < solution.branch_A.size(); ++i)
         point.edge_A[builder.edge_of(static_cast<std::uint32_t>(i)).index()] = solution.branch_A[i];
     for (const std::uint32_t branch : solution.collapsed) point.collapsed.push_back(builder.edge_of(branch));
+    fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
     find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
     if (point.status == SolveStatus::collapsed && point.contradictions.empty())

@@ -12,11 +12,12 @@
 
 namespace loomward {
 
-// A part that cannot be in the state the mode gives it, by the solved voltages.
+// What makes the numbers of a mode worthless: a part that cannot be in the state the mode gives it, by the solved
+// voltages; or a source whose poles the mode joins (found on the graph, before anything is solved).
 struct Contradiction {
     PartId part;
     double voltage_V = 0;  // across its coil, or at its supply
-    enum class Kind : std::uint8_t { coil_dead, coil_live, no_supply } kind{};
+    enum class Kind : std::uint8_t { coil_dead, coil_live, no_supply, dead_short } kind{};
 };
 
 // One moment of a mode at a corner: every profile of the mode at the levels of one interval.

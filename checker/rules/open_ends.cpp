@@ -1,0 +1,156 @@
+// Parts without a way back, and terminals that nothing lands on.
+#include <algorithm>
+
+#include "checker/bridges.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"floating", "a load, controller, converter or coil that lies in no loop with a source, whatever is closed",
+     "its edge is no bridge of the graph, and its island has a source", "Kirchhoff's laws",
+     "every switch and connector counts as closed", "route F1.out (W1 1 mm2, 1 m, red) H1.+   # and nothing at H1.-"},
+    {"open-ended", "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is not "
+                   "said to be spare",
+     "every wire ends where something goes on", "common practice, no source", "signal pins of devices are noted only",
+     "splice X9   # and one wire that ends there"},
+};
+
+bool needs_a_loop(const Edge& edge) {
+    switch (edge.role) {
+        case EdgeRole::load:
+        case EdgeRole::controller:
+        case EdgeRole::converter_input:
+        case EdgeRole::coil:
+        case EdgeRole::supply_pin: return true;
+        default: return false;
+    }
+}
+bool is_supply(const Edge& edge) {
+    return edge.role == EdgeRole::emf || edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output ||
+           edge.role == EdgeRole::output_pin;
+}
+
+class Ends {
+  public:
+    Ends(const RuleInput& input, Report& report) : input_(input), report_(report) {
+        const Circuit& circuit = input.circuit;
+        landings_.assign(input.harness.terminals.size(), 0);
+        for (const Wire& wire : input.harness.wires) ++landings_[wire.from.index()], ++landings_[wire.to.index()];
+        for (const Joint& joint : input.harness.joints) ++landings_[joint.a.index()], ++landings_[joint.b.index()];
+        for (const Tie& tie : input.harness.ties) ++landings_[tie.a.index()], ++landings_[tie.b.index()];
+        supplied_.assign(circuit.node_count(), false);
+        for (const Edge& edge : circuit.edges)
+            if (is_supply(edge)) supplied_[circuit.island_of_node[edge.from.index()]] = true;
+    }
+
+    void find_floating() {
+        const std::vector<bool> bridges = find_bridges(input_.circuit);
+        std::vector<bool> said(input_.harness.parts.size(), false);
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
+            const Edge& edge = input_.circuit.edges[i];
+            if (!needs_a_loop(edge) || said[edge.part.index()]) continue;
+            const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
+            if (!bridges[i] && !no_source && edge.from != edge.to) continue;
+            if (coil_unused(edge)) continue;
+            said[edge.part.index()] = true;
+            Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
+            finding.message = named(input_.harness, edge.part) + " has no way back to a source";
+            finding.beside = no_source ? "no source feeds it, whatever is closed"
+                                       : path(edge.from_terminal) + " and " + path(edge.to_terminal) + " lie in no loop with a source";
+            for (const TerminalId terminal : {edge.from_terminal, edge.to_terminal})
+                if (landings_[terminal.index()] == 0) finding.working.push_back("nothing lands on " + path(terminal));
+            if (finding.working.empty()) finding.working.push_back(finding.beside);
+            finding.source = "every loop of current closes (Kirchhoff)";
+            finding.help = "wire both of its poles to one supply";
+            report_.add(std::move(finding));
+        }
+    }
+
+    void find_open_wires() {
+        for (std::size_t i = 0; i < input_.harness.wires.size(); ++i) {
+            const Edge& edge = input_.circuit.edge(input_.circuit.edge_of_wire[i]);
+            for (const auto& [node, terminal] : {std::pair(edge.from, edge.from_terminal), std::pair(edge.to, edge.to_terminal)}) {
+                const Part& part = input_.harness.part(input_.harness.terminal(terminal).part);
+                const bool joint_part = part.kind == Kind::splice || part.kind == Kind::stud || part.kind == Kind::terminal_block ||
+                                        part.kind == Kind::busbar;
+                if (!joint_part || input_.circuit.at(node).size() > 1) continue;
+                Finding finding = finding_about(input_, "open-ended", Severity::warning, WireId(i));
+                finding.message = named(input_.harness, WireId(i)) + " leads nowhere";
+                finding.beside = "nothing else lands on " + path(terminal);
+                finding.source = "common practice, no source";
+                finding.help = "take it out, or wire on from " + path(terminal);
+                report_.add(std::move(finding));
+                break;
+            }
+        }
+    }
+
+    // One note a part, naming all of its free terminals.
+    void note_free_terminals() {
+        for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) {
+            const Part& part = input_.harness.parts[i];
+            if (part.kind == Kind::port || part.kind == Kind::fuse_block || part.kind == Kind::busbar || part.kind == Kind::terminal_block)
+                continue;  // free studs and ways are what such a part is bought with
+            std::string free;
+            std::size_t count = 0;
+            for (std::size_t k = 0; k < part.terminals.count; ++k) {
+                const TerminalId terminal(part.terminals.first + k);
+                if (landings_[terminal.index()] > 0 || is_spare(part, terminal) || half_of_spare(part, terminal)) continue;
+                if (++count <= 6) free += (free.empty() ? "" : ", ") + path(terminal);
+            }
+            if (count == 0) continue;
+            if (count > 6) free += " and " + std::to_string(count - 6) + " more";
+            Finding finding = finding_about(input_, "open-ended", Severity::note, PartId(i));
+            finding.message = named(input_.harness, PartId(i)) + " has " + (count == 1 ? "a terminal" : "terminals") + " on which nothing lands";
+            finding.beside = free;
+            finding.source = "common practice, no source";
+            finding.help = "say 'spare' for what is left empty on purpose";
+            report_.add(std::move(finding));
+        }
+    }
+
+  private:
+    std::string path(TerminalId terminal) const { return std::string(input_.harness.terminal(terminal).path); }
+    // A contactor whose coil nobody wired is noted by its free terminals, once.
+    bool coil_unused(const Edge& edge) const {
+        return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 && landings_[edge.to_terminal.index()] == 0;
+    }
+    bool is_spare(const Part& part, TerminalId terminal) const {
+        const Terminal& each = input_.harness.terminal(terminal);
+        for (const Attribute& attribute : input_.harness.attributes_of(part.attributes))
+            if (attribute.name == "spare"_attr)
+                for (const Value& value : input_.harness.values_of(attribute))
+                    if (value.text == each.name || value.text == each.path) return true;
+        return false;
+    }
+    // Both halves of one contact are spare together.
+    bool half_of_spare(const Part& part, TerminalId terminal) const {
+        if (part.kind != Kind::connector) return false;
+        const std::size_t half = part.terminals.count / 2;
+        const std::size_t place = terminal.index() - part.terminals.first;
+        return is_spare(part, TerminalId(part.terminals.first + (place < half ? place : place - half)));
+    }
+
+    const RuleInput& input_;
+    Report& report_;
+    std::vector<std::uint32_t> landings_;  // by TerminalId
+    std::vector<bool> supplied_;           // by island
+};
+
+void run(const RuleInput& input, Report& report) {
+    Ends ends(input, report);
+    ends.find_floating();
+    ends.find_open_wires();
+    ends.note_free_terminals();
+}
+
+}  // namespace
+
+extern const RuleFamily open_ends;
+const RuleFamily open_ends{infos, run};
+
+}  // namespace loomward::rules
