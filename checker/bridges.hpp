@@ -6,7 +6,8 @@
 
 namespace loomward {
 
-// By EdgeId: true for a bridge. Every edge counts as conducting, whatever its state; O(nodes + edges), no recursion.
+// By EdgeId: true for a bridge. Every edge counts as conducting, whatever its state; O(nodes + edges), no
+// recursion.
 std::vector<bool> find_bridges(const Circuit& circuit);
 
 }  // namespace loomward

@@ -362,9 +362,10 @@ void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mod
     }
 }
 
-// Phase leads have no direct current of their own: they carry what the mode says that the controller's phases do,
-// all the way to the motor.
-void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode& mode, double time_s, OperatingPoint& point) {
+// Phase leads have no direct current of their own: they carry what the mode says that the controller's phases
+// do, all the way to the motor.
+void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode& mode, double time_s,
+                         OperatingPoint& point) {
     std::vector<double> island_A(circuit.node_count(), 0);
     bool any = false;
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
@@ -385,12 +386,14 @@ void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode&
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
         const double amps = island_A[circuit.island_of_node[edge.from.index()]];
-        const bool lead = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact;
+        const bool lead =
+            edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact;
         if (amps > 0 && lead && is_closed(circuit, mode, edge)) point.edge_A[i] = amps;
     }
 }
 
-// What hangs together in a mode without passing a load: a source both of whose ends are in one such piece is shorted.
+// What hangs together in a mode without passing a load: a source both of whose ends are in one such piece is
+// shorted.
 void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& point) {
     DisjointSets pieces(circuit.node_count());
     for (const Edge& edge : circuit.edges) switch (edge.role) {
@@ -404,10 +407,12 @@ void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& 
             case EdgeRole::shunt:
                 if (is_closed(circuit, mode, edge)) pieces.join(edge.from.index(), edge.to.index());
                 break;
-            default: break;
+            default:
+                break;
         }
     for (const Edge& edge : circuit.edges)
-        if ((edge.role == EdgeRole::emf || edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output) &&
+        if ((edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
+             edge.role == EdgeRole::converter_output) &&
             pieces.same(edge.from.index(), edge.to.index()))
             point.contradictions.push_back({edge.part, 0, Contradiction::Kind::dead_short});
 }

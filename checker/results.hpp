@@ -12,8 +12,8 @@
 
 namespace loomward {
 
-// What makes the numbers of a mode worthless: a part that cannot be in the state the mode gives it, by the solved
-// voltages; or a source whose poles the mode joins (found on the graph, before anything is solved).
+// What makes the numbers of a mode worthless: a part that cannot be in the state the mode gives it, by the
+// solved voltages; or a source whose poles the mode joins (found on the graph, before anything is solved).
 struct Contradiction {
     PartId part;
     double voltage_V = 0;  // across its coil, or at its supply

@@ -38,8 +38,12 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
     return finding;
 }
 
-std::string amps(double value) { return to_text(value, Dimension::current); }
-std::string volts(double value) { return to_text(value, Dimension::voltage); }
+std::string amps(double value) {
+    return to_text(value, Dimension::current);
+}
+std::string volts(double value) {
+    return to_text(value, Dimension::voltage);
+}
 
 namespace {
 
@@ -62,17 +66,21 @@ Carried carried_by(const Course& course, Current current) {
         }
     }
     const OperatingPoint& last = course.points.back();
-    sum.sustained_A = std::isfinite(last.duration_s) && seconds > 0 ? std::sqrt(squares / seconds) : current(last);
+    sum.sustained_A =
+        std::isfinite(last.duration_s) && seconds > 0 ? std::sqrt(squares / seconds) : current(last);
     return sum;
 }
 
 }  // namespace
 
 Carried carried(const Course& course, EdgeId edge) {
-    return carried_by(course, [&](const OperatingPoint& point) { return std::abs(point.edge_A[edge.index()]); });
+    return carried_by(course,
+                      [&](const OperatingPoint& point) { return std::abs(point.edge_A[edge.index()]); });
 }
 Carried carried(const Course& course, EdgeId edge, int sign) {
-    return carried_by(course, [&](const OperatingPoint& point) { return std::max(0.0, sign * point.edge_A[edge.index()]); });
+    return carried_by(course, [&](const OperatingPoint& point) {
+        return std::max(0.0, sign * point.edge_A[edge.index()]);
+    });
 }
 
 std::optional<WorstCourse> worst_course(const std::vector<Course>& courses, EdgeId edge) {
@@ -93,7 +101,9 @@ void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& p
 }
 
 Potentials::Potentials(const RuleInput& input)
-    : node_V_(input.circuit.node_count(), 0), island_V_(input.circuit.node_count(), 0), island_(input.circuit.island_of_node) {
+    : node_V_(input.circuit.node_count(), 0),
+      island_V_(input.circuit.node_count(), 0),
+      island_(input.circuit.island_of_node) {
     std::vector<double> lowest(node_V_.size());
     for (const OperatingPoint& point : input.points) {
         if (!point.usable() || point.corner != Corner::run_full) continue;

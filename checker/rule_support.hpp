@@ -21,9 +21,10 @@ std::string volts(double value);
 
 // What an edge carries over a course, A, whatever its direction unless `signed_A`.
 struct Carried {
-    double sustained_A = 0;  // the last level of a course that stays, the root mean square of one that repeats
+    double sustained_A =
+        0;  // the last level of a course that stays, the root mean square of one that repeats
     double peak_A = 0;
-    double peak_s = 0;       // how long the peak level lasts without a break (infinity: it stays)
+    double peak_s = 0;  // how long the peak level lasts without a break (infinity: it stays)
     const OperatingPoint* at_peak = nullptr;
 };
 Carried carried(const Course& course, EdgeId edge);
@@ -44,8 +45,9 @@ void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& p
 class Potentials {
   public:
     explicit Potentials(const RuleInput& input);
-    // What a device between two nodes has to hold when it opens, V: the higher of its ends; in a return, where both
-    // ends are low, the highest node of the island, since the whole supply comes to stand across it.
+    // What a device between two nodes has to hold when it opens, V: the higher of its ends; in a return,
+    // where both ends are low, the highest node of the island, since the whole supply comes to stand across
+    // it.
     double across_when_open_V(const Edge& edge) const;
     double node_V(NodeId node) const { return node_V_[node.index()]; }
     double island_V(NodeId node) const { return island_V_[island_[node.index()]]; }

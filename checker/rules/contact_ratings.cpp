@@ -1,7 +1,7 @@
 // Contacts, bars, blocks and splices against what they may carry.
 //
-// Connectors are derated by ambient on the base curve of IEC 60512-5-2. A level that lasts under 5 s is averaged into
-// the rest (common practice, no source); one that lasts longer counts as it is.
+// Connectors are derated by ambient on the base curve of IEC 60512-5-2. A level that lasts under 5 s is
+// averaged into the rest (common practice, no source); one that lasts longer counts as it is.
 #include <cmath>
 
 #include "checker/rule_support.hpp"
@@ -13,11 +13,13 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"overloaded-contact",
-     "a contact of a connector, switch, contactor, relay or selector, or a bar, block, splice or stud, that carries more "
+     "a contact of a connector, switch, contactor, relay or selector, or a bar, block, splice or stud, that "
+     "carries more "
      "than it may",
      "I <= Ir sqrt((Tmax - Ta)/(Tmax - Tr)) for connectors; I <= carries for the others",
      "IEC 60512-5-2 (base curve); rating of the part",
-     "bars and blocks count what arrives at them; neighbouring contacts are not added; levels under 5 s are averaged "
+     "bars and blocks count what arrives at them; neighbouring contacts are not added; levels under 5 s are "
+     "averaged "
      "(common practice, no source)",
      "connector J1 { ..., carries 30 A, ... }   # on a lead that carries 45 A"},
 };
@@ -39,7 +41,8 @@ std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, M
         for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
             if (attribute.name != "contact"_attr) continue;
             const auto values = input.harness.values_of(attribute);
-            if (values[0].text == input.harness.terminal(edge.from_terminal).role && values[1].known != Knowledge::unknown)
+            if (values[0].text == input.harness.terminal(edge.from_terminal).role &&
+                values[1].known != Knowledge::unknown)
                 carries = values[1].quantity();
         }
     if (!carries) return std::nullopt;
@@ -50,8 +53,10 @@ std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, M
     const double ambient = facts.ambient(edge.part, mode).hi;
     const double derated = derated_A(carries->lo, rated_at->lo, limit->lo, ambient);
     return Rating{derated,
-                  amps(derated) + " = " + amps(carries->lo) + " x sqrt((" + to_text(limit->lo, Dimension::temperature) + " - " +
-                      to_text(ambient, Dimension::temperature) + ")/(" + to_text(limit->lo, Dimension::temperature) + " - " +
+                  amps(derated) + " = " + amps(carries->lo) + " x sqrt((" +
+                      to_text(limit->lo, Dimension::temperature) + " - " +
+                      to_text(ambient, Dimension::temperature) + ")/(" +
+                      to_text(limit->lo, Dimension::temperature) + " - " +
                       to_text(rated_at->lo, Dimension::temperature) + "))",
                   "IEC 60512-5-2, base curve"};
 }
@@ -72,20 +77,23 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
     const bool long_peak = now.peak_s >= short_level_s;
     const bool sustained = now.sustained_A > rating->may_A;
     if (now.sustained_A < 1e-3 || !(sustained || (long_peak && now.peak_A > rating->may_A))) return;
-    Finding finding =
-        finding_about(input, "overloaded-contact", sustained ? Severity::error : Severity::warning, edge.part);
-    finding.subject = edge.role == EdgeRole::contact ? std::string(input.harness.terminal(edge.from_terminal).path)
-                                                     : std::string(input.harness.part(edge.part).name);
+    Finding finding = finding_about(input, "overloaded-contact",
+                                    sustained ? Severity::error : Severity::warning, edge.part);
+    finding.subject = edge.role == EdgeRole::contact
+                          ? std::string(input.harness.terminal(edge.from_terminal).path)
+                          : std::string(input.harness.part(edge.part).name);
     const double shown = sustained ? now.sustained_A : now.peak_A;
-    finding.message = contact_name(input, edge) + (sustained ? " carries more than it may" : " carries more than it may, for a time");
-    finding.beside = amps(shown) + (sustained ? "" : " for " + to_text(now.peak_s, Dimension::time)) + "; may carry " +
-                     amps(rating->may_A) + " here";
+    finding.message = contact_name(input, edge) +
+                      (sustained ? " carries more than it may" : " carries more than it may, for a time");
+    finding.beside = amps(shown) + (sustained ? "" : " for " + to_text(now.peak_s, Dimension::time)) +
+                     "; may carry " + amps(rating->may_A) + " here";
     finding.working = {amps(shown) + " > " + amps(rating->may_A), rating->working};
     finding.figures = {{"current", shown, Dimension::current}, {"limit", rating->may_A, Dimension::current}};
     finding.source = rating->source;
     witnessed(input, finding, *now.at_peak, id);
-    finding.help = "a contact rated " + amps(std::ceil(shown / std::max(0.01, rating->may_A) *
-                                                       input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo)) +
+    finding.help = "a contact rated " +
+                   amps(std::ceil(shown / std::max(0.01, rating->may_A) *
+                                  input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo)) +
                    " or more would carry it, or a lower current";
     report.add(std::move(finding));
 }
@@ -116,7 +124,8 @@ void judge_point(const RuleInput& input, const std::vector<Course>& courses, Par
                 last = arrives;
                 if (!at || arrives > highest) at = &point;
                 highest = std::max(highest, arrives);
-                if (std::isfinite(point.duration_s)) squares += arrives * arrives * point.duration_s, seconds += point.duration_s;
+                if (std::isfinite(point.duration_s))
+                    squares += arrives * arrives * point.duration_s, seconds += point.duration_s;
             }
             const bool stays = std::isinf(course.points.back().duration_s);
             const double sustained = stays || seconds == 0 ? last : std::sqrt(squares / seconds);
@@ -145,12 +154,13 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const EdgeRole role = input.circuit.edges[i].role;
-        if (role == EdgeRole::contact || role == EdgeRole::switching) judge(input, courses, EdgeId(i), report);
+        if (role == EdgeRole::contact || role == EdgeRole::switching)
+            judge(input, courses, EdgeId(i), report);
     }
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
         const Kind kind = input.harness.parts[i].kind;
-        if (kind == Kind::busbar || kind == Kind::terminal_block || kind == Kind::fuse_block || kind == Kind::stud ||
-            kind == Kind::splice)
+        if (kind == Kind::busbar || kind == Kind::terminal_block || kind == Kind::fuse_block ||
+            kind == Kind::stud || kind == Kind::splice)
             judge_point(input, courses, PartId(i), report);
     }
 }

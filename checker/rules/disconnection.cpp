@@ -9,17 +9,22 @@ namespace loomward::rules {
 namespace {
 
 constexpr RuleInfo infos[] = {
-    {"no-disconnect", "a controller, converter or load that no switch, contactor, breaker or connector can cut off from its pack",
-     "every loop of pack and load passes something that opens", "46 CFR 120.380(i): emergency switch; IEC 60204-1",
-     "a BMS and a fuse do not count; loads that draw under 1 A are noted only", "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 1 m, red) U1.+"},
+    {"no-disconnect",
+     "a controller, converter or load that no switch, contactor, breaker or connector can cut off from its "
+     "pack",
+     "every loop of pack and load passes something that opens",
+     "46 CFR 120.380(i): emergency switch; IEC 60204-1",
+     "a BMS and a fuse do not count; loads that draw under 1 A are noted only",
+     "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 1 m, red) U1.+"},
 };
 
 bool opens(const Edge& edge) {
-    return edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker || edge.role == EdgeRole::contact;
+    return edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker ||
+           edge.role == EdgeRole::contact;
 }
 bool joins(const Edge& edge) {
-    return edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::fuse || edge.role == EdgeRole::trip ||
-           edge.role == EdgeRole::shunt || edge.role == EdgeRole::diode;
+    return edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::fuse ||
+           edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt || edge.role == EdgeRole::diode;
 }
 
 double largest_A(const RuleInput& input, EdgeId edge) {
@@ -37,14 +42,20 @@ void run(const RuleInput& input, Report& report) {
         if (pack.role != EdgeRole::emf) continue;
         for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
             const Edge& edge = input.circuit.edges[i];
-            const bool load = edge.role == EdgeRole::load || edge.role == EdgeRole::controller || edge.role == EdgeRole::converter_input;
-            if (!load || !fixed.same(edge.from.index(), pack.to.index()) || !fixed.same(edge.to.index(), pack.from.index())) continue;
+            const bool load = edge.role == EdgeRole::load || edge.role == EdgeRole::controller ||
+                              edge.role == EdgeRole::converter_input;
+            if (!load || !fixed.same(edge.from.index(), pack.to.index()) ||
+                !fixed.same(edge.to.index(), pack.from.index()))
+                continue;
             const double draws_A = largest_A(input, EdgeId(i));
             const bool small = draws_A < 1 && edge.role != EdgeRole::controller;
-            Finding finding = finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
-            finding.message = named(input.harness, edge.part) + " cannot be cut off from " + named(input.harness, pack.part);
+            Finding finding =
+                finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
+            finding.message = named(input.harness, edge.part) + " cannot be cut off from " +
+                              named(input.harness, pack.part);
             finding.beside = "no switch, contactor, breaker or connector on the way";
-            finding.working = {"both poles hang on the pack through wires, fuses and electronics only", "it draws up to " + amps(draws_A)};
+            finding.working = {"both poles hang on the pack through wires, fuses and electronics only",
+                               "it draws up to " + amps(draws_A)};
             finding.source = "46 CFR 120.380(i); IEC 60204-1";
             for (const OperatingPoint& point : input.points)
                 if (point.usable() && std::abs(point.edge_A[i]) > 1e-6) {
@@ -53,7 +64,8 @@ void run(const RuleInput& input, Report& report) {
                     finding.corner.reset();
                     break;
                 }
-            finding.related.push_back({input.harness.part(pack.part).where, named(input.harness, pack.part) + " is here"});
+            finding.related.push_back(
+                {input.harness.part(pack.part).where, named(input.harness, pack.part) + " is here"});
             finding.help = "a switch, contactor, breaker or connector that breaks its current";
             report.add(std::move(finding));
         }

@@ -7,25 +7,29 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"missing-data", "a value that is said to be unknown, with what cannot be checked without it",
-     "-", "-", "an error where the value is needed to know any current or limit, else a warning",
+    {"missing-data", "a value that is said to be unknown, with what cannot be checked without it", "-", "-",
+     "an error where the value is needed to know any current or limit, else a warning",
      "fuse F1 { 100 A, 80 V dc, breaks unknown, curve iso8820-5 }"},
 };
 
 // Without these nothing about the part, or the whole harness, can be said.
 bool needed(Kind kind, Attr name) {
     if (kind == Kind::pack)
-        return name == "voltage"_attr || name == "resistance"_attr || name == "cell-voltage"_attr || name == "cell-resistance"_attr;
+        return name == "voltage"_attr || name == "resistance"_attr || name == "cell-voltage"_attr ||
+               name == "cell-resistance"_attr;
     if (kind == Kind::fuse || kind == Kind::breaker) return name == "(rated-current)"_attr;
     if (kind == Kind::controller) return name == "supply-limit"_attr || name == "phase-peak"_attr;
-    if (kind == Kind::load) return name == "(power)"_attr || name == "(current)"_attr || name == "(resistance)"_attr;
+    if (kind == Kind::load)
+        return name == "(power)"_attr || name == "(current)"_attr || name == "(resistance)"_attr;
     return false;
 }
 
 std::string attribute_name(Attr name) {
     std::string text(info(name).name);
-    if (text.front() == '(') text = "'" + text.substr(1, text.size() - 2) + "'";
-    else text = "'" + text + "'";
+    if (text.front() == '(')
+        text = "'" + text.substr(1, text.size() - 2) + "'";
+    else
+        text = "'" + text + "'";
     return text;
 }
 
@@ -33,14 +37,18 @@ void judge_part(const RuleInput& input, PartId id, Report& report) {
     const Part& part = input.harness.part(id);
     for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
         bool unknown = false;
-        for (const Value& value : input.harness.values_of(attribute)) unknown = unknown || (value.present() && value.known == Knowledge::unknown);
+        for (const Value& value : input.harness.values_of(attribute))
+            unknown = unknown || (value.present() && value.known == Knowledge::unknown);
         if (!unknown) continue;
         const bool severe = needed(part.kind, attribute.name);
-        Finding finding = finding_about(input, "missing-data", severe ? Severity::error : Severity::warning, id);
+        Finding finding =
+            finding_about(input, "missing-data", severe ? Severity::error : Severity::warning, id);
         if (attribute.where.valid()) finding.where = attribute.where;
-        finding.message = attribute_name(attribute.name) + " of " + named(input.harness, id) + " is not known";
+        finding.message =
+            attribute_name(attribute.name) + " of " + named(input.harness, id) + " is not known";
         finding.beside = std::string(info(attribute.name).meaning);
-        finding.working = {severe ? "currents and limits that depend on it are not known" : "what depends on it is not checked"};
+        finding.working = {severe ? "currents and limits that depend on it are not known"
+                                  : "what depends on it is not checked"};
         finding.source = "stated as unknown";
         finding.help = "find it in the datasheet, on the print, or by measuring";
         report.add(std::move(finding));
@@ -50,9 +58,12 @@ void judge_part(const RuleInput& input, PartId id, Report& report) {
 void judge_wire(const RuleInput& input, WireId id, Report& report) {
     const Wire& wire = input.harness.wire(id);
     if (wire.area.is_known() && wire.length.is_known()) return;
-    Finding finding = finding_about(input, "missing-data", wire.area.is_known() ? Severity::warning : Severity::error, id);
-    finding.message = std::string(wire.area.is_known() ? "the length" : "the cross-section") + " of " + named(input.harness, id) + " is not known";
-    finding.beside = wire.area.is_known() ? "taken as 0 m: no drop, no distance from the source" : "taken as 1 mm2; its load is not judged";
+    Finding finding =
+        finding_about(input, "missing-data", wire.area.is_known() ? Severity::warning : Severity::error, id);
+    finding.message = std::string(wire.area.is_known() ? "the length" : "the cross-section") + " of " +
+                      named(input.harness, id) + " is not known";
+    finding.beside = wire.area.is_known() ? "taken as 0 m: no drop, no distance from the source"
+                                          : "taken as 1 mm2; its load is not judged";
     finding.working = {"what depends on it is not checked"};
     finding.source = "stated as unknown";
     finding.help = "measure it";
@@ -69,12 +80,14 @@ void judge_phases(const RuleInput& input, PartId id, Report& report) {
         draws = draws || state.profile >= 0;
         stated = stated || state.phase_profile >= 0;
     }
-    const TerminalId lead = input.harness.terminal_of(id, "U") ? input.harness.terminal_of(id, "U") : input.harness.terminal_of(id, "M+");
+    const TerminalId lead = input.harness.terminal_of(id, "U") ? input.harness.terminal_of(id, "U")
+                                                               : input.harness.terminal_of(id, "M+");
     if (!draws || stated || !lead || input.circuit.at(input.circuit.node(lead)).empty()) return;
     Finding finding = finding_about(input, "missing-data", Severity::warning, id);
     finding.message = "no mode says what current the phases of " + named(input.harness, id) + " carry";
     finding.beside = "its phase leads are not judged";
-    finding.working = {"the current of the phases is not that of the supply: it can be several times as large"};
+    finding.working = {
+        "the current of the phases is not that of the supply: it can be several times as large"};
     finding.source = "energy conservation: U_supply I_supply = U_phase I_phase";
     finding.help = "a line in the mode: " + std::string(part.name) + " phases 60 A";
     report.add(std::move(finding));

@@ -1,4 +1,5 @@
-// Modes that cannot be: shorted sources, states that contradict the solved voltages, loads that cannot be fed.
+// Modes that cannot be: shorted sources, states that contradict the solved voltages, loads that cannot be
+// fed.
 #include <algorithm>
 #include <cmath>
 #include <set>
@@ -13,26 +14,35 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"dead-short", "a mode whose closed contacts join the two poles of a source with no load between",
-     "no way from plus to minus without a load", "found on the graph, before anything is solved", "only the modes that are stated",
-     "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) B1.-"},
-    {"mode-contradicts", "a mode that gives a part a state its wiring does not: a contactor closed with a dead coil, at rest with "
-                         "a live one, a controller drawing without a supply",
-     "U_coil >= 0.3 x rated where it is said to hold, <= 0.85 x rated where it is said to be at rest", "common practice, no source",
-     "no numbers are given for such a mode", "mode drive { K1 closed, S1 open, ... }   # and S1 feeds the coil of K1"},
+     "no way from plus to minus without a load", "found on the graph, before anything is solved",
+     "only the modes that are stated", "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) B1.-"},
+    {"mode-contradicts",
+     "a mode that gives a part a state its wiring does not: a contactor closed with a dead coil, at rest "
+     "with "
+     "a live one, a controller drawing without a supply",
+     "U_coil >= 0.3 x rated where it is said to hold, <= 0.85 x rated where it is said to be at rest",
+     "common practice, no source", "no numbers are given for such a mode",
+     "mode drive { K1 closed, S1 open, ... }   # and S1 feeds the coil of K1"},
     {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
-     "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer", "at the pack's lowest voltage",
-     "load H1 { 12 V, 2 kW }   # on 12 V behind 30 mohm"},
-    {"not-solved", "a mode whose equations did not settle: nothing is said about its currents", "residual of Kirchhoff's laws",
-     "Kirchhoff's laws", "should not happen; the harness is worth reporting", "-"},
-    {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-", "mode parked { others at rest }"},
+     "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
+     "at the pack's lowest voltage", "load H1 { 12 V, 2 kW }   # on 12 V behind 30 mohm"},
+    {"not-solved", "a mode whose equations did not settle: nothing is said about its currents",
+     "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
+     "-"},
+    {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-",
+     "mode parked { others at rest }"},
 };
 
 std::string_view posture_word(Posture posture) {
     switch (posture) {
-        case Posture::closed: return "closed";
-        case Posture::energised: return "energised";
-        case Posture::released: return "released";
-        default: return "open";
+        case Posture::closed:
+            return "closed";
+        case Posture::energised:
+            return "energised";
+        case Posture::released:
+            return "released";
+        default:
+            return "open";
     }
 }
 
@@ -56,9 +66,10 @@ std::vector<Step> short_way(const RuleInput& input, const Mode& mode, const Edge
     for (std::size_t head = 0; head < queue.size(); ++head)
         for (const Incidence& next : input.circuit.at(queue[head])) {
             const Edge& edge = input.circuit.edge(next.edge);
-            const bool passes = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact ||
-                                edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker ||
-                                edge.role == EdgeRole::switching || edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt;
+            const bool passes = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint ||
+                                edge.role == EdgeRole::contact || edge.role == EdgeRole::fuse ||
+                                edge.role == EdgeRole::breaker || edge.role == EdgeRole::switching ||
+                                edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt;
             if (!passes || seen[next.other.index()] || !is_closed(input.circuit, mode, edge)) continue;
             seen[next.other.index()] = true;
             back[next.other.index()] = next.edge;
@@ -84,7 +95,9 @@ void report_short(const RuleInput& input, const OperatingPoint& point, PartId pa
     finding.source = "found on the graph, every stated contact in its state";
     for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
         const Edge& edge = input.circuit.edge(id);
-        if (edge.role != EdgeRole::emf && edge.role != EdgeRole::charger && edge.role != EdgeRole::converter_output) continue;
+        if (edge.role != EdgeRole::emf && edge.role != EdgeRole::charger &&
+            edge.role != EdgeRole::converter_output)
+            continue;
         finding.witness = short_way(input, mode, edge);
         if (!finding.witness.empty()) break;
     }
@@ -92,9 +105,10 @@ void report_short(const RuleInput& input, const OperatingPoint& point, PartId pa
     for (const Step& step : finding.witness)
         if (const auto wire = input.harness.find_wire(step.name)) {
             const Edge& edge = input.circuit.edge(input.circuit.edge_of_wire[wire->index()]);
-            finding.related.push_back({input.harness.wire(*wire).where,
-                                       "the way goes through " + std::string(input.harness.terminal(edge.from_terminal).path) + " " +
-                                           step.name + " " + std::string(input.harness.terminal(edge.to_terminal).path)});
+            finding.related.push_back(
+                {input.harness.wire(*wire).where,
+                 "the way goes through " + std::string(input.harness.terminal(edge.from_terminal).path) +
+                     " " + step.name + " " + std::string(input.harness.terminal(edge.to_terminal).path)});
         }
     if (finding.related.size() > 6) finding.related.resize(6);
     finding.working = {"a way from plus to minus without a load"};
@@ -102,7 +116,8 @@ void report_short(const RuleInput& input, const OperatingPoint& point, PartId pa
     report.add(std::move(finding));
 }
 
-void report_contradiction(const RuleInput& input, const OperatingPoint& point, const Contradiction& what, Report& report) {
+void report_contradiction(const RuleInput& input, const OperatingPoint& point, const Contradiction& what,
+                          Report& report) {
     const Mode& mode = input.harness.modes[point.mode.index()];
     const State& state = mode.states[what.part.index()];
     Finding finding = about_mode(input, "mode-contradicts", point);
@@ -115,7 +130,8 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
         finding.help = "close what feeds it in this mode, or let it rest";
     } else {
         const bool dead = what.kind == Contradiction::Kind::coil_dead;
-        finding.beside = "said to be " + std::string(posture_word(state.posture)) + ", but its coil has " + volts(what.voltage_V);
+        finding.beside = "said to be " + std::string(posture_word(state.posture)) + ", but its coil has " +
+                         volts(what.voltage_V);
         finding.help = dead ? "close what feeds its coil in this mode, or say that it is at rest"
                             : "say that it pulls in this mode, or open what feeds its coil";
     }
@@ -132,10 +148,13 @@ void report_collapse(const RuleInput& input, const OperatingPoint& point, Report
     finding.part = edge.part;
     finding.where = input.harness.part(edge.part).where;
     finding.subject = input.harness.part(edge.part).name;
-    finding.message = named(input.harness, edge.part) + " cannot be fed in mode " + std::string(input.harness.modes[point.mode.index()].name);
+    finding.message = named(input.harness, edge.part) + " cannot be fed in mode " +
+                      std::string(input.harness.modes[point.mode.index()].name);
     const std::string share = to_text(point.feedable_fraction * 100, Dimension::percentage);
     finding.beside = "the sources could feed " + share + " of what the mode draws";
-    finding.working = {share + " of all the loads of this mode is the most that can be drawn; beyond it the voltage collapses"};
+    finding.working = {
+        share +
+        " of all the loads of this mode is the most that can be drawn; beyond it the voltage collapses"};
     finding.figures = {{"feedable", point.feedable_fraction * 100, Dimension::percentage}};
     finding.source = "maximum power transfer: P <= U^2 / (4 R)";
     finding.corner = point.corner;
@@ -159,16 +178,19 @@ void run(const RuleInput& input, Report& report) {
     for (const OperatingPoint& point : input.points) {
         for (const Contradiction& what : point.contradictions) {
             if (what.kind == Contradiction::Kind::dead_short) {
-                if (shorts.emplace(what.part, what.kind).second) report_short(input, point, what.part, report);
+                if (shorts.emplace(what.part, what.kind).second)
+                    report_short(input, point, what.part, report);
             } else if (contradictions.emplace(point.mode, what.part, what.kind).second) {
                 report_contradiction(input, point, what, report);
             }
         }
         if (!point.contradictions.empty()) continue;
-        if (point.status == SolveStatus::collapsed && collapsed.insert(point.mode).second) report_collapse(input, point, report);
+        if (point.status == SolveStatus::collapsed && collapsed.insert(point.mode).second)
+            report_collapse(input, point, report);
         if (point.status != SolveStatus::not_converged || !unsolved.insert(point.mode).second) continue;
         Finding finding = about_mode(input, "not-solved", point);
-        finding.message = "mode " + std::string(input.harness.modes[point.mode.index()].name) + " could not be solved";
+        finding.message =
+            "mode " + std::string(input.harness.modes[point.mode.index()].name) + " could not be solved";
         finding.working = {"the equations did not settle; no numbers are given for this mode"};
         finding.corner = point.corner;
         report.add(std::move(finding));

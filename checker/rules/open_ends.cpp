@@ -10,13 +10,17 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"floating", "a load, controller, converter or coil that lies in no loop with a source, whatever is closed",
+    {"floating",
+     "a load, controller, converter or coil that lies in no loop with a source, whatever is closed",
      "its edge is no bridge of the graph, and its island has a source", "Kirchhoff's laws",
-     "every switch and connector counts as closed", "route F1.out (W1 1 mm2, 1 m, red) H1.+   # and nothing at H1.-"},
-    {"open-ended", "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is not "
-                   "said to be spare",
-     "every wire ends where something goes on", "common practice, no source", "signal pins of devices are noted only",
-     "splice X9   # and one wire that ends there"},
+     "every switch and connector counts as closed",
+     "route F1.out (W1 1 mm2, 1 m, red) H1.+   # and nothing at H1.-"},
+    {"open-ended",
+     "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is "
+     "not "
+     "said to be spare",
+     "every wire ends where something goes on", "common practice, no source",
+     "signal pins of devices are noted only", "splice X9   # and one wire that ends there"},
 };
 
 bool needs_a_loop(const Edge& edge) {
@@ -25,13 +29,15 @@ bool needs_a_loop(const Edge& edge) {
         case EdgeRole::controller:
         case EdgeRole::converter_input:
         case EdgeRole::coil:
-        case EdgeRole::supply_pin: return true;
-        default: return false;
+        case EdgeRole::supply_pin:
+            return true;
+        default:
+            return false;
     }
 }
 bool is_supply(const Edge& edge) {
-    return edge.role == EdgeRole::emf || edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output ||
-           edge.role == EdgeRole::output_pin;
+    return edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
+           edge.role == EdgeRole::converter_output || edge.role == EdgeRole::output_pin;
 }
 
 class Ends {
@@ -39,8 +45,10 @@ class Ends {
     Ends(const RuleInput& input, Report& report) : input_(input), report_(report) {
         const Circuit& circuit = input.circuit;
         landings_.assign(input.harness.terminals.size(), 0);
-        for (const Wire& wire : input.harness.wires) ++landings_[wire.from.index()], ++landings_[wire.to.index()];
-        for (const Joint& joint : input.harness.joints) ++landings_[joint.a.index()], ++landings_[joint.b.index()];
+        for (const Wire& wire : input.harness.wires)
+            ++landings_[wire.from.index()], ++landings_[wire.to.index()];
+        for (const Joint& joint : input.harness.joints)
+            ++landings_[joint.a.index()], ++landings_[joint.b.index()];
         for (const Tie& tie : input.harness.ties) ++landings_[tie.a.index()], ++landings_[tie.b.index()];
         supplied_.assign(circuit.node_count(), false);
         for (const Edge& edge : circuit.edges)
@@ -60,9 +68,11 @@ class Ends {
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
             finding.beside = no_source ? "no source feeds it, whatever is closed"
-                                       : path(edge.from_terminal) + " and " + path(edge.to_terminal) + " lie in no loop with a source";
+                                       : path(edge.from_terminal) + " and " + path(edge.to_terminal) +
+                                             " lie in no loop with a source";
             for (const TerminalId terminal : {edge.from_terminal, edge.to_terminal})
-                if (landings_[terminal.index()] == 0) finding.working.push_back("nothing lands on " + path(terminal));
+                if (landings_[terminal.index()] == 0)
+                    finding.working.push_back("nothing lands on " + path(terminal));
             if (finding.working.empty()) finding.working.push_back(finding.beside);
             finding.source = "every loop of current closes (Kirchhoff)";
             finding.help = "wire both of its poles to one supply";
@@ -73,10 +83,11 @@ class Ends {
     void find_open_wires() {
         for (std::size_t i = 0; i < input_.harness.wires.size(); ++i) {
             const Edge& edge = input_.circuit.edge(input_.circuit.edge_of_wire[i]);
-            for (const auto& [node, terminal] : {std::pair(edge.from, edge.from_terminal), std::pair(edge.to, edge.to_terminal)}) {
+            for (const auto& [node, terminal] :
+                 {std::pair(edge.from, edge.from_terminal), std::pair(edge.to, edge.to_terminal)}) {
                 const Part& part = input_.harness.part(input_.harness.terminal(terminal).part);
-                const bool joint_part = part.kind == Kind::splice || part.kind == Kind::stud || part.kind == Kind::terminal_block ||
-                                        part.kind == Kind::busbar;
+                const bool joint_part = part.kind == Kind::splice || part.kind == Kind::stud ||
+                                        part.kind == Kind::terminal_block || part.kind == Kind::busbar;
                 if (!joint_part || input_.circuit.at(node).size() > 1) continue;
                 Finding finding = finding_about(input_, "open-ended", Severity::warning, WireId(i));
                 finding.message = named(input_.harness, WireId(i)) + " leads nowhere";
@@ -93,19 +104,23 @@ class Ends {
     void note_free_terminals() {
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) {
             const Part& part = input_.harness.parts[i];
-            if (part.kind == Kind::port || part.kind == Kind::fuse_block || part.kind == Kind::busbar || part.kind == Kind::terminal_block)
+            if (part.kind == Kind::port || part.kind == Kind::fuse_block || part.kind == Kind::busbar ||
+                part.kind == Kind::terminal_block)
                 continue;  // free studs and ways are what such a part is bought with
             std::string free;
             std::size_t count = 0;
             for (std::size_t k = 0; k < part.terminals.count; ++k) {
                 const TerminalId terminal(part.terminals.first + k);
-                if (landings_[terminal.index()] > 0 || is_spare(part, terminal) || half_of_spare(part, terminal)) continue;
+                if (landings_[terminal.index()] > 0 || is_spare(part, terminal) ||
+                    half_of_spare(part, terminal))
+                    continue;
                 if (++count <= 6) free += (free.empty() ? "" : ", ") + path(terminal);
             }
             if (count == 0) continue;
             if (count > 6) free += " and " + std::to_string(count - 6) + " more";
             Finding finding = finding_about(input_, "open-ended", Severity::note, PartId(i));
-            finding.message = named(input_.harness, PartId(i)) + " has " + (count == 1 ? "a terminal" : "terminals") + " on which nothing lands";
+            finding.message = named(input_.harness, PartId(i)) + " has " +
+                              (count == 1 ? "a terminal" : "terminals") + " on which nothing lands";
             finding.beside = free;
             finding.source = "common practice, no source";
             finding.help = "say 'spare' for what is left empty on purpose";
@@ -114,10 +129,13 @@ class Ends {
     }
 
   private:
-    std::string path(TerminalId terminal) const { return std::string(input_.harness.terminal(terminal).path); }
+    std::string path(TerminalId terminal) const {
+        return std::string(input_.harness.terminal(terminal).path);
+    }
     // A contactor whose coil nobody wired is noted by its free terminals, once.
     bool coil_unused(const Edge& edge) const {
-        return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 && landings_[edge.to_terminal.index()] == 0;
+        return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 &&
+               landings_[edge.to_terminal.index()] == 0;
     }
     bool is_spare(const Part& part, TerminalId terminal) const {
         const Terminal& each = input_.harness.terminal(terminal);

@@ -9,8 +9,11 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"reversed", "a part with poles whose minus stands above its plus in some mode, or a pack charged backwards through another",
-     "U(+) - U(-) >= -0.5 V", "Kirchhoff's laws", "lamps and heaters without electronics may not mind; the poles are stated, so it is said",
+    {"reversed",
+     "a part with poles whose minus stands above its plus in some mode, or a pack charged backwards through "
+     "another",
+     "U(+) - U(-) >= -0.5 V", "Kirchhoff's laws",
+     "lamps and heaters without electronics may not mind; the poles are stated, so it is said",
      "route F1.out (W1 1 mm2, 1 m, red) H1.-"},
 };
 
@@ -19,9 +22,12 @@ bool has_poles(const RuleInput& input, const Edge& edge) {
         case EdgeRole::load:
         case EdgeRole::controller:
         case EdgeRole::converter_input:
-        case EdgeRole::supply_pin: return true;
-        case EdgeRole::capacitor: return input.harness.part(edge.part).kind == Kind::capacitor;
-        default: return false;
+        case EdgeRole::supply_pin:
+            return true;
+        case EdgeRole::capacitor:
+            return input.harness.part(edge.part).kind == Kind::capacitor;
+        default:
+            return false;
     }
 }
 
@@ -35,9 +41,13 @@ void run(const RuleInput& input, Report& report) {
             if (across_V >= -0.5) continue;
             Finding finding = finding_about(input, "reversed", Severity::error, edge.part);
             finding.message = named(input.harness, edge.part) + " is connected the wrong way round";
-            const auto path = [&](TerminalId terminal) { return std::string(input.harness.terminal(terminal).path); };
-            finding.beside = path(edge.from_terminal) + " stands " + volts(-across_V) + " below " + path(edge.to_terminal);
-            finding.working = {volts(across_V) + " from " + path(edge.from_terminal) + " to " + path(edge.to_terminal)};
+            const auto path = [&](TerminalId terminal) {
+                return std::string(input.harness.terminal(terminal).path);
+            };
+            finding.beside =
+                path(edge.from_terminal) + " stands " + volts(-across_V) + " below " + path(edge.to_terminal);
+            finding.working = {volts(across_V) + " from " + path(edge.from_terminal) + " to " +
+                               path(edge.to_terminal)};
             finding.figures = {{"voltage", across_V, Dimension::voltage}};
             finding.source = "Kirchhoff's laws";
             finding.mode = point.mode;

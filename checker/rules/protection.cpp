@@ -10,16 +10,20 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"unprotected-wire", "a wire that a pack reaches without passing a fuse or breaker, beyond the length that the policy allows "
-                         "near the source",
-     "length from the source's pole to the far end of the wire <= unprotected-length", "33 CFR 183.455(b): 7 in (178 mm)",
-     "every switch counts as closed; sources that limit themselves (chargers, converters) count as their own guard",
+    {"unprotected-wire",
+     "a wire that a pack reaches without passing a fuse or breaker, beyond the length that the policy allows "
+     "near the source",
+     "length from the source's pole to the far end of the wire <= unprotected-length",
+     "33 CFR 183.455(b): 7 in (178 mm)",
+     "every switch counts as closed; sources that limit themselves (chargers, converters) count as their own "
+     "guard",
      "route B1.+ (W1 16 mm2, 0.9 m, red) U1.+"},
     {"bypassed-fuse", "a fuse or breaker with a way round it through wires, switches or relays",
-     "no way from one end to the other that passes no protective device", "33 CFR 183.455(a)", "every switch counts as closed",
-     "route F1.in (W9 16 mm2, 0.2 m, red) F1.out"},
+     "no way from one end to the other that passes no protective device", "33 CFR 183.455(a)",
+     "every switch counts as closed", "route F1.in (W9 16 mm2, 0.2 m, red) F1.out"},
     {"electronic-only", "a wire that nothing but electronics guards: a BMS, a converter's or charger's limit",
-     "at least one fuse or breaker on the way", "common practice, no source", "reported as a note", "route D1.out+ (W1 1 mm2, 1 m, red) H1"},
+     "at least one fuse or breaker on the way", "common practice, no source", "reported as a note",
+     "route D1.out+ (W1 1 mm2, 1 m, red) H1"},
 };
 
 void report_unprotected(const RuleInput& input, WireId id, double far_m, double allowed_m, Report& report) {
@@ -28,16 +32,21 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
     finding.message = named(input.harness, id) + " has no fuse or breaker between it and a source";
     const bool forward = std::isfinite(far_m);
     const double shown_m = forward ? far_m : input.harness.wire(id).length.hi;
-    finding.beside = forward ? "ends " + to_text(shown_m, Dimension::length) + " from the source; " + to_text(allowed_m, Dimension::length) + " allowed"
-                             : to_text(shown_m, Dimension::length) + " of return for a load that no device guards";
-    finding.working = {to_text(shown_m, Dimension::length) + " > " + to_text(allowed_m, Dimension::length) + " (policy unprotected-length)"};
+    finding.beside =
+        forward ? "ends " + to_text(shown_m, Dimension::length) + " from the source; " +
+                      to_text(allowed_m, Dimension::length) + " allowed"
+                : to_text(shown_m, Dimension::length) + " of return for a load that no device guards";
+    finding.working = {to_text(shown_m, Dimension::length) + " > " + to_text(allowed_m, Dimension::length) +
+                       " (policy unprotected-length)"};
     finding.figures = {{"length", shown_m, Dimension::length}, {"allowed", allowed_m, Dimension::length}};
     finding.source = "33 CFR 183.455(a), (b)";
     const auto& distance = input.zones.source_distance_m;
     if (forward)
-        finding.witness = way_from_source(input.circuit, input.zones,
-                                          distance[edge.from.index()] >= distance[edge.to.index()] ? edge.from : edge.to);
-    finding.help = "a fuse or breaker within " + to_text(allowed_m, Dimension::length) + " of the source, or an accepted finding with its reason";
+        finding.witness =
+            way_from_source(input.circuit, input.zones,
+                            distance[edge.from.index()] >= distance[edge.to.index()] ? edge.from : edge.to);
+    finding.help = "a fuse or breaker within " + to_text(allowed_m, Dimension::length) +
+                   " of the source, or an accepted finding with its reason";
     report.add(std::move(finding));
 }
 
@@ -51,7 +60,8 @@ void run(const RuleInput& input, Report& report) {
         const double length_m = input.harness.wires[i].length.hi;
         // Reached from a plus: the far end counts. A return: its own length.
         const bool forward = std::isfinite(from_m) && std::isfinite(to_m);
-        const double far_m = forward ? std::max({from_m, to_m, std::min(from_m, to_m) + length_m}) : from_m + to_m;
+        const double far_m =
+            forward ? std::max({from_m, to_m, std::min(from_m, to_m) + length_m}) : from_m + to_m;
         if ((forward ? far_m : length_m) <= allowed_m * 1.0001) continue;
         report_unprotected(input, WireId(i), far_m, allowed_m, report);
     }
@@ -61,8 +71,9 @@ void run(const RuleInput& input, Report& report) {
         finding.message = "current can pass round " + named(input.harness, edge.part);
         finding.beside = "it guards nothing";
         finding.witness = way_round(input.circuit, input.facts, edge.from, edge.to, id);
-        finding.working = {"a way from " + std::string(input.harness.terminal(edge.from_terminal).path) + " to " +
-                           std::string(input.harness.terminal(edge.to_terminal).path) + " passes no protective device"};
+        finding.working = {"a way from " + std::string(input.harness.terminal(edge.from_terminal).path) +
+                           " to " + std::string(input.harness.terminal(edge.to_terminal).path) +
+                           " passes no protective device"};
         finding.source = "33 CFR 183.455(a)";
         finding.help = "take out the way round it";
         for (const Step& step : finding.witness)
@@ -75,7 +86,8 @@ void run(const RuleInput& input, Report& report) {
         Finding finding = finding_about(input, "electronic-only", Severity::note, WireId(i));
         finding.message = named(input.harness, WireId(i)) + " is guarded by electronics alone";
         std::string who;
-        for (const PartId part : input.wires[i].guards) who += (who.empty() ? "" : ", ") + named(input.harness, part);
+        for (const PartId part : input.wires[i].guards)
+            who += (who.empty() ? "" : ", ") + named(input.harness, part);
         finding.beside = who;
         finding.source = "common practice, no source";
         finding.help = "a fuse would still open if the electronics fail";

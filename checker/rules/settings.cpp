@@ -1,8 +1,8 @@
 // Controller settings against the weakest part of the route that feeds them.
 //
-// A setting can be reached whenever the rider or the load asks for it, whatever the modes say: every part on the way
-// is asked whether it may carry the setting for long. The way is the one the current takes in the mode in which the
-// controller draws most.
+// A setting can be reached whenever the rider or the load asks for it, whatever the modes say: every part on
+// the way is asked whether it may carry the setting for long. The way is the one the current takes in the
+// mode in which the controller draws most.
 #include <algorithm>
 #include <cmath>
 
@@ -17,11 +17,14 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"setting-too-high",
-     "a controller set to take more from its supply than the weakest part of the route that feeds it may carry",
-     "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating of every part on the way",
+     "a controller set to take more from its supply than the weakest part of the route that feeds it may "
+     "carry",
+     "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating of "
+     "every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of the mode in which it draws most; parts in parallel share as they do there",
-     "controller U1 { ..., phase-peak 300 A, phase-limit 90 % of phase-peak, supply-limit 50 % of phase-limit }   # on a pack good for 110 A"},
+     "controller U1 { ..., phase-peak 300 A, phase-limit 90 % of phase-peak, supply-limit 50 % of "
+     "phase-limit }   # on a pack good for 110 A"},
 };
 
 struct Weakest {
@@ -32,7 +35,8 @@ struct Weakest {
 };
 
 // The continuous rating of what an edge is, as the other rules judge it; nullopt where it has none.
-std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, const Edge& edge, ModeId mode) {
+std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, const Edge& edge,
+                                                        ModeId mode) {
     const auto of = [&](Attr name, std::string what) -> std::optional<std::pair<double, std::string>> {
         const auto value = input.facts.quantity(edge.part, name);
         if (!value) return std::nullopt;
@@ -45,19 +49,25 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
             return std::pair(loading.limit_A, "ampacity of " + named(input.harness, edge.wire));
         }
         case EdgeRole::fuse:
-        case EdgeRole::breaker: return of("(rated-current)"_attr, "rated current");
-        case EdgeRole::switching: return of("carries"_attr, "rating");
-        case EdgeRole::trip: return of("discharge"_attr, "discharge");
-        case EdgeRole::emf: return of("discharge"_attr, "discharge");
+        case EdgeRole::breaker:
+            return of("(rated-current)"_attr, "rated current");
+        case EdgeRole::switching:
+            return of("carries"_attr, "rating");
+        case EdgeRole::trip:
+            return of("discharge"_attr, "discharge");
+        case EdgeRole::emf:
+            return of("discharge"_attr, "discharge");
         case EdgeRole::contact: {
             auto rated = of("carries"_attr, "derated current");
             const auto at = input.facts.quantity(edge.part, "rated-at"_attr);
             const auto limit = input.facts.quantity(edge.part, "limit"_attr);
             if (rated && at && limit)
-                rated->first = derated_A(rated->first, at->lo, limit->lo, input.facts.ambient(edge.part, mode).hi);
+                rated->first =
+                    derated_A(rated->first, at->lo, limit->lo, input.facts.ambient(edge.part, mode).hi);
             return rated;
         }
-        default: return std::nullopt;
+        default:
+            return std::nullopt;
     }
 }
 
@@ -65,7 +75,8 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
 const OperatingPoint* busiest(const RuleInput& input, EdgeId edge) {
     const OperatingPoint* best = nullptr;
     for (const OperatingPoint& point : input.points)
-        if (point.usable() && (!best || point.edge_A[edge.index()] > best->edge_A[edge.index()])) best = &point;
+        if (point.usable() && (!best || point.edge_A[edge.index()] > best->edge_A[edge.index()]))
+            best = &point;
     return best && best->edge_A[edge.index()] > 0.1 ? best : nullptr;
 }
 
@@ -78,7 +89,8 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
     CurrentPath path = trace_current(input.circuit, *point, id);
     // The source itself is not on the path: the strongest of the sources at its start.
     for (const Incidence& next : input.circuit.at(path.start))
-        if (input.circuit.edge(next.edge).role == EdgeRole::emf && input.circuit.edge(next.edge).to == path.start)
+        if (input.circuit.edge(next.edge).role == EdgeRole::emf &&
+            input.circuit.edge(next.edge).to == path.start)
             path.edges.push_back(next.edge);
     Weakest weakest;
     for (const EdgeId step : path.edges) {
@@ -98,14 +110,19 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
     finding.beside = amps(setting->current_A) + "; the weakest part may carry " + amps(weakest.may_A);
     finding.working = {setting->working + " at the setting",
                        amps(weakest.carries_A) + " > " + amps(weakest.may_A) + " (" + weakest.what + ")"};
-    finding.figures = {{"setting", setting->current_A, Dimension::current}, {"limit", weakest.may_A, Dimension::current}};
+    finding.figures = {{"setting", setting->current_A, Dimension::current},
+                       {"limit", weakest.may_A, Dimension::current}};
     finding.source = "common practice, no source; rating of the weakest part";
     witnessed(input, finding, *point, id);
     const Edge& weak = input.circuit.edge(weakest.edge);
-    finding.related.push_back({weak.wire ? input.harness.wire(weak.wire).where : input.harness.part(weak.part).where,
-                               "the weakest part of the way: " + weakest.what + ", " + amps(weakest.may_A)});
-    const double passes_A = setting->current_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.carries_A / std::max(setting->current_A, draws_A));
-    if (passes_A > 0) finding.help = "a supply limit of " + amps(std::floor(passes_A)) + " or less would pass";
+    finding.related.push_back(
+        {weak.wire ? input.harness.wire(weak.wire).where : input.harness.part(weak.part).where,
+         "the weakest part of the way: " + weakest.what + ", " + amps(weakest.may_A)});
+    const double passes_A =
+        setting->current_A - (weakest.carries_A - weakest.may_A) /
+                                 std::max(0.01, weakest.carries_A / std::max(setting->current_A, draws_A));
+    if (passes_A > 0)
+        finding.help = "a supply limit of " + amps(std::floor(passes_A)) + " or less would pass";
     report.add(std::move(finding));
 }
 

@@ -8,7 +8,8 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"size-mismatch", "a wire that is thicker or thinner than the contact or clamp it ends in takes",
-     "takes.smallest <= S x parallel <= takes.largest", "rating of the part", "AWG sizes are compared by their area, with 3 % of grace",
+     "takes.smallest <= S x parallel <= takes.largest", "rating of the part",
+     "AWG sizes are compared by their area, with 3 % of grace",
      "connector J1 { ..., takes 10..16 mm2, ... }   # and a wire of 4 mm2 lands on it"},
 };
 
@@ -19,7 +20,8 @@ std::optional<Quantity> takes(const RuleInput& input, const Terminal& terminal) 
         if (attribute.name != "contact"_attr) continue;
         const auto values = input.harness.values_of(attribute);
         const bool this_one = values[0].text == terminal.role || values[0].text == terminal.name;
-        if (this_one && values[2].present() && values[2].known != Knowledge::unknown) return values[2].quantity();
+        if (this_one && values[2].present() && values[2].known != Knowledge::unknown)
+            return values[2].quantity();
     }
     const Value value = input.harness.value(part.attributes, "takes"_attr);
     if (!value.present() || value.known == Knowledge::unknown) return std::nullopt;
@@ -35,15 +37,23 @@ void judge(const RuleInput& input, WireId id, TerminalId at, Report& report) {
     if (area_mm2 >= range->lo * 0.97 && area_mm2 <= range->hi * 1.03) return;
     const bool thick = area_mm2 > range->hi;
     Finding finding = finding_about(input, "size-mismatch", Severity::error, id);
-    finding.message = named(input.harness, id) + " is too " + (thick ? "thick" : "thin") + " for " + std::string(terminal.path);
-    const std::string size = wire.parallel > 1 ? std::to_string(wire.parallel) + " x " + std::string(wire.size_text) : std::string(wire.size_text);
+    finding.message = named(input.harness, id) + " is too " + (thick ? "thick" : "thin") + " for " +
+                      std::string(terminal.path);
+    const std::string size = wire.parallel > 1
+                                 ? std::to_string(wire.parallel) + " x " + std::string(wire.size_text)
+                                 : std::string(wire.size_text);
     finding.beside = size + "; it takes " + to_text(*range);
-    finding.working = {to_text(area_mm2, Dimension::area) + (thick ? " > " + to_text(range->hi, Dimension::area) : " < " + to_text(range->lo, Dimension::area))};
+    finding.working = {
+        to_text(area_mm2, Dimension::area) +
+        (thick ? " > " + to_text(range->hi, Dimension::area) : " < " + to_text(range->lo, Dimension::area))};
     finding.figures = {{"area", area_mm2, Dimension::area}};
     finding.source = "rating of the part";
-    finding.related.push_back({input.harness.part(terminal.part).where, named(input.harness, terminal.part) + " is here"});
-    finding.help = thick ? "a contact that takes " + to_text(area_mm2, Dimension::area) + ", or a thinner wire if it carries the current"
-                         : "a wire of " + to_text(range->lo, Dimension::area) + " or more, or a contact for thin wires";
+    finding.related.push_back(
+        {input.harness.part(terminal.part).where, named(input.harness, terminal.part) + " is here"});
+    finding.help =
+        thick ? "a contact that takes " + to_text(area_mm2, Dimension::area) +
+                    ", or a thinner wire if it carries the current"
+              : "a wire of " + to_text(range->lo, Dimension::area) + " or more, or a contact for thin wires";
     report.add(std::move(finding));
 }
 

@@ -12,25 +12,32 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"overdrawn-pack", "a pack that gives or takes more than it may: sustained above its discharge or charge current, or a "
-                       "level above it that is larger or longer than its peak",
-     "I_sustained <= discharge; I_level <= peak for no longer than its time; I_charge <= charge", "rating of the pack",
-     "pulses are judged one by one; the rest between them is not counted", "pack B1 { ..., discharge 20 A, ... }   # and U1 draws 45 A"},
+    {"overdrawn-pack",
+     "a pack that gives or takes more than it may: sustained above its discharge or charge current, or a "
+     "level above it that is larger or longer than its peak",
+     "I_sustained <= discharge; I_level <= peak for no longer than its time; I_charge <= charge",
+     "rating of the pack", "pulses are judged one by one; the rest between them is not counted",
+     "pack B1 { ..., discharge 20 A, ... }   # and U1 draws 45 A"},
     {"overdrawn-bms", "a battery management that passes more than its rating, or that a mode makes trip",
-     "I_sustained <= discharge; no level at or above a trip current for its time or longer", "rating of the part",
-     "the tolerance of the trip points is not known; they are taken as exact", "bms Q1 { ..., trips 60 A after 1 s, ... }   # and U1 draws 80 A"},
-    {"overloaded-fuse", "a fuse or breaker that carries more than its rated current, or for hours more than the policy allows",
+     "I_sustained <= discharge; no level at or above a trip current for its time or longer",
+     "rating of the part", "the tolerance of the trip points is not known; they are taken as exact",
+     "bms Q1 { ..., trips 60 A after 1 s, ... }   # and U1 draws 80 A"},
+    {"overloaded-fuse",
+     "a fuse or breaker that carries more than its rated current, or for hours more than the policy allows",
      "I_sustained <= rated current; I_sustained <= continuous-fuse-load x rated current",
-     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load", "re-rating by ambient is not counted here",
-     "fuse F3 { 5 A, ... }   # and the lamps behind it draw 8 A"},
+     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load",
+     "re-rating by ambient is not counted here", "fuse F3 { 5 A, ... }   # and the lamps behind it draw 8 A"},
     {"overloaded-converter", "a converter or charger at its current limit, where its voltage gives way",
-     "I_output < limit", "rating of the part", "only limits that are reached in a solved mode", "converter D1 { ..., output 12 V 5 A, ... }   # with 8 A of lamps"},
-    {"overloaded-motor", "a motor whose leads are fed more, over a mode, than it may carry", "I_sustained <= carries",
-     "rating of the part", "only where the mode states the phase current", "motor M1 { leads 3, carries 60 A }   # and U1 phases 140 A"},
+     "I_output < limit", "rating of the part", "only limits that are reached in a solved mode",
+     "converter D1 { ..., output 12 V 5 A, ... }   # with 8 A of lamps"},
+    {"overloaded-motor", "a motor whose leads are fed more, over a mode, than it may carry",
+     "I_sustained <= carries", "rating of the part", "only where the mode states the phase current",
+     "motor M1 { leads 3, carries 60 A }   # and U1 phases 140 A"},
 };
 
-void add(Report& report, const RuleInput& input, std::string_view rule, Severity severity, EdgeId id, const std::string& says,
-         double current_A, double limit_A, const std::string& limit_name, const OperatingPoint& point, std::string help) {
+void add(Report& report, const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
+         const std::string& says, double current_A, double limit_A, const std::string& limit_name,
+         const OperatingPoint& point, std::string help) {
     const Edge& edge = input.circuit.edge(id);
     Finding finding = finding_about(input, rule, severity, edge.part);
     finding.message = named(input.harness, edge.part) + " " + says;
@@ -78,8 +85,10 @@ void judge_pack(const RuleInput& input, const std::vector<Course>& courses, Edge
         }
         if (!most || most->sustained_A <= limit.lo * 1.0001) return false;
         add(report, input, "overdrawn-pack", Severity::error, id,
-            sign > 0 ? "gives more than it may" : "is charged with more than it may take", most->sustained_A, limit.lo,
-            std::string(limit_name), *most->at_peak, "a pack with " + std::string(limit_name) + " " + amps(std::ceil(most->sustained_A)) + " or more would pass");
+            sign > 0 ? "gives more than it may" : "is charged with more than it may take", most->sustained_A,
+            limit.lo, std::string(limit_name), *most->at_peak,
+            "a pack with " + std::string(limit_name) + " " + amps(std::ceil(most->sustained_A)) +
+                " or more would pass");
         return true;
     };
     if (discharge && worst(1, *discharge, "discharge")) return;
@@ -94,9 +103,11 @@ void judge_pack(const RuleInput& input, const std::vector<Course>& courses, Edge
         add(report, input, "overdrawn-pack", Severity::error, id,
             peak ? "gives more than its peak allows" : "gives more than it may, for a time", above.peak_A,
             above.peak_A > may_A ? may_A : discharge->lo,
-            peak ? "peak " + amps(peak->lo) + " for " + to_text(may_s, Dimension::time) + ", else" : "discharge", *above.point,
-            "a level of " + amps(discharge->lo) + ", or one of " + amps(may_A) + " that ends within " + to_text(may_s, Dimension::time) +
-                ", would pass; this one lasts" + lasts);
+            peak ? "peak " + amps(peak->lo) + " for " + to_text(may_s, Dimension::time) + ", else"
+                 : "discharge",
+            *above.point,
+            "a level of " + amps(discharge->lo) + ", or one of " + amps(may_A) + " that ends within " +
+                to_text(may_s, Dimension::time) + ", would pass; this one lasts" + lasts);
         return;
     }
 }
@@ -113,17 +124,19 @@ void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeI
             if (!charging && attribute.name != "trips"_attr) continue;
             const auto values = input.harness.values_of(attribute);
             if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
-            const Stretch above = stretch_above(course, id, charging ? -discharge_sign : discharge_sign, values[0].lo);
+            const Stretch above =
+                stretch_above(course, id, charging ? -discharge_sign : discharge_sign, values[0].lo);
             if (above.seconds < values[1].lo || !above.point) continue;
-            add(report, input, "overdrawn-bms", Severity::error, id, "trips in normal use", above.peak_A, values[0].lo,
-                "trips after " + to_text(values[1].lo, Dimension::time) + " at", *above.point,
+            add(report, input, "overdrawn-bms", Severity::error, id, "trips in normal use", above.peak_A,
+                values[0].lo, "trips after " + to_text(values[1].lo, Dimension::time) + " at", *above.point,
                 "a lower setting, or a trip point above " + amps(above.peak_A));
             return;
         }
     const auto discharge = input.facts.quantity(edge.part, edge.way == 1 ? "charge"_attr : "discharge"_attr);
     if (worst && discharge && worst->carried.sustained_A > discharge->lo * 1.0001)
-        add(report, input, "overdrawn-bms", Severity::error, id, "passes more than it may", worst->carried.sustained_A,
-            discharge->lo, edge.way == 1 ? "charge" : "discharge", *worst->carried.at_peak,
+        add(report, input, "overdrawn-bms", Severity::error, id, "passes more than it may",
+            worst->carried.sustained_A, discharge->lo, edge.way == 1 ? "charge" : "discharge",
+            *worst->carried.at_peak,
             "one rated " + amps(std::ceil(worst->carried.sustained_A)) + " or more would pass it");
 }
 
@@ -138,10 +151,13 @@ void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, Edge
     const bool over = now_A > rated->lo;
     const auto& ratings = standard_ratings_A();
     const auto larger = std::lower_bound(ratings.begin(), ratings.end(), now_A / share);
-    std::string help = larger != ratings.end() ? "a rated current of " + amps(*larger) + " would do, if the wires behind it may carry that" : "";
+    std::string help = larger != ratings.end() ? "a rated current of " + amps(*larger) +
+                                                     " would do, if the wires behind it may carry that"
+                                               : "";
     add(report, input, "overloaded-fuse", over ? Severity::error : Severity::warning, id,
         over ? "carries more than its rated current" : "carries more for hours than a fuse should", now_A,
-        over ? rated->lo : rated->lo * share, over ? "rated" : "continuous-fuse-load allows", *worst->carried.at_peak, std::move(help));
+        over ? rated->lo : rated->lo * share, over ? "rated" : "continuous-fuse-load allows",
+        *worst->carried.at_peak, std::move(help));
 }
 
 void judge_converter(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
@@ -154,8 +170,8 @@ void judge_converter(const RuleInput& input, const std::vector<Course>& courses,
             const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
             if (point.edge_A[id.index()] < limit->hi * 0.999 || output_V > rated_V->lo * 0.99) continue;
             add(report, input, "overloaded-converter", Severity::error, id,
-                "is at its current limit, and its output falls to " + volts(output_V), point.edge_A[id.index()], limit->hi, "limit",
-                point, "a larger converter, or less to feed");
+                "is at its current limit, and its output falls to " + volts(output_V),
+                point.edge_A[id.index()], limit->hi, "limit", point, "a larger converter, or less to feed");
             return;
         }
 }
@@ -171,7 +187,8 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
         finding.message = named(input.harness, id) + " is fed more than it may carry";
         finding.beside = amps(worst->carried.sustained_A) + "; may carry " + amps(carries->lo);
         finding.working = {amps(worst->carried.sustained_A) + " > " + amps(carries->lo) + " (rated)"};
-        finding.figures = {{"current", worst->carried.sustained_A, Dimension::current}, {"limit", carries->lo, Dimension::current}};
+        finding.figures = {{"current", worst->carried.sustained_A, Dimension::current},
+                           {"limit", carries->lo, Dimension::current}};
         finding.source = "rating of the part";
         finding.mode = worst->course.mode;
         finding.help = "a lower phase-limit, or shorter pulls";
@@ -183,12 +200,21 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) switch (input.circuit.edges[i].role) {
-            case EdgeRole::emf: judge_pack(input, courses, EdgeId(i), report); break;
-            case EdgeRole::trip: judge_bms(input, courses, EdgeId(i), report); break;
+            case EdgeRole::emf:
+                judge_pack(input, courses, EdgeId(i), report);
+                break;
+            case EdgeRole::trip:
+                judge_bms(input, courses, EdgeId(i), report);
+                break;
             case EdgeRole::fuse:
-            case EdgeRole::breaker: judge_fuse(input, courses, EdgeId(i), report); break;
-            case EdgeRole::converter_output: judge_converter(input, courses, EdgeId(i), report); break;
-            default: break;
+            case EdgeRole::breaker:
+                judge_fuse(input, courses, EdgeId(i), report);
+                break;
+            case EdgeRole::converter_output:
+                judge_converter(input, courses, EdgeId(i), report);
+                break;
+            default:
+                break;
         }
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
         if (input.harness.parts[i].kind == Kind::motor) judge_motor(input, courses, PartId(i), report);

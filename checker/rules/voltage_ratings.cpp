@@ -11,14 +11,18 @@ namespace {
 using namespace literals;
 
 constexpr RuleInfo infos[] = {
-    {"fuse-voltage", "a fuse or breaker whose rated voltage is below the highest voltage of its circuit, or is one for "
-                     "alternating current",
+    {"fuse-voltage",
+     "a fuse or breaker whose rated voltage is below the highest voltage of its circuit, or is one for "
+     "alternating current",
      "U_rated (dc) >= U_full", "IEC 60269-7 3.4.1; 33 CFR 183.455(d) (memory)",
-     "taken from the solved modes with every pack full; transients are not counted", "fuse F1 { 100 A, 32 V dc, ... }   # in a 58.8 V circuit"},
-    {"contact-voltage", "a switch, contactor, relay, selector, connector, block, diode or capacitor whose voltage rating is "
-                        "below what can stand across it, or is one for alternating current",
-     "U_rated >= U_full; breaks at U >= U_full where it breaks current", "AC 43.13-1B 11-50; rating of the part",
-     "taken from the solved modes with every pack full", "switch S1 { 24 V dc, ... }   # in a 58.8 V circuit"},
+     "taken from the solved modes with every pack full; transients are not counted",
+     "fuse F1 { 100 A, 32 V dc, ... }   # in a 58.8 V circuit"},
+    {"contact-voltage",
+     "a switch, contactor, relay, selector, connector, block, diode or capacitor whose voltage rating is "
+     "below what can stand across it, or is one for alternating current",
+     "U_rated >= U_full; breaks at U >= U_full where it breaks current",
+     "AC 43.13-1B 11-50; rating of the part", "taken from the solved modes with every pack full",
+     "switch S1 { 24 V dc, ... }   # in a 58.8 V circuit"},
 };
 
 struct Stated {
@@ -27,10 +31,13 @@ struct Stated {
     Value value;
 };
 
-std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std::size_t voltage_place, std::size_t kind_place) {
+std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std::size_t voltage_place,
+                             std::size_t kind_place) {
     const Value value = input.harness.value(input.harness.part(part).attributes, name, voltage_place);
     if (value.type != ValueType::quantity || value.known == Knowledge::unknown) return std::nullopt;
-    return Stated{value.lo, input.harness.value(input.harness.part(part).attributes, name, kind_place).text == "ac", value};
+    return Stated{value.lo,
+                  input.harness.value(input.harness.part(part).attributes, name, kind_place).text == "ac",
+                  value};
 }
 
 void judge(const RuleInput& input, PartId part, const Stated& rating, double stands_V, std::string_view rule,
@@ -39,34 +46,41 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
     if (stands_V < 1) return;
     Finding finding = finding_about(input, rule, Severity::error, part);
     if (rating.value.where.valid() && rating.value.where.file == finding.where.file &&
-        input.harness.sources->position(rating.value.where).line == input.harness.sources->position(finding.where).line)
+        input.harness.sources->position(rating.value.where).line ==
+            input.harness.sources->position(finding.where).line)
         finding.where = rating.value.where;
     if (rating.alternating) {
         finding.message = named(input.harness, part) + " is rated for alternating current only";
         finding.beside = volts(rating.voltage_V) + " ac; " + volts(stands_V) + " dc stand here";
-        finding.working = {"an alternating current passes zero and lets the arc die; a direct current does not"};
-        finding.source = "AC 43.13-1B 11-50: ratings for alternating current do not hold in direct-current circuits";
+        finding.working = {
+            "an alternating current passes zero and lets the arc die; a direct current does not"};
+        finding.source =
+            "AC 43.13-1B 11-50: ratings for alternating current do not hold in direct-current circuits";
     } else {
-        finding.message = named(input.harness, part) + " is rated for a lower voltage than can stand across it";
+        finding.message =
+            named(input.harness, part) + " is rated for a lower voltage than can stand across it";
         finding.beside = std::string(what) + " " + volts(rating.voltage_V) + "; " + volts(stands_V) + " here";
-        finding.working = {volts(rating.voltage_V) + " (" + std::string(what) + ") < " + volts(stands_V) + " (every pack full)"};
+        finding.working = {volts(rating.voltage_V) + " (" + std::string(what) + ") < " + volts(stands_V) +
+                           " (every pack full)"};
         finding.source = rule == "fuse-voltage" ? "IEC 60269-7 3.4.1" : "rating of the part";
     }
-    finding.figures = {{"rated", rating.voltage_V, Dimension::voltage}, {"highest", stands_V, Dimension::voltage}};
+    finding.figures = {{"rated", rating.voltage_V, Dimension::voltage},
+                       {"highest", stands_V, Dimension::voltage}};
     finding.corner = Corner::run_full;
     if (point) finding.mode = point->mode;
     finding.help = "one rated " + volts(std::ceil(stands_V)) + " dc or more would do";
     report.add(std::move(finding));
 }
 
-// The highest full-pack voltage of any pack or charger of the island, where no mode could be solved: no rating may
-// escape because a mode is wrong.
+// The highest full-pack voltage of any pack or charger of the island, where no mode could be solved: no
+// rating may escape because a mode is wrong.
 double fallback_V(const RuleInput& input, NodeId node) {
     double highest = 0;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::emf) continue;
-        if (input.circuit.island_of_node[edge.to.index()] != input.circuit.island_of_node[node.index()]) continue;
+        if (input.circuit.island_of_node[edge.to.index()] != input.circuit.island_of_node[node.index()])
+            continue;
         if (const auto full = pack_voltage(input.facts, edge.part)) highest = std::max(highest, full->hi);
     }
     return highest;
@@ -74,27 +88,34 @@ double fallback_V(const RuleInput& input, NodeId node) {
 
 void run(const RuleInput& input, Report& report) {
     const Potentials potentials(input);
-    const bool solved = std::any_of(input.points.begin(), input.points.end(), [](const auto& point) { return point.usable(); });
+    const bool solved = std::any_of(input.points.begin(), input.points.end(),
+                                    [](const auto& point) { return point.usable(); });
     std::vector<bool> done(input.harness.parts.size(), false);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!edge.part || done[edge.part.index()]) continue;
         const Kind kind = input.harness.part(edge.part).kind;
         const double stands_V = solved ? potentials.across_when_open_V(edge) : fallback_V(input, edge.from);
-        const auto check = [&](const std::optional<Stated>& rating, std::string_view rule, std::string_view what, double volts_V) {
-            if (!rating || done[edge.part.index()] || (!rating->alternating && rating->voltage_V >= volts_V * 0.9999)) return;
+        const auto check = [&](const std::optional<Stated>& rating, std::string_view rule,
+                               std::string_view what, double volts_V) {
+            if (!rating || done[edge.part.index()] ||
+                (!rating->alternating && rating->voltage_V >= volts_V * 0.9999))
+                return;
             done[edge.part.index()] = volts_V >= 1;
             judge(input, edge.part, *rating, volts_V, rule, what, nullptr, report);
         };
         switch (edge.role) {
             case EdgeRole::fuse:
             case EdgeRole::breaker:
-                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "fuse-voltage", "rated", stands_V);
+                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "fuse-voltage", "rated",
+                      stands_V);
                 check(stated(input, edge.part, "breaks"_attr, 1, 2), "fuse-voltage", "breaks at", stands_V);
                 break;
             case EdgeRole::switching:
-                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "contact-voltage", "rated", stands_V);
-                check(stated(input, edge.part, "breaks"_attr, 1, 2), "contact-voltage", "breaks at", stands_V);
+                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "contact-voltage",
+                      "rated", stands_V);
+                check(stated(input, edge.part, "breaks"_attr, 1, 2), "contact-voltage", "breaks at",
+                      stands_V);
                 break;
             case EdgeRole::contact:
                 check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
@@ -104,10 +125,12 @@ void run(const RuleInput& input, Report& report) {
             case EdgeRole::capacitor:
                 if (kind != Kind::diode && kind != Kind::capacitor) break;
                 check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
-                      kind == Kind::diode ? stands_V
-                                          : std::abs(potentials.node_V(edge.from) - potentials.node_V(edge.to)));
+                      kind == Kind::diode
+                          ? stands_V
+                          : std::abs(potentials.node_V(edge.from) - potentials.node_V(edge.to)));
                 break;
-            default: break;
+            default:
+                break;
         }
     }
 }

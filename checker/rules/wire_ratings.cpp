@@ -1,7 +1,8 @@
 // Wires against their published ampacity, in every mode.
 //
-// The current of a wire is the continuous one that would heat it as its mode does (checker/loading). The limit is the
-// table's at the hottest ambient, for its insulation, wrap and the loaded conductors beside it (checker/tables).
+// The current of a wire is the continuous one that would heat it as its mode does (checker/loading). The
+// limit is the table's at the hottest ambient, for its insulation, wrap and the loaded conductors beside it
+// (checker/tables).
 #include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
 
@@ -11,10 +12,12 @@ namespace {
 constexpr RuleInfo infos[] = {
     {"overloaded-wire",
      "a wire that carries more, over one of the modes, than its size and insulation may carry where it lies",
-     "I_equivalent <= I_table x k_ambient x k_grouping x k_wrap; I_equivalent = Iz sqrt(peak heating of a first-order "
+     "I_equivalent <= I_table x k_ambient x k_grouping x k_wrap; I_equivalent = Iz sqrt(peak heating of a "
+     "first-order "
      "model with tau = k2 S2 / Iz2)",
      "33 CFR 183.425 Table 5; IEC 60364-5-52 Table B.52.17; NFPA 70 310.16; IEC 60255-149",
-     "sizes between the tables are interpolated; still air at the hottest ambient; a model of one time constant",
+     "sizes between the tables are interpolated; still air at the hottest ambient; a model of one time "
+     "constant",
      "route F1.out (W2 0.75 mm2, 1 m, red) H1   # and H1 draws 30 A"},
 };
 
@@ -31,10 +34,12 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
     finding.beside = peak_text(loading) + "; may carry " + amps(loading.limit_A) + " here";
     const double limit_degC = conductor_limit_degC(input.facts, id);
     const Ampacity limit = ampacity(wire.area.lo, limit_degC, wire.aluminium, loading.surroundings);
-    finding.working = {peak_text(loading) + " > " + amps(loading.limit_A),
-                       amps(limit.current_A) + " = " + limit.working +
-                           (wire.parallel > 1 ? ", times " + std::to_string(wire.parallel) + " in parallel" : "")};
-    finding.figures = {{"current", loading.current_A, Dimension::current}, {"limit", loading.limit_A, Dimension::current}};
+    finding.working = {
+        peak_text(loading) + " > " + amps(loading.limit_A),
+        amps(limit.current_A) + " = " + limit.working +
+            (wire.parallel > 1 ? ", times " + std::to_string(wire.parallel) + " in parallel" : "")};
+    finding.figures = {{"current", loading.current_A, Dimension::current},
+                       {"limit", loading.limit_A, Dimension::current}};
     finding.source = limit.source;
     for (const Course& course : courses)
         if (course.mode == loading.mode && course.corner == loading.corner) {
@@ -42,8 +47,8 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
             witnessed(input, finding, *peak_of(course, edge).point, edge);
         }
     const bool awg = wire.awg;
-    const std::string size =
-        smallest_size(loading.current_A / wire.parallel, limit_degC, wire.aluminium, loading.surroundings, awg);
+    const std::string size = smallest_size(loading.current_A / wire.parallel, limit_degC, wire.aluminium,
+                                           loading.surroundings, awg);
     if (!size.empty()) finding.help = size + " or larger would carry it here";
     report.add(std::move(finding));
 }

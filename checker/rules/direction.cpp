@@ -1,0 +1,127 @@
+// Two slips of the pen that no input check can see: a part walked from the wrong end, a contact walked
+// against the others.
+#include <algorithm>
+#include <limits>
+#include <queue>
+#include <set>
+
+#include "checker/elements.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+constexpr RuleInfo infos[] = {
+    {"walked-backwards",
+     "a fuse, breaker, switch or contactor on whose end another wire lands, and whose 'in' is farther from "
+     "the "
+     "packs than its 'out': a tap meant for the fused side may sit on the live one",
+     "R(packs to in) <= R(packs to out)", "common practice, no source", "needs a pack in the same circuit",
+     "route X1 (W1 4 mm2, 1 m, red) F1 (W2 4 mm2, 0.1 m, red) B1.+"},
+    {"mixed-halves",
+     "a unit that is wired straight to both halves of one connector: one contact was walked against the "
+     "others",
+     "no unit on both halves", "common practice, no source",
+     "blind where each contact leads to a different unit",
+     "route U1.- (W5 6 mm2, 1 m, black) J1.2 (W6 6 mm2, 1 m, black) B1.-   # and U1.+ hangs on P1.1"},
+};
+
+// Ohms from the nearest pack pole to each node, over everything but loads.
+std::vector<double> ohms_from_packs(const RuleInput& input) {
+    std::vector<double> ohms(input.circuit.node_count(), std::numeric_limits<double>::infinity());
+    using Entry = std::pair<double, std::uint32_t>;
+    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+    for (const Edge& edge : input.circuit.edges)
+        if (edge.role == EdgeRole::emf)
+            for (const NodeId node : {edge.from, edge.to})
+                if (ohms[node.index()] != 0) ohms[node.index()] = 0, queue.emplace(0, node.value);
+    while (!queue.empty()) {
+        const auto [here_ohm, node] = queue.top();
+        queue.pop();
+        if (here_ohm > ohms[node]) continue;
+        for (const Incidence& next : input.circuit.at(NodeId(node))) {
+            const Edge& edge = input.circuit.edge(next.edge);
+            const bool passes = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint ||
+                                edge.role == EdgeRole::contact || edge.role == EdgeRole::fuse ||
+                                edge.role == EdgeRole::breaker || edge.role == EdgeRole::switching ||
+                                edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt;
+            if (!passes) continue;
+            const double there =
+                here_ohm + resistance_ohm(input.circuit, input.facts, edge, Corner::run_full, 20);
+            if (there >= ohms[next.other.index()]) continue;
+            ohms[next.other.index()] = there;
+            queue.emplace(there, next.other.value);
+        }
+    }
+    return ohms;
+}
+
+void find_walked_backwards(const RuleInput& input, Report& report) {
+    std::vector<std::uint32_t> landings(input.harness.terminals.size(), 0);
+    for (const Wire& wire : input.harness.wires) ++landings[wire.from.index()], ++landings[wire.to.index()];
+    const std::vector<double> ohms = ohms_from_packs(input);
+    for (const Edge& edge : input.circuit.edges) {
+        const bool one_way = edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
+        const bool contact =
+            edge.role == EdgeRole::switching && input.harness.part(edge.part).kind == Kind::contactor;
+        if (!one_way && !contact) continue;
+        const bool tapped =
+            landings[edge.from_terminal.index()] > 1 || landings[edge.to_terminal.index()] > 1;
+        if (!tapped || !(ohms[edge.from.index()] > ohms[edge.to.index()])) continue;
+        Finding finding = finding_about(input, "walked-backwards", Severity::warning, edge.part);
+        finding.message =
+            named(input.harness, edge.part) + " was walked from the far end: its 'in' lies behind its 'out'";
+        finding.beside = "another wire lands on it; check which side it is meant for";
+        finding.working = {std::string(input.harness.terminal(edge.from_terminal).path) + " is " +
+                           to_text(ohms[edge.from.index()], Dimension::resistance) + " from the packs, " +
+                           std::string(input.harness.terminal(edge.to_terminal).path) + " " +
+                           to_text(ohms[edge.to.index()], Dimension::resistance)};
+        finding.source = "common practice, no source";
+        finding.help = "write the route from the pack outwards";
+        report.add(std::move(finding));
+    }
+}
+
+void find_mixed_halves(const RuleInput& input, Report& report) {
+    // By connector: units that hang on either half by one wire.
+    std::vector<std::set<PartId>> on_own(input.harness.parts.size()), on_mate(input.harness.parts.size());
+    for (const Wire& wire : input.harness.wires)
+        for (const auto& [here, there] : {std::pair(wire.from, wire.to), std::pair(wire.to, wire.from)}) {
+            const Terminal& contact = input.harness.terminal(here);
+            const PartId unit = input.harness.terminal(there).part;
+            const Kind kind = input.harness.part(unit).kind;
+            if (input.harness.part(contact.part).kind != Kind::connector || kind == Kind::frame ||
+                kind == Kind::connector || kind == Kind::port)
+                continue;
+            (contact.mate_half ? on_mate : on_own)[contact.part.index()].insert(unit);
+        }
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
+        for (const PartId unit : on_own[i]) {
+            if (!on_mate[i].contains(unit)) continue;
+            Finding finding = finding_about(input, "mixed-halves", Severity::warning, PartId(i));
+            finding.message = named(input.harness, unit) + " is wired straight to both halves of " +
+                              named(input.harness, PartId(i));
+            finding.beside = "unplugging it would not part them";
+            finding.working = {"one of its contacts was walked against the others"};
+            finding.source = "common practice, no source";
+            finding.related.push_back(
+                {input.harness.part(unit).where, named(input.harness, unit) + " is here"});
+            finding.help =
+                "walk that route from the same side as the others, or name the half: J1 on this side, its "
+                "mate on the other";
+            report.add(std::move(finding));
+            break;
+        }
+}
+
+void run(const RuleInput& input, Report& report) {
+    find_walked_backwards(input, report);
+    find_mixed_halves(input, report);
+}
+
+}  // namespace
+
+extern const RuleFamily direction;
+const RuleFamily direction{infos, run};
+
+}  // namespace loomward::rules
