@@ -1,0 +1,109 @@
+// `loomward draw`: what is written, where, and what is left behind when it cannot be.
+#include <catch2/catch.hpp>
+#include <filesystem>
+
+#include "tests/cli/harnesses.hpp"
+#include "tests/cli/program.hpp"
+
+using Catch::Contains;
+using Catch::StartsWith;
+using program::Ending;
+using program::Folder;
+using program::run;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Barrows : Folder {
+    Barrows() {
+        write("good.loom", harnesses::barrow);
+        write("weak.loom", harnesses::weak_barrow);
+        write("misspelt.loom", harnesses::misspelt_barrow);
+    }
+};
+
+}  // namespace
+
+TEST_CASE("the ending of the output decides what is written") {
+    const Barrows folder;
+    const std::pair<const char*, std::string> kinds[] = {
+        {"sheet.svg", "<svg"}, {"sheet.png", "\x89PNG\r\n\x1a\n"}, {"sheet.pdf", "%PDF-"}};
+    for (const auto& [name, mark] : kinds) {
+        const Ending ending = run(folder, {"draw", "good.loom", "-o", name});
+        CHECK(ending.code == 0);
+        CHECK_THAT(ending.out, StartsWith("good.loom: no errors, ") && Contains("not a licence"));
+        CHECK(ending.trouble.empty());
+        CHECK_THAT(folder.read(name).substr(0, 1000), Contains(mark));
+    }
+    CHECK(folder.names() == std::vector<std::string>{"good.loom", "misspelt.loom", "sheet.pdf", "sheet.png",
+                                                     "sheet.svg", "weak.loom"});
+}
+
+TEST_CASE("a dash as output writes the same SVG to standard output, and nothing else") {
+    const Barrows folder;
+    run(folder, {"draw", "good.loom", "-o", "sheet.svg"});
+    const Ending ending = run(folder, {"draw", "good.loom", "-o", "-"});
+    CHECK(ending.code == 0);
+    CHECK(ending.out == folder.read("sheet.svg"));
+}
+
+TEST_CASE("a harness with errors is drawn, and the code says that there are errors") {
+    const Barrows folder;
+    const Ending ending = run(folder, {"draw", "weak.loom", "-o", "sheet.svg"});
+    CHECK(ending.code == 1);
+    CHECK_THAT(folder.read("sheet.svg"), Contains("<svg"));
+}
+
+TEST_CASE("a text with mistakes is not drawn and leaves an older sheet alone") {
+    const Barrows folder;
+    folder.write("sheet.svg", "older");
+    const Ending ending = run(folder, {"draw", "misspelt.loom", "-o", "sheet.svg"});
+    CHECK(ending.code == 2);
+    CHECK(ending.out.empty());
+    CHECK_THAT(ending.trouble, Contains("misspelt.loom:6:20: error: 'Watt' is not a unit [unknown-unit]\n"));
+    CHECK(folder.read("sheet.svg") == "older");
+}
+
+TEST_CASE("paper, theme and resolution change the sheet") {
+    const Barrows folder;
+    const std::string usual = run(folder, {"draw", "good.loom", "-o", "-"}).out;
+    CHECK(run(folder, {"draw", "good.loom", "-o", "-", "--theme", "dark"}).out != usual);
+    CHECK(run(folder, {"draw", "good.loom", "-o", "-", "--paper", "a4"}).out != usual);
+    CHECK(run(folder, {"draw", "good.loom", "-o", "-", "--paper", "a3", "--theme", "light"}).out == usual);
+    run(folder, {"draw", "good.loom", "-o", "coarse.png", "--dpi", "50"});
+    run(folder, {"draw", "good.loom", "-o", "fine.png", "--dpi", "200"});
+    CHECK(folder.read("fine.png").size() > folder.read("coarse.png").size());
+}
+
+TEST_CASE("a sheet that cannot be written ends with 2, says why and leaves nothing behind") {
+    const Barrows folder;
+    fs::create_directory(folder.path() / "folder.svg");
+    fs::create_symlink("/dev/full", folder.path() / "full.svg");
+    const std::pair<const char*, const char*> rows[] = {
+        {"nowhere/sheet.svg", "loomward: cannot write 'nowhere/sheet.svg': No such file or directory\n"},
+        {"good.loom/sheet.svg", "loomward: cannot write 'good.loom/sheet.svg': Not a directory\n"},
+        {"folder.svg", "loomward: cannot write 'folder.svg': it is a folder\n"},
+        {"full.svg", "loomward: cannot write 'full.svg': No space left on device\n"},
+    };
+    const std::vector<std::string> before = folder.names();
+    for (const auto& [output, trouble] : rows) {
+        const Ending ending = run(folder, {"draw", "good.loom", "-o", output});
+        CHECK(ending.code == 2);
+        CHECK(ending.out.empty());
+        CHECK(ending.trouble == trouble);
+        CHECK(folder.names() == before);
+    }
+    CHECK(fs::is_symlink(folder.path() / "full.svg"));
+    CHECK(fs::is_character_file("/dev/full"));
+}
+
+TEST_CASE("an older sheet keeps its permissions, and a link to it stays a link") {
+    const Barrows folder;
+    folder.write("real.svg", "older");
+    fs::permissions(folder.path() / "real.svg", fs::perms(0640));
+    fs::create_symlink("real.svg", folder.path() / "link.svg");
+    CHECK(run(folder, {"draw", "good.loom", "-o", "link.svg"}).code == 0);
+    CHECK(fs::is_symlink(folder.path() / "link.svg"));
+    CHECK_THAT(folder.read("real.svg"), Contains("<svg"));
+    CHECK(fs::status(folder.path() / "real.svg").permissions() == fs::perms(0640));
+}
