@@ -25,12 +25,12 @@ class Folder {
 };
 
 struct Streams {
-    std::string input;                               // what standard input holds
-    std::string output_to;                           // a path instead of a captured file, e.g. "/dev/full"
-    bool terminal = false;                           // standard output is a terminal (short outputs only)
-    bool output_closed = false;                      // as with >&-
-    std::size_t memory_bytes = 0;                    // limit of the address space; 0: none
-    std::map<std::string, std::string> environment;  // on top of an environment without NO_COLOR
+    std::string input{};                               // what standard input holds
+    std::string output_to{};                           // a path instead of a captured file, e.g. "/dev/full"
+    bool terminal = false;                             // standard output is a terminal (short outputs only)
+    bool output_closed = false;                        // as with >&-
+    std::size_t memory_bytes = 0;                      // limit of the address space; 0: none
+    std::map<std::string, std::string> environment{};  // on top of an environment without NO_COLOR
 };
 
 struct Ending {
