@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "checker/elements.hpp"
+#include "checker/tables/formulas.hpp"
 
 namespace loomward {
 
@@ -56,6 +57,14 @@ class CourseLoading {
     }
 
   private:
+    // A course that stays starts as warm as its last level leaves it.
+    double equivalent_A(EdgeId edge, double tau_s) const {
+        std::vector<HeatLevel> levels;
+        for (const OperatingPoint& point : course_.points)
+            levels.push_back({std::abs(point.edge_A[edge.index()]), point.duration_s});
+        return equivalent_current_A(levels, course_.points.front().repeats, tau_s, levels.back().current_A);
+    }
+
     void measure(WireId id) {
         const Wire& wire = circuit_.harness->wire(id);
         const double ambient_degC = facts_.ambient(id, course_.mode).hi;
@@ -66,7 +75,7 @@ class CourseLoading {
             const double limit_degC = conductor_limit_degC(facts_, id);
             const double k = adiabatic_k(ambient_degC, limit_degC, wire.aluminium);
             const double tau = time_constant_s(wire.area.lo * wire.parallel, k, alone_A_[id.index()]);
-            equivalent_A_[id.index()] = equivalent_A(course_, edge, alone_A_[id.index()], tau);
+            equivalent_A_[id.index()] = equivalent_A(edge, tau);
         }
         if (equivalent_A_[id.index()] > counts_as_loaded * alone_A_[id.index()])
             for (const BundleId bundle : wire.bundles)
@@ -138,33 +147,6 @@ Peak peak_of(const Course& course, EdgeId edge) {
         if (!peak.point || amps > peak.current_A) peak = {amps, &point};
     }
     return peak;
-}
-
-double equivalent_A(const Course& course, EdgeId edge, double ampacity_A, double time_constant_s) {
-    const auto heat = [&](const OperatingPoint& point) {
-        const double ratio = point.edge_A[edge.index()] / ampacity_A;
-        return ratio * ratio;
-    };
-    const auto pass = [&](double theta, const OperatingPoint& point) {
-        const double settled = heat(point);
-        return settled + (theta - settled) * std::exp(-point.duration_s / time_constant_s);
-    };
-    double theta = heat(course.points.back());
-    if (course.points.front().repeats) {
-        // The start that one cycle leads back to: theta = decay * theta + rest.
-        double rest = 0, decay = 1;
-        for (const OperatingPoint& point : course.points) {
-            rest = pass(rest, point);
-            decay *= std::exp(-point.duration_s / time_constant_s);
-        }
-        theta = decay < 1 ? rest / (1 - decay) : theta;
-    }
-    double hottest = theta;
-    for (const OperatingPoint& point : course.points) {
-        theta = pass(theta, point);
-        hottest = std::max(hottest, theta);
-    }
-    return ampacity_A * std::sqrt(hottest);
 }
 
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,

@@ -27,11 +27,6 @@ struct Peak {
 };
 Peak peak_of(const Course& course, EdgeId edge);
 
-// The continuous current that would make a wire as hot as the course does at its hottest moment, A:
-// first-order heating with the time constant k2 S2 / Iz2 (IEC 60255-149); a course that stays starts at its
-// last level.
-double equivalent_A(const Course& course, EdgeId edge, double ampacity_A, double time_constant_s);
-
 // Bundles count the conductors that carry more than 30 % of what they may alone (IEC 60364-5-52 523.5,
 // memory), and the wire itself.
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,

@@ -17,7 +17,7 @@ double square(double value) {
 }
 
 // Heat at the end of a level, in A2 (see equivalent_current_A).
-double after_level(double heat_A2, const Level& level, double tau_s) {
+double after_level(double heat_A2, const HeatLevel& level, double tau_s) {
     if (level.duration_s <= 0) return heat_A2;
     const double reached = -std::expm1(-level.duration_s / tau_s);
     return heat_A2 + (square(level.current_A) - heat_A2) * reached;
@@ -25,10 +25,10 @@ double after_level(double heat_A2, const Level& level, double tau_s) {
 
 // Where the settled cycle begins: the mean of the squared currents, each weighed with what is left of it at
 // the end of the cycle.
-double settled_start(std::span<const Level> levels, double tau_s) {
+double settled_start(std::span<const HeatLevel> levels, double tau_s) {
     double total_s = 0;
     double plain_sum = 0;
-    for (const Level& level : levels) {
+    for (const HeatLevel& level : levels) {
         total_s += level.duration_s;
         plain_sum += square(level.current_A) * level.duration_s;
     }
@@ -36,7 +36,7 @@ double settled_start(std::span<const Level> levels, double tau_s) {
     const double cycle = -std::expm1(-total_s / tau_s);
     if (!(cycle > 1e-12)) return plain_sum / total_s;  // the cycle is far too short for any ripple
     double heat = 0;
-    for (const Level& level : levels) heat = after_level(heat, level, tau_s);
+    for (const HeatLevel& level : levels) heat = after_level(heat, level, tau_s);
     return heat / cycle;
 }
 
@@ -50,10 +50,10 @@ double overload_time_s(double current_A, double before_A, double limit_A, double
     return tau_s * std::log1p((square(limit_A) - square(before_A)) / above);
 }
 
-double equivalent_current_A(std::span<const Level> levels, bool repeating, double tau_s, double before_A) {
+double equivalent_current_A(std::span<const HeatLevel> levels, bool repeating, double tau_s, double before_A) {
     double heat = repeating ? settled_start(levels, tau_s) : square(before_A);
     double peak = heat;
-    for (const Level& level : levels) {
+    for (const HeatLevel& level : levels) {
         heat = after_level(heat, level, tau_s);
         peak = std::max(peak, heat);
     }
