@@ -63,6 +63,16 @@ constexpr std::array<std::array<double, 3>, row_count> raceway{{
 constexpr double free_air_exponent = 0.6;
 constexpr double raceway_exponent = 0.5;
 
+// Areas of the rows, mm2: asked for a few times a wire, so worked out once.
+const std::array<double, row_count>& row_areas() {
+    static const std::array<double, row_count> areas = [] {
+        std::array<double, row_count> list{};
+        for (std::size_t row = 0; row < row_count; ++row) list[row] = awg_area_mm2(row_awg[row]);
+        return list;
+    }();
+    return areas;
+}
+
 // Areas read from "6 AWG" differ from the law by rounding only; they must hit their row.
 bool is_same_area(double a_mm2, double b_mm2) {
     return std::abs(a_mm2 - b_mm2) <= 1e-9 * b_mm2;
@@ -72,17 +82,17 @@ bool is_same_area(double a_mm2, double b_mm2) {
 template <typename Column>
 double along_column(Column column, std::size_t first, double area_mm2, double exponent_above) {
     std::size_t row = first;
-    while (row + 1 < row_count && awg_area_mm2(row_awg[row + 1]) <= area_mm2 * (1 + 1e-9)) ++row;
-    const double here_mm2 = awg_area_mm2(row_awg[row]);
+    while (row + 1 < row_count && row_areas()[row + 1] <= area_mm2 * (1 + 1e-9)) ++row;
+    const double here_mm2 = row_areas()[row];
     if (is_same_area(area_mm2, here_mm2)) return column(row);
     if (row + 1 == row_count) return column(row) * std::pow(area_mm2 / here_mm2, exponent_above);
     const double exponent =
-        std::log(column(row + 1) / column(row)) / std::log(awg_area_mm2(row_awg[row + 1]) / here_mm2);
+        std::log(column(row + 1) / column(row)) / std::log(row_areas()[row + 1] / here_mm2);
     return column(row) * std::pow(area_mm2 / here_mm2, exponent);
 }
 
 double free_air_column_A(std::size_t column, double area_mm2) {
-    const double smallest_mm2 = awg_area_mm2(row_awg[0]);
+    const double smallest_mm2 = row_areas()[0];
     if (area_mm2 < smallest_mm2 * (1 - 1e-9)) return free_air[0][column] * area_mm2 / smallest_mm2;
     return along_column([column](std::size_t row) { return free_air[row][column]; }, 0, area_mm2,
                         free_air_exponent);
@@ -91,7 +101,7 @@ double free_air_column_A(std::size_t column, double area_mm2) {
 double raceway_column_A(std::size_t column, double area_mm2) {
     std::size_t first = 0;
     while (raceway[first][column] <= 0) ++first;
-    const double smallest_mm2 = awg_area_mm2(row_awg[first]);
+    const double smallest_mm2 = row_areas()[first];
     if (area_mm2 < smallest_mm2 * (1 - 1e-9))
         return free_air_A(area_mm2, raceway_class[column]) * raceway[first][column] /
                free_air_A(smallest_mm2, raceway_class[column]);
@@ -154,22 +164,20 @@ void add_source(std::string& sources, SourceId id) {
 template <std::size_t size>
 bool is_node(const std::array<double, size>& classes, double column_degC, double area_mm2) {
     return std::find(classes.begin(), classes.end(), column_degC) != classes.end() &&
-           std::any_of(row_awg.begin(), row_awg.end(),
-                       [area_mm2](int n) { return is_same_area(area_mm2, awg_area_mm2(n)); });
+           std::any_of(row_areas().begin(), row_areas().end(),
+                       [area_mm2](double row_mm2) { return is_same_area(area_mm2, row_mm2); });
 }
 
-void add_base(Ampacity& result, double area_mm2, double limit_degC, bool in_raceway) {
-    const double smallest_mm2 = awg_area_mm2(row_awg[0]);
-    const double largest_mm2 = awg_area_mm2(row_awg[row_count - 1]);
-    const bool below = area_mm2 < smallest_mm2 * (1 - 1e-9);
-    const bool above = area_mm2 > largest_mm2 * (1 + 1e-9);
+void add_base(Ampacity& result, double copper_A, double area_mm2, double limit_degC, bool in_raceway) {
+    const bool below = area_mm2 < row_areas().front() * (1 - 1e-9);
+    const bool above = area_mm2 > row_areas().back() * (1 + 1e-9);
     const double last_class = in_raceway ? raceway_class.back() : free_air_class.back();
     const double column_degC = std::clamp(limit_degC, 60.0, last_class);
     std::string how = fmt::format("{}, {:.4g} degC", size_text(area_mm2), column_degC);
     if (in_raceway) how += ", raceway";
     if (below) how += ", at the current density of 18 AWG";
     if (above) how += in_raceway ? ", from 4/0 AWG by area^0.5" : ", from 4/0 AWG by area^0.6";
-    result.working = fmt::format("{:.3g} A ({})", result.base_A, how);
+    result.working = fmt::format("{:.3g} A ({})", copper_A, how);
     add_source(result.source, in_raceway ? SourceId::nec_310_16 : SourceId::cfr_table_5);
     const bool printed = in_raceway ? is_node(raceway_class, column_degC, area_mm2)
                                     : is_node(free_air_class, column_degC, area_mm2);
@@ -240,29 +248,42 @@ double aluminium_factor() {
     return std::sqrt(smallest_resistance_ohm_per_m(1, false) / smallest_resistance_ohm_per_m(1, true));
 }
 
-Ampacity ampacity(double area_mm2, double insulation_limit_degC, bool aluminium,
-                  const Surroundings& surroundings) {
+namespace {
+
+// The numbers of an ampacity; the texts are left empty.
+Ampacity worked_out(double area_mm2, double limit_degC, bool aluminium, const Surroundings& surroundings) {
     const bool in_raceway = surroundings.wrap == Wrap::conduit;
     const int loaded = std::max(surroundings.loaded_conductors, 1);
     Ampacity result;
-    result.base_A =
-        in_raceway ? raceway_A(area_mm2, insulation_limit_degC) : free_air_A(area_mm2, insulation_limit_degC);
-    result.ambient_factor = ambient_factor(insulation_limit_degC, surroundings.ambient_degC);
+    result.base_A = in_raceway ? raceway_A(area_mm2, limit_degC) : free_air_A(area_mm2, limit_degC);
+    if (aluminium) result.base_A *= aluminium_factor();
+    result.ambient_factor = ambient_factor(limit_degC, surroundings.ambient_degC);
     result.grouping_factor = in_raceway ? raceway_factor(loaded) : grouping_factor(loaded);
     result.wrap_factor = surroundings.wrap == Wrap::foamed ? 0.5 : 1.0;
+    result.current_A = result.base_A * result.ambient_factor * result.grouping_factor * result.wrap_factor;
+    return result;
+}
 
-    add_base(result, area_mm2, insulation_limit_degC, in_raceway);
-    if (aluminium) {
-        result.base_A *= aluminium_factor();
-        add_factor(result, aluminium_factor(), "aluminium", SourceId::aluminium_ratio);
-    }
+}  // namespace
+
+double ampacity_A(double area_mm2, double insulation_limit_degC, bool aluminium,
+                  const Surroundings& surroundings) {
+    return worked_out(area_mm2, insulation_limit_degC, aluminium, surroundings).current_A;
+}
+
+Ampacity ampacity(double area_mm2, double insulation_limit_degC, bool aluminium,
+                  const Surroundings& surroundings) {
+    const bool in_raceway = surroundings.wrap == Wrap::conduit;
+    Ampacity result = worked_out(area_mm2, insulation_limit_degC, aluminium, surroundings);
+    add_base(result, result.base_A / (aluminium ? aluminium_factor() : 1), area_mm2, insulation_limit_degC,
+             in_raceway);
+    if (aluminium) add_factor(result, aluminium_factor(), "aluminium", SourceId::aluminium_ratio);
     std::string surrounded = fmt::format("{:.3g} degC", surroundings.ambient_degC);
     if (insulation_limit_degC < 60)
         surrounded += fmt::format(", conductor limit {:.3g} degC", insulation_limit_degC);
     add_factor(result, result.ambient_factor, surrounded, SourceId::ambient_formula);
-    add_grouping(result, loaded, in_raceway);
+    add_grouping(result, std::max(surroundings.loaded_conductors, 1), in_raceway);
     add_factor(result, result.wrap_factor, "foamed in", SourceId::iec_insulated);
-    result.current_A = result.base_A * result.ambient_factor * result.grouping_factor * result.wrap_factor;
     return result;
 }
 

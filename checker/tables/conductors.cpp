@@ -96,7 +96,7 @@ std::string size_text(double area_mm2) {
 std::string smallest_size(double current_A, double insulation_limit_degC, bool aluminium,
                           const Surroundings& surroundings, bool awg) {
     const auto is_enough = [&](double area_mm2) {
-        return ampacity(area_mm2, insulation_limit_degC, aluminium, surroundings).current_A >= current_A;
+        return ampacity_A(area_mm2, insulation_limit_degC, aluminium, surroundings) >= current_A;
     };
     if (awg) {
         for (const int n : awg_series)

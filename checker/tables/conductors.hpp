@@ -45,6 +45,10 @@ struct Ampacity {
 Ampacity ampacity(double area_mm2, double insulation_limit_degC, bool aluminium,
                   const Surroundings& surroundings);
 
+// Only its current_A, without the texts: much quicker where every wire is asked for.
+double ampacity_A(double area_mm2, double insulation_limit_degC, bool aluminium,
+                  const Surroundings& surroundings);
+
 // The smallest size of the standard series (mm2, or AWG where `awg`) whose ampacity is at least `current_A`;
 // empty if none is. Text as the language writes it: "25 mm2", "2 AWG".
 std::string smallest_size(double current_A, double insulation_limit_degC, bool aluminium,

@@ -162,4 +162,15 @@ std::span<const GgFuse> gg_fuses() {
     return gg_rows;
 }
 
+bool is_selective_gg_pair(double upstream_A, double downstream_A) {
+    const auto find = [](double rated_A) {
+        return std::find_if(gg_rows.begin(), gg_rows.end(),
+                            [rated_A](const GgFuse& row) { return row.rated_A == rated_A; });
+    };
+    const auto upstream = find(upstream_A);
+    const auto downstream = find(downstream_A);
+    if (upstream == gg_rows.end() || downstream == gg_rows.end() || downstream_A < 16) return false;
+    return upstream - downstream >= 2;
+}
+
 }  // namespace loomward

@@ -57,7 +57,7 @@ struct Gate {
     std::string_view word, variant;
     double from_A, to_A;  // rated currents
     double multiple;
-    double t_min_s;  // 0: may open at once
+    double t_min_s;  // 0: no lower limit stated
     double t_max_s;  // forever_s: need not open
     SourceId source;
     bool sure;  // false: of medium confidence
