@@ -192,6 +192,7 @@ struct Acceptance {
     PartId part;            // whichever of these the path names; all invalid: the harness itself
     WireId wire;
     std::optional<TerminalId> terminal;
+    BundleId bundle;
     ModeId mode;            // invalid: in every mode
     std::string_view reason;
     Span where;

@@ -1,0 +1,139 @@
+// Text to harness: files, statements, types, the scope of the harness, modes, accepted findings, in this
+// order.
+#include "parser/read.hpp"
+
+#include <algorithm>
+#include <map>
+
+#include "parser/reading.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t most_mistakes = 100;
+
+void reserve_for(const Reading& reading, Scope& scope, std::size_t statements) {
+    std::size_t wires = 0;
+    for (const auto& tree : reading.trees)
+        wires += static_cast<std::size_t>(
+            std::count_if(tree->nodes.begin(), tree->nodes.end(),
+                          [](const SyntaxNode& n) { return n.kind == NodeKind::wire; }));
+    scope.wires.reserve(wires);
+    scope.parts.reserve(statements);
+    scope.traits.reserve(statements);
+    scope.entities.reserve(statements + wires);
+    scope.names.reserve(statements + wires);
+}
+
+// A wire cannot lie farther in a bundle than it is long. Only for lengths that are known.
+void check_lengths(Reading& reading) {
+    for (Bundle& bundle : reading.root.bundles) {
+        const Value length = reading.harness.value(bundle.attributes, "length"_attr);
+        if (!length.present() || length.known == Knowledge::unknown) continue;
+        for (const WireId id : bundle.wires) {
+            const Wire& wire = reading.root.wires[id.index()];
+            if (!wire.length.is_known() || wire.length.dimension != Dimension::length ||
+                wire.length.hi >= length.lo)
+                continue;
+            reading
+                .say("longer-than-wire", wire.where,
+                     std::string(wire.name) + " is " + to_text(wire.length) + " long and cannot lie " +
+                         to_text(length.quantity()) + " in bundle " + std::string(bundle.name))
+                .notes.push_back({length.where, std::string(bundle.name) + " is described here"});
+        }
+    }
+}
+
+void fill_bundles(Scope& root) {
+    for (std::size_t i = 0; i < root.wires.size(); ++i)
+        for (const BundleId bundle : root.wires[i].bundles)
+            if (bundle) root.bundles[bundle.index()].wires.push_back(WireId(i));
+}
+
+void hand_over(Reading& reading) {
+    Harness& harness = reading.harness;
+    Scope& root = reading.root;
+    harness.parts = std::move(root.parts);
+    harness.terminals = std::move(root.terminals);
+    harness.wires = std::move(root.wires);
+    harness.joints = std::move(root.joints);
+    harness.ties = std::move(root.ties);
+    harness.cables = std::move(root.cables);
+    harness.bundles = std::move(root.bundles);
+    harness.locations = std::move(root.locations);
+    harness.driver_pins = std::move(root.driver_pins);
+    harness.sources = reading.sources;
+}
+
+// By file and place, no two alike; a file with very many mistakes says how many are left out.
+std::vector<Diagnostic> sorted(std::vector<Diagnostic> mistakes) {
+    const auto before = [](const Diagnostic& a, const Diagnostic& b) {
+        if (a.where.file != b.where.file) return a.where.file < b.where.file;
+        if (a.where.begin != b.where.begin) return a.where.begin < b.where.begin;
+        return a.id < b.id;
+    };
+    std::stable_sort(mistakes.begin(), mistakes.end(), before);
+    const auto same = [](const Diagnostic& a, const Diagnostic& b) {
+        return a.where.file == b.where.file && a.where.begin == b.where.begin && a.id == b.id;
+    };
+    mistakes.erase(std::unique(mistakes.begin(), mistakes.end(), same), mistakes.end());
+    std::vector<Diagnostic> kept;
+    std::map<FileId, std::size_t> count;
+    for (Diagnostic& mistake : mistakes) {
+        const std::size_t number = ++count[mistake.where.file];
+        if (number <= most_mistakes) {
+            kept.push_back(std::move(mistake));
+        } else if (number == most_mistakes + 1) {
+            const auto in_file = std::count_if(mistakes.begin(), mistakes.end(), [&](const Diagnostic& m) {
+                return m.where.file == mistake.where.file;
+            });
+            Diagnostic& more = kept.emplace_back();
+            more.id = "more-mistakes";
+            more.where = mistake.where;
+            more.message = std::to_string(static_cast<std::size_t>(in_file) - most_mistakes) +
+                           " more mistakes in this file are not shown";
+        }
+    }
+    return kept;
+}
+
+ReadResult read_all(const std::string& path, std::optional<std::string> text, FileReader& files,
+                    const ReadOptions& options) {
+    Reading reading(files, options);
+    load_files(reading, path, std::move(text));
+    Statements statements;
+    for (const auto& tree : reading.trees)
+        collect_statements(reading, reading.file_text(tree->file), 0,
+                           static_cast<std::uint32_t>(tree->nodes.size()), false, statements);
+    reserve_for(reading, reading.root, statements.parts.size());
+    read_harness_statements(reading, statements);
+    resolve_part_types(reading, statements.types);
+    resolve_bodies(reading);
+    resolve_scope(reading, reading.root, statements.parts);
+    fill_bundles(reading.root);
+    check_lengths(reading);
+    read_modes(reading, statements.modes);
+    read_acceptances(reading, statements.acceptances);
+
+    ReadResult result;
+    result.sources = reading.sources;
+    result.mistakes = sorted(std::move(reading.mistakes));
+    if (result.mistakes.empty()) {
+        hand_over(reading);
+        result.harness = std::move(reading.harness);
+    }
+    return result;
+}
+
+}  // namespace
+
+ReadResult read_harness(const std::string& path, FileReader& files, const ReadOptions& options) {
+    return read_all(path, std::nullopt, files, options);
+}
+
+ReadResult read_harness_text(const std::string& path, std::string text, FileReader& files,
+                             const ReadOptions& options) {
+    return read_all(path, std::move(text), files, options);
+}
+
+}  // namespace loomward

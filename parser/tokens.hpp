@@ -1,0 +1,65 @@
+// Walking the values of one element of the syntax tree.
+#pragma once
+#include <cstdint>
+#include <string_view>
+
+#include "parser/source.hpp"
+#include "parser/syntax.hpp"
+
+namespace loomward {
+
+// One value of an element, with its text. A default-made token is "nothing there".
+struct Token {
+    NodeKind kind = NodeKind::element;
+    std::uint32_t node = 0;
+    std::string_view text;
+    Span where;
+
+    explicit operator bool() const { return where.valid(); }
+    bool is_word() const { return where.valid() && kind == NodeKind::word; }
+    bool is_word(std::string_view word) const { return is_word() && text == word; }
+    bool is(NodeKind wanted) const { return where.valid() && kind == wanted; }
+};
+
+// The file a tree was made from, beside the tree.
+struct FileText {
+    const SyntaxTree* tree = nullptr;
+    std::string_view text;
+
+    Token token(std::uint32_t node) const {
+        const SyntaxNode& n = tree->nodes[node];
+        return {n.kind, node, text.substr(n.begin, n.end - n.begin), {tree->file, n.begin, n.end}};
+    }
+    const SyntaxNode& node(std::uint32_t index) const { return tree->nodes[index]; }
+};
+
+// The values (and block) of an element, one after the other.
+class Tokens {
+  public:
+    Tokens(const FileText& file, std::uint32_t element)
+        : file_(&file), at_(element + 1), end_(file.node(element).next) {}
+    bool done() const { return at_ >= end_; }
+    Token peek() const { return done() ? Token{} : file_->token(at_); }
+    Token next() {
+        const Token token = peek();
+        if (!done()) at_ = file_->node(at_).next;
+        return token;
+    }
+    std::uint32_t position() const { return at_; }
+    void skip_to(std::uint32_t node) { at_ = node; }
+    std::uint32_t end() const { return end_; }
+
+  private:
+    const FileText* file_;
+    std::uint32_t at_;
+    std::uint32_t end_;
+};
+
+// Calls `visit(element index)` for each element inside a block, a wire or (node 0 to the end) a file.
+template <class Visit>
+void for_each_element(const FileText& file, std::uint32_t first, std::uint32_t end, Visit visit) {
+    for (std::uint32_t at = first; at < end; at = file.node(at).next)
+        if (file.node(at).kind == NodeKind::element) visit(at);
+}
+
+}  // namespace loomward

@@ -1,0 +1,333 @@
+#include "parser/wires.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "parser/colours.hpp"
+
+namespace loomward {
+namespace {
+
+// Kept in fields of their own.
+constexpr auto fields =
+    std::to_array<Attr>({"(area)"_attr, "(length)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr,
+                         "parallel"_attr, "in"_attr, "cores"_attr, "core"_attr});
+
+class LinkReader {
+  public:
+    LinkReader(Reading& reading, Scope& scope, const FileText& file, const Token& wire)
+        : reading_(reading), scope_(scope), file_(file), wire_(wire) {
+        link_.kind = LinkKind::broken;
+        link_.where = wire.where;
+    }
+
+    Link read() {
+        const std::uint32_t first = wire_.node + 1;
+        const std::uint32_t end = file_.node(wire_.node).next;
+        if (first >= end) {
+            say_nameless(wire_.where, "");
+            return link_;
+        }
+        Tokens tokens(file_, first);
+        const Token name = tokens.next();
+        if (!name.is_word()) {
+            say_nameless(name.where, "W1 ");
+            return link_;
+        }
+        link_.name = name.text;
+        const bool alone = tokens.done() && file_.node(first).next >= end;
+        if (name.text == "direct") return read_direct(name, alone);
+        if (name.text.find('.') != std::string_view::npos) return read_core(name, alone);
+        if (!is_name(name.text) || is_reserved_name(name.text)) {
+            reading_
+                .say("malformed-name", name.where, "'" + std::string(name.text) + "' is no name for a wire")
+                .help = "a name is a letter, then letters, digits and '_', with hyphens inside: W1";
+            return link_;
+        }
+        return read_wire(name, tokens, first, end);
+    }
+
+  private:
+    void say_nameless(Span where, std::string_view name) {
+        std::string inside(wire_.text.substr(1, wire_.text.size() - (wire_.text.ends_with(')') ? 2 : 1)));
+        if (inside.size() > 60 || inside.empty() || inside.find('\n') != std::string::npos || name.empty())
+            inside = "16 mm2, 0.2 m, red";
+        reading_.say("nameless-wire", where, "this wire has no name").help =
+            "its name comes first: (W1 " + inside + ")";
+    }
+
+    Link read_direct(const Token& name, bool alone) {
+        if (!alone) {
+            reading_.say("left-over", name.where, "a direct joint takes no attributes").help =
+                "it stands alone: (direct); a wire has a name: (W1 16 mm2, 0.2 m, red)";
+            return link_;
+        }
+        link_.kind = LinkKind::direct;
+        return link_;
+    }
+
+    // (C1.red)
+    Link read_core(const Token& name, bool alone) {
+        const std::size_t dot = name.text.find('.');
+        const std::string_view cable_name = name.text.substr(0, dot);
+        const std::string_view core = name.text.substr(dot + 1);
+        const Entity* entity = scope_.find(cable_name);
+        if (!entity) {
+            say_unknown(reading_, scope_, cable_name, name.where, "cable", {EntityKind::cable});
+            return link_;
+        }
+        if (entity->kind != EntityKind::cable) {
+            reading_
+                .say("wrong-kind", name.where,
+                     "'" + std::string(cable_name) + "' is a " + std::string(word_of(scope_, *entity)) +
+                         ", and only cables have cores")
+                .notes.push_back({entity->where, std::string(cable_name) + " is described here"});
+            return link_;
+        }
+        CableCores& cores = scope_.cores[entity->index];
+        if (cores.bad) return link_;
+        const auto found = std::find(cores.names.begin(), cores.names.end(), core);
+        if (found == cores.names.end()) return say_no_core(name, *entity, cores, core);
+        Span& routed = cores.routed[static_cast<std::size_t>(found - cores.names.begin())];
+        if (routed.valid()) {
+            reading_
+                .say(
+                    "core-twice", name.where,
+                    "core " + std::string(core) + " of cable " + std::string(cable_name) + " is routed twice")
+                .notes.push_back({routed, "first here"});
+            return link_;
+        }
+        routed = name.where;
+        if (!alone) {
+            reading_.say("left-over", name.where, "a core takes no attributes").help =
+                "its size and length stand with the cable, and are written once";
+            return link_;
+        }
+        return add_core(name, entity->index, core);
+    }
+
+    Link say_no_core(const Token& name, const Entity& cable, const CableCores& cores, std::string_view core) {
+        Diagnostic& mistake =
+            reading_.say("no-terminal", name.where,
+                         "cable " + std::string(cable.name) + " has no core '" + std::string(core) + "'");
+        mistake.notes.push_back({cable.where, std::string(cable.name) + " is described here"});
+        for (const std::string_view known : cores.names)
+            mistake.help += (mistake.help.empty() ? "its cores are " : ", ") + std::string(known);
+        return link_;
+    }
+
+    Link add_core(const Token& name, std::uint32_t cable_index, std::string_view core) {
+        Cable& cable = scope_.cables[cable_index];
+        link_.kind = LinkKind::wire;
+        link_.wire = WireId(scope_.wires.size());
+        Wire wire = scope_.cores[cable_index].pattern;
+        wire.name = name.text;
+        wire.where = name.where;
+        wire.cable = CableId(std::size_t{cable_index});
+        wire.bundles[0] = cable.bundles[0];
+        wire.bundles[1] = cable.bundles[1];
+        take_colours(core, wire.colour, wire.second_colour);
+        for (const auto& [own_core, area] : scope_.cores[cable_index].areas) {
+            if (own_core != core) continue;
+            wire.area = area.quantity();
+            wire.awg = area.text == "AWG";
+            wire.size_text = reading_.sources->text(area.where);
+        }
+        cable.cores.push_back(link_.wire);
+        scope_.wires.push_back(wire);
+        return link_;
+    }
+
+    Link read_wire(const Token& name, Tokens& tokens, std::uint32_t first, std::uint32_t end) {
+        link_.kind = LinkKind::wire;
+        link_.wire = WireId(scope_.wires.size());
+        const Owner owner{Kind::wire, name.text, name.where};
+        const PartType* type = nullptr;
+        bool bad = false;
+        if (tokens.peek().is_word("is")) {
+            type = read_type(name, tokens, bad);
+        }
+        AttributeList& own = reading_.scratch;
+        own.clear();
+        const SyntaxTree& tree = *file_.tree;
+        if (!tokens.done())
+            bad |= !reading_.attributes.read_element(tree, {tokens.position(), tokens.end()}, owner, own);
+        if (file_.node(first).next < end)
+            bad |= !reading_.attributes.read(tree, file_.node(first).next, end, owner, own);
+        const AttributeList* list = &own;
+        if (type) {
+            reading_.merged = type->attributes;
+            merge(Kind::wire, reading_.merged, own);
+            list = &reading_.merged;
+        }
+        if (!bad || !type) reading_.attributes.check_required(owner, *list);
+        Wire& wire = scope_.wires.emplace_back();
+        wire.name = name.text;
+        wire.where = name.where;
+        describe_wire(reading_, scope_, wire, *list);
+        declare(
+            reading_, scope_,
+            {name.text, name.where, static_cast<std::uint32_t>(link_.wire.index()), EntityKind::wire, bad});
+        return link_;
+    }
+
+    // (W1 is phase-lead, 0.6 m)
+    const PartType* read_type(const Token& name, Tokens& tokens, bool& bad) {
+        const Token is = tokens.next();
+        const Token type = tokens.next();
+        if (!type.is_word()) {
+            bad = true;
+            reading_.say("missing-name", is.where, "after 'is' comes the name of a part").help =
+                "(W1 is phase-lead, 0.2 m)";
+            return nullptr;
+        }
+        if (const Token more = tokens.peek()) {
+            bad = true;
+            reading_
+                .say("left-over", more.where,
+                     "'" + std::string(more.text) + "' is more than 'is' of wire " + std::string(name.text) +
+                         " takes")
+                .help = "a comma is missing before '" + std::string(more.text) + "'";
+            while (!tokens.done()) tokens.next();
+        }
+        return type_for(reading_, type, Kind::wire, name.text, bad);
+    }
+
+    Reading& reading_;
+    Scope& scope_;
+    const FileText& file_;
+    const Token& wire_;
+    Link link_;
+};
+
+void take_size(const Reading& reading, Wire& wire, const Value& value) {
+    wire.area = value.quantity();
+    wire.awg = value.text == "AWG";
+    wire.size_text = reading.sources->text(value.where);
+}
+
+void take_insulation(Wire& wire, std::span<const Value> values) {
+    if (values.empty() || !values[0].present()) return;
+    if (values[0].known == Knowledge::unknown) {
+        wire.insulation_known = Knowledge::unknown;
+        return;
+    }
+    wire.insulation = values[0].text;
+    wire.insulation_known = Knowledge::stated;
+    if (values.size() > 1 && values[1].present()) {
+        wire.insulation_limit_degC = values[1].lo;
+        wire.insulation_known = values[1].known;
+        return;
+    }
+    const InsulationFamily* family = find_insulation(wire.insulation);
+    wire.insulation_known = Knowledge::assumed;
+    if (family) wire.insulation_limit_degC = family->limit_degC;
+}
+
+}  // namespace
+
+void take_colours(std::string_view text, Colour& first, Colour& second) {
+    const ColourPair pair = read_colour(text).value_or(ColourPair{});
+    first = pair.first;
+    second = pair.second;
+}
+
+void find_bundles(Reading& reading, const Scope& scope, std::span<const Value> names,
+                  BundleId (&bundles)[2]) {
+    std::size_t count = 0;
+    bundles[0] = bundles[1] = {};
+    for (const Value& name : names) {
+        if (!name.present() || name.text.empty()) continue;
+        if (count == 2) {
+            reading.say("left-over", name.where, "'" + std::string(name.text) + "' is a third bundle").help =
+                "a wire lies in at most two bundles";
+            return;
+        }
+        const Entity* entity = scope.find(name.text);
+        if (!entity) {
+            say_unknown(reading, scope, name.text, name.where, "bundle", {EntityKind::bundle});
+        } else if (entity->kind != EntityKind::bundle) {
+            reading
+                .say("wrong-kind", name.where,
+                     "'" + std::string(name.text) + "' is a " + std::string(word_of(scope, *entity)) +
+                         ", and a wire lies in a bundle")
+                .notes.push_back({entity->where, std::string(name.text) + " is described here"});
+        } else {
+            bundles[count++] = BundleId(std::size_t{entity->index});
+        }
+    }
+}
+
+namespace {
+
+// Fields from attributes; the number of attributes that have no field.
+std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    std::size_t others = 0;
+    for (const Attribute& attribute : attributes.attributes) {
+        const auto values = attributes.values_of(attribute);
+        const Value first = values.empty() ? Value{} : values[0];
+        switch (attribute.name) {
+            case "(area)"_attr:
+                take_size(reading, wire, first);
+                break;
+            case "(length)"_attr:
+                wire.length = first.quantity();
+                break;
+            case "(colour)"_attr:
+                take_colours(first.text, wire.colour, wire.second_colour);
+                break;
+            case "insulation"_attr:
+                take_insulation(wire, values);
+                break;
+            case "material"_attr:
+                wire.aluminium = first.text == "aluminium";
+                wire.material_known = first.known;
+                break;
+            case "parallel"_attr:
+                if (first.lo >= 1 && first.lo <= 100) {
+                    wire.parallel = static_cast<std::uint16_t>(first.lo);
+                } else if (first.present() && first.known != Knowledge::unknown) {
+                    reading.say("out-of-range", first.where, "a wire has from 1 to 100 equal conductors");
+                }
+                break;
+            case "in"_attr:
+                find_bundles(reading, scope, values, wire.bundles);
+                break;
+            case "cores"_attr:
+            case "core"_attr:
+                break;
+            default:
+                ++others;
+        }
+    }
+    return others;
+}
+
+}  // namespace
+
+void describe_wire(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    wire.insulation = reading.default_insulation;
+    wire.insulation_limit_degC = reading.default_insulation_degC;
+    wire.insulation_known = reading.default_insulation_known;
+    if (take_fields(reading, scope, wire, attributes) > 0)
+        wire.attributes = store(attributes, reading.harness, fields);
+}
+
+void change_wire_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    if (take_fields(reading, scope, wire, attributes) == 0) return;
+    AttributeList list;
+    for (Attribute attribute : reading.harness.attributes_of(wire.attributes)) {
+        const auto values = reading.harness.values_of(attribute);
+        attribute.first = static_cast<std::uint32_t>(list.values.size());
+        list.values.insert(list.values.end(), values.begin(), values.end());
+        list.attributes.push_back(attribute);
+    }
+    merge(Kind::wire, list, attributes);
+    wire.attributes = store(list, reading.harness, fields);
+}
+
+Link read_link(Reading& reading, Scope& scope, const FileText& file, const Token& wire) {
+    return LinkReader(reading, scope, file, wire).read();
+}
+
+}  // namespace loomward
