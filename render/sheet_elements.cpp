@@ -417,6 +417,22 @@ void seat_fuses(Builder& builder) {
     }
 }
 
+// A terminal that no case above knows of becomes a pin of its part's first element.
+void give_places(Builder& builder) {
+    std::vector<int> first(builder.harness.parts.size(), -1);
+    for (std::size_t i = builder.model.elements.size(); i-- > 0;)
+        first[builder.model.elements[i].part.index()] = static_cast<int>(i);
+    for (std::size_t i = 0; i < builder.harness.terminals.size(); ++i) {
+        if (builder.place_of[i].element >= 0) continue;
+        const int index = first[builder.harness.terminals[i].part.index()];
+        if (index < 0) continue;
+        Element& element = builder.model.elements[static_cast<std::size_t>(index)];
+        builder.place_of[i] = {index, static_cast<int>(element.pins.size())};
+        element.pins.push_back({std::string(builder.harness.terminals[i].name), Side::right});
+        if (element.form == Form::symbol || element.form == Form::contact) element.form = Form::box;
+    }
+}
+
 }  // namespace
 
 void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of) {
@@ -425,6 +441,7 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
     const std::vector<bool> landed = landed_terminals(harness);
     for (std::size_t i = 0; i < harness.parts.size(); ++i) add_part(builder, PartId(i), landed);
     seat_fuses(builder);
+    give_places(builder);
 }
 
 }  // namespace loomward::sheet

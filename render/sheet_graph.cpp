@@ -47,6 +47,7 @@ class Drawing {
         agattr(graph_, AGNODE, unconst("shape"), unconst("plain"));
         agattr(graph_, AGNODE, unconst("margin"), unconst("0"));
         agattr(graph_, AGEDGE, unconst("weight"), unconst("1"));
+        agattr(graph_, AGEDGE, unconst("minlen"), unconst("1"));
         agattr(graph_, AGEDGE, unconst("dir"), unconst("none"));
         agattr(graph_, AGEDGE, unconst("tailport"), unconst(""));
         agattr(graph_, AGEDGE, unconst("headport"), unconst(""));
@@ -68,6 +69,13 @@ class Drawing {
     Agnode_t* add_node(Agraph_t* where, std::size_t index) {
         return agnode(where, unconst(("n" + std::to_string(index)).c_str()), 1);
     }
+    // Holds `left` at or left of `right`, without pulling.
+    void keep_left(Agnode_t* left, Agnode_t* right) {
+        const std::string name = "k" + std::to_string(edges_++);
+        Agedge_t* edge = agedge(graph_, left, right, unconst(name.c_str()), 1);
+        agset(edge, unconst("weight"), unconst("0"));
+        agset(edge, unconst("minlen"), unconst("0"));
+    }
     void add_edge(Agnode_t* left, Agnode_t* right, int weight, const std::string& tail_port = {},
                   const std::string& head_port = {}) {
         const std::string name = "e" + std::to_string(edges_++);
@@ -76,10 +84,11 @@ class Drawing {
         if (!tail_port.empty()) agset(edge, unconst("tailport"), unconst(tail_port.c_str()));
         if (!head_port.empty()) agset(edge, unconst("headport"), unconst(head_port.c_str()));
     }
-    void same_rank(const std::vector<Agnode_t*>& nodes, const char* rank) {
+    void same_rank(const std::vector<Agnode_t*>& nodes) {
+        if (nodes.size() < 2) return;
         const std::string name = "r" + std::to_string(ranks_++);
         Agraph_t* group = agsubg(graph_, unconst(name.c_str()), 1);
-        agset(group, unconst("rank"), unconst(rank));
+        agset(group, unconst("rank"), unconst("same"));
         for (Agnode_t* node : nodes) agsubnode(group, node, 1);
     }
     bool lay_out() {
@@ -163,16 +172,31 @@ std::optional<std::vector<int>> ask_columns(const ColumnQuestion& question) {
     for (std::size_t i = 0; i < static_cast<std::size_t>(question.count); ++i)
         nodes.push_back(drawing.add_node(drawing.graph(), i));
     const auto node = [&](int index) { return nodes[static_cast<std::size_t>(index)]; };
-    const auto group = [&](const std::vector<int>& members, const char* rank) {
+    const auto share = [&](const std::vector<int>& members) {
         std::vector<Agnode_t*> list;
         for (const int member : members) list.push_back(node(member));
-        if (!list.empty()) drawing.same_rank(list, rank);
+        drawing.same_rank(list);
     };
-    group(question.rightmost, "max");
-    group(question.leftmost, "min");
-    for (const std::vector<int>& members : question.same) group(members, "same");
-    for (const ColumnQuestion::Edge& edge : question.edges)
-        if (edge.left != edge.right) drawing.add_edge(node(edge.left), node(edge.right), edge.weight);
+    share(question.rightmost);
+    share(question.leftmost);
+    for (const std::vector<int>& members : question.same) share(members);
+    std::vector<bool> follows(nodes.size()), leads(nodes.size());
+    for (const ColumnQuestion::Edge& edge : question.edges) {
+        if (edge.left == edge.right) continue;
+        drawing.add_edge(node(edge.left), node(edge.right), edge.weight);
+        leads[static_cast<std::size_t>(edge.left)] = follows[static_cast<std::size_t>(edge.right)] = true;
+    }
+    // (`rank=min` and `max` do not hold against edges under `newrank`.)
+    for (std::size_t i = 0; i < nodes.size(); ++i) {
+        const auto among = [&](const std::vector<int>& list) {
+            return std::find(list.begin(), list.end(), static_cast<int>(i)) != list.end();
+        };
+        if (among(question.leftmost) || among(question.rightmost)) continue;
+        if (!follows[i] && !question.leftmost.empty())
+            drawing.keep_left(node(question.leftmost.front()), nodes[i]);
+        if (!leads[i] && !question.rightmost.empty())
+            drawing.keep_left(nodes[i], node(question.rightmost.front()));
+    }
     if (!drawing.lay_out()) return std::nullopt;
 
     std::vector<long> places;
@@ -195,7 +219,7 @@ std::optional<std::vector<double>> ask_heights(const HeightQuestion& question) {
     add_nodes(drawing, question, nodes);
     std::map<int, std::vector<Agnode_t*>> columns;
     for (std::size_t i = 0; i < nodes.size(); ++i) columns[question.nodes[i].column].push_back(nodes[i]);
-    for (const auto& [column, members] : columns) drawing.same_rank(members, "same");
+    for (const auto& [column, members] : columns) drawing.same_rank(members);
     for (const HeightQuestion::Edge& edge : question.edges)
         drawing.add_edge(nodes[static_cast<std::size_t>(edge.left)],
                          nodes[static_cast<std::size_t>(edge.right)], edge.weight,

@@ -15,8 +15,8 @@ struct ColumnQuestion {
     };
     int count = 0;
     std::vector<Edge> edges;
-    std::vector<int> leftmost, rightmost;
-    std::vector<std::vector<int>> same;  // each list shares a column
+    std::vector<int> leftmost, rightmost;  // each shares a column; nothing stands beyond it
+    std::vector<std::vector<int>> same;    // each list shares a column
 };
 // Columns from 0, by index of the thing; without gaps. nullopt if the library failed.
 std::optional<std::vector<int>> ask_columns(const ColumnQuestion& question);

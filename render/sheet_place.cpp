@@ -82,50 +82,6 @@ void set_heights(Layout& layout) {
         layout.nodes[i].y = std::round((*tops)[i] * 100) / 100;
 }
 
-// Moves a label or passage to the height of a neighbour where its column has room: fewer kinks.
-void snap(Layout& layout) {
-    std::map<int, std::vector<int>> columns;
-    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
-        columns[layout.nodes[i].column].push_back(static_cast<int>(i));
-    std::vector<int> above(layout.nodes.size(), -1), below(layout.nodes.size(), -1);
-    for (auto& [column, members] : columns) {
-        std::stable_sort(members.begin(), members.end(),
-                         [&](int a, int b) { return layout.node(a).y < layout.node(b).y; });
-        for (std::size_t i = 1; i < members.size(); ++i) {
-            above[static_cast<std::size_t>(members[i])] = members[i - 1];
-            below[static_cast<std::size_t>(members[i - 1])] = members[i];
-        }
-    }
-    const auto settle = [&](int index, const Link& at_left, const Link& at_right) {
-        Node& node = layout.node(index);
-        const double a = layout.node(at_left.left).y + at_left.left_y;
-        const double b = layout.node(at_right.right).y + at_right.right_y, y = node.y + node.row;
-        if (std::abs(y - a) < 0.05 || std::abs(y - b) < 0.05) return false;
-        const int up = above[static_cast<std::size_t>(index)], down = below[static_cast<std::size_t>(index)];
-        const double gap = node_gap * 0.9;
-        const double lowest = up < 0 ? -1e9 : layout.node(up).y + layout.node(up).height + gap;
-        const double highest = down < 0 ? 1e9 : layout.node(down).y - gap - node.height;
-        for (const double target : std::abs(a - y) <= std::abs(b - y) ? std::array{a, b} : std::array{b, a})
-            if (const double top = target - node.row; lowest <= top && top <= highest) {
-                node.y = top;
-                return true;
-            }
-        return false;
-    };
-    for (int round = 0; round < 3; ++round) {
-        bool moved = false;
-        for (const Run& run : layout.runs) {
-            if (run.turns || run.links.size() < 2) continue;
-            const auto at = [&](std::size_t k) { return static_cast<std::size_t>(run.links[k]); };
-            for (std::size_t k = 1; k < run.links.size(); ++k)
-                moved = settle(run.nodes[k], layout.links[at(k - 1)], layout.links[at(k)]) || moved;
-            for (std::size_t k = run.links.size() - 1; k > 0; --k)
-                moved = settle(run.nodes[k], layout.links[at(k - 1)], layout.links[at(k)]) || moved;
-        }
-        if (!moved) break;
-    }
-}
-
 Heights learned(const Layout& layout) {
     Heights heights;
     heights.of.resize(layout.runs.size() * 2);

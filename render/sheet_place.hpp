@@ -115,6 +115,10 @@ Columns choose_columns(const SheetModel& model, const Strip& strip);
 Layout make_nodes(const SheetModel& model, const Strip& strip, const Columns& columns,
                   const Heights& heights);
 
+// Moves nodes up or down, where their column has room, to the height at which more of their lines run
+// straight.
+void snap(Layout& layout);
+
 // Sizes of a label (or of a joint's passage) around its line.
 struct LabelSize {
     double width = 0, above = 0, below = 0;
