@@ -197,8 +197,11 @@ std::optional<std::string> tail_help(NumberScan& scan, bool second) {
     }
     if (next == '_' && scan.digit_at(1)) return "digits are written without signs between them";
     if (next == '/') {
-        const bool gauge = !second && scan.at == 1 && scan.text[0] >= '1' && scan.text[0] <= '4' &&
-                           scan.peek(1) == '0' && !scan.digit_at(2) && scan.peek(2) != '.';
+        // One digit from 1 to 4, alone or behind the points of a range, and a nought: 2/0, 16..1/0.
+        const std::size_t digit = scan.at - 1;
+        const bool alone = second ? digit > 1 && scan.text.substr(digit - 2, 2) == ".." : digit == 0;
+        const bool gauge = alone && scan.text[digit] >= '1' && scan.text[digit] <= '4' && scan.peek(1) == '0' &&
+                           !scan.digit_at(2) && scan.peek(2) != '.';
         if (!gauge) return std::string(how_gauges);
     }
     if (next == 'e' || next == 'E') {
