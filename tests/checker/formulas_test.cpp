@@ -16,12 +16,12 @@ namespace {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
 // The same model by the midpoint rule, in small steps, over many cycles.
-double stepped_equivalent_A(const std::vector<Level>& levels, int cycles, double tau_s, double before_A) {
+double stepped_equivalent_A(const std::vector<HeatLevel>& levels, int cycles, double tau_s, double before_A) {
     double heat = before_A * before_A;
     double peak = 0;
     for (int cycle = 0; cycle < cycles; ++cycle) {
         if (cycle + 1 == cycles) peak = heat;
-        for (const Level& level : levels) {
+        for (const HeatLevel& level : levels) {
             const int steps = 2000;
             const double step_s = level.duration_s / steps;
             const double target = level.current_A * level.current_A;
@@ -43,9 +43,9 @@ TEST_CASE("the equivalent current of a profile is what stepping through it arriv
     std::uniform_real_distribution<double> duration_s(1, 120);
     std::uniform_real_distribution<double> constant_s(20, 400);
     for (int i = 0; i < 40; ++i) {
-        std::vector<Level> levels(static_cast<std::size_t>(1 + i % 5));
+        std::vector<HeatLevel> levels(static_cast<std::size_t>(1 + i % 5));
         double total_s = 0;
-        for (Level& level : levels) {
+        for (HeatLevel& level : levels) {
             level = {current_A(random), duration_s(random)};
             total_s += level.duration_s;
         }
@@ -62,7 +62,7 @@ TEST_CASE("the equivalent current of a profile is what stepping through it arriv
 }
 
 TEST_CASE("a profile heats at least like its root mean square and at most like its peak", "[formulas]") {
-    const std::vector<Level> climb{{100, 30}, {20, 90}};
+    const std::vector<HeatLevel> climb{{100, 30}, {20, 90}};
     const double mean_A = std::sqrt((100.0 * 100 * 30 + 20.0 * 20 * 90) / 120);
     double before_A = 101;
     for (const double tau_s : {0.01, 1.0, 10.0, 100.0, 1000.0, 1e5, 1e9}) {
@@ -81,15 +81,15 @@ TEST_CASE("a profile heats at least like its root mean square and at most like i
 TEST_CASE("profiles at their edges stay numbers", "[formulas]") {
     CHECK(equivalent_current_A({}, true, 10) == 0);
     CHECK(equivalent_current_A({}, false, 10, 5) == 5);
-    const std::vector<Level> steady{{50, infinity}};
+    const std::vector<HeatLevel> steady{{50, infinity}};
     CHECK(equivalent_current_A(steady, false, 10) == 50);
     CHECK(equivalent_current_A(steady, true, 10) == 50);
-    const std::vector<Level> nothing{{50, 0}};
+    const std::vector<HeatLevel> nothing{{50, 0}};
     CHECK(equivalent_current_A(nothing, true, 10) == 50);
-    const std::vector<Level> burst{{400, 20}, {30, infinity}};
+    const std::vector<HeatLevel> burst{{400, 20}, {30, infinity}};
     const double theta = 1 - std::exp(-0.2);
     CHECK(equivalent_current_A(burst, false, 100) == Approx(400 * std::sqrt(theta)));
-    const std::vector<Level> hot_start{{10, 5}, {20, infinity}};
+    const std::vector<HeatLevel> hot_start{{10, 5}, {20, infinity}};
     CHECK(equivalent_current_A(hot_start, false, 100, 60) == 60);
 }
 
@@ -109,8 +109,8 @@ TEST_CASE("the overload curve begins at the limit, ends in the adiabatic one, an
     // The time at which the heat of an overload reaches the limit, put back into the profile.
     for (const double current_A : {66.0, 81.0, 120.0, 300.0})
         for (const double before_A : {0.0, 30.0, 55.0}) {
-            const std::vector<Level> levels{{current_A, overload_time_s(current_A, before_A, 60, tau_s)},
-                                            {0, infinity}};
+            const std::vector<HeatLevel> levels{{current_A, overload_time_s(current_A, before_A, 60, tau_s)},
+                                                {0, infinity}};
             CHECK(equivalent_current_A(levels, false, tau_s, before_A) == Approx(60));
         }
 }
