@@ -10,7 +10,7 @@ namespace {
 
 constexpr unsigned most_copies = 100000;
 // More than any harness; keeps nested repeats from filling the memory.
-constexpr std::size_t most_things = 4000000;
+constexpr std::size_t most_things = 2000000;
 
 const PartType& bottom(const PartType& type) {
     const PartType* at = &type;

@@ -67,7 +67,7 @@ void ModeLines::take_after(const FileText& file, Tokens& tokens) {
     const std::uint32_t index = mode_names_.find(name.text);
     if (index == NameTable::none) {
         bad_ = true;
-        say_unknown_mode(reading_, name);
+        say_unknown_mode(reading_, name, mode_.name);
         return;
     }
     if (name.text == mode_.name) {

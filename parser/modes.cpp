@@ -115,7 +115,7 @@ class ModeReader {
         const std::uint32_t index = names_.find(draft.like.text);
         if (index != NameTable::none) return index;
         draft.bad = true;
-        say_unknown_mode(reading_, draft.like);
+        say_unknown_mode(reading_, draft.like, draft.head.name.text);
         return std::nullopt;
     }
 
@@ -179,10 +179,11 @@ class ModeReader {
 
 }  // namespace
 
-void say_unknown_mode(Reading& reading, const Token& name) {
+void say_unknown_mode(Reading& reading, const Token& name, std::string_view besides) {
     if (!reading.may_call_unknown(name.text)) return;
     Suggestion nearest(name.text);
-    for (const Mode& mode : reading.harness.modes) nearest.offer(mode.name);
+    for (const Mode& mode : reading.harness.modes)
+        if (mode.name != besides) nearest.offer(mode.name);
     Diagnostic& mistake =
         reading.say("unknown-mode", name.where, "there is no mode named '" + std::string(name.text) + "'");
     if (!nearest.best().empty())

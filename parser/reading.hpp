@@ -158,7 +158,8 @@ LocationId location_named(Reading& reading, const Scope& scope, const Value& nam
 void read_harness_statements(Reading& reading, const Statements& statements);
 void read_modes(Reading& reading, const std::vector<Statement>& statements);
 ModeId find_mode(const Reading& reading, std::string_view name);
-void say_unknown_mode(Reading& reading, const Token& name);
+// `besides`: a mode that is not offered, such as the one that asks.
+void say_unknown_mode(Reading& reading, const Token& name, std::string_view besides = {});
 void read_acceptances(Reading& reading, const std::vector<Statement>& statements);
 
 }  // namespace loomward

@@ -29,7 +29,7 @@ class RouteReader {
 
   private:
     void take_stop(const Token& word) {
-        const bool last = tokens_.done();
+        const bool last = nothing_follows();
         if (has_stop_ && link_.kind == LinkKind::none) say_no_wire(word);
         const bool first = !has_stop_ && link_.kind == LinkKind::none;
         const Stop stop = resolve_stop(reading_, scope_, word, first || last ? StopAt::end : StopAt::middle);
@@ -37,6 +37,15 @@ class RouteReader {
         stop_ = stop;
         has_stop_ = true;
         link_ = {};
+    }
+
+    // Blocks and other strays are said on their own; they do not make a stop one in the middle.
+    bool nothing_follows() const {
+        for (Tokens rest = tokens_; !rest.done();) {
+            const NodeKind kind = rest.next().kind;
+            if (kind == NodeKind::word || kind == NodeKind::wire) return false;
+        }
+        return true;
     }
 
     void connect(const Stop& stop) {

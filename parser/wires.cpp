@@ -143,9 +143,10 @@ class LinkReader {
         link_.wire = WireId(scope_.wires.size());
         const Owner owner{Kind::wire, name.text, name.where};
         const PartType* type = nullptr;
-        bool bad = false;
+        bool bad = false, type_missing = false;
         if (tokens.peek().is_word("is")) {
             type = read_type(name, tokens, bad);
+            type_missing = !type;
         }
         AttributeList& own = reading_.scratch;
         own.clear();
@@ -160,7 +161,7 @@ class LinkReader {
             merge(Kind::wire, reading_.merged, own);
             list = &reading_.merged;
         }
-        if (!bad || !type) reading_.attributes.check_required(owner, *list);
+        if (!type_missing) reading_.attributes.check_required(owner, *list);
         Wire& wire = scope_.wires.emplace_back();
         wire.name = name.text;
         wire.where = name.where;
@@ -238,11 +239,7 @@ void find_bundles(Reading& reading, const Scope& scope, std::span<const Value> n
     bundles[0] = bundles[1] = {};
     for (const Value& name : names) {
         if (!name.present() || name.text.empty()) continue;
-        if (count == 2) {
-            reading.say("left-over", name.where, "'" + std::string(name.text) + "' is a third bundle").help =
-                "a wire lies in at most two bundles";
-            return;
-        }
+        if (count == 2) return;  // a third one has been said
         const Entity* entity = scope.find(name.text);
         if (!entity) {
             say_unknown(reading, scope, name.text, name.where, "bundle", {EntityKind::bundle});
