@@ -1,0 +1,51 @@
+// docs/rules.md is made from the rules themselves.
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+
+#include "checker/results.hpp"
+#include "tests/approved.hpp"
+
+using namespace loomward;
+
+namespace {
+
+std::string without_line_end(std::string_view text) {
+    while (!text.empty() && text.back() == '\n') text.remove_suffix(1);
+    return std::string(text);
+}
+
+std::string section(const RuleInfo& rule) {
+    std::string text = fmt::format("\n## {}\n\nLooks for: {}\n\n", rule.name, rule.looks_for);
+    if (!rule.formula.empty()) text += fmt::format("- **Formula:** {}\n", rule.formula);
+    text += fmt::format("- **Source:** {}\n", rule.source);
+    if (!rule.limits.empty()) text += fmt::format("- **Limits:** {}\n", rule.limits);
+    return text + fmt::format("\n```loom\n{}\n```\n", without_line_end(rule.example));
+}
+
+std::string page() {
+    std::string text =
+        "# Rules\n\nEvery rule that `loomward check` knows. This page is made from the program (`loomward "
+        "explain "
+        "RULE` shows the same);\nthe pieces of text trigger the rule they stand under.\n";
+    for (const RuleInfo& rule : rule_list()) text += section(rule);
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("the page of rules says what the program says") {
+    CHECK(approved::compare_with("docs/rules.md", page()) == page());
+}
+
+TEST_CASE("every rule says what it looks for, by which source, and shows it") {
+    const std::vector<RuleInfo> rules = rule_list();
+    REQUIRE(!rules.empty());
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+        CAPTURE(rules[i].name);
+        CHECK(!rules[i].looks_for.empty());
+        CHECK(!rules[i].source.empty());
+        CHECK(!rules[i].example.empty());
+        if (i > 0) CHECK(rules[i - 1].name < rules[i].name);
+    }
+}
