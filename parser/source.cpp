@@ -5,7 +5,18 @@
 namespace loomward {
 namespace {
 
-bool continues_a_character(char byte) { return (static_cast<unsigned char>(byte) & 0xC0) == 0x80; }
+bool continues_a_character(char byte) {
+    return (static_cast<unsigned char>(byte) & 0xC0) == 0x80;
+}
+
+// A hundred thousand findings ask for positions in one large file: it is walked once.
+const std::vector<std::uint32_t>& line_starts(const SourceFile& file) {
+    if (!file.line_starts.empty()) return file.line_starts;
+    file.line_starts.push_back(0);
+    for (std::size_t at = 0; (at = file.text.find('\n', at)) != std::string::npos;)
+        file.line_starts.push_back(static_cast<std::uint32_t>(++at));
+    return file.line_starts;
+}
 
 }  // namespace
 
@@ -22,12 +33,13 @@ std::string_view Sources::text(Span span) const {
 Position Sources::position(Span span) const {
     if (!span.valid()) return {};
     const std::string& text = file(span.file).text;
-    const auto here = text.begin() + static_cast<std::ptrdiff_t>(std::min<std::size_t>(span.begin, text.size()));
-    const auto line = std::count(text.begin(), here, '\n');
-    auto start = here;
-    while (start != text.begin() && *(start - 1) != '\n') --start;
-    const auto column = std::count_if(start, here, [](char byte) { return !continues_a_character(byte); });
-    return {static_cast<std::uint32_t>(line + 1), static_cast<std::uint32_t>(column + 1)};
+    const std::size_t here = std::min<std::size_t>(span.begin, text.size());
+    const std::vector<std::uint32_t>& starts = line_starts(file(span.file));
+    const auto after = std::upper_bound(starts.begin(), starts.end(), here);
+    const auto line_begin = text.begin() + static_cast<std::ptrdiff_t>(*(after - 1));
+    const auto column = std::count_if(line_begin, text.begin() + static_cast<std::ptrdiff_t>(here),
+                                      [](char byte) { return !continues_a_character(byte); });
+    return {static_cast<std::uint32_t>(after - starts.begin()), static_cast<std::uint32_t>(column + 1)};
 }
 
 std::string_view Sources::line_at(FileId id, std::uint32_t offset) const {

@@ -5,6 +5,7 @@
 #include <deque>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "parser/id.hpp"
 
@@ -28,6 +29,8 @@ struct Position {
 struct SourceFile {
     std::string path;  // as the user named it; "-" for standard input
     std::string text;  // as read, byte for byte
+    // Offsets at which lines begin, worked out when a position is first asked for.
+    mutable std::vector<std::uint32_t> line_starts{};
 };
 
 // Owns every file that was read. Spans and string_views into `text` stay good as long as it lives
