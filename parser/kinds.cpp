@@ -15,7 +15,13 @@ constexpr KindAttribute optional(Attr attribute, std::string_view value = {}, st
     return {attribute, false, value, source};
 }
 
+// No fixed value: the reader or the checker works it out, in these words; or what its absence leads to.
+constexpr KindAttribute worked_out(Attr attribute, std::string_view how) {
+    return {attribute, false, {}, how};
+}
+
 constexpr std::string_view no_source = "no source";
+constexpr std::string_view a_finding = "missing-data where it matters";
 constexpr std::string_view no_source_safe = "no source, safe side";
 
 Rows joined(std::initializer_list<Rows> lists) {
@@ -40,19 +46,19 @@ Rows screwed() {
 }
 
 Rows switching() {
-    return {required("carries"_attr), required("breaks"_attr),
-            optional("makes"_attr),  // missing where it has to make a load: a finding
+    return {required("carries"_attr), required("breaks"_attr), worked_out("makes"_attr, a_finding),
             optional("resistance"_attr, "1 mohm", no_source)};
 }
 Rows coil() {
     return {required("coil"_attr),
-            optional("coil-works"_attr),  // 85..110 % of the rated voltage, worked out from `coil`
-            optional("suppression"_attr)};
+            worked_out("coil-works"_attr, "85..110 % of the rated voltage, IEC 60947-4-1 (memory)"),
+            worked_out("suppression"_attr, a_finding)};
 }
 Rows leads_in_a_lay() {
-    return {optional("insulation"_attr),  // of the harness, else pvc 70 degC
-            optional("material"_attr, "copper", no_source), optional("outer-diameter"_attr),
-            optional("in"_attr)};
+    return {
+        worked_out("insulation"_attr, "that of the harness, else pvc 70 degC, the lowest of IEC 60364-5-52"),
+        optional("material"_attr, "copper", no_source),
+        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr)};
 }
 
 std::vector<AttributeGroup> own_band_or_family() {
@@ -86,22 +92,23 @@ std::vector<KindInfo> sources_and_devices() {
          true,
          joined({{required("side"_attr), required("ports"_attr), required("discharge"_attr),
                   required("charge"_attr), required("trips"_attr), required("resistance"_attr),
-                  optional("charge-trips"_attr), optional("standby"_attr, "0 A", no_source),
+                  worked_out("charge-trips"_attr, a_finding), optional("standby"_attr, "0 A", no_source),
                   optional("discharge-at"_attr), optional("charge-at"_attr)},
                  screwed()}),
          {}},
         {Kind::fuse, "fuse", "a fuse", "opens for good at a current, along its band", "in out", true,
          joined({{required("(rated-current)"_attr), required("(operational-voltage)"_attr),
                   required("breaks"_attr), optional("curve"_attr), optional("point"_attr),
-                  optional("resistance"_attr),  // 0.1 V / rated current, worked out
-                  optional("melts"_attr), optional("clears"_attr),
-                  optional("rated-at"_attr, "23 degC", "ISO 8820-1 (memory)"), optional("holder"_attr)},
+                  worked_out("resistance"_attr, "0.1 V / rated current, no source"), optional("melts"_attr),
+                  optional("clears"_attr), optional("rated-at"_attr, "23 degC", "ISO 8820-1 (memory)"),
+                  optional("holder"_attr)},
                  screwed()}),
          own_band_or_family()},
         {Kind::breaker, "breaker", "a breaker", "opens at a current and can be closed again", "in out", true,
          joined({{required("(rated-current)"_attr), required("(operational-voltage)"_attr),
                   required("breaks"_attr), optional("curve"_attr), optional("point"_attr),
-                  optional("resistance"_attr), optional("rated-at"_attr, "30 degC", "IEC 60898-1 (memory)"),
+                  worked_out("resistance"_attr, "0.1 V / rated current, no source"),
+                  optional("rated-at"_attr, "30 degC", "IEC 60898-1 (memory)"),
                   optional("reset"_attr, "itself", no_source_safe)},
                  screwed()}),
          own_band_or_family()},
@@ -166,7 +173,7 @@ std::vector<KindInfo> contacts_and_joints() {
          true,
          joined({{required("(rated-voltage)"_attr), required("contacts"_attr), required("carries"_attr),
                   required("half"_attr), required("mate"_attr), required("takes"_attr),
-                  optional("contact-resistance"_attr),  // by its current, worked out
+                  worked_out("contact-resistance"_attr, "1 mohm up to 10 A, 0.5 mohm above, no source"),
                   required("rated-at"_attr), required("limit"_attr),
                   optional("breaks"_attr, "none", "IEC 61984 (memory)"), optional("contact"_attr),
                   optional("spare"_attr)},
@@ -189,7 +196,7 @@ std::vector<KindInfo> contacts_and_joints() {
          "wires joined for good",
          "its name",
          true,
-         joined({{optional("method"_attr), optional("carries"_attr),
+         joined({{worked_out("method"_attr, a_finding), optional("carries"_attr),
                   optional("resistance"_attr, "0.1 mohm", no_source)},
                  placed()}),
          {}},
@@ -249,7 +256,8 @@ std::vector<KindInfo> loads_and_converters() {
          "in out",
          true,
          joined(
-             {{required("(resistance)"_attr), required("(power)"_attr), optional("pulse"_attr)}, screwed()}),
+             {{required("(resistance)"_attr), required("(power)"_attr), worked_out("pulse"_attr, a_finding)},
+              screwed()}),
          {}},
         {Kind::capacitor,
          "capacitor",
@@ -276,7 +284,7 @@ std::vector<KindInfo> loads_and_converters() {
          "+ -, U V W or M+ M-, and its pins",
          true,
          joined({{required("input"_attr), required("capacitance"_attr), required("supply-limit"_attr),
-                  required("regen"_attr), optional("phase-peak"_attr),
+                  required("regen"_attr), worked_out("phase-peak"_attr, a_finding),
                   optional("phase-limit"_attr, "100 % of phase-peak", "the highest setting"),
                   optional("phases"_attr, "3", "the usual"), optional("standby"_attr, "0 A", no_source),
                   optional("supply-at"_attr), optional("precharges"_attr), optional("pin"_attr)},
@@ -298,9 +306,10 @@ std::vector<KindInfo> loads_and_converters() {
          true,
          joined({{required("input"_attr), required("output"_attr), required("efficiency"_attr),
                   required("negative"_attr),
-                  optional("reverse"_attr),        // by `negative`, worked out
-                  optional("short-circuit"_attr),  // the largest output current
-                  optional("capacitance"_attr), optional("standby"_attr, "0 A", no_source),
+                  worked_out("reverse"_attr,
+                             "passes where negative is common, else blocked, no source, safe side"),
+                  worked_out("short-circuit"_attr, "the largest output current, no source"),
+                  worked_out("capacitance"_attr, a_finding), optional("standby"_attr, "0 A", no_source),
                   optional("pin"_attr)},
                  screwed()}),
          {}},
@@ -311,7 +320,7 @@ std::vector<KindInfo> loads_and_converters() {
          "+ -",
          true,
          joined({{required("output"_attr), optional("reverse"_attr, "passes", no_source_safe),
-                  optional("short-circuit"_attr)},
+                  worked_out("short-circuit"_attr, "the largest output current, no source")},
                  screwed()}),
          {}},
         {Kind::load,
@@ -322,7 +331,8 @@ std::vector<KindInfo> loads_and_converters() {
          true,
          joined({{required("(rated-voltage)"_attr), optional("(power)"_attr), optional("(current)"_attr),
                   optional("(resistance)"_attr),
-                  optional("acts-as"_attr),  // by the value that is given
+                  worked_out("acts-as"_attr,
+                             "a current as current, a resistance as resistor, a power as whichever is worse"),
                   optional("works"_attr), optional("inrush"_attr), optional("stall"_attr)},
                  screwed()}),
          {{"its power", {"(power)"_attr}},
@@ -379,7 +389,8 @@ std::vector<KindInfo> wires_and_surroundings() {
          "",
          false,
          joined(
-             {{required("wrap"_attr), required("length"_attr), optional("ambient"_attr), optional("at"_attr)},
+             {{required("wrap"_attr), required("length"_attr),
+               worked_out("ambient"_attr, "that of its location, else of the harness"), optional("at"_attr)},
               any()}),
          {}},
         {Kind::location,

@@ -239,7 +239,9 @@ struct KindAttribute {
     // The value taken where it is not written, as it would be written ("1 mohm", "closed"); empty: none,
     // or one that is worked out by the checker.
     std::string_view default_text;
-    std::string_view default_source;  // "IEC 60947-4-1 (memory)", "no source, safe side"
+    // "IEC 60947-4-1 (memory)", "no source, safe side"; without a default_text: how it is worked out, in
+    // words.
+    std::string_view default_source;
 };
 
 // Attributes that together describe a part in one way: a pack by "its cells".
