@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "checker/elements.hpp"
 #include "checker/tables/formulas.hpp"
@@ -22,17 +23,22 @@ Wrap wrap_of(std::string_view word) {
     return Wrap::open;
 }
 
+// Current over limit. A limit of 0 at a known size (surroundings as hot as the insulation may get) is worse
+// than any other, not unknown.
+double utilisation(double current_A, double limit_A, bool known) {
+    if (limit_A > 0) return current_A / limit_A;
+    return known && current_A > 1e-3 ? std::numeric_limits<double>::infinity() : 0;
+}
+
 // Free-air limit of each wire at the hottest ambient of a mode, A; 0 where the size is not known.
 class Limits {
   public:
     Limits(const Circuit& circuit, const Facts& facts) : circuit_(circuit), facts_(facts) {}
-    Ampacity at(WireId id, const Surroundings& surroundings) const {
+    double at(WireId id, const Surroundings& surroundings) const {
         const Wire& wire = circuit_.harness->wire(id);
-        if (!wire.area.is_known()) return {};
-        Ampacity found =
-            ampacity(wire.area.lo, conductor_limit_degC(facts_, id), wire.aluminium, surroundings);
-        found.current_A *= wire.parallel;
-        return found;
+        if (!wire.area.is_known()) return 0;
+        return wire.parallel *
+               ampacity_A(wire.area.lo, conductor_limit_degC(facts_, id), wire.aluminium, surroundings);
     }
 
   private:
@@ -69,7 +75,7 @@ class CourseLoading {
         const Wire& wire = circuit_.harness->wire(id);
         const double ambient_degC = facts_.ambient(id, course_.mode).hi;
         const EdgeId edge = circuit_.edge_of_wire[id.index()];
-        alone_A_[id.index()] = limits_.at(id, {ambient_degC, Wrap::open, 1}).current_A;
+        alone_A_[id.index()] = limits_.at(id, {ambient_degC, Wrap::open, 1});
         equivalent_A_[id.index()] = peak_of(course_, edge).current_A;
         if (course_.points.size() > 1 && alone_A_[id.index()] > 0) {
             const double limit_degC = conductor_limit_degC(facts_, id);
@@ -87,21 +93,28 @@ class CourseLoading {
         const double current = equivalent_A_[id.index()];
         const Peak peak = peak_of(course_, circuit_.edge_of_wire[id.index()]);
         worst.peak_A = std::max(worst.peak_A, peak.current_A);
-        Surroundings around{facts_.ambient(id, course_.mode).hi, Wrap::open, 1};
-        const bool counted = current > counts_as_loaded * alone_A_[id.index()];
+        const double ambient_degC = facts_.ambient(id, course_.mode).hi;
+        Surroundings around{ambient_degC, Wrap::open, 1};
+        double limit = alone_A_[id.index()];
+        const bool counted = current > counts_as_loaded * limit;
+        // Its bundles are at different places along it: the one that hurts most counts.
         for (const BundleId bundle : wire.bundles) {
             if (!bundle) continue;
             const int loaded = loaded_in_bundle_[bundle.index()] + (counted ? 0 : wire.parallel);
-            around.loaded_conductors = std::max(around.loaded_conductors, loaded);
             const Wrap wrap = wrap_of(
                 circuit_.harness->value(circuit_.harness->bundles[bundle.index()].attributes, "wrap"_attr)
                     .text);
-            around.wrap = std::max(around.wrap, wrap);
+            const Surroundings here{ambient_degC, wrap, std::max(loaded, 1)};
+            if (wrap == Wrap::open && loaded <= 1) continue;
+            const double here_A = limits_.at(id, here);
+            if (here_A >= limit) continue;
+            limit = here_A;
+            around = here;
         }
-        const bool alone = around.loaded_conductors == 1 && around.wrap == Wrap::open;
-        const double limit = alone ? alone_A_[id.index()] : limits_.at(id, around).current_A;
-        const double ratio = limit > 0 ? current / limit : 0;
-        const double worst_ratio = worst.limit_A > 0 ? worst.current_A / worst.limit_A : -1;
+        const bool known = wire.area.is_known();
+        const double ratio = utilisation(current, limit, known);
+        const double worst_ratio =
+            worst.mode.valid() ? utilisation(worst.current_A, worst.limit_A, known) : -1;
         if (ratio < worst_ratio || (ratio == worst_ratio && worst.mode.valid())) return;
         worst.current_A = current;
         worst.limit_A = limit;

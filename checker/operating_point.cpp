@@ -446,7 +446,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
             if (branch < 0 || !wire.area.is_known()) continue;
             const double limit_degC = conductor_limit_degC(facts, WireId(i));
             const double may_A =
-                wire.parallel * ampacity(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi}).current_A;
+                wire.parallel * ampacity_A(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi});
             const double load =
                 may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
             wire_degC[i] =
