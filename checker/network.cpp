@@ -13,6 +13,7 @@ namespace {
 
 constexpr double balance_share = 1e-9;              // of what flows through a node
 constexpr double balance_share_of_largest = 1e-12;  // of the largest flow in the network
+constexpr double nothing_A = 1e-14;
 constexpr int most_converter_rounds = 200;
 
 // A converter's input with the output it feeds, both as elements.
@@ -39,16 +40,24 @@ std::vector<Coupling> find_couplings(const Network& network, const std::vector<E
     return couplings;
 }
 
-// Power at the inputs from what the outputs give now. Returns the largest relative change.
-double update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
-    double change = 0;
+struct InputChange {
+    double largest = 0;  // relative
+    bool fell = false;   // by more than rounding
+};
+
+// Power at the inputs from what the outputs give now.
+InputChange update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
+    InputChange change;
     for (const Coupling& coupling : couplings) {
         const double output_V = -solver.drop_V(solver.elements()[coupling.output]);
         const double output_W = std::max(0.0, output_V * solver.current_A(coupling.output));
         const double power_W = output_W / coupling.efficiency + coupling.own_power_W;
         double& input_W = solver.elements()[coupling.input].power_W;
-        if (power_W != input_W)
-            change = std::max(change, std::abs(power_W - input_W) / std::max(power_W, input_W));
+        change.fell = change.fell || power_W < input_W * (1 - 1e-6);
+        if (power_W != input_W) {
+            change.largest =
+                std::max(change.largest, std::abs(power_W - input_W) / std::max(power_W, input_W));
+        }
         input_W = power_W;
     }
     return change;
@@ -64,8 +73,9 @@ bool converge(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
     update_inputs(solver, couplings);
     if (!solver.solve_with_power()) return false;
     for (int round = 0; round < most_converter_rounds; ++round) {
-        if (update_inputs(solver, couplings) <= 1e-12) return true;
-        if (!solver.follow_power()) return false;
+        const InputChange change = update_inputs(solver, couplings);
+        if (change.largest <= 1e-12) return true;
+        if (!solver.follow_power(change.fell)) return false;
     }
     return false;
 }
@@ -88,19 +98,22 @@ bool passes_current_law(const Network& network, NetworkSolution& solution) {
     bool passes = true;
     for (std::uint32_t node = 0; node < network.node_count; ++node) {
         solution.worst_residual_A = std::max(solution.worst_residual_A, std::abs(sum_A[node]));
-        const double allowed_A = balance_share * through_A[node] + balance_share_of_largest * largest_A;
+        const double allowed_A =
+            nothing_A + balance_share * through_A[node] + balance_share_of_largest * largest_A;
         passes = passes && std::abs(sum_A[node]) <= allowed_A && std::isfinite(solution.node_V[node]);
     }
     return passes;
 }
 
-void read_out(const NewtonSolver& solver, const Network& network, NetworkSolution& solution) {
+void read_out(const NewtonSolver& solver, const Network& network, const NetworkGraph& graph,
+              NetworkSolution& solution) {
     for (std::uint32_t node = 0; node < network.node_count; ++node) {
         solution.node_V[node] = solver.voltages()[node].high + solver.voltages()[node].low;
     }
     const std::vector<Element>& elements = solver.elements();
     for (std::size_t index = 0; index < elements.size(); ++index) {
         const Element& element = elements[index];
+        if (graph.roles[element.branch] != BranchRole::active) continue;
         solution.branch_A[element.branch] = solver.current_A(index);
         const bool wants = (element.law == Element::Law::power && element.power_W > 0) ||
                            (element.law == Element::Law::current && element.limit_A > 0);
@@ -116,7 +129,7 @@ NetworkSolution solve_loaded(const Network& network, const NetworkGraph& graph, 
     if (!converged) return solution;
     solution.node_V.assign(network.node_count, 0);
     solution.branch_A.assign(network.branches.size(), 0);
-    read_out(solver, network, solution);
+    read_out(solver, network, graph, solution);
     if (!passes_current_law(network, solution)) {
         solution = {};
         solution.iterations = solver.iterations();

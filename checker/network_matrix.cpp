@@ -72,8 +72,8 @@ void NodalMatrix<Scalar>::find_slots(std::span<const Ends> ends) {
 }
 
 template <class Scalar>
-bool NodalMatrix<Scalar>::factor(std::span<const double> conductance_S) {
-    if (unknown_count_ == 0) return true;
+Definiteness NodalMatrix<Scalar>::factor(std::span<const double> conductance_S) {
+    if (unknown_count_ == 0) return Definiteness::positive;
     Scalar* const values = matrix_.valuePtr();
     std::fill(values, values + matrix_.nonZeros(), Scalar(0));
     for (std::size_t element = 0; element < slots_.size(); ++element) {
@@ -86,20 +86,27 @@ bool NodalMatrix<Scalar>::factor(std::span<const double> conductance_S) {
     if (!analysed_) factor_.analyzePattern(matrix_);
     analysed_ = true;
     factor_.factorize(matrix_);
-    if (factor_.info() != Eigen::Success) return false;
-    // A pivot is its node's whole conductance less what leads on to nodes already eliminated. Where next to
-    // nothing is left of it, what is left is rounding.
-    const auto pivots = factor_.vectorD();
-    const auto& place = factor_.permutationP().indices();
+    return factor_.info() == Eigen::Success ? judge_pivots() : Definiteness::unsure;
+}
+
+// A pivot is its node's whole conductance less what leads on to nodes already eliminated. Where next to
+// nothing is left of it, what is left is rounding. Only the first bad one in order of elimination tells.
+template <class Scalar>
+Definiteness NodalMatrix<Scalar>::judge_pivots() const {
     constexpr Scalar margin = 16 * std::numeric_limits<Scalar>::epsilon();
+    constexpr Scalar clear_margin = margin * Scalar(1e4);
+    const auto pivots = factor_.vectorD();
+    const auto& unknown_at = factor_.permutationPinv().indices();
+    const Scalar* const values = matrix_.valuePtr();
     const int* const column_start = matrix_.outerIndexPtr();
-    for (std::uint32_t unknown = 0; unknown < unknown_count_; ++unknown) {
+    for (Eigen::Index place = 0; place < pivots.size(); ++place) {
+        const Eigen::Index unknown = unknown_at.size() > 0 ? unknown_at[place] : place;
         const Scalar whole = values[column_start[unknown]];
-        const Scalar left =
-            pivots[place.size() > 0 ? place[static_cast<Eigen::Index>(unknown)] : static_cast<int>(unknown)];
-        if (!(left > margin * whole)) return false;
+        if (pivots[place] > margin * whole) continue;
+        return pivots[place] < -clear_margin * whole || whole < 0 ? Definiteness::not_positive
+                                                                  : Definiteness::unsure;
     }
-    return true;
+    return Definiteness::positive;
 }
 
 template <class Scalar>

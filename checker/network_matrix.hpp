@@ -8,6 +8,12 @@
 
 namespace loomward {
 
+enum class Definiteness : std::uint8_t {
+    positive,
+    not_positive,
+    unsure,  // some pivot is within rounding of nothing
+};
+
 // Symmetric, lower triangle, ordered for little fill. Scalar is double, or long double where conductances
 // so far apart meet that a double's digits do not hold both.
 template <class Scalar>
@@ -21,8 +27,8 @@ class NodalMatrix {
 
     // One entry of `ends` an element; the numbers come later in the same order.
     void set_pattern(std::uint32_t unknown_count, std::span<const Ends> ends);
-    // False where the matrix is not positive definite by a clear margin of `Scalar`'s digits.
-    bool factor(std::span<const double> conductance_S);
+    // Usable where positive.
+    Definiteness factor(std::span<const double> conductance_S);
     std::uint32_t unknown_count() const { return unknown_count_; }
     // Volts for amperes put in at each unknown.
     std::vector<double> solve(std::span<const double> injected_A) const;
@@ -34,6 +40,7 @@ class NodalMatrix {
         int second = -1;
         int between = -1;
     };
+    Definiteness judge_pivots() const;
     void find_slots(std::span<const Ends> ends);
 
     std::uint32_t unknown_count_ = 0;

@@ -14,6 +14,8 @@ constexpr double small_step = 1e-11;
 // Currents at a node balance within this share of what flows through it, or of its island's largest.
 constexpr double balance_share = 1e-10;
 constexpr double balance_share_of_largest = 1e-13;
+// What is no current at all.
+constexpr double nothing_A = 1e-14;
 // Load steps of the continuation, as a share of the full power.
 constexpr double smallest_load_step = 1e-4;
 constexpr double careful_load_step = 2e-3;
@@ -64,6 +66,7 @@ void NewtonSolver::evaluate(double power_scale) {
 
 // One step after the other until they are too small to matter and the currents balance.
 bool NewtonSolver::run(double power_scale, Way way, int most) {
+    const std::vector<FineVoltage> start = voltage_;
     double last_size = 0;
     int nudges = 0;
     for (int iteration = 0; iteration < most; ++iteration, ++iterations_) {
@@ -76,27 +79,47 @@ bool NewtonSolver::run(double power_scale, Way way, int most) {
             // Balanced on an edge, as two equal power loads in series are: no circuit stays there.
             nudge(direction.step_V);
             ++nudges;
-            move(std::vector(voltage_), direction.step_V, 1);
+            move(voltage_, direction.step_V, 1);
             continue;
         }
         if (size <= small_step) {
-            move(std::vector(voltage_), direction.step_V, 1);
+            move(voltage_, direction.step_V, 1);
             evaluate(power_scale);
             if (currents_balance()) return true;
         } else {
             const double length = linear_ ? 1 : choose_step(direction, power_scale);
-            move(std::vector(voltage_), direction.step_V, length);
+            move(voltage_, direction.step_V, length);
         }
-        // Repeated solving with one factor gains digits each time unless the factor has none to give.
-        const bool slow =
-            iteration > 0 && (linear_ ? size > 0.01 * last_size : iteration >= 15 && size < 1e-3);
-        if (slow) prefer_fine_ = true;
+        if (way == Way::cautious && jumped_below_knee(start, knee_tolerance_)) return false;
+        // Repeated solving gains digits each time unless the factor has none to give.
+        const bool slow = size > (linear_ ? 0.01 : 0.5) * last_size;
+        if (slow && (linear_ ? iteration > 0 : iteration > 10 && size < 1e-6)) prefer_fine_ = true;
         last_size = size;
     }
     return false;
 }
 
+// As if every source and diode conducted freely and no load drew anything: above the solution, and at the
+// voltage of a source that turns out to have nothing to feed.
+void NewtonSolver::guess() {
+    std::vector<double> injected_A(node_of_unknown_.size(), 0);
+    for (std::size_t index = 0; index < elements_.size(); ++index) {
+        const Element& element = elements_[index];
+        const auto [first, second] = ends_[index];
+        slopes_S_[index] = element.conductance_S;  // 0 for loads
+        const double drives_A = element.conductance_S * element.voltage_V;
+        if (first != NodalMatrix<double>::grounded) injected_A[first] -= drives_A;
+        if (second != NodalMatrix<double>::grounded) injected_A[second] += drives_A;
+    }
+    stitch();
+    if (!factor()) return;
+    const std::vector<double> guess_V =
+        factor_is_fine_ ? fine_matrix_.solve(injected_A) : matrix_.solve(injected_A);
+    if (std::isfinite(relative_size(guess_V))) move(voltage_, guess_V, 1);
+}
+
 bool NewtonSolver::solve_without_power() {
+    guess();
     if (!run(0, Way::descend, most_iterations)) return false;
     without_power_ = voltage_;
     return true;
@@ -105,7 +128,7 @@ bool NewtonSolver::solve_without_power() {
 bool NewtonSolver::solve_with_power() {
     voltage_ = without_power_;
     const bool direct = run(1, Way::strict, most_iterations / 4);
-    if (direct && !crossed_knee(without_power_, 0)) return true;
+    if (direct && !jumped_below_knee(without_power_, 0)) return true;
     // Either it collapsed, or the steps were too bold: raise the power gently and see.
     const std::vector<FineVoltage> collapsed = voltage_;
     voltage_ = without_power_;
@@ -118,9 +141,12 @@ bool NewtonSolver::solve_with_power() {
     return run(1, Way::descend, 10 * most_iterations);
 }
 
-bool NewtonSolver::follow_power() {
+bool NewtonSolver::follow_power(bool power_fell) {
+    // What collapsed does not come back by itself, though less power might be fed.
+    const bool start_again = power_fell && any_power_below_knee();
     const std::vector<FineVoltage> before = voltage_;
-    if (run(1, Way::strict, most_iterations / 4) && !any_power_below_knee()) return true;
+    if (!start_again && run(1, Way::strict, most_iterations / 4) && !jumped_below_knee(before, 0))
+        return true;
     return solve_with_power();
 }
 
@@ -131,9 +157,8 @@ bool NewtonSolver::follow_up_to_full_power() {
     while (reached < 1) {
         const std::vector<FineVoltage> before = voltage_;
         const double target = std::min(1.0, reached + step);
-        const bool solved = run(target, Way::strict, most_iterations / 8);
-        const bool jumped = solved && crossed_knee(before, step > careful_load_step ? 0 : 0.1);
-        if (solved && !jumped) {
+        knee_tolerance_ = step > careful_load_step ? 0 : 0.1;
+        if (run(target, Way::cautious, most_iterations / 8)) {
             reached = target;
             step *= 1.5;
             continue;
@@ -146,7 +171,7 @@ bool NewtonSolver::follow_up_to_full_power() {
 }
 
 // Whether a power load fell below its knee from above it, by more than the tolerance (a share of the knee).
-bool NewtonSolver::crossed_knee(const std::vector<FineVoltage>& before, double tolerance) const {
+bool NewtonSolver::jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const {
     return std::any_of(elements_.begin(), elements_.end(), [&](const Element& element) {
         if (element.law != Element::Law::power || element.power_W <= 0) return false;
         const double was_V = drop_across(before[element.from], before[element.to]);
@@ -189,7 +214,7 @@ bool NewtonSolver::currents_balance() const {
     }
     for (std::size_t unknown = 0; unknown < throughput_A_.size(); ++unknown) {
         const double allowed_A =
-            balance_share * throughput_A_[unknown] +
+            nothing_A + balance_share * throughput_A_[unknown] +
             balance_share_of_largest * largest_A[island_of_node_[node_of_unknown_[unknown]]];
         if (!(std::abs(residual_A_[unknown]) <= allowed_A)) return false;
     }

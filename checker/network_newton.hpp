@@ -24,8 +24,8 @@ class NewtonSolver {
     bool solve_without_power();
     // From the voltages without power; the state after is that of the sources feeding what they can.
     bool solve_with_power();
-    // The same from the voltages as they are, for a change of power that is small.
-    bool follow_power();
+    // The same after a change of power that is small, from the voltages as they are.
+    bool follow_power(bool power_fell);
 
     std::vector<Element>& elements() { return elements_; }
     const std::vector<Element>& elements() const { return elements_; }
@@ -39,7 +39,11 @@ class NewtonSolver {
     int iterations() const { return iterations_; }
 
   private:
-    enum class Way : std::uint8_t { strict, descend };
+    enum class Way : std::uint8_t {
+        strict,    // give up where the Jacobian is not positive definite
+        cautious,  // and where a power load jumps below its knee
+        descend,   // go on down to wherever the currents balance
+    };
     struct Direction {
         std::vector<double> step_V;  // by unknown; empty: none found
         bool modified = false;       // not the Jacobian as it is: longer steps may be worth while
@@ -48,11 +52,12 @@ class NewtonSolver {
 
     bool run(double power_scale, Way way, int most_iterations);
     bool follow_up_to_full_power();
-    bool crossed_knee(const std::vector<FineVoltage>& before, double tolerance) const;
+    bool jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const;
     void evaluate(double power_scale);
     Direction find_direction(Way way);
     bool take_slopes(bool without_negative);
     bool stitch();
+    void guess();
     bool factor();
     double longest_step(const std::vector<double>& step_V) const;
     double choose_step(const Direction& direction, double power_scale);
@@ -85,6 +90,7 @@ class NewtonSolver {
     bool factor_is_fine_ = false;
     bool prefer_fine_ = false;
     bool fine_pattern_set_ = false;
+    double knee_tolerance_ = 0;  // share of the knee a cautious step may pass it by
     int iterations_ = 0;
 };
 

@@ -9,8 +9,6 @@ namespace loomward {
 
 namespace {
 
-// Given to elements without a slope where nothing else holds two pieces of an island together.
-constexpr double stitch_S = 1e-3;
 // A step is too long when the content rises at its end by more than this share of its fall at the start.
 constexpr double tolerated_rise = 0.05;
 constexpr double largest_fall = 0.4;  // of a power load's voltage in one step
@@ -23,7 +21,7 @@ NewtonSolver::Direction NewtonSolver::find_direction(Way way) {
     direction.modified = stitch();
     if (!factor()) {
         direction.indefinite = true;
-        if (way == Way::strict || !negative) return direction;
+        if (way != Way::descend || !negative) return direction;
         // The current that flows now in place of the law that makes it grow as the voltage falls.
         direction.modified = true;
         take_slopes(true);
@@ -47,43 +45,15 @@ bool NewtonSolver::take_slopes(bool without_negative) {
     return negative;
 }
 
-// Where blocked or saturated elements alone hold pieces of an island together, their potentials against each
-// other are not determined by the slopes: give those elements some.
-bool NewtonSolver::stitch() {
-    if (std::none_of(slopes_S_.begin(), slopes_S_.end(), [](double slope_S) { return slope_S == 0; }))
-        return false;
-    std::vector<std::uint32_t> piece(voltage_.size());
-    std::iota(piece.begin(), piece.end(), 0U);
-    const auto find = [&piece](std::uint32_t node) {
-        while (piece[node] != node) {
-            piece[node] = piece[piece[node]];
-            node = piece[node];
-        }
-        return node;
-    };
-    for (std::size_t index = 0; index < elements_.size(); ++index) {
-        if (!(slopes_S_[index] > 0)) continue;
-        const std::uint32_t first = find(elements_[index].from);
-        const std::uint32_t second = find(elements_[index].to);
-        piece[std::max(first, second)] = std::min(first, second);
-    }
-    bool stitched = false;
-    for (std::size_t index = 0; index < elements_.size(); ++index) {
-        if (slopes_S_[index] != 0 || find(elements_[index].from) == find(elements_[index].to)) continue;
-        slopes_S_[index] = stitch_S;
-        stitched = true;
-    }
-    return stitched;
-}
-
 // In double where that is enough.
 bool NewtonSolver::factor() {
     if (!factored_S_.empty() && factored_S_ == slopes_S_ && (factor_is_fine_ || !prefer_fine_)) return true;
     factored_S_.clear();
     factor_is_fine_ = false;
-    if (!prefer_fine_ && matrix_.factor(slopes_S_)) {
-        factored_S_ = slopes_S_;
-        return true;
+    if (!prefer_fine_) {
+        const Definiteness found = matrix_.factor(slopes_S_);
+        if (found == Definiteness::positive) factored_S_ = slopes_S_;
+        if (found != Definiteness::unsure) return found == Definiteness::positive;
     }
     if (!fine_pattern_set_) {
         std::vector<NodalMatrix<long double>::Ends> ends;
@@ -92,7 +62,7 @@ bool NewtonSolver::factor() {
         fine_matrix_.set_pattern(matrix_.unknown_count(), ends);
         fine_pattern_set_ = true;
     }
-    if (!fine_matrix_.factor(slopes_S_)) return false;
+    if (fine_matrix_.factor(slopes_S_) != Definiteness::positive) return false;
     factor_is_fine_ = true;
     factored_S_ = slopes_S_;
     return true;
