@@ -52,7 +52,7 @@ Diagnostic& Reading::say(std::string_view id, Span where, std::string message) {
 }
 
 bool Reading::may_call_unknown(std::string_view name) {
-    if (file_missing || excused.contains(name)) return false;
+    if (file_missing || name_missing || excused.contains(name)) return false;
     return called_unknown.insert(name).second;
 }
 

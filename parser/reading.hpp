@@ -66,6 +66,7 @@ struct Reading {
     std::unordered_set<std::string_view> excused;
     std::unordered_set<std::string_view> called_unknown;
     bool file_missing = false;  // a `use` failed: any name may be in that file
+    bool name_missing = false;  // a statement has no name: any unknown name may be the one it should have
 
     // What the harness says for wires that do not; pvc at 70 degC where it says nothing (IEC 60364-5-52,
     // lowest).

@@ -181,6 +181,7 @@ Head read_head(Reading& reading, const Statement& statement) {
                                     : kind.text == "mode" ? "mode drive { ... }"
                                                           : std::string(kind.text) + " " + "F1 { ... }";
         bad("missing-name", kind.where, "this " + std::string(kind.text) + " has no name", example);
+        reading.name_missing = true;
         if (!tokens.done() && !tokens.peek().is(NodeKind::block) && !tokens.peek().is_word("is"))
             tokens.next();
     }
