@@ -178,7 +178,7 @@ std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack) {
     return Quantity{*series * cell->lo, *series * cell->hi, Dimension::voltage, cell->known};
 }
 
-std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
+std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
                                    Corner corner) {
     const PartId pack = edge.part;
     const std::optional<Quantity> voltage = pack_voltage(facts, pack);
@@ -207,7 +207,7 @@ std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, c
     if (share < 1 && !series)
         facts.assume("cells of a pack that is described at its terminals", "4.2 V each when full",
                      "no source", facts.harness().part(pack).name);
-    return Source{(full ? voltage->hi : voltage->lo) * share, std::max(ohm * share, least_ohm)};
+    return PackSection{(full ? voltage->hi : voltage->lo) * share, std::max(ohm * share, least_ohm)};
 }
 
 std::optional<Setting> phase_limit(const Facts& facts, PartId controller) {

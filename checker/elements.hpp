@@ -23,11 +23,11 @@ double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& ed
                       double conductor_degC);
 
 // A pack section: open-circuit voltage and resistance between its ends; nullopt where the user does not know.
-struct Source {
+struct PackSection {
     double voltage_V = 0;
     double resistance_ohm = 0;
 };
-std::optional<Source> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
+std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
                                    Corner corner);
 
 // Full and empty voltage of a whole pack at its terminals; nullopt where unknown.

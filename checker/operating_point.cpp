@@ -175,7 +175,7 @@ class NetworkBuilder {
     }
 
     void add_pack(const Edge& edge) {
-        const std::optional<Source> section = pack_section(circuit_, facts_, edge, values_.corner);
+        const std::optional<PackSection> section = pack_section(circuit_, facts_, edge, values_.corner);
         if (!section) return;  // rule missing-data says so
         Branch branch;
         branch.type = Branch::Type::emf;
