@@ -144,7 +144,7 @@ std::vector<Course> usable_courses(const std::vector<OperatingPoint>& points) {
         bool usable = true;
         while (last < points.size() && points[last].mode == points[first].mode &&
                points[last].corner == points[first].corner)
-            usable = usable && points[last++].usable();
+            usable = points[last++].usable() && usable;
         if (usable)
             courses.push_back(
                 {points[first].mode, points[first].corner, std::span(points).subspan(first, last - first)});

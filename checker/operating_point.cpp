@@ -463,7 +463,13 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     point.edge_A.assign(circuit.edges.size(), 0);
     for (std::size_t i = 0; i < solution.branch_A.size(); ++i)
         point.edge_A[builder.edge_of(static_cast<std::uint32_t>(i)).index()] = solution.branch_A[i];
-    for (const std::uint32_t branch : solution.collapsed) point.collapsed.push_back(builder.edge_of(branch));
+    for (const std::uint32_t branch : solution.collapsed) {
+        // A load behind an open switch has next to no voltage: it is off, not overfed.
+        const Branch& load = builder.network().branches[branch];
+        const double across_V = point.node_V[load.from] - point.node_V[load.to];
+        if (std::abs(across_V) > 0.02 * load.knee_V) point.collapsed.push_back(builder.edge_of(branch));
+    }
+    if (point.status == SolveStatus::collapsed && point.collapsed.empty()) point.status = SolveStatus::solved;
     fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
     find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);

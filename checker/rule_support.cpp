@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 
 namespace loomward {
@@ -100,27 +101,86 @@ void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& p
     finding.witness = current_path(input.circuit, point, edge);
 }
 
-Potentials::Potentials(const RuleInput& input)
-    : node_V_(input.circuit.node_count(), 0),
-      island_V_(input.circuit.node_count(), 0),
-      island_(input.circuit.island_of_node) {
-    std::vector<double> lowest(node_V_.size());
-    for (const OperatingPoint& point : input.points) {
-        if (!point.usable() || point.corner != Corner::run_full) continue;
-        std::fill(lowest.begin(), lowest.end(), std::numeric_limits<double>::infinity());
-        for (std::size_t i = 0; i < node_V_.size(); ++i)
-            lowest[island_[i]] = std::min(lowest[island_[i]], point.node_V[i]);
-        for (std::size_t i = 0; i < node_V_.size(); ++i) {
-            node_V_[i] = std::max(node_V_[i], point.node_V[i] - lowest[island_[i]]);
-            island_V_[island_[i]] = std::max(island_V_[island_[i]], node_V_[i]);
-        }
+namespace {
+
+bool leads_on(EdgeRole role) {
+    switch (role) {
+        case EdgeRole::wire:
+        case EdgeRole::joint:
+        case EdgeRole::contact:
+        case EdgeRole::switching:
+        case EdgeRole::fuse:
+        case EdgeRole::breaker:
+        case EdgeRole::shunt:
+        case EdgeRole::diode:
+        case EdgeRole::trip: return true;
+        default: return false;
     }
 }
 
-double Potentials::across_when_open_V(const Edge& edge) const {
-    const double higher = std::max(node_V(edge.from), node_V(edge.to));
-    const double whole = island_V(edge.from);
-    return higher < 0.1 * whole ? whole : higher;
+// Full voltage of a source edge, V; 0 for other edges and where it is not known.
+double full_voltage_V(const RuleInput& input, const Edge& edge) {
+    if (edge.role == EdgeRole::emf) {
+        const auto section = pack_section(input.circuit, input.facts, edge, Corner::run_full);
+        if (section) return section->voltage_V;
+        const auto whole = pack_voltage(input.facts, edge.part);
+        return whole ? whole->hi : 0;
+    }
+    if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output) {
+        const auto output = input.facts.quantity(edge.part, "output"_attr);
+        return output ? output->hi : 0;
+    }
+    return 0;
+}
+
+}  // namespace
+
+Potentials::Potentials(const RuleInput& input) {
+    const Circuit& circuit = input.circuit;
+    DisjointSets sets(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (leads_on(edge.role)) sets.join(edge.from.index(), edge.to.index());
+    zone_.resize(circuit.node_count());
+    for (std::size_t i = 0; i < zone_.size(); ++i) zone_[i] = static_cast<std::uint32_t>(sets.find(i));
+    above_V_.assign(circuit.node_count(), 0);
+    std::vector<std::pair<const Edge*, double>> sources;
+    for (const Edge& edge : circuit.edges)
+        if (const double volts_V = full_voltage_V(input, edge); volts_V > 0 && !sets.same(edge.from.index(), edge.to.index()))
+            sources.emplace_back(&edge, volts_V);
+    // Strings of sources: as often as there are sources at the most, so that a ring of them ends too.
+    for (std::size_t pass = 0; pass < sources.size(); ++pass) {
+        bool changed = false;
+        for (const auto& [edge, volts_V] : sources) {
+            const double reached = above_V_[zone_[edge->from.index()]] + volts_V;
+            if (reached <= above_V_[zone_[edge->to.index()]] + 1e-9) continue;
+            above_V_[zone_[edge->to.index()]] = reached;
+            changed = true;
+        }
+        if (!changed) break;
+    }
+    top_V_ = above_V_;
+    for (std::size_t pass = 0; pass < sources.size(); ++pass) {
+        bool changed = false;
+        for (const auto& [edge, volts_V] : sources) {
+            double& below = top_V_[zone_[edge->from.index()]];
+            const double top = top_V_[zone_[edge->to.index()]];
+            if (below < top) below = top, changed = true;
+        }
+        if (!changed) break;
+    }
+    // What is reached through a resistor alone (precharge, sense leads) can rise to what feeds it.
+    for (bool changed = true; changed;) {
+        changed = false;
+        for (const Edge& edge : circuit.edges) {
+            if (edge.role != EdgeRole::resistor) continue;
+            const std::uint32_t a = zone_[edge.from.index()], b = zone_[edge.to.index()];
+            if ((top_V_[a] > 0) == (top_V_[b] > 0)) continue;
+            const auto [fed, dead] = top_V_[a] > 0 ? std::pair(a, b) : std::pair(b, a);
+            top_V_[dead] = top_V_[fed];
+            above_V_[dead] = above_V_[fed];
+            changed = true;
+        }
+    }
 }
 
 }  // namespace loomward

@@ -41,21 +41,21 @@ std::optional<WorstCourse> worst_course(const std::vector<Course>& courses, Edge
 // Fills in mode, corner and witness from the point at which it is worst.
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge);
 
-// Potentials with every pack full, over every usable point: V above the lowest node of the same island.
+// The voltages that can stand in each part of the circuit with every pack full, from the topology alone: no mode has to
+// be solved for it, and every contact counts as closed.
 class Potentials {
   public:
     explicit Potentials(const RuleInput& input);
-    // What a device between two nodes has to hold when it opens, V: the higher of its ends; in a return,
-    // where both ends are low, the highest node of the island, since the whole supply comes to stand across
-    // it.
-    double across_when_open_V(const Edge& edge) const;
-    double node_V(NodeId node) const { return node_V_[node.index()]; }
-    double island_V(NodeId node) const { return island_V_[island_[node.index()]]; }
+    // The highest voltage that can come to stand across a device there when it opens, V: the top of the string of
+    // sources that its conductors lead to. 0 where no source leads (signals, phase leads).
+    double across_when_open_V(const Edge& edge) const { return top_V_[zone_[edge.from.index()]]; }
+    // Of a node above the minus of its sources, V.
+    double node_V(NodeId node) const { return above_V_[zone_[node.index()]]; }
 
   private:
-    std::vector<double> node_V_;    // by NodeId
-    std::vector<double> island_V_;  // by island of the circuit
-    const std::vector<std::uint32_t>& island_;
+    std::vector<std::uint32_t> zone_;  // by NodeId: what hangs together over conductors and devices
+    std::vector<double> above_V_;      // by zone
+    std::vector<double> top_V_;        // by zone
 };
 
 }  // namespace loomward

@@ -10,12 +10,12 @@
 namespace loomward {
 namespace {
 
-ExitCode code_of(const Reading& reading) {
+ExitCode code_of(const Examination& reading) {
     if (!reading.results) return ExitCode::wrong;
     return reading.results->count(Severity::error) > 0 ? ExitCode::errors : ExitCode::fine;
 }
 
-std::string reading_text(const Reading& reading, const Options& options) {
+std::string reading_text(const Examination& reading, const Options& options) {
     const bool color = colored(options.color);
     if (reading.results) return results_text(*reading.results, reading.path, {color, options.assumptions});
     if (!reading.trouble.empty()) return {};
@@ -30,7 +30,7 @@ ExitCode check_as_text(const Options& options) {
     ExitCode code = ExitCode::fine;
     bool first = true;
     for (const std::string& path : options.files) {
-        const Reading reading = examine(path, options.mode);
+        const Examination reading = examine(path, options.mode);
         if (!reading.trouble.empty()) complain(reading.trouble);
         const std::string text = reading_text(reading, options);
         if (!text.empty() && !first) print("\n");
@@ -43,10 +43,10 @@ ExitCode check_as_text(const Options& options) {
 
 ExitCode check_as_json(const Options& options) {
     ExitCode code = ExitCode::fine;
-    std::deque<Reading> readings;
+    std::deque<Examination> readings;
     std::vector<Outcome> outcomes;
     for (const std::string& path : options.files) {
-        const Reading& reading = readings.emplace_back(examine(path, options.mode));
+        const Examination& reading = readings.emplace_back(examine(path, options.mode));
         if (!reading.trouble.empty()) complain(reading.trouble);
         outcomes.push_back(outcome_of(reading));
         code = worse(code, code_of(reading));

@@ -32,7 +32,7 @@ std::string sheet_bytes(const Results& results, SheetFormat format, const Option
     return svg;
 }
 
-ExitCode write_sheet(const Reading& reading, SheetFormat format, const Options& options) {
+ExitCode write_sheet(const Examination& reading, SheetFormat format, const Options& options) {
     const std::string bytes = sheet_bytes(*reading.results, format, options);
     const bool errors = reading.results->count(Severity::error) > 0;
     if (options.output == "-") {
@@ -56,7 +56,7 @@ ExitCode draw_sheet(const Options& options) {
         complain(fmt::format("'{}' ends neither with .svg nor .png nor .pdf", options.output));
         return ExitCode::wrong;
     }
-    const Reading reading = examine(options.files.front(), options.mode);
+    const Examination reading = examine(options.files.front(), options.mode);
     if (reading.results) return write_sheet(reading, *format, options);
     complain(!reading.trouble.empty()
                  ? reading.trouble

@@ -15,14 +15,14 @@ std::vector<std::string_view> rule_names() {
     return names;
 }
 
-void add_trouble(Reading& reading, std::string id, const std::string& trouble, const std::string& help) {
+void add_trouble(Examination& reading, std::string id, const std::string& trouble, const std::string& help) {
     reading.trouble = help.empty() ? trouble : trouble + "; " + help;
     reading.read.mistakes.push_back({std::move(id), {}, trouble, {}, {}, help});
     if (!reading.read.sources) reading.read.sources = std::make_shared<Sources>();
 }
 
 // Whether there is such a mode; says so in `reading` if not.
-bool has_mode(Reading& reading, const Harness& harness, std::string_view mode) {
+bool has_mode(Examination& reading, const Harness& harness, std::string_view mode) {
     if (mode.empty()) return true;
     Suggestion nearest(mode);
     std::vector<std::string_view> names;
@@ -42,8 +42,8 @@ bool has_mode(Reading& reading, const Harness& harness, std::string_view mode) {
 
 }  // namespace
 
-Reading examine(const std::string& path, const std::string& mode) {
-    Reading reading;
+Examination examine(const std::string& path, const std::string& mode) {
+    Examination reading;
     reading.path = path;
     FileText file = load_file(path);
     if (!file.trouble.empty()) {
@@ -59,7 +59,7 @@ Reading examine(const std::string& path, const std::string& mode) {
     return reading;
 }
 
-Outcome outcome_of(const Reading& reading) {
+Outcome outcome_of(const Examination& reading) {
     return {reading.path, reading.read.sources.get(), &reading.read.mistakes,
             reading.results ? &*reading.results : nullptr};
 }

@@ -14,7 +14,7 @@ namespace loomward {
 
 // Exactly one of three: a file that could not be read or does not have the mode asked for (`trouble`), a text
 // with mistakes, or results.
-struct Reading {
+struct Examination {
     std::string path;
     std::string trouble;
     ReadResult read;  // `mistakes` holds the trouble too, for machines
@@ -22,9 +22,9 @@ struct Reading {
 };
 
 // Reads and checks. `mode` is the one mode to look at; empty: every mode.
-Reading examine(const std::string& path, const std::string& mode);
+Examination examine(const std::string& path, const std::string& mode);
 
-Outcome outcome_of(const Reading& reading);
+Outcome outcome_of(const Examination& reading);
 
 // Text of all its mistakes, an empty line between two.
 std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color);

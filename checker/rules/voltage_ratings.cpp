@@ -15,13 +15,13 @@ constexpr RuleInfo infos[] = {
      "a fuse or breaker whose rated voltage is below the highest voltage of its circuit, or is one for "
      "alternating current",
      "U_rated (dc) >= U_full", "IEC 60269-7 3.4.1; 33 CFR 183.455(d) (memory)",
-     "taken from the solved modes with every pack full; transients are not counted",
+     "every contact counts as closed; transients are not counted",
      "fuse F1 { 100 A, 32 V dc, ... }   # in a 58.8 V circuit"},
     {"contact-voltage",
      "a switch, contactor, relay, selector, connector, block, diode or capacitor whose voltage rating is "
      "below what can stand across it, or is one for alternating current",
      "U_rated >= U_full; breaks at U >= U_full where it breaks current",
-     "AC 43.13-1B 11-50; rating of the part", "taken from the solved modes with every pack full",
+     "AC 43.13-1B 11-50; rating of the part", "every contact counts as closed; transients are not counted",
      "switch S1 { 24 V dc, ... }   # in a 58.8 V circuit"},
 };
 
@@ -72,30 +72,14 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
     report.add(std::move(finding));
 }
 
-// The highest full-pack voltage of any pack or charger of the island, where no mode could be solved: no
-// rating may escape because a mode is wrong.
-double fallback_V(const RuleInput& input, NodeId node) {
-    double highest = 0;
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::emf) continue;
-        if (input.circuit.island_of_node[edge.to.index()] != input.circuit.island_of_node[node.index()])
-            continue;
-        if (const auto full = pack_voltage(input.facts, edge.part)) highest = std::max(highest, full->hi);
-    }
-    return highest;
-}
-
 void run(const RuleInput& input, Report& report) {
     const Potentials potentials(input);
-    const bool solved = std::any_of(input.points.begin(), input.points.end(),
-                                    [](const auto& point) { return point.usable(); });
     std::vector<bool> done(input.harness.parts.size(), false);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!edge.part || done[edge.part.index()]) continue;
         const Kind kind = input.harness.part(edge.part).kind;
-        const double stands_V = solved ? potentials.across_when_open_V(edge) : fallback_V(input, edge.from);
+        const double stands_V = potentials.across_when_open_V(edge);
         const auto check = [&](const std::optional<Stated>& rating, std::string_view rule,
                                std::string_view what, double volts_V) {
             if (!rating || done[edge.part.index()] ||
@@ -119,7 +103,7 @@ void run(const RuleInput& input, Report& report) {
                 break;
             case EdgeRole::contact:
                 check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
-                      solved ? potentials.island_V(edge.from) : fallback_V(input, edge.from));
+                      stands_V);
                 break;
             case EdgeRole::diode:
             case EdgeRole::capacitor:
