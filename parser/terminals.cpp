@@ -105,8 +105,9 @@ class TerminalMaker {
         if (result >= 1 && result <= most) return result;
         reading_
             .say("out-of-range", value.where,
-                 std::string(info(attribute).name) + " " + std::string(reading_.sources->text(value.where)) +
-                     " is more than a " + std::string(info(part_.kind).word) + " can have")
+                 std::string(info(part_.kind).a_word) + " cannot have " +
+                     std::string(reading_.sources->text(value.where)) + " " +
+                     std::string(info(attribute).name))
             .help = "from 1 to " + std::to_string(most) + " are accepted";
         return 0;
     }
