@@ -52,6 +52,7 @@ class LinkReader {
         std::string inside(wire_.text.substr(1, wire_.text.size() - (wire_.text.ends_with(')') ? 2 : 1)));
         if (inside.size() > 60 || inside.empty() || inside.find('\n') != std::string::npos || name.empty())
             inside = "16 mm2, 0.2 m, red";
+        reading_.name_missing = true;
         reading_.say("nameless-wire", where, "this wire has no name").help =
             "its name comes first: (W1 " + inside + ")";
     }
