@@ -9,7 +9,7 @@ namespace {
 using enum SourceId;
 using enum Known;
 
-constexpr auto table = std::to_array<Source>({
+constexpr auto table = std::to_array<PublishedSource>({
     {awg_law, "ASTM B258", "", "diameter of an AWG size: 0.127 mm x 92^((36 - n)/39)", memory,
      "agrees with a published AWG table (4/0 to 40) that was seen, within 0.1 %"},
     {iec60228, "IEC 60228", "2004", "largest resistance at 20 degC: copper class 5 plain, aluminium class 2",
@@ -200,11 +200,11 @@ static_assert(complete_and_in_order());
 
 }  // namespace
 
-const Source& source(SourceId id) {
+const PublishedSource& source(SourceId id) {
     return table[static_cast<std::size_t>(id)];
 }
 
-std::span<const Source> source_table() {
+std::span<const PublishedSource> source_table() {
     return table;
 }
 
@@ -225,7 +225,7 @@ std::string_view known_word(Known known) {
 }
 
 std::string cite(SourceId id) {
-    const Source& row = source(id);
+    const PublishedSource& row = source(id);
     std::string text(row.document);
     if (row.known != Known::seen) text.append(" (").append(known_word(row.known)).append(")");
     return text;

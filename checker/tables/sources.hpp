@@ -95,7 +95,7 @@ enum class SourceId : std::uint8_t {
 };
 inline constexpr std::size_t source_count = static_cast<std::size_t>(SourceId::count_);
 
-struct Source {
+struct PublishedSource {
     SourceId id{};
     std::string_view document;  // as findings print it: "33 CFR 183.425 Table 5"
     std::string_view edition;   // as far as known
@@ -104,8 +104,8 @@ struct Source {
     std::string_view caution;  // what to mind; may be empty
 };
 
-const Source& source(SourceId id);
-std::span<const Source> source_table();
+const PublishedSource& source(SourceId id);
+std::span<const PublishedSource> source_table();
 std::string_view known_word(Known known);  // "seen", "seen at second hand", "memory", "computed", ...
 // "IEC 60364-5-52 523.9 (memory)": the document, and how it is known unless it was seen.
 std::string cite(SourceId id);

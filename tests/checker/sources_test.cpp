@@ -29,7 +29,7 @@ std::vector<std::string> rows_of_the_page() {
     return rows;
 }
 
-std::string row_text(const Source& row) {
+std::string row_text(const PublishedSource& row) {
     return fmt::format("| {} | {} | {} | {} | {} |", row.document, row.edition, row.holds,
                        known_word(row.known), row.caution);
 }
@@ -39,7 +39,7 @@ std::string row_text(const Source& row) {
 TEST_CASE("docs/sources.md lists every table and formula as the program knows it", "[sources]") {
     const std::vector<std::string> page = rows_of_the_page();
     std::vector<std::string> known;
-    for (const Source& row : source_table()) known.push_back(row_text(row));
+    for (const PublishedSource& row : source_table()) known.push_back(row_text(row));
     REQUIRE(known.size() == source_count);
     for (std::size_t i = 0; i < std::min(page.size(), known.size()); ++i) CHECK(page[i] == known[i]);
     CHECK(page.size() == known.size());
@@ -49,7 +49,7 @@ TEST_CASE("a citation says when a figure was not seen in its document", "[source
     CHECK(cite(SourceId::cfr_table_5) == "33 CFR 183.425 Table 5");
     CHECK(cite(SourceId::iec_insulated) == "IEC 60364-5-52 523.9 (memory)");
     CHECK(cite(SourceId::abyc_drop) == "ABYC E-11 11.14.2.6 (seen at second hand)");
-    for (const Source& row : source_table()) {
+    for (const PublishedSource& row : source_table()) {
         INFO(row.document);
         CHECK_FALSE(row.document.empty());
         CHECK_FALSE(row.holds.empty());
