@@ -179,7 +179,7 @@ std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack) {
 }
 
 std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
-                                   Corner corner) {
+                                        Corner corner) {
     const PartId pack = edge.part;
     const std::optional<Quantity> voltage = pack_voltage(facts, pack);
     const auto series = facts.count(pack, "cells"_attr, 0);

@@ -28,7 +28,7 @@ struct PackSection {
     double resistance_ohm = 0;
 };
 std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
-                                   Corner corner);
+                                        Corner corner);
 
 // Full and empty voltage of a whole pack at its terminals; nullopt where unknown.
 std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack);

@@ -205,8 +205,7 @@ class NetworkBuilder {
         const State& now = state(edge);
         if (now.posture == Posture::off) return;
         const Quantity rated = facts_.quantity(edge.part, "(rated-voltage)"_attr).value_or(Quantity{12, 12});
-        const auto works = facts_.quantity(edge.part, "works"_attr);
-        const double power_knee = works ? 0.9 * works->lo : 0.5 * rated.lo;
+        const double power_knee = 0.5 * rated.lo;
         const double current_knee = 0.25 * rated.lo;
         if (const Level* stated = level(now); stated && !stated->limit) {
             if (stated->amount.dimension == Dimension::power)
@@ -464,10 +463,10 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     for (std::size_t i = 0; i < solution.branch_A.size(); ++i)
         point.edge_A[builder.edge_of(static_cast<std::uint32_t>(i)).index()] = solution.branch_A[i];
     for (const std::uint32_t branch : solution.collapsed) {
-        // A load behind an open switch has next to no voltage: it is off, not overfed.
+        // A load behind an open switch has next to no voltage, a reversed one has less: neither is overfed.
         const Branch& load = builder.network().branches[branch];
         const double across_V = point.node_V[load.from] - point.node_V[load.to];
-        if (std::abs(across_V) > 0.02 * load.knee_V) point.collapsed.push_back(builder.edge_of(branch));
+        if (across_V > 0.02 * load.knee_V) point.collapsed.push_back(builder.edge_of(branch));
     }
     if (point.status == SolveStatus::collapsed && point.collapsed.empty()) point.status = SolveStatus::solved;
     fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);

@@ -5,6 +5,7 @@
 #include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/flow.hpp"
+#include "checker/return_tree.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
 
@@ -162,44 +163,21 @@ class Prover {
             if (forward_zone_[zone_[i]]) proof_.side_of_node[i] = Side::forward;
     }
 
-    // For every return wire, the load with the largest feed whose return can lead through it: down the
-    // block-cut tree of the return conductors towards the sources' minus.
+    // For every return wire, the load with the largest feed whose return can lead through it.
     void arrive(const std::vector<FlowBound>& with, const std::vector<FlowBound>& without) {
-        const std::uint32_t nodes = static_cast<std::uint32_t>(circuit_.node_count());
-        std::vector<FlowEdge> edges;
-        std::vector<EdgeId> edge_of;
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
-            const Edge& edge = circuit_.edges[i];
-            const bool source = is_source(edge.role);
-            if (forward_zone_[zone(edge.from)] || (!source && forward_zone_[zone(edge.to)])) continue;
-            if (!source && capacity_with_[i] < 0) continue;
-            edges.push_back({source ? nodes : edge.from.value, source ? edge.from.value : edge.to.value, 1});
-            edge_of.push_back(EdgeId(i));
-        }
-        const Blocks blocks = find_blocks(nodes, nodes + 1, edges);
-        injected_.assign(nodes + 1, {});
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
-            const Edge& edge = circuit_.edges[i];
-            if (is_source(edge.role) || capacity_with_[i] >= 0) continue;
-            for (const auto& [feed, back] : {std::pair(edge.from, edge.to), std::pair(edge.to, edge.from)}) {
-                if (!forward_zone_[zone(feed)] || forward_zone_[zone(back)]) continue;
-                inject(back.index(), {EdgeId(i), with[zone(feed)].capacity, without[zone(feed)].capacity});
-            }
-        }
-        arriving_.assign(circuit_.edges.size(), {});
-        for (std::size_t i = blocks.edges_of_block.size(); i-- > 0;) {
-            const std::uint32_t entry = blocks.entry_of_block[i];
-            Injection worst;
-            for (const std::uint32_t id : blocks.edges_of_block[i])
-                for (const std::uint32_t vertex : {edges[id].a, edges[id].b})
-                    if (vertex != entry) worst = worse(worst, injected_[vertex]);
-            for (const std::uint32_t id : blocks.edges_of_block[i]) {
-                arriving_[edge_of[id].index()] = worst;
-                for (const std::uint32_t vertex : {edges[id].a, edges[id].b})
-                    if (vertex < nodes) proof_.side_of_node[vertex] = Side::back;
-            }
-            inject(entry, worst);
-        }
+        std::vector<bool> forward(circuit_.node_count()), conducts(circuit_.edges.size());
+        for (std::size_t i = 0; i < forward.size(); ++i) forward[i] = forward_zone_[zone_[i]];
+        for (std::size_t i = 0; i < conducts.size(); ++i) conducts[i] = capacity_with_[i] >= 0;
+        const ReturnTree tree(circuit_, forward, conducts);
+        arriving_ = tree.collect<Injection>(
+            [&](std::size_t i) {
+                const FedReturn& load = tree.loads()[i];
+                return Injection{load.load, with[zone(load.feed)].capacity,
+                                 without[zone(load.feed)].capacity};
+            },
+            worse);
+        for (std::size_t i = 0; i < forward.size(); ++i)
+            if (tree.leads_back(NodeId(i))) proof_.side_of_node[i] = Side::back;
     }
     struct Injection {
         EdgeId load;
@@ -210,9 +188,6 @@ class Prover {
         Injection worst = b.with_A > a.with_A ? b : a;
         worst.without_A = std::max(a.without_A, b.without_A);
         return worst;
-    }
-    void inject(std::size_t vertex, const Injection& what) {
-        injected_[vertex] = worse(injected_[vertex], what);
     }
 
     static Bound bound_of(const FlowBound& flow) {
@@ -258,7 +233,6 @@ class Prover {
     std::vector<std::uint32_t> zone_;                       // by NodeId
     std::vector<double> capacity_with_, capacity_without_;  // by EdgeId
     std::vector<bool> forward_zone_;
-    std::vector<Injection> injected_;  // by NodeId and the root
     std::vector<Injection> arriving_;  // by EdgeId
     Proof proof_;
 };

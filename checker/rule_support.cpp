@@ -6,6 +6,7 @@
 
 #include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
+#include "checker/return_tree.hpp"
 
 namespace loomward {
 
@@ -113,8 +114,10 @@ bool leads_on(EdgeRole role) {
         case EdgeRole::breaker:
         case EdgeRole::shunt:
         case EdgeRole::diode:
-        case EdgeRole::trip: return true;
-        default: return false;
+        case EdgeRole::trip:
+            return true;
+        default:
+            return false;
     }
 }
 
@@ -135,7 +138,7 @@ double full_voltage_V(const RuleInput& input, const Edge& edge) {
 
 }  // namespace
 
-Potentials::Potentials(const RuleInput& input) {
+Potentials::Potentials(const RuleInput& input) : circuit_(input.circuit) {
     const Circuit& circuit = input.circuit;
     DisjointSets sets(circuit.node_count());
     for (const Edge& edge : circuit.edges)
@@ -145,7 +148,8 @@ Potentials::Potentials(const RuleInput& input) {
     above_V_.assign(circuit.node_count(), 0);
     std::vector<std::pair<const Edge*, double>> sources;
     for (const Edge& edge : circuit.edges)
-        if (const double volts_V = full_voltage_V(input, edge); volts_V > 0 && !sets.same(edge.from.index(), edge.to.index()))
+        if (const double volts_V = full_voltage_V(input, edge);
+            volts_V > 0 && !sets.same(edge.from.index(), edge.to.index()))
             sources.emplace_back(&edge, volts_V);
     // Strings of sources: as often as there are sources at the most, so that a ring of them ends too.
     for (std::size_t pass = 0; pass < sources.size(); ++pass) {
@@ -181,6 +185,18 @@ Potentials::Potentials(const RuleInput& input) {
             changed = true;
         }
     }
+    std::vector<bool> forward(circuit.node_count()), conducts(circuit.edges.size());
+    for (std::size_t i = 0; i < forward.size(); ++i) forward[i] = above_V_[zone_[i]] > 0;
+    for (std::size_t i = 0; i < conducts.size(); ++i) conducts[i] = leads_on(circuit.edges[i].role);
+    const ReturnTree tree(circuit, forward, conducts);
+    behind_V_ = tree.collect<double>([&](std::size_t i) { return node_V(tree.loads()[i].feed); },
+                                     [](const double& a, const double& b) { return std::max(a, b); });
+}
+
+double Potentials::across_when_open_V(EdgeId id) const {
+    const Edge& edge = circuit_.edge(id);
+    const bool back = above_V_[zone_[edge.from.index()]] <= 0;
+    return back ? behind_V_[id.index()] : top_V_[zone_[edge.from.index()]];
 }
 
 }  // namespace loomward

@@ -41,14 +41,18 @@ std::optional<WorstCourse> worst_course(const std::vector<Course>& courses, Edge
 // Fills in mode, corner and witness from the point at which it is worst.
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge);
 
-// The voltages that can stand in each part of the circuit with every pack full, from the topology alone: no mode has to
-// be solved for it, and every contact counts as closed.
+// The voltages that can stand in each part of the circuit with every pack full, from the topology alone: no
+// mode has to be solved for it, and every contact counts as closed.
 class Potentials {
   public:
     explicit Potentials(const RuleInput& input);
-    // The highest voltage that can come to stand across a device there when it opens, V: the top of the string of
-    // sources that its conductors lead to. 0 where no source leads (signals, phase leads).
-    double across_when_open_V(const Edge& edge) const { return top_V_[zone_[edge.from.index()]]; }
+    // The highest voltage that can come to stand across a device there when it opens, V: the top of the
+    // string of sources that its conductors lead to; in a return, the highest feed of the loads behind it. 0
+    // where no source leads (signals, phase leads).
+    double across_when_open_V(EdgeId edge) const;
+    // The highest voltage of all that hangs together there, V: what insulation between neighbours has to
+    // hold.
+    double highest_V(NodeId node) const { return top_V_[zone_[node.index()]]; }
     // Of a node above the minus of its sources, V.
     double node_V(NodeId node) const { return above_V_[zone_[node.index()]]; }
 
@@ -56,6 +60,8 @@ class Potentials {
     std::vector<std::uint32_t> zone_;  // by NodeId: what hangs together over conductors and devices
     std::vector<double> above_V_;      // by zone
     std::vector<double> top_V_;        // by zone
+    std::vector<double> behind_V_;     // by EdgeId: returns only
+    const Circuit& circuit_;
 };
 
 }  // namespace loomward

@@ -67,7 +67,9 @@ std::vector<Step> steps_along(const Circuit& circuit, NodeId start, const std::v
     NodeId here = start;
     for (const EdgeId id : edges) {
         const Edge& edge = circuit.edge(id);
-        steps.push_back(step_of_edge(circuit, edge));
+        Step step = step_of_edge(circuit, edge);
+        // Bolted joints are no news, and a converter is passed once although it has two sides.
+        if (edge.role != EdgeRole::joint && step.name != steps.back().name) steps.push_back(std::move(step));
         here = edge.from == here ? edge.to : edge.from;
     }
     steps.push_back(step_of_node(circuit, here, circuit.edge(edges.back())));

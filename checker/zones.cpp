@@ -97,6 +97,15 @@ class ZoneFinder {
             if ((edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker) && same_zone(edge))
                 zones_.bypassed.push_back(EdgeId(i));
         }
+        DisjointSets supplies(nodes);
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& edge = circuit_.edges[i];
+            if (passes_[i] || is_protective(edge) || edge.role == EdgeRole::trip)
+                supplies.join(edge.from.index(), edge.to.index());
+        }
+        zones_.supply_of_node.resize(nodes);
+        for (std::size_t i = 0; i < nodes; ++i)
+            zones_.supply_of_node[i] = static_cast<std::uint32_t>(supplies.find(i));
         walk_from_sources();
         spread_guards();
         judge_wires();

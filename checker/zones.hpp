@@ -20,7 +20,8 @@ bool is_protective(const Edge& edge);
 bool is_electronic(const Edge& edge);
 
 struct Zones {
-    std::vector<std::uint32_t> zone_of_node;  // by NodeId; no device, load or source inside
+    std::vector<std::uint32_t> zone_of_node;    // by NodeId; no device, load or source inside
+    std::vector<std::uint32_t> supply_of_node;  // by NodeId: the same, with devices closed too
     std::vector<EdgeId> reached_from;  // by NodeId: step back towards a source's plus in an unguarded zone
     std::vector<double>
         source_distance_m;  // by NodeId: wire length from the nearest plus; infinity elsewhere

@@ -8,6 +8,8 @@
 namespace loomward::rules {
 namespace {
 
+using namespace literals;
+
 constexpr RuleInfo infos[] = {
     {"no-disconnect",
      "a controller, converter or load that no switch, contactor, breaker or connector can cut off from its "
@@ -27,10 +29,19 @@ bool joins(const Edge& edge) {
            edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt || edge.role == EdgeRole::diode;
 }
 
-double largest_A(const RuleInput& input, EdgeId edge) {
+// What it draws at the most: solved, or by its rating where no mode could be solved.
+double largest_A(const RuleInput& input, EdgeId id) {
     double largest = 0;
     for (const OperatingPoint& point : input.points)
-        if (point.usable()) largest = std::max(largest, std::abs(point.edge_A[edge.index()]));
+        if (point.usable()) largest = std::max(largest, std::abs(point.edge_A[id.index()]));
+    const PartId part = input.circuit.edge(id).part;
+    const auto volts_V = input.facts.quantity(part, "(rated-voltage)"_attr);
+    if (const auto watts = input.facts.quantity(part, "(power)"_attr); watts && volts_V && volts_V->lo > 0)
+        largest = std::max(largest, watts->hi / volts_V->lo);
+    if (const auto current = input.facts.quantity(part, "(current)"_attr))
+        largest = std::max(largest, current->hi);
+    if (const auto ohms = input.facts.quantity(part, "(resistance)"_attr); ohms && volts_V && ohms->lo > 0)
+        largest = std::max(largest, volts_V->hi / ohms->lo);
     return largest;
 }
 
@@ -48,7 +59,7 @@ void run(const RuleInput& input, Report& report) {
                 !fixed.same(edge.to.index(), pack.from.index()))
                 continue;
             const double draws_A = largest_A(input, EdgeId(i));
-            const bool small = draws_A < 1 && edge.role != EdgeRole::controller;
+            const bool small = draws_A < 1 && edge.role == EdgeRole::load;
             Finding finding =
                 finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
             finding.message = named(input.harness, edge.part) + " cannot be cut off from " +

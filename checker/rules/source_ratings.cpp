@@ -160,11 +160,20 @@ void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, Edge
         *worst->carried.at_peak, std::move(help));
 }
 
+bool charges_a_pack(const RuleInput& input, const Edge& output) {
+    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& edge) {
+        return edge.role == EdgeRole::emf &&
+               input.zones.supply_of_node[edge.to.index()] == input.zones.supply_of_node[output.to.index()];
+    });
+}
+
 void judge_converter(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const auto limit = input.facts.quantity(edge.part, "output"_attr, 1);
     const auto rated_V = input.facts.quantity(edge.part, "output"_attr, 0);
     if (!limit || !rated_V || edge.role != EdgeRole::converter_output) return;
+    // One that charges a battery works at its limit by design.
+    if (charges_a_pack(input, edge)) return;
     for (const Course& course : courses)
         for (const OperatingPoint& point : course.points) {
             const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];

@@ -131,6 +131,7 @@ void judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
     NodeId end = path.start;
     for (const EdgeId step : path.edges) {
         const Edge& each = input.circuit.edge(step);
+        if (each.role == EdgeRole::resistor) return;  // a precharge or dropping resistor is meant to drop
         end = each.from == end ? each.to : each.from;
     }
     const double source_V = point.node_V[path.start.index()] - point.node_V[end.index()];

@@ -79,7 +79,7 @@ void run(const RuleInput& input, Report& report) {
         const Edge& edge = input.circuit.edges[i];
         if (!edge.part || done[edge.part.index()]) continue;
         const Kind kind = input.harness.part(edge.part).kind;
-        const double stands_V = potentials.across_when_open_V(edge);
+        const double stands_V = potentials.across_when_open_V(EdgeId(i));
         const auto check = [&](const std::optional<Stated>& rating, std::string_view rule,
                                std::string_view what, double volts_V) {
             if (!rating || done[edge.part.index()] ||
@@ -103,7 +103,7 @@ void run(const RuleInput& input, Report& report) {
                 break;
             case EdgeRole::contact:
                 check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
-                      stands_V);
+                      potentials.highest_V(edge.from));
                 break;
             case EdgeRole::diode:
             case EdgeRole::capacitor:
