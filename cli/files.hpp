@@ -13,14 +13,14 @@ namespace loomward {
 inline constexpr std::size_t largest_file_bytes = 64u << 20;
 
 // `trouble` is empty exactly if `text` is the whole file.
-struct FileText {
+struct LoadedFile {
     std::string text;
     std::string trouble;  // "there is no file 'crat.loom'"
     std::string help;     // "there is a file 'cart.loom'"
 };
 
 // The whole file, or standard input for "-".
-FileText load_file(const std::string& path);
+LoadedFile load_file(const std::string& path);
 
 // Writes `bytes` so that the file is either whole or as it was: into a new file in the same folder, which
 // then takes the place (and the permissions) of the old one. What is no regular file (a pipe, a device) is

@@ -28,7 +28,7 @@ ExitCode deliver(const std::string& path, const std::string& before, const std::
 }
 
 ExitCode format_file(const std::string& path, const Options& options) {
-    const FileText file = load_file(path);
+    const LoadedFile file = load_file(path);
     if (!file.trouble.empty()) {
         complain(file.help.empty() ? file.trouble : file.trouble + "; " + file.help);
         return ExitCode::wrong;

@@ -45,7 +45,7 @@ bool has_mode(Examination& reading, const Harness& harness, std::string_view mod
 Examination examine(const std::string& path, const std::string& mode) {
     Examination reading;
     reading.path = path;
-    FileText file = load_file(path);
+    LoadedFile file = load_file(path);
     if (!file.trouble.empty()) {
         add_trouble(reading, "no-file", file.trouble, file.help);
         return reading;
