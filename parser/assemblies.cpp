@@ -128,6 +128,7 @@ class AssemblyDeclarer {
         Part& part = scope_.parts.emplace_back();
         scope_.traits.emplace_back().bad = instance_.bad;
         part.kind = Kind::assembly;
+        part.terminals.first = static_cast<std::uint32_t>(scope_.terminals.size());
         part.name = head.name.text;
         part.label = head.label.empty() && type_ ? type_->label : head.label;
         part.type = head.type.text;

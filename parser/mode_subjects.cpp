@@ -73,6 +73,17 @@ void ModeLines::find_copies(const Token& subject, Line& line) {
     }
 }
 
+// The driver pins of parts that follow each other: their terminals do too, and pins are in that order.
+void ModeLines::add_pins_of(std::uint32_t first, std::uint32_t parts, Line& line) const {
+    if (parts == 0) return;
+    const Scope& root = reading_.root;
+    const Slice last = root.parts[first + parts - 1].terminals;
+    const auto begin = std::lower_bound(root.driver_pins.begin(), root.driver_pins.end(),
+                                        TerminalId(std::size_t{root.parts[first].terminals.first}));
+    for (auto pin = begin; pin != root.driver_pins.end() && pin->index() < last.first + last.count; ++pin)
+        line.targets.push_back({true, static_cast<std::uint32_t>(pin - root.driver_pins.begin())});
+}
+
 void ModeLines::add_located(const Token& subject, const Located& found, Line& line) {
     if (!found.entity) {
         bad_ = true;
@@ -90,11 +101,7 @@ void ModeLines::add_located(const Token& subject, const Located& found, Line& li
     if (found.kind == EntityKind::assembly) {
         line.group = true;
         for (std::uint32_t i = 0; i < found.parts; ++i) line.targets.push_back({false, found.index + i});
-        for (std::uint32_t i = 0; i < reading_.root.driver_pins.size(); ++i) {
-            const TerminalId pin = reading_.root.driver_pins[i];
-            const std::size_t part = reading_.root.terminals[pin.index()].part.index();
-            if (part >= found.index && part < found.index + found.parts) line.targets.push_back({true, i});
-        }
+        add_pins_of(found.index, found.parts, line);
         return;
     }
     if (found.kind != EntityKind::part && found.kind != EntityKind::mate) {

@@ -51,6 +51,7 @@ class ModeLines {
     void find_targets(const Token& subject, Line& line);
     void find_copies(const Token& subject, Line& line);
     void find_pin(const Token& subject, const Located& found, Line& line);
+    void add_pins_of(std::uint32_t first, std::uint32_t parts, Line& line) const;
     void add_located(const Token& subject, const Located& found, Line& line);
     void apply(const Target& target, bool group, const Token& subject, const Line& line);
     bool fits(const Target& target, const Line& line) const;
