@@ -132,30 +132,27 @@ class Loader {
     void find_uses(FileId id) {
         const FileText file = reading_.file_text(id);
         std::vector<Use>& uses = stack_.back().uses;
-        for_each_element(
-            file, 0, static_cast<std::uint32_t>(file.tree->nodes.size()), [&](std::uint32_t element) {
-                Tokens tokens(file, element);
-                const Token word = tokens.next();
-                if (!word.is_word("use")) return;
-                if (file.node(element).damaged) {
-                    reading_.file_missing = true;
-                    return;
-                }
-                const Token path = tokens.next();
-                if (!path.is(NodeKind::text)) {
-                    reading_.file_missing = true;
-                    reading_
-                        .say("missing-name", path ? path.where : word.where, "'use' needs the name of a file")
-                        .help = "its name is written as a text: use \"shelf.loom\"";
-                    return;
-                }
-                if (const Token more = tokens.next())
-                    reading_
-                        .say("left-over", more.where,
-                             "'" + std::string(more.text) + "' is more than 'use' takes")
-                        .help = "each file has a line of its own: use \"shelf.loom\"";
-                uses.push_back({path.where, std::string(reading_.attributes.text_of(*file.tree, path.node))});
-            });
+        for_each_statement(file, [&](std::uint32_t element) {
+            Tokens tokens(file, element);
+            const Token word = tokens.next();
+            if (!word.is_word("use")) return;
+            if (file.node(element).damaged) {
+                reading_.file_missing = true;
+                return;
+            }
+            const Token path = tokens.next();
+            if (!path.is(NodeKind::text)) {
+                reading_.file_missing = true;
+                reading_.say("missing-name", path ? path.where : word.where, "'use' needs the name of a file")
+                    .help = "its name is written as a text: use \"shelf.loom\"";
+                return;
+            }
+            if (const Token more = tokens.next())
+                reading_
+                    .say("left-over", more.where, "'" + std::string(more.text) + "' is more than 'use' takes")
+                    .help = "each file has a line of its own: use \"shelf.loom\"";
+            uses.push_back({path.where, std::string(reading_.attributes.text_of(*file.tree, path.node))});
+        });
     }
 
     void follow(const Use& use) {

@@ -103,8 +103,7 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     load_files(reading, path, std::move(text));
     Statements statements;
     for (const auto& tree : reading.trees)
-        collect_statements(reading, reading.file_text(tree->file), 0,
-                           static_cast<std::uint32_t>(tree->nodes.size()), false, statements);
+        collect_statements(reading, reading.file_text(tree->file), statements);
     reserve_for(reading, reading.root, statements.parts.size());
     read_harness_statements(reading, statements);
     resolve_part_types(reading, statements.types);

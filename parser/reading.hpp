@@ -119,6 +119,7 @@ struct Statements {
 };
 void collect_statements(Reading& reading, const FileText& file, std::uint32_t first, std::uint32_t end,
                         bool inside_assembly, Statements& statements);
+void collect_statements(Reading& reading, const FileText& file, Statements& statements);  // of a whole file
 
 // ---- part types (part_types.cpp)
 void resolve_part_types(Reading& reading, const std::vector<Statement>& statements);

@@ -11,6 +11,23 @@ std::string quoted(std::string_view word) {
     return "'" + std::string(word) + "'";
 }
 
+// The names of part types and the kind each says it is, read before anything is resolved.
+std::vector<std::pair<std::string_view, std::string_view>> type_words(const Reading& reading) {
+    std::vector<std::pair<std::string_view, std::string_view>> words;
+    for (const auto& tree : reading.trees) {
+        const FileText file = reading.file_text(tree->file);
+        for_each_statement(file, [&](std::uint32_t element) {
+            Tokens tokens(file, element);
+            if (!tokens.next().is_word("part")) return;
+            const Token name = tokens.next();
+            while (!tokens.done() && !tokens.peek().is_word("is")) tokens.next();
+            tokens.next();
+            if (name.is_word() && tokens.peek().is_word()) words.emplace_back(name.text, tokens.peek().text);
+        });
+    }
+    return words;
+}
+
 class Collector {
   public:
     Collector(Reading& reading, const FileText& file, bool inside, Statements& statements)
@@ -100,7 +117,9 @@ class Collector {
 
   public:
     // After every type is known by name: 'lamp-arm' may be one.
-    void say_unknown_statements(const std::vector<std::pair<std::string_view, std::string_view>>& types) {
+    void say_unknown_statements() {
+        if (unknown_.empty()) return;
+        const auto types = type_words(reading_);
         for (const Statement& statement : unknown_) {
             const std::string_view word = statement.word.text;
             Diagnostic& mistake = reading_.say("unknown-statement", statement.word.where,
@@ -133,30 +152,19 @@ class Collector {
     std::vector<Statement> unknown_;
 };
 
-// The names of part types and the kind each says it is, read before anything is resolved.
-std::vector<std::pair<std::string_view, std::string_view>> type_words(const Reading& reading) {
-    std::vector<std::pair<std::string_view, std::string_view>> words;
-    for (const auto& tree : reading.trees) {
-        const FileText file = reading.file_text(tree->file);
-        for_each_element(file, 0, static_cast<std::uint32_t>(tree->nodes.size()), [&](std::uint32_t element) {
-            Tokens tokens(file, element);
-            if (!tokens.next().is_word("part")) return;
-            const Token name = tokens.next();
-            while (!tokens.done() && !tokens.peek().is_word("is")) tokens.next();
-            tokens.next();
-            if (name.is_word() && tokens.peek().is_word()) words.emplace_back(name.text, tokens.peek().text);
-        });
-    }
-    return words;
-}
-
 }  // namespace
 
 void collect_statements(Reading& reading, const FileText& file, std::uint32_t first, std::uint32_t end,
                         bool inside_assembly, Statements& statements) {
     Collector collector(reading, file, inside_assembly, statements);
     for_each_element(file, first, end, [&](std::uint32_t element) { collector.take(element); });
-    collector.say_unknown_statements(type_words(reading));
+    collector.say_unknown_statements();
+}
+
+void collect_statements(Reading& reading, const FileText& file, Statements& statements) {
+    Collector collector(reading, file, false, statements);
+    for_each_statement(file, [&](std::uint32_t element) { collector.take(element); });
+    collector.say_unknown_statements();
 }
 
 Head read_head(Reading& reading, const Statement& statement) {

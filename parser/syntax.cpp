@@ -300,9 +300,10 @@ void SyntaxReader::finish() {
         const std::size_t head = word.find_first_of(".>");
         if (head != std::string_view::npos) tree_.names_in_damage.push_back(word.substr(0, head));
     };
-    for (std::size_t element = 0; element < nodes_.size(); element = nodes_[element].next) {
+    if (!damaged_) return;
+    for (const std::uint32_t element : tree_.statements) {
         if (!nodes_[element].damaged) continue;
-        for (std::size_t i = element + 1; i < nodes_[element].next; ++i)
+        for (std::uint32_t i = element + 1; i < nodes_[element].next; ++i)
             if (nodes_[i].kind == NodeKind::word) note(slice(nodes_[i].begin, nodes_[i].end));
     }
 }

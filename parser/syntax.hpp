@@ -30,7 +30,8 @@ struct SyntaxNode {
 // The tree of one file. Walk: for (i = first; i < last; i = nodes[i].next).
 struct SyntaxTree {
     FileId file;
-    std::vector<SyntaxNode> nodes;  // top level elements and what is in them
+    std::vector<SyntaxNode> nodes;          // top level elements and what is in them
+    std::vector<std::uint32_t> statements;  // indexes of the top level elements
     // Words inside damaged elements, so that a name in them is never called unknown.
     std::vector<std::string_view> names_in_damage;
 };

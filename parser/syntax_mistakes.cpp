@@ -13,6 +13,7 @@ Span SyntaxReader::span(const char* from, const char* to) const {
 }
 
 void SyntaxReader::damage() {
+    damaged_ = true;
     for (std::size_t i = 0; i <= depth_; ++i)
         if (frames_[i].element != none) nodes_[frames_[i].element].damaged = true;
 }
@@ -203,6 +204,7 @@ void SyntaxReader::extra_brace(const char* at) {
         bool has_block = false;
         for (std::uint32_t i = left_most_ + 1; i < opener.next; i = nodes_[i].next)
             has_block = has_block || nodes_[i].kind == NodeKind::block;
+        damaged_ = true;
         for (std::uint32_t i = left_most_; i < nodes_.size(); i = nodes_[i].next) nodes_[i].damaged = true;
         if (!has_block) {
             help = fmt::format("a '{{' is missing behind '{}' on line {}", description(left_most_),

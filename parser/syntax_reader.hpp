@@ -133,6 +133,7 @@ class SyntaxReader {
     std::size_t depth_ = 0;
     std::uint32_t left_most_ = none;  // the last element of the file at the left edge
     unsigned resumed_ = 0;
+    bool damaged_ = false;  // any element
 };
 
 // Runs the grammar over the whole text of the reader.

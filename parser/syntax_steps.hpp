@@ -73,7 +73,10 @@ inline bool SyntaxReader::open_element(const char*& at) {
     }
     frame.element = add(NodeKind::element, at, at);
     nodes_.back().own_line = frame.own_line;
-    if (depth_ == 0 && (at == begin_ || at[-1] == '\n')) left_most_ = frame.element;
+    if (depth_ == 0) {
+        tree_.statements.push_back(frame.element);
+        if (at == begin_ || at[-1] == '\n') left_most_ = frame.element;
+    }
     const bool run_on = frame.needs_separator;
     frame.needs_separator = true;
     frame.own_line = frame.reported = false;

@@ -55,7 +55,12 @@ class Tokens {
     std::uint32_t end_;
 };
 
-// Calls `visit(element index)` for each element inside a block, a wire or (node 0 to the end) a file.
+// Calls `visit(element index)` for each statement of a file.
+template <class Visit>
+void for_each_statement(const FileText& file, Visit visit) {
+    for (const std::uint32_t element : file.tree->statements) visit(element);
+}
+// The same for each element inside a block or a wire.
 template <class Visit>
 void for_each_element(const FileText& file, std::uint32_t first, std::uint32_t end, Visit visit) {
     for (std::uint32_t at = first; at < end; at = file.node(at).next)
