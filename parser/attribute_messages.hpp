@@ -28,6 +28,9 @@ Diagnostic wrong_dimension(Span where, std::string_view what, std::uint32_t want
                            Dimension is);
 Diagnostic no_nameless(Span where, Kind kind, Dimension is);
 Diagnostic out_of_range(Span where, std::string_view written, Dimension dimension, bool gauge);
+// A percentage outside the ends that its attribute has.
+Diagnostic outside(Span where, std::string_view written, Attr attribute, Kind kind, double lowest,
+                   double highest);
 Diagnostic zero(Span where, std::string_view written, Dimension dimension, const Owner& owner);
 Diagnostic downward_range(Span where, std::string_view written, std::string_view other_way);
 Diagnostic not_a_range(Span where, std::string_view written, Attr attribute);

@@ -305,65 +305,6 @@ bool ElementReader::all_unknown(ValueCursor& cursor, Attr attribute, const Form&
     return true;
 }
 
-// ---- rules of single attributes -----------------------------------------------------------------------
-
-bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
-    const auto values = std::span(list_.values).subspan(first_value);
-    if (attribute == "pin"_attr) return pin_rules(values);
-    if (attribute == "in"_attr && values.size() > 2)
-        return fail({"too-many",
-                     values[2].where,
-                     fmt::format("{} lies in more than two bundles", messages::display(owner_)),
-                     {},
-                     {},
-                     "a wire names one bundle, or two where it runs through both"});
-    if (attribute == "insulation"_attr && !values[1].present()) {
-        const InsulationFamily* family = find_insulation(values[0].text);
-        if (family)
-            values[1] = {ValueType::quantity, Dimension::temperature, Knowledge::assumed,
-                         family->limit_degC,  family->limit_degC,     "degC",
-                         values[0].where};
-    }
-    if (attribute == "contacts"_attr && owner_.kind == Kind::relay) {
-        static const std::vector<std::string_view> words = {"no", "nc", "change-over"};
-        for (const Value& value : values)
-            if (std::find(words.begin(), words.end(), value.text) == words.end())
-                return fail(messages::unknown_word(value.where, attribute, value.text, words));
-    }
-    return true;
-}
-
-// pin NAME signal | return | supply A | output V A | low-side A | high-side A
-bool ElementReader::pin_rules(std::span<const Value> values) {
-    const std::string_view role = values[1].text;
-    const Value& voltage = values[2];
-    const Value& current = values[3];
-    const bool has_voltage = role == "output";
-    const bool has_current = role != "signal" && role != "return";
-    const auto wanted = [&] {
-        return fmt::format("for instance pin {} {}{}{}", values[0].text, role, has_voltage ? " 5 V" : "",
-                           has_current ? " 50 mA" : "");
-    };
-    for (const auto& [value, takes, what] :
-         {std::tuple(&voltage, has_voltage, "voltage"), std::tuple(&current, has_current, "current")}) {
-        if (value->present() == takes) continue;
-        if (takes)
-            return fail({"missing-value",
-                         values[1].where,
-                         fmt::format("'{}' does not say its {}", role, what),
-                         {},
-                         {},
-                         wanted()});
-        return fail({"left-over",
-                     value->where,
-                     fmt::format("'{}' is more than '{}' takes", written(value->where), role),
-                     {},
-                     {},
-                     wanted()});
-    }
-    return true;
-}
-
 // One message; what follows is read as if the comma were there, so that it is not called missing.
 bool ElementReader::left_over(ValueCursor& cursor) {
     const bool is_block = node(cursor.at).kind == NodeKind::block || node(cursor.at).kind == NodeKind::wire;

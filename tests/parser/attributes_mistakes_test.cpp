@@ -227,6 +227,20 @@ TEST_CASE("what is missing, left over or said twice gives one message") {
     })));
 }
 
+TEST_CASE("a percentage outside the ends that make sense for its attribute gives one message") {
+    check_rows(GENERATE(values<Row>({
+        {"converter D1 { input 36..60 V, output 12.5 V 10 A, efficiency 400 %, negative common }", "400 %",
+         "'efficiency' of a converter cannot be 400 % [out-of-range]",
+         " | values from 1 to 100 % are accepted"},
+        {"controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 140 % of phase-limit, regen none }",
+         "140 %", "'supply-limit' of a controller cannot be 140 % [out-of-range]",
+         " | values from 0 to 100 % are accepted"},
+        {"policy { estimate-spread 100 % }", "100 %",
+         "'estimate-spread' of a policy cannot be 100 % [out-of-range]",
+         " | values from 0 to 90 % are accepted"},
+    })));
+}
+
 TEST_CASE("the second place of a mistake is noted") {
     const ReadBlock twice("resistor R1 { 47 ohm, 25 W, 47 ohm }");
     REQUIRE(twice.mistakes.size() == 1);
