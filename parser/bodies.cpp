@@ -54,13 +54,14 @@ class BodyResolver {
         if (!type.block) return;
         const FileText& file = type.statement.file;
         collect_statements(reading_, file, type.block + 1, file.node(type.block).next, true, open.statements);
+        say_unknown_statements(reading_, open.statements);
         open.inner = assemblies_in(open.statements);
     }
 
     void follow(const Token& name) {
-        const std::uint32_t index = reading_.type_names.find(name.text);
-        if (index == NameTable::none) return;
-        PartType* type = &reading_.types[index];
+        const PartType* found = find_type(reading_, name.text);
+        if (!found) return;
+        PartType* type = &reading_.types[static_cast<std::size_t>(found - reading_.types.data())];
         while (type->built_on) type = const_cast<PartType*>(type->built_on);
         if (type->bad || type->kind != Kind::assembly) return;
         if (type->progress == PartType::Progress::untouched) return push(*type);

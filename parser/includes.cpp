@@ -56,7 +56,7 @@ struct Open {
 
 class Loader {
   public:
-    explicit Loader(Reading& reading) : reading_(reading) {}
+    Loader(Reading& reading, Statements& statements) : reading_(reading), statements_(statements) {}
 
     void load(const std::string& path, std::optional<std::string> text) {
         if (!text) text = reading_.files.read(path);
@@ -91,7 +91,10 @@ class Loader {
         for (const std::string_view word : reading_.trees.back()->names_in_damage) reading_.excuse(word);
         stack_.push_back({file, {}, 0});
         check_edition(file);
-        find_uses(file);
+        const std::size_t first = statements_.uses.size();
+        const FileText opened = reading_.file_text(file);
+        collect_statements(reading_, opened, statements_);
+        find_uses(first);
     }
 
     void check_edition(FileId id) {
@@ -129,30 +132,25 @@ class Loader {
             "the first line is: loom 1";
     }
 
-    void find_uses(FileId id) {
-        const FileText file = reading_.file_text(id);
-        std::vector<Use>& uses = stack_.back().uses;
-        for_each_statement(file, [&](std::uint32_t element) {
-            Tokens tokens(file, element);
+    void find_uses(std::size_t first) {
+        for (std::size_t i = first; i < statements_.uses.size(); ++i) {
+            const Statement& statement = statements_.uses[i];
+            Tokens tokens(statement.file, statement.element);
             const Token word = tokens.next();
-            if (!word.is_word("use")) return;
-            if (file.node(element).damaged) {
-                reading_.file_missing = true;
-                return;
-            }
             const Token path = tokens.next();
             if (!path.is(NodeKind::text)) {
                 reading_.file_missing = true;
                 reading_.say("missing-name", path ? path.where : word.where, "'use' needs the name of a file")
                     .help = "its name is written as a text: use \"shelf.loom\"";
-                return;
+                continue;
             }
             if (const Token more = tokens.next())
                 reading_
                     .say("left-over", more.where, "'" + std::string(more.text) + "' is more than 'use' takes")
                     .help = "each file has a line of its own: use \"shelf.loom\"";
-            uses.push_back({path.where, std::string(reading_.attributes.text_of(*file.tree, path.node))});
-        });
+            stack_.back().uses.push_back(
+                {path.where, std::string(reading_.attributes.text_of(*statement.file.tree, path.node))});
+        }
     }
 
     void follow(const Use& use) {
@@ -194,14 +192,17 @@ class Loader {
     }
 
     Reading& reading_;
+    Statements& statements_;
     std::map<std::string, FileId> known_;
     std::vector<Open> stack_;
 };
 
 }  // namespace
 
-void load_files(Reading& reading, const std::string& path, std::optional<std::string> text) {
-    Loader(reading).load(path, std::move(text));
+void load_files(Reading& reading, const std::string& path, std::optional<std::string> text,
+                Statements& statements) {
+    Loader(reading, statements).load(path, std::move(text));
+    say_unknown_statements(reading, statements);
 }
 
 }  // namespace loomward

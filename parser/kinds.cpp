@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <utility>
 
 #include "parser/kind_rows.hpp"
 
@@ -44,8 +45,20 @@ const KindAttribute* find_attribute(Kind kind, Attr attribute) {
 }
 
 std::optional<Kind> find_kind(std::string_view word) {
-    for (const KindInfo& row : table())
-        if (row.word == word) return row.kind;
+    // By length and first letter: a large file asks a hundred thousand times.
+    struct Words {
+        std::array<std::vector<std::pair<std::string_view, Kind>>, 512> by_shape;
+        static std::size_t shape(std::string_view text) {
+            return ((text.size() & 15U) << 5U) | (static_cast<unsigned char>(text.front()) & 31U);
+        }
+        Words() {
+            for (const KindInfo& row : table()) by_shape[shape(row.word)].emplace_back(row.word, row.kind);
+        }
+    };
+    static const Words words;
+    if (word.empty()) return std::nullopt;
+    for (const auto& [text, kind] : words.by_shape[Words::shape(word)])
+        if (text == word) return kind;
     return std::nullopt;
 }
 

@@ -9,8 +9,7 @@
 
 namespace loomward {
 
-ModeLines::ModeLines(Reading& reading, Mode& mode, const NameTable& mode_names)
-    : reading_(reading), mode_(mode), mode_names_(mode_names) {
+ModeLines::ModeLines(Reading& reading, Mode& mode) : reading_(reading), mode_(mode) {
     said_.resize(mode.states.size() + mode.pin_states.size());
 }
 
@@ -64,8 +63,8 @@ void ModeLines::take_after(const FileText& file, Tokens& tokens) {
         say("twice", word.where, "mode " + std::string(mode_.name) + " has 'after' twice");
         return;
     }
-    const std::uint32_t index = mode_names_.find(name.text);
-    if (index == NameTable::none) {
+    const ModeId entered_from = find_mode(reading_, name.text);
+    if (!entered_from) {
         bad_ = true;
         say_unknown_mode(reading_, name, mode_.name);
         return;
@@ -88,7 +87,7 @@ void ModeLines::take_after(const FileText& file, Tokens& tokens) {
         return;
     }
     if (!nothing_more(tokens, "after")) return;
-    mode_.after = ModeId(std::size_t{index});
+    mode_.after = entered_from;
     mode_.after_s = time.lo;
 }
 

@@ -21,6 +21,12 @@ struct Draft {
 
 class ModeReader {
   public:
+    // What the table of names asks for.
+    struct DraftName {
+        const std::vector<Draft>& drafts;
+        std::string_view operator()(std::uint32_t index) const { return drafts[index].head.name.text; }
+    };
+
     explicit ModeReader(Reading& reading) : reading_(reading) {}
 
     void read(const std::vector<Statement>& statements) {
@@ -49,7 +55,7 @@ class ModeReader {
         }
         const Token name = draft.head.name;
         const auto index = static_cast<std::uint32_t>(drafts_.size());
-        const NameTable::Inserted found = names_.insert(name.text, index);
+        const NameTable::Inserted found = names_.insert(name.text, index, DraftName{drafts_});
         if (found.same != NameTable::none) {
             reading_.say("name-twice", name.where, "the name " + std::string(name.text) + " is used twice")
                 .notes.push_back({drafts_[found.same].head.name.where, "first here"});
@@ -112,7 +118,7 @@ class ModeReader {
 
     std::optional<std::size_t> base_of(Draft& draft) {
         if (!draft.like) return std::nullopt;
-        const std::uint32_t index = names_.find(draft.like.text);
+        const std::uint32_t index = names_.find(draft.like.text, DraftName{drafts_});
         if (index != NameTable::none) return index;
         draft.bad = true;
         say_unknown_mode(reading_, draft.like, draft.head.name.text);
@@ -140,7 +146,7 @@ class ModeReader {
         else
             begin(mode);
         const bool base_bad = base && (drafts_[*base].bad || drafts_[*base].silent);
-        ModeLines lines(reading_, mode, names_);
+        ModeLines lines(reading_, mode);
         if (draft.head.block) {
             const FileText& file = draft.statement.file;
             for_each_element(

@@ -26,7 +26,7 @@ std::span<const std::string_view> state_words();
 // The lines of one mode, put over what it inherits.
 class ModeLines {
   public:
-    ModeLines(Reading& reading, Mode& mode, const NameTable& mode_names);
+    ModeLines(Reading& reading, Mode& mode);
     // One element of the block, `like` excepted.
     void take(const FileText& file, std::uint32_t element);
     // After all lines: others at rest, then silence. `report_silence` false where it would be no news.
@@ -68,7 +68,6 @@ class ModeLines {
 
     Reading& reading_;
     Mode& mode_;
-    const NameTable& mode_names_;
     std::vector<std::uint8_t> said_;  // by part, then pin: bit 0 by a group, 1 by name, 2 phases
     bool others_at_rest_ = false;
     bool after_ = false, ambient_ = false;

@@ -39,6 +39,9 @@ bool is_port_name(std::string_view text) {
 }
 
 bool is_reserved_name(std::string_view text) {
+    // All of them are small letters and hyphens; most names are not.
+    for (const char c : text)
+        if (c != '-' && (c < 'a' || c > 'z')) return false;
     return std::binary_search(glue_words.begin(), glue_words.end(), text) || is_statement_word(text);
 }
 
@@ -69,7 +72,8 @@ void Reading::excuse_all_in(const FileText& file, std::uint32_t first, std::uint
 
 bool declare(Reading& reading, Scope& scope, const Entity& entity) {
     const auto index = static_cast<std::uint32_t>(scope.entities.size());
-    const NameTable::Inserted found = scope.names.insert(entity.name, index);
+    const NameTable::Inserted found =
+        scope.names.insert(entity.name, index, [&scope](std::uint32_t i) { return scope.entities[i].name; });
     if (found.same != NameTable::none) {
         Entity& other = scope.entities[found.same];
         const auto [first, second] = std::minmax(other.where, entity.where);

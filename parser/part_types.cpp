@@ -31,7 +31,8 @@ void declare_type(Reading& reading, const Statement& statement) {
         type.bad = true;
     }
     const auto index = static_cast<std::uint32_t>(reading.types.size());
-    const NameTable::Inserted found = reading.type_names.insert(type.name, index);
+    const NameTable::Inserted found = reading.type_names.insert(
+        type.name, index, [&reading](std::uint32_t i) { return reading.types[i].name; });
     if (found.same != NameTable::none) {
         reading.say("name-twice", type.where, "the name " + std::string(type.name) + " is used twice")
             .notes.push_back({reading.types[found.same].where, "first here"});
@@ -50,8 +51,8 @@ void declare_type(Reading& reading, const Statement& statement) {
 
 // The type that this one is built on; nullptr for a kind, or where there is no such thing (said).
 PartType* base_of(Reading& reading, PartType& type) {
-    if (const std::uint32_t index = reading.type_names.find(type.base.text); index != NameTable::none)
-        return &reading.types[index];
+    if (const PartType* found = find_type(reading, type.base.text))
+        return &reading.types[static_cast<std::size_t>(found - reading.types.data())];
     const std::optional<Kind> kind = find_kind(type.base.text);
     if (kind && can_be_typed(*kind)) {
         type.kind = *kind;
@@ -139,7 +140,8 @@ void resolve_chain(Reading& reading, PartType& start) {
 }  // namespace
 
 const PartType* find_type(const Reading& reading, std::string_view name) {
-    const std::uint32_t index = reading.type_names.find(name);
+    const std::uint32_t index =
+        reading.type_names.find(name, [&reading](std::uint32_t i) { return reading.types[i].name; });
     return index == NameTable::none ? nullptr : &reading.types[index];
 }
 

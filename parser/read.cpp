@@ -12,17 +12,22 @@ namespace {
 
 constexpr std::size_t most_mistakes = 100;
 
-void reserve_for(const Reading& reading, Scope& scope, std::size_t statements) {
-    std::size_t wires = 0;
-    for (const auto& tree : reading.trees)
-        wires += static_cast<std::size_t>(
-            std::count_if(tree->nodes.begin(), tree->nodes.end(),
-                          [](const SyntaxNode& n) { return n.kind == NodeKind::wire; }));
+// Room for what the text can hold at most. Room that is not used costs no memory, growing would.
+void reserve_for(Reading& reading, std::size_t statements) {
+    std::size_t wires = 0, attributes = 0;
+    for (const SourceFile& file : reading.sources->files) {
+        wires += static_cast<std::size_t>(std::count(file.text.begin(), file.text.end(), '('));
+        attributes += static_cast<std::size_t>(std::count(file.text.begin(), file.text.end(), ','));
+    }
+    Scope& scope = reading.root;
     scope.wires.reserve(wires);
     scope.parts.reserve(statements);
     scope.traits.reserve(statements);
+    scope.terminals.reserve(statements * 4);
     scope.entities.reserve(statements + wires);
     scope.names.reserve(statements + wires);
+    reading.harness.attribute_store.reserve(attributes + statements);
+    reading.harness.value_store.reserve(2 * (attributes + statements));
 }
 
 // A wire cannot lie farther in a bundle than it is long. Only for lengths that are known.
@@ -100,11 +105,9 @@ std::vector<Diagnostic> sorted(std::vector<Diagnostic> mistakes) {
 ReadResult read_all(const std::string& path, std::optional<std::string> text, FileReader& files,
                     const ReadOptions& options) {
     Reading reading(files, options);
-    load_files(reading, path, std::move(text));
     Statements statements;
-    for (const auto& tree : reading.trees)
-        collect_statements(reading, reading.file_text(tree->file), statements);
-    reserve_for(reading, reading.root, statements.parts.size());
+    load_files(reading, path, std::move(text), statements);
+    reserve_for(reading, statements.parts.size());
     read_harness_statements(reading, statements);
     resolve_part_types(reading, statements.types);
     resolve_bodies(reading);

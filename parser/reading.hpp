@@ -99,10 +99,6 @@ std::string_view word_of(const Scope& scope, const Entity& entity);
 void say_unknown(Reading& reading, const Scope& scope, std::string_view name, Span where,
                  std::string_view what, std::initializer_list<EntityKind> offered);
 
-// ---- files (includes.cpp)
-// Reads the file and what it uses into `reading`; text of the first file may be given.
-void load_files(Reading& reading, const std::string& path, std::optional<std::string> text);
-
 // ---- statements (statements.cpp)
 struct Head {
     Token name;
@@ -114,12 +110,20 @@ struct Head {
 // Reads `kind name ["label"] [is type] [block]`.
 Head read_head(Reading& reading, const Statement& statement);
 struct Statements {
-    std::vector<Statement> types, harnesses, policies, parts, routes, modes, acceptances;
+    std::vector<Statement> uses, types, harnesses, policies, parts, modes, acceptances, unknown;
     // parts: everything that declares names in the scope, assemblies and routes too, in source order
 };
 void collect_statements(Reading& reading, const FileText& file, std::uint32_t first, std::uint32_t end,
                         bool inside_assembly, Statements& statements);
 void collect_statements(Reading& reading, const FileText& file, Statements& statements);  // of a whole file
+// Once every type is known by its name: 'lamp-arm' may be one.
+void say_unknown_statements(Reading& reading, const Statements& statements);
+
+// ---- files (includes.cpp)
+// Reads the file and what it uses into `reading` and sorts their statements; the text of the first file may
+// be given.
+void load_files(Reading& reading, const std::string& path, std::optional<std::string> text,
+                Statements& statements);
 
 // ---- part types (part_types.cpp)
 void resolve_part_types(Reading& reading, const std::vector<Statement>& statements);

@@ -92,7 +92,7 @@ struct Scope {
     std::vector<Pending> parts_at, bundles_at, cables_in, holders;
 
     const Entity* find(std::string_view name) const {
-        const std::uint32_t index = names.find(name);
+        const std::uint32_t index = names.find(name, [this](std::uint32_t i) { return entities[i].name; });
         return index == NameTable::none ? nullptr : &entities[index];
     }
 };

@@ -37,6 +37,7 @@ class Collector {
         const SyntaxNode& node = file_.node(element);
         const Token word = Tokens(file_, element).next();
         if (node.damaged) {
+            if (word.is_word("use") && !inside_) reading_.file_missing = true;
             reading_.excuse_all_in(file_, element, node.next);
             return;
         }
@@ -73,6 +74,8 @@ class Collector {
             const bool first = statement.element == 0;
             if (inside_ || (word == "loom" && !first && !begins_a_file_without(statement)))
                 say_misplaced(statement, quoted(word) + " stands at the beginning of a file", "");
+            else if (word == "use")
+                statements_.uses.push_back(statement);
             return true;
         }
         std::vector<Statement>* list = list_for(word);
@@ -112,44 +115,13 @@ class Collector {
                 "route F1.out (W1 16 mm2, 0.2 m, red) K1.in";
             return;
         }
-        unknown_.push_back(statement);
+        statements_.unknown.push_back(statement);
     }
 
-  public:
-    // After every type is known by name: 'lamp-arm' may be one.
-    void say_unknown_statements() {
-        if (unknown_.empty()) return;
-        const auto types = type_words(reading_);
-        for (const Statement& statement : unknown_) {
-            const std::string_view word = statement.word.text;
-            Diagnostic& mistake = reading_.say("unknown-statement", statement.word.where,
-                                               "no statement begins with " + quoted(word));
-            const auto type =
-                std::find_if(types.begin(), types.end(), [&](const auto& t) { return t.first == word; });
-            if (type != types.end()) {
-                Tokens tokens(statement.file, statement.element);
-                tokens.next();
-                const Token name = tokens.next();
-                mistake.help = quoted(word) + " is a part; write " + std::string(type->second) + " " +
-                               (name.is_word() ? std::string(name.text) : "X1") + " is " + std::string(word);
-                continue;
-            }
-            if (word == "variant" || word == "change" || word == "remove") {
-                mistake.help = "the word is kept for a later edition of the language";
-                continue;
-            }
-            Suggestion nearest(word);
-            for (const std::string_view candidate : statement_words()) nearest.offer(candidate);
-            if (!nearest.best().empty()) mistake.beside = "write " + std::string(nearest.best());
-        }
-    }
-
-  private:
     Reading& reading_;
     const FileText& file_;
     bool inside_;
     Statements& statements_;
-    std::vector<Statement> unknown_;
 };
 
 }  // namespace
@@ -158,13 +130,38 @@ void collect_statements(Reading& reading, const FileText& file, std::uint32_t fi
                         bool inside_assembly, Statements& statements) {
     Collector collector(reading, file, inside_assembly, statements);
     for_each_element(file, first, end, [&](std::uint32_t element) { collector.take(element); });
-    collector.say_unknown_statements();
 }
 
 void collect_statements(Reading& reading, const FileText& file, Statements& statements) {
     Collector collector(reading, file, false, statements);
     for_each_statement(file, [&](std::uint32_t element) { collector.take(element); });
-    collector.say_unknown_statements();
+}
+
+void say_unknown_statements(Reading& reading, const Statements& statements) {
+    if (statements.unknown.empty()) return;
+    const auto types = type_words(reading);
+    for (const Statement& statement : statements.unknown) {
+        const std::string_view word = statement.word.text;
+        Diagnostic& mistake = reading.say("unknown-statement", statement.word.where,
+                                          "no statement begins with " + quoted(word));
+        const auto type =
+            std::find_if(types.begin(), types.end(), [&](const auto& t) { return t.first == word; });
+        if (type != types.end()) {
+            Tokens tokens(statement.file, statement.element);
+            tokens.next();
+            const Token name = tokens.next();
+            mistake.help = quoted(word) + " is a part; write " + std::string(type->second) + " " +
+                           (name.is_word() ? std::string(name.text) : "X1") + " is " + std::string(word);
+            continue;
+        }
+        if (word == "variant" || word == "change" || word == "remove") {
+            mistake.help = "the word is kept for a later edition of the language";
+            continue;
+        }
+        Suggestion nearest(word);
+        for (const std::string_view candidate : statement_words()) nearest.offer(candidate);
+        if (!nearest.best().empty()) mistake.beside = "write " + std::string(nearest.best());
+    }
 }
 
 Head read_head(Reading& reading, const Statement& statement) {

@@ -6,7 +6,7 @@ namespace {
 
 // A fuse says which way of a fuse block it sits in: its `in` is then the bar of the block.
 void settle_holder(Reading& reading, Scope& scope, const Scope::Pending& holder, NameTable& taken,
-                   std::vector<Span>& taken_by) {
+                   std::vector<std::pair<std::string_view, Span>>& taken_by) {
     const std::string_view text = holder.name.text;
     const std::size_t dot = text.find('.');
     const std::string_view name = text.substr(0, dot);
@@ -36,13 +36,15 @@ void settle_holder(Reading& reading, Scope& scope, const Scope::Pending& holder,
                        std::to_string(static_cast<int>(ways));
         return;
     }
-    const NameTable::Inserted other = taken.insert(text, static_cast<std::uint32_t>(taken_by.size()));
+    const NameTable::Inserted other =
+        taken.insert(text, static_cast<std::uint32_t>(taken_by.size()),
+                     [&taken_by](std::uint32_t i) { return taken_by[i].first; });
     if (other.same != NameTable::none) {
         reading.say("way-twice", holder.name.where, "two fuses sit in " + std::string(text))
-            .notes.push_back({taken_by[other.same], "first here"});
+            .notes.push_back({taken_by[other.same].second, "first here"});
         return;
     }
-    taken_by.push_back(holder.name.where);
+    taken_by.emplace_back(text, holder.name.where);
     const Part& fuse = scope.parts[holder.index];
     if (block.terminals.count > 0 && fuse.terminals.count > 0)
         scope.ties.push_back({TerminalId(fuse.terminals.first), TerminalId(block.terminals.first)});
@@ -71,7 +73,7 @@ void finish_scope(Reading& reading, Scope& scope) {
     for (const Scope::Pending& at : scope.bundles_at)
         scope.bundles[at.index].location = location_named(reading, scope, at.name);
     NameTable taken;
-    std::vector<Span> taken_by;
+    std::vector<std::pair<std::string_view, Span>> taken_by;
     for (const Scope::Pending& holder : scope.holders) settle_holder(reading, scope, holder, taken, taken_by);
     for (std::size_t i = 0; i < scope.cores.size(); ++i)
         for (std::size_t core = 0; core < scope.cores[i].names.size(); ++core)
