@@ -4,6 +4,7 @@
 #include <charconv>
 #include <map>
 #include <tuple>
+#include <unordered_set>
 
 #include "checker/results.hpp"
 
@@ -16,7 +17,14 @@ struct Facts::Memory {
     std::vector<std::pair<Attr, PartId>> defaults;
     std::vector<std::pair<Attr, PartId>> estimates;
     std::vector<bool> estimate_seen;
-    std::map<std::tuple<std::string, std::string, std::string>, std::vector<std::string>, std::less<>> others;
+    // Worked out elsewhere: what, value and source, with who used it; `known` keeps the users apart quickly.
+    struct Users {
+        std::vector<std::string> in_order;
+        std::unordered_set<std::string> known;
+    };
+    using Key = std::tuple<std::string, std::string, std::string>;
+    std::map<Key, Users> others;
+    std::vector<std::optional<Quantity>> policies{attribute_table.size()};  // by attribute, once asked for
 };
 
 namespace {
@@ -104,6 +112,12 @@ bool Facts::is_unknown(PartId part, Attr name) const {
 }
 
 Quantity Facts::policy(Attr name) const {
+    std::optional<Quantity>& remembered = memory_->policies[static_cast<std::size_t>(name)];
+    if (!remembered) remembered = find_policy(name);
+    return *remembered;
+}
+
+Quantity Facts::find_policy(Attr name) const {
     const Value value = harness_.value(harness_.policy, name);
     if (value.present() && value.known != Knowledge::unknown) return value.quantity();
     const std::optional<Quantity> fallback = table_default(Kind::policy, name);
@@ -154,12 +168,13 @@ Quantity Facts::ambient(WireId wire, ModeId mode) const {
 
 void Facts::assume(std::string_view what, std::string_view value, std::string_view source,
                    std::string_view user) const {
-    auto& users = memory_->others[{std::string(what), std::string(value), std::string(source)}];
-    if (std::find(users.begin(), users.end(), user) == users.end()) users.emplace_back(user);
+    Memory::Users& users = memory_->others[{std::string(what), std::string(value), std::string(source)}];
+    if (users.known.emplace(user).second) users.in_order.emplace_back(user);
 }
 
 std::vector<Assumption> Facts::assumptions() const {
-    auto all = memory_->others;
+    std::map<Memory::Key, std::vector<std::string>> all;
+    for (const auto& [key, users] : memory_->others) all[key] = users.in_order;
     const auto list = [&](std::vector<std::pair<Attr, PartId>> uses, bool estimates) {
         std::sort(uses.begin(), uses.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
         for (const auto& [name, part] : uses) {

@@ -47,6 +47,8 @@ class Facts {
     const Harness& harness() const { return harness_; }
 
   private:
+    Quantity find_policy(Attr name) const;
+
     struct Memory;
     const Harness& harness_;
     std::unique_ptr<Memory>
