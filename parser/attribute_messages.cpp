@@ -130,6 +130,16 @@ Diagnostic missing_dc_ac(Span where, std::string_view written) {
             fmt::format("the voltage at which it breaks says dc or ac: {} dc", written)};
 }
 
+Diagnostic missing_voltage(const Value& current, Kind kind) {
+    const std::string amount = to_text(current.quantity());
+    return {"missing-voltage",
+            current.where,
+            fmt::format("{} does not say at which voltage", amount),
+            {},
+            {},
+            fmt::format("{} has no voltage printed on it: breaks {} at 48 V dc", info(kind).a_word, amount)};
+}
+
 Diagnostic missing_of(Span where, std::string_view written, Attr attribute, std::string_view of_what) {
     return {"missing-of", where, fmt::format("{} does not say of what", written),
             {},           {},    fmt::format("write {} {} of {}", info(attribute).name, written, of_what)};
@@ -248,7 +258,7 @@ Diagnostic missing_attribute(const Owner& owner, Attr attribute) {
     const std::string what = is_nameless(attribute)
                                  ? subject(attribute, owner)
                                  : fmt::format("'{}' of {}", info(attribute).name, display(owner));
-    std::string help = fmt::format("for instance {}", example_of(attribute));
+    std::string help = fmt::format("for instance {}", example_of(attribute, owner.kind));
     if (const std::string unknown = unknown_form(attribute); !unknown.empty())
         help += fmt::format("; write {} if you cannot find out", unknown);
     return {"missing-attribute", owner.where, what + " is missing", {}, {}, help};

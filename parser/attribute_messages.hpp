@@ -38,6 +38,8 @@ Diagnostic wrong_value(Span where, std::string_view written, std::string_view wa
 Diagnostic missing_value(Span where, Attr attribute, bool some);
 Diagnostic missing_word(Span where, std::string_view written, std::string_view word, Attr attribute);
 Diagnostic missing_dc_ac(Span where, std::string_view written);
+// A breaking current without the voltage it holds for.
+Diagnostic missing_voltage(const Value& current, Kind kind);
 Diagnostic missing_of(Span where, std::string_view written, Attr attribute, std::string_view of_what);
 Diagnostic unknown_word(Span where, Attr attribute, std::string_view written,
                         const std::vector<std::string_view>& words);

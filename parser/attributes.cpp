@@ -158,6 +158,19 @@ const Attribute* first_of(const AttributeGroup& group, const AttributeList& list
     return first;
 }
 
+// A breaking current means nothing without a voltage: where no rated one is printed, it stands with the
+// current.
+bool check_breaking_voltage(const Owner& owner, const AttributeList& list,
+                            std::vector<Diagnostic>& mistakes) {
+    const Value current = list.value("breaks"_attr, 0);
+    if (current.type != ValueType::quantity || current.known == Knowledge::unknown) return true;
+    if (list.value("breaks"_attr, 1).present() || list.find("(operational-voltage)"_attr) ||
+        has_printed_voltage(owner.kind))
+        return true;
+    mistakes.push_back(messages::missing_voltage(current, owner.kind));
+    return false;
+}
+
 bool check_groups(const Owner& owner, const AttributeList& list, std::vector<Diagnostic>& mistakes) {
     const auto& groups = info(owner.kind).one_of;
     if (groups.empty()) return true;
@@ -196,6 +209,7 @@ bool AttributeReader::check_required(const Owner& owner, const AttributeList& li
         mistakes_.push_back(messages::missing_attribute(owner, name));
         sound = false;
     }
+    sound = check_breaking_voltage(owner, list, mistakes_) && sound;
     return check_groups(owner, list, mistakes_) && sound;
 }
 

@@ -112,7 +112,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"charge-trips", "<current> after <time>", "charge overcurrent trip", true, "60 A after 2 s"},
     {"standby", "<current>", "own consumption", false, "15 mA"},
     // fuse, breaker
-    {"breaks", "none or <current> [at <voltage> <dc|ac>]", "breaking capacity"},
+    {"breaks", "none or <current> [at <voltage> <dc|ac>]",
+     "breaking capacity; says at which voltage unless one is printed"},
     {"curve",
      "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
      "iec60947-2>",

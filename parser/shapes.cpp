@@ -200,4 +200,16 @@ std::string example_of(Attr attribute) {
     return std::string(info(attribute).name) + " " + example_values(attribute);
 }
 
+bool has_printed_voltage(Kind kind) {
+    const KindAttribute* row = find_attribute(kind, "(operational-voltage)"_attr);
+    return row && row->required;
+}
+
+std::string example_of(Attr attribute, Kind kind) {
+    if (attribute == "contacts"_attr && kind == Kind::relay) return "contacts change-over";
+    if (attribute == "breaks"_attr && !has_printed_voltage(kind))
+        return example_of(attribute) + " at 48 V dc";
+    return example_of(attribute);
+}
+
 }  // namespace loomward

@@ -72,7 +72,10 @@ inline bool is_nameless(Attr attribute) {
 }
 // "rated current", "cross-section": what a nameless attribute is called.
 std::string word_of_nameless(Attr attribute);
-// "carries 100 A", "100 A": the attribute as it might be written.
+// The kind always has the voltage at which it breaks printed on it.
+bool has_printed_voltage(Kind kind);
+// "carries 100 A", "100 A": the attribute as it might be written, in general or for that kind.
 std::string example_of(Attr attribute);
+std::string example_of(Attr attribute, Kind kind);
 
 }  // namespace loomward

@@ -112,6 +112,12 @@ TEST_CASE("a voltage at which something breaks says dc or ac, and a percentage s
         {"switch S1 { 72 V dc, carries 5 A, breaks 3 A at 60 V DC }", "60 V",
          "60 V says neither dc nor ac [missing-dc-ac]",
          " | the voltage at which it breaks says dc or ac: 60 V dc"},
+        {"contactor K1 { carries 5 A, breaks 3 A, coil 48 V 9 mA }", "3 A",
+         "3 A does not say at which voltage [missing-voltage]",
+         " | a contactor has no voltage printed on it: breaks 3 A at 48 V dc"},
+        {"selector S1 { terminals a b, position off, carries 5 A, breaks 3 A }", "3 A",
+         "3 A does not say at which voltage [missing-voltage]",
+         " | a selector has no voltage printed on it: breaks 3 A at 48 V dc"},
         {"controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 %, regen none }", "40 %",
          "40 % does not say of what [missing-of]", " | write supply-limit 40 % of phase-limit"},
         {"controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 5 A, phase-limit 80 % of peak, "
@@ -252,6 +258,17 @@ TEST_CASE("the second place of a mistake is noted") {
     REQUIRE(pack.mistakes[0].notes.size() == 1);
     CHECK(pack.mistakes[0].notes[0].text == "the cells are given here");
     CHECK(pack.sources.text(pack.mistakes[0].notes[0].where) == "cells");
+}
+
+TEST_CASE("a breaking current needs no voltage of its own where one is printed, or where nothing is broken") {
+    for (const std::string statement :
+         {"switch S1 { 72 V dc, carries 5 A, breaks 3 A }",
+          "selector S1 { 72 V dc, terminals a b, position off, carries 5 A, breaks 3 A }",
+          "contactor K1 { carries 5 A, breaks none, coil 48 V 9 mA }",
+          "contactor K1 { carries 5 A, breaks unknown, coil 48 V 9 mA }"}) {
+        CAPTURE(statement);
+        CHECK(ReadBlock(statement).lines() == "");
+    }
 }
 
 TEST_CASE("a lexical mistake silences what would be missing because of it") {
