@@ -82,7 +82,9 @@ void read_harness_statements(Reading& reading, const Statements& statements) {
         read_harness_statement(reading, statement);
     }
     const bool something = !statements.parts.empty() || !statements.modes.empty();
-    if (!first && something && !reading.excused.contains("harness"))
+    // One that could not be read, or whose word is misspelt, has been told of.
+    const bool may_be_there = reading.excused.contains("harness") || !statements.unknown.empty();
+    if (!first && something && !may_be_there)
         reading.say("no-harness", {FileId(0), 0, 1}, "the file has no harness statement").help =
             "it names the whole and says where it is used: harness \"Market cart\" { ambient -5..40 degC }";
     AttributeList policy;

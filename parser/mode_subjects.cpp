@@ -145,6 +145,8 @@ void ModeLines::find_pin(const Token& subject, const Located& found, Line& line)
 
 bool ModeLines::fits(const Target& target, const Line& line) const {
     const StateRules& r = rules(target);
+    // "A1.3..7 open" is about switches: what protects is opened by its own name only.
+    if (line.group && r.otherwise == Posture::closed) return false;
     if (line.rest) return r.rest != Posture::none;
     return std::find(r.words.begin(), r.words.end(), line.verb.text) != r.words.end();
 }
@@ -186,6 +188,18 @@ std::uint16_t ModeLines::find_position(PartId part, const Token& subject, const 
     return 0;
 }
 
+// `limit` stands for a setting of the part's own.
+bool ModeLines::check_limit(const Target& target, const Line& line) {
+    if (reading_.root.parts[target.index].kind != Kind::load) return true;
+    for (const Level& level : line.profile.levels) {
+        if (!level.limit) continue;
+        say("wrong-verb", level.where, "a load has no limit of its own").help =
+            "say what it draws, in A or in W";
+        return false;
+    }
+    return true;
+}
+
 void ModeLines::apply(const Target& target, bool group, const Token& subject, const Line& line) {
     const bool phases = line.profile.flow == Flow::phases && !line.profile.levels.empty();
     std::uint8_t& said = said_[target.pin ? mode_.states.size() + target.index : target.index];
@@ -206,6 +220,7 @@ void ModeLines::apply(const Target& target, bool group, const Token& subject, co
         return;
     }
     if (!line.profile.levels.empty()) {
+        if (!check_limit(target, line)) return;
         Line& once = const_cast<Line&>(line);
         if (once.profile_index < 0) {
             once.profile_index = static_cast<std::int32_t>(mode_.profiles.size());

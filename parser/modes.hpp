@@ -55,6 +55,7 @@ class ModeLines {
     void add_located(const Token& subject, const Located& found, Line& line);
     void apply(const Target& target, bool group, const Token& subject, const Line& line);
     bool fits(const Target& target, const Line& line) const;
+    bool check_limit(const Target& target, const Line& line);
     void say_wrong_verb(const Target& target, const Token& subject, const Line& line);
     std::uint16_t find_position(PartId part, const Token& subject, const Line& line);
     const StateRules& rules(const Target& target) const;

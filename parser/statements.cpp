@@ -115,6 +115,8 @@ class Collector {
                 "route F1.out (W1 16 mm2, 0.2 m, red) K1.in";
             return;
         }
+        // "the file does not begin with its edition" says enough about a misspelt 'loom'.
+        if (statement.element == 0 && !inside_) return;
         statements_.unknown.push_back(statement);
     }
 

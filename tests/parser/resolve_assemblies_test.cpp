@@ -133,6 +133,19 @@ TEST_CASE("assemblies nest, and overrides, modes and acceptances reach through t
           "spare\n");
 }
 
+TEST_CASE("a line about a whole assembly is about what is switched in it, not about what protects it") {
+    CHECK(model_of("loom 1\nharness \"Rig\" { ambient 5..35 degC }\n"
+                   "part bay is assembly {\n  fuse F1 { 5 A, 32 V dc, breaks 1 kA, curve iso8820-3 }\n"
+                   "  switch S1 { 24 V dc, carries 9 A, breaks none, rest closed }\n}\n"
+                   "assembly A1 is bay { repeat 2 }\n"
+                   "mode a { A1 open }\nmode b { A1 open, A1.2.F1 open }\n",
+                   "mode") ==
+          "mode a: A1.1.F1 closed (language); A1.1.S1 open (line); A1.2.F1 closed (language); A1.2.S1 open "
+          "(line);\n"
+          "mode b: A1.1.F1 closed (language); A1.1.S1 open (line); A1.2.F1 open (line); A1.2.S1 open "
+          "(line);\n");
+}
+
 TEST_CASE("more copies than a harness can have are refused before they are made") {
     const ReadResult result = read_test(
         "loom 1\nharness \"Rig\" { ambient 5..35 degC }\npart a is assembly { splice X1\n splice X2 }\n"

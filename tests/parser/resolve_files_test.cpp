@@ -102,6 +102,14 @@ TEST_CASE("one mistake gives one message") {
     }
 }
 
+TEST_CASE("a misspelt first line or harness statement is said once") {
+    CHECK(
+        mistakes_of(read_test("loomm 1\nharness \"Rig\" { ambient 5..35 degC }\nstud X1\n")) ==
+        "1:1+5 the file does not begin with its language edition [no-edition] | the first line is: loom 1\n");
+    CHECK(mistakes_of(read_test("loom 1\nharnes \"Rig\" { ambient 5..35 degC }\nstud X1\n")) ==
+          "2:1+6 no statement begins with 'harnes' [unknown-statement] | write harness\n");
+}
+
 TEST_CASE("ten mistakes in one file are ten messages in the order of the file") {
     const ReadResult result = read_test(head +
                                         "stud X1 { torque 6 }\n"

@@ -44,6 +44,9 @@ TEST_CASE("each mistake in modes and accepted findings is said once, at its plac
         {26, "mode drive { S1 closed, K2 released, U1 draws 80 V, U1.main on }",
          R"(26:47+4 'draws' is a current or a power, and 80 V is a voltage [wrong-dimension] | it is written in uA, mA, A, kA or in mW, W, kW)"
          "\n"},
+        {26, "mode drive { like parked, H1 draws limit }",
+         R"(26:36+5 a load has no limit of its own [wrong-verb] | say what it draws, in A or in W)"
+         "\n"},
         {26, "mode drive { S1 closed, S1 open, K2 released, U1 draws 80 A, U1.main on }",
          R"(26:25+2 mode drive says twice what S1 does [twice] | note 26:14+9 the first is here)"
          "\n"},
