@@ -89,6 +89,17 @@ bool ElementReader::not_an_attribute(const ValueCursor& cursor) {
                      {},
                      {},
                      "route F1.out (W1 16 mm2, 0.2 m, red) K1.in"});
+    if (find_unit(word)) {
+        ValueCursor next = cursor;
+        advance(next);
+        const bool number = !next.done() && node(next.at).kind == NodeKind::number;
+        return fail({"unit-first",
+                     where,
+                     fmt::format("'{}' has no number before it", word),
+                     {},
+                     {},
+                     fmt::format("a unit follows its number: {} {}", number ? token(next.at) : "12", word)});
+    }
     Suggestion nearest(word);
     for (const auto& [name, attribute] : lookup_.named) nearest.offer(name);
     std::string_view meant = nearest.best();

@@ -111,6 +111,13 @@ bool ValueReader::unit_after(ValueCursor& cursor, const NumberText& number, std:
     const bool other = std::find(glue.begin(), glue.end(), unit.written) != glue.end();
     if (number.unit.empty() && (other || begins_an_attribute(unit.written)))
         return missing_unit(at, number, wanted);
+    if (unit.written.starts_with("+-"))
+        return fail({"malformed-number",
+                     unit.where,
+                     fmt::format("'{}' is no way to give a spread", unit.written),
+                     {},
+                     {},
+                     "a spread is given by its ends, as 9..15, or as about 12"});
     Dimension only = Dimension::none;
     for (const DimensionInfo& row : dimension_table())
         if (wanted.dimensions == bit(row.dimension)) only = row.dimension;

@@ -17,7 +17,9 @@ class RouteReader {
     void read() {
         while (!tokens_.done()) {
             const Token token = tokens_.next();
-            if (token.kind == NodeKind::word)
+            if (token.kind == NodeKind::word && token.text.find_first_not_of("+->") == std::string_view::npos)
+                take_arrow(token);
+            else if (token.kind == NodeKind::word)
                 take_stop(token);
             else if (token.kind == NodeKind::wire)
                 take_link(token);
@@ -80,6 +82,14 @@ class RouteReader {
                              ? std::string("a route takes no block")
                              : "'" + std::string(token.text) + "' is no place a route can stop at");
         mistake.help = "a route reads: route B1.+ (W1 16 mm2, 0.2 m, red) F1.in";
+        broken_ = true;
+    }
+
+    // "->" between the stops: said once a route, and read on as if it were not there.
+    void take_arrow(const Token& token) {
+        if (!broken_)
+            reading_.say("stray", token.where, "'" + std::string(token.text) + "' has no meaning here").help =
+                "a route is places and wires, one after the other: B1.+ (W1 16 mm2, 0.2 m, red) F1.in";
         broken_ = true;
     }
 

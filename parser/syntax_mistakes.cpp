@@ -98,8 +98,11 @@ std::string SyntaxReader::stray_help(const char* from, const char* to) const {
         return "statements are separated by line breaks";
     }
     if (sign == "[" || sign == "]") return "a wire stands in ( ) and a block in { }";
+    if (sign == "?") return "what nobody can tell is written unknown";
     if (sign != "=" && sign != ":" && sign != ":=")
         return "a remark begins with '#', and a text stands in quotes";
+    if (kind != FrameKind::block && kind != FrameKind::wire)
+        return "a name is followed by a blank and what belongs to it";
     std::string example = "breaks 2.5 kA";
     const char* stop = to;
     while (stop != end_ && *stop != ',' && *stop != '}' && *stop != ')' && *stop != '\n' && *stop != '#' &&

@@ -84,8 +84,8 @@ inline bool SyntaxReader::open_element(const char*& at) {
     frame.element_end = offset(at);
     if (*at == '{') {
         tell_stray(at, at + 1);
-    } else if (run_on) {
-        tell_run_on(at);
+    } else if (run_on && (is(*at, byte_class::letter | byte_class::digit) || std::strchr("+-%\"(.", *at))) {
+        tell_run_on(at);  // anything else is stray, which says more
     }
     return true;
 }

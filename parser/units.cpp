@@ -175,6 +175,8 @@ const UnitInfo* find_unit(std::string_view spelling) {
 }
 
 std::string_view unit_meant_by(std::string_view spelling, Dimension wanted) {
+    // Fahrenheit is another scale, not another spelling: "write degC" would turn 95 degF into 95 degC.
+    if (spelling == "degF" || spelling == "°F" || equal_but_for_capitals(spelling, "fahrenheit")) return {};
     for (const auto& [other, ours] : other_spellings)
         if (other == spelling) return ours;
     if (const auto found = with_other_capitals(spelling, wanted); !found.empty()) return found;
