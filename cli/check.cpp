@@ -3,53 +3,53 @@
 #include <deque>
 
 #include "cli/commands.hpp"
-#include "cli/reading.hpp"
+#include "cli/examined.hpp"
 #include "cli/terminal.hpp"
 #include "render/text.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
-ExitCode code_of(const Examination& reading) {
-    if (!reading.results) return ExitCode::wrong;
-    return reading.results->count(Severity::error) > 0 ? ExitCode::errors : ExitCode::fine;
+ExitCode code_of(const Examined& examined) {
+    if (!examined.results) return ExitCode::wrong;
+    return examined.results->count(Severity::error) > 0 ? ExitCode::errors : ExitCode::fine;
 }
 
-std::string reading_text(const Examination& reading, const Options& options) {
+std::string reading_text(const Examined& examined, const Options& options) {
     const bool color = colored(options.color);
-    if (reading.results) return results_text(*reading.results, reading.path, {color, options.assumptions});
-    if (!reading.trouble.empty()) return {};
-    return mistakes_text(reading.read.mistakes, *reading.read.sources, color) +
-           fmt::format("\n{}: {} in the text; nothing was checked\n", reading.path,
-                       reading.read.mistakes.size() == 1
+    if (examined.results) return results_text(*examined.results, examined.path, {color, options.assumptions});
+    if (!examined.trouble.empty()) return {};
+    return mistakes_text(examined.read.mistakes, *examined.read.sources, color) +
+           fmt::format("\n{}: {} in the text; nothing was checked\n", examined.path,
+                       examined.read.mistakes.size() == 1
                            ? std::string("1 mistake")
-                           : fmt::format("{} mistakes", reading.read.mistakes.size()));
+                           : fmt::format("{} mistakes", examined.read.mistakes.size()));
 }
 
 ExitCode check_as_text(const Options& options) {
     ExitCode code = ExitCode::fine;
     bool first = true;
     for (const std::string& path : options.files) {
-        const Examination reading = examine(path, options.mode);
-        if (!reading.trouble.empty()) complain(reading.trouble);
-        const std::string text = reading_text(reading, options);
+        const Examined examined = examine(path, options.mode);
+        if (!examined.trouble.empty()) complain(examined.trouble);
+        const std::string text = reading_text(examined, options);
         if (!text.empty() && !first) print("\n");
         first = first && text.empty();
         print(text);
-        code = worse(code, code_of(reading));
+        code = worse(code, code_of(examined));
     }
     return code;
 }
 
 ExitCode check_as_json(const Options& options) {
     ExitCode code = ExitCode::fine;
-    std::deque<Examination> readings;
+    std::deque<Examined> all;
     std::vector<Outcome> outcomes;
     for (const std::string& path : options.files) {
-        const Examination& reading = readings.emplace_back(examine(path, options.mode));
-        if (!reading.trouble.empty()) complain(reading.trouble);
-        outcomes.push_back(outcome_of(reading));
-        code = worse(code, code_of(reading));
+        const Examined& examined = all.emplace_back(examine(path, options.mode));
+        if (!examined.trouble.empty()) complain(examined.trouble);
+        outcomes.push_back(outcome_of(examined));
+        code = worse(code, code_of(examined));
     }
     print(outcomes_json(outcomes));
     return code;
@@ -61,4 +61,4 @@ ExitCode check_files(const Options& options) {
     return options.json ? check_as_json(options) : check_as_text(options);
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

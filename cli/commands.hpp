@@ -3,11 +3,11 @@
 #include "cli/exit_code.hpp"
 #include "cli/options.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 
 ExitCode check_files(const Options& options);
 ExitCode draw_sheet(const Options& options);
 ExitCode format_files(const Options& options);
 ExitCode explain_rules(const Options& options);
 
-}  // namespace loomward
+}  // namespace loomward::cli

@@ -1,13 +1,13 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
+#include "cli/examined.hpp"
 #include "cli/files.hpp"
-#include "cli/reading.hpp"
 #include "cli/terminal.hpp"
 #include "render/sheet.hpp"
 #include "render/text.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 enum class SheetFormat { svg, png, pdf };
@@ -32,9 +32,9 @@ std::string sheet_bytes(const Results& results, SheetFormat format, const Option
     return svg;
 }
 
-ExitCode write_sheet(const Examination& reading, SheetFormat format, const Options& options) {
-    const std::string bytes = sheet_bytes(*reading.results, format, options);
-    const bool errors = reading.results->count(Severity::error) > 0;
+ExitCode write_sheet(const Examined& examined, SheetFormat format, const Options& options) {
+    const std::string bytes = sheet_bytes(*examined.results, format, options);
+    const bool errors = examined.results->count(Severity::error) > 0;
     if (options.output == "-") {
         print(bytes);
     } else {
@@ -43,7 +43,7 @@ ExitCode write_sheet(const Examination& reading, SheetFormat format, const Optio
             complain(trouble);
             return ExitCode::wrong;
         }
-        print(verdict_text(*reading.results, reading.path, colored(options.color)));
+        print(verdict_text(*examined.results, examined.path, colored(options.color)));
     }
     return errors ? ExitCode::errors : ExitCode::fine;
 }
@@ -56,13 +56,13 @@ ExitCode draw_sheet(const Options& options) {
         complain(fmt::format("'{}' ends neither with .svg nor .png nor .pdf", options.output));
         return ExitCode::wrong;
     }
-    const Examination reading = examine(options.files.front(), options.mode);
-    if (reading.results) return write_sheet(reading, *format, options);
-    complain(!reading.trouble.empty()
-                 ? reading.trouble
-                 : fmt::format("{} has mistakes, so nothing was drawn\n{}", reading.path,
-                               mistakes_text(reading.read.mistakes, *reading.read.sources, false)));
+    const Examined examined = examine(options.files.front(), options.mode);
+    if (examined.results) return write_sheet(examined, *format, options);
+    complain(!examined.trouble.empty()
+                 ? examined.trouble
+                 : fmt::format("{} has mistakes, so nothing was drawn\n{}", examined.path,
+                               mistakes_text(examined.read.mistakes, *examined.read.sources, false)));
     return ExitCode::wrong;
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

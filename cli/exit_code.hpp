@@ -2,7 +2,7 @@
 #pragma once
 #include <algorithm>
 
-namespace loomward {
+namespace loomward::cli {
 
 enum class ExitCode : int {
     fine = 0,      // nothing at error level (which is not to say that anything is safe)
@@ -15,4 +15,4 @@ inline ExitCode worse(ExitCode a, ExitCode b) {
     return std::max(a, b);
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

@@ -8,7 +8,7 @@
 #include "parser/suggest.hpp"
 #include "render/text.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 
 ExitCode explain_rules(const Options& options) {
     const std::vector<RuleInfo> rules = rule_list();
@@ -31,4 +31,4 @@ ExitCode explain_rules(const Options& options) {
     return ExitCode::wrong;
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

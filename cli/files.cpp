@@ -11,9 +11,10 @@
 #include <cstring>
 #include <filesystem>
 
+#include "parser/disk.hpp"
 #include "parser/suggest.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 // Closes what it holds.
@@ -31,10 +32,9 @@ std::string reason() {
     return std::strerror(errno);
 }
 
-LoadedFile missing(const std::string& path) {
-    LoadedFile result{{}, fmt::format("there is no file '{}'", path), {}};
-    DiskReader disk;
-    const std::vector<std::string> names = disk.beside(path);
+FileText missing(const std::string& path) {
+    FileText result{{}, fmt::format("there is no file '{}'", path), {}};
+    const std::vector<std::string> names = disk_reader()->beside(path);
     const std::string name = std::filesystem::path(path).filename().string();
     Suggestion nearest(name);
     for (const std::string& other : names) nearest.offer(other);
@@ -42,8 +42,8 @@ LoadedFile missing(const std::string& path) {
     return result;
 }
 
-LoadedFile load(int descriptor, const std::string& name) {
-    LoadedFile result;
+FileText load(int descriptor, const std::string& name) {
+    FileText result;
     std::string& text = result.text;
     for (;;) {
         constexpr std::size_t step = std::size_t{1} << 18;
@@ -107,7 +107,7 @@ std::string write_somehow(const std::string& path, std::string_view bytes) {
 
 }  // namespace
 
-LoadedFile load_file(const std::string& path) {
+FileText load_file(const std::string& path) {
     if (path == "-") return load(STDIN_FILENO, "standard input");
     const std::string name = fmt::format("'{}'", path);
     struct stat status {};
@@ -123,22 +123,4 @@ std::string replace_file(const std::string& path, std::string_view bytes) {
     return trouble.empty() ? trouble : fmt::format("cannot write '{}': {}", path, trouble);
 }
 
-std::optional<std::string> DiskReader::read(const std::string& path) {
-    LoadedFile file = load_file(path);
-    if (!file.trouble.empty()) return std::nullopt;
-    return std::move(file.text);
-}
-
-std::vector<std::string> DiskReader::beside(const std::string& path) {
-    std::vector<std::string> names;
-    std::filesystem::path folder = std::filesystem::path(path).parent_path();
-    if (folder.empty()) folder = ".";
-    std::error_code trouble;
-    for (std::filesystem::directory_iterator entry(folder, trouble), end; !trouble && entry != end;
-         entry.increment(trouble))
-        if (entry->path().extension() == ".loom") names.push_back(entry->path().filename().string());
-    std::sort(names.begin(), names.end());
-    return names;
-}
-
-}  // namespace loomward
+}  // namespace loomward::cli

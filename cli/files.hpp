@@ -1,16 +1,9 @@
 // Reading and writing whole files. Nothing here prints; trouble comes back as a sentence.
 #pragma once
-#include <optional>
 #include <string>
 #include <string_view>
-#include <vector>
 
-#include "parser/read.hpp"
-
-namespace loomward {
-
-// Larger files are refused: the largest harness that flies needs a seventh of this.
-inline constexpr std::size_t largest_file_bytes = 64u << 20;
+namespace loomward::cli {
 
 // `trouble` is empty exactly if `text` is the whole file.
 struct LoadedFile {
@@ -27,11 +20,4 @@ LoadedFile load_file(const std::string& path);
 // written directly. Empty, or what went wrong: "cannot write 'x/sheet.svg': No such file or directory".
 std::string replace_file(const std::string& path, std::string_view bytes);
 
-// Files that a harness uses, from the disk.
-class DiskReader : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string& path) override;
-    std::vector<std::string> beside(const std::string& path) override;
-};
-
-}  // namespace loomward
+}  // namespace loomward::cli

@@ -1,11 +1,11 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
+#include "cli/examined.hpp"
 #include "cli/files.hpp"
-#include "cli/reading.hpp"
 #include "cli/terminal.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 // Puts the new text where it belongs.
@@ -50,4 +50,4 @@ ExitCode format_files(const Options& options) {
     return code;
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

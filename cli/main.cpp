@@ -4,7 +4,7 @@
 #include "cli/options.hpp"
 #include "cli/terminal.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 ExitCode run(const Options& options) {
@@ -40,9 +40,9 @@ ExitCode run(int argc, const char* const* argv) {
 }
 
 }  // namespace
-}  // namespace loomward
+}  // namespace loomward::cli
 
 int main(int argc, char** argv) {
-    loomward::hold_standard_streams();
-    return static_cast<int>(loomward::run(argc, argv));
+    loomward::cli::hold_standard_streams();
+    return static_cast<int>(loomward::cli::run(argc, argv));
 }

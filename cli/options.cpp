@@ -8,7 +8,7 @@
 
 #include "parser/suggest.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 constexpr std::string_view command_names[] = {"check", "draw", "format", "explain"};
@@ -220,4 +220,4 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     return parse(app, words, argc, argv);
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

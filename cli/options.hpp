@@ -7,7 +7,7 @@
 #include "cli/exit_code.hpp"
 #include "render/sheet.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 
 enum class Command { check, draw, format, explain };
 enum class ColorChoice { automatic, always, never };
@@ -42,4 +42,4 @@ struct CommandLine {
 
 CommandLine read_command_line(int argc, const char* const* argv);
 
-}  // namespace loomward
+}  // namespace loomward::cli

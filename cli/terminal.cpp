@@ -11,7 +11,7 @@
 
 #include "render/characters.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 namespace {
 
 int first_failure = 0;  // errno of the first write to standard output that failed
@@ -59,4 +59,4 @@ ExitCode finish(ExitCode code) {
     return worse(code, ExitCode::wrong);
 }
 
-}  // namespace loomward
+}  // namespace loomward::cli

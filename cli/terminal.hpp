@@ -5,7 +5,7 @@
 #include "cli/exit_code.hpp"
 #include "cli/options.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 
 // Makes sure that the three standard descriptors are taken, so that no file that is opened later gets the
 // number of a closed one and is written to by mistake. Call first.
@@ -21,4 +21,4 @@ bool colored(ColorChoice choice);
 // The code to end with: `code`, or `wrong`, said on standard error, if not all that was printed got out.
 ExitCode finish(ExitCode code);
 
-}  // namespace loomward
+}  // namespace loomward::cli

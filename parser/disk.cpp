@@ -27,6 +27,7 @@ class DiskReader final : public FileReader {
             text.resize(before + block);
             const std::size_t got = std::fread(text.data() + before, 1, block, file.get());
             text.resize(before + got);
+            if (text.size() > largest_file_bytes) return std::nullopt;
             if (got < block) break;
         }
         if (std::ferror(file.get()) != 0) return std::nullopt;

@@ -10,11 +10,11 @@
 #include "parser/read.hpp"
 #include "render/json.hpp"
 
-namespace loomward {
+namespace loomward::cli {
 
 // Exactly one of three: a file that could not be read or does not have the mode asked for (`trouble`), a text
 // with mistakes, or results.
-struct Examination {
+struct Examined {
     std::string path;
     std::string trouble;
     ReadResult read;  // `mistakes` holds the trouble too, for machines
@@ -22,11 +22,11 @@ struct Examination {
 };
 
 // Reads and checks. `mode` is the one mode to look at; empty: every mode.
-Examination examine(const std::string& path, const std::string& mode);
+Examined examine(const std::string& path, const std::string& mode);
 
-Outcome outcome_of(const Examination& reading);
+Outcome outcome_of(const Examined& examined);
 
 // Text of all its mistakes, an empty line between two.
 std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color);
 
-}  // namespace loomward
+}  // namespace loomward::cli

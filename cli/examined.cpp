@@ -1,0 +1,77 @@
+#include "cli/examined.hpp"
+
+#include <fmt/format.h>
+
+#include "cli/files.hpp"
+#include "parser/disk.hpp"
+#include "parser/suggest.hpp"
+#include "render/text.hpp"
+
+namespace loomward::cli {
+namespace {
+
+std::vector<std::string_view> rule_names() {
+    std::vector<std::string_view> names;
+    for (const RuleInfo& rule : rule_list()) names.push_back(rule.name);
+    return names;
+}
+
+void add_trouble(Examined& examined, std::string id, const std::string& trouble, const std::string& help) {
+    examined.trouble = help.empty() ? trouble : trouble + "; " + help;
+    examined.read.mistakes.push_back({std::move(id), {}, trouble, {}, {}, help});
+    if (!examined.read.sources) examined.read.sources = std::make_shared<Sources>();
+}
+
+// Whether there is such a mode; says so in `examined` if not.
+bool has_mode(Examined& examined, const Harness& harness, std::string_view mode) {
+    if (mode.empty()) return true;
+    Suggestion nearest(mode);
+    std::vector<std::string_view> names;
+    for (const Mode& one : harness.modes) {
+        if (one.name == mode) return true;
+        nearest.offer(one.name);
+        names.push_back(one.name);
+    }
+    const std::string help = !nearest.best().empty()
+                                 ? fmt::format("there is a mode named '{}'", nearest.best())
+                             : names.empty() ? std::string("it has no modes")
+                                             : fmt::format("its modes are {}", fmt::join(names, ", "));
+    add_trouble(examined, "unknown-mode", fmt::format("{}: there is no mode named '{}'", examined.path, mode),
+                help);
+    return false;
+}
+
+}  // namespace
+
+Examined examine(const std::string& path, const std::string& mode) {
+    Examined examined;
+    examined.path = path;
+    FileText file = load_file(path);
+    if (!file.trouble.empty()) {
+        add_trouble(examined, "no-file", file.trouble, file.help);
+        return examined;
+    }
+    const std::unique_ptr<FileReader> disk = disk_reader();
+    const std::vector<std::string_view> rules = rule_names();
+    examined.read = read_harness_text(path, std::move(file.text), *disk, {rules});
+    if (!examined.read.harness) return examined;
+    const auto harness = std::make_shared<const Harness>(std::move(*examined.read.harness));
+    if (has_mode(examined, *harness, mode)) examined.results = check(harness, {mode});
+    return examined;
+}
+
+Outcome outcome_of(const Examined& examined) {
+    return {examined.path, examined.read.sources.get(), &examined.read.mistakes,
+            examined.results ? &*examined.results : nullptr};
+}
+
+std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color) {
+    std::string text;
+    for (const Diagnostic& mistake : mistakes) {
+        if (!text.empty()) text += "\n";
+        text += mistake_text(mistake, sources, color);
+    }
+    return text;
+}
+
+}  // namespace loomward::cli
