@@ -46,7 +46,7 @@ bool has_mode(Examined& examined, const Harness& harness, std::string_view mode)
 Examined examine(const std::string& path, const std::string& mode) {
     Examined examined;
     examined.path = path;
-    FileText file = load_file(path);
+    LoadedFile file = load_file(path);
     if (!file.trouble.empty()) {
         add_trouble(examined, "no-file", file.trouble, file.help);
         return examined;

@@ -32,8 +32,8 @@ std::string reason() {
     return std::strerror(errno);
 }
 
-FileText missing(const std::string& path) {
-    FileText result{{}, fmt::format("there is no file '{}'", path), {}};
+LoadedFile missing(const std::string& path) {
+    LoadedFile result{{}, fmt::format("there is no file '{}'", path), {}};
     const std::vector<std::string> names = disk_reader()->beside(path);
     const std::string name = std::filesystem::path(path).filename().string();
     Suggestion nearest(name);
@@ -42,8 +42,8 @@ FileText missing(const std::string& path) {
     return result;
 }
 
-FileText load(int descriptor, const std::string& name) {
-    FileText result;
+LoadedFile load(int descriptor, const std::string& name) {
+    LoadedFile result;
     std::string& text = result.text;
     for (;;) {
         constexpr std::size_t step = std::size_t{1} << 18;
@@ -107,7 +107,7 @@ std::string write_somehow(const std::string& path, std::string_view bytes) {
 
 }  // namespace
 
-FileText load_file(const std::string& path) {
+LoadedFile load_file(const std::string& path) {
     if (path == "-") return load(STDIN_FILENO, "standard input");
     const std::string name = fmt::format("'{}'", path);
     struct stat status {};
