@@ -12,8 +12,8 @@ inline const std::string barrow =
     "fuse F1 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
     "switch S1 { 72 V dc, carries 20 A, breaks 16 A at 72 V dc }\n"
     "load H1 { 48 V, 50 W }\n"
-    "route B1.+ (W1 1.5 mm2, 0.1 m, red) F1 (W2 1.5 mm2, 0.5 m, red) S1 (W3 1.5 mm2, 0.5 m, red) H1\n"
-    "    (W4 1.5 mm2, 0.9 m, black) B1.-\n"
+    "route B1.+ (W1 1.5 mm2, 0.1 m, red) F1 (W2 1.5 mm2, 0.5 m, red) S1 (W3 1.5 mm2, 0.5 m, red)\n"
+    "    H1 (W4 1.5 mm2, 0.9 m, black) B1.-\n"
     "mode off { others at rest }\n"
     "mode lit { S1 closed }\n";
 

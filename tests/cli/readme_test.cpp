@@ -30,6 +30,7 @@ TEST_CASE("the output in the README is what the program prints") {
     folder.write("barrow.loom", block(page, "```loom").text);
     const program::Ending ending = program::run(folder, {"check", "barrow.loom"});
     CHECK(ending.code == 1);
+    CHECK(program::run(folder, {"format", "--check", "barrow.loom"}).code == 0);
     CHECK(ending.trouble.empty());
     const Block shown = block(page, "```text");
     const std::string expected = page.replace(shown.begin, shown.end - shown.begin, ending.out);
