@@ -45,8 +45,8 @@ struct InputChange {
     bool fell = false;   // by more than rounding
 };
 
-// Power at the inputs from what the outputs give now.
-InputChange update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
+// Power at the inputs from what the outputs give now, or a share of the way there.
+InputChange update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings, double share) {
     InputChange change;
     for (const Coupling& coupling : couplings) {
         const double output_V = -solver.drop_V(solver.elements()[coupling.output]);
@@ -58,7 +58,7 @@ InputChange update_inputs(NewtonSolver& solver, const std::vector<Coupling>& cou
             change.largest =
                 std::max(change.largest, std::abs(power_W - input_W) / std::max(power_W, input_W));
         }
-        input_W = power_W;
+        input_W += share * (power_W - input_W);
     }
     return change;
 }
@@ -70,10 +70,11 @@ bool converge(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
                     [](const Element& element) { return element.law == Element::Law::power; });
     if (!any_power) return true;
     // The output side hardly feels the input side, so a round or two a stage of the cascade is enough.
-    update_inputs(solver, couplings);
+    update_inputs(solver, couplings, 1);
     if (!solver.solve_with_power()) return false;
     for (int round = 0; round < most_converter_rounds; ++round) {
-        const InputChange change = update_inputs(solver, couplings);
+        // Where inputs and outputs push each other to and fro, smaller steps settle.
+        const InputChange change = update_inputs(solver, couplings, round < 12 ? 1 : round < 60 ? 0.5 : 0.1);
         if (change.largest <= 1e-12) return true;
         if (!solver.follow_power(change.fell)) return false;
     }

@@ -64,18 +64,21 @@ double drop_across(FineVoltage from, FineVoltage to) {
     return (from.high - to.high) + (from.low - to.low);
 }
 
-Flow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
+double driving_voltage(const Element& element, FineVoltage from, FineVoltage to) {
     // The difference of the high parts as two doubles that hold it exactly.
     const double high = from.high - to.high;
     const double back = high - from.high;
     const double lost = (from.high - (high - back)) - (to.high + back);
-    const double low = lost + (from.low - to.low);
-    const double drop_V = high + low;
+    return (element.voltage_V + high) + (lost + (from.low - to.low));
+}
+
+Flow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
+    const double drop_V = drop_across(from, to);
     switch (element.law) {
         case Element::Law::linear:
-            return {((element.voltage_V + high) + low) * element.conductance_S, element.conductance_S};
+            return {driving_voltage(element, from, to) * element.conductance_S, element.conductance_S};
         case Element::Law::window: {
-            const double current_A = ((element.voltage_V + high) + low) * element.conductance_S;
+            const double current_A = driving_voltage(element, from, to) * element.conductance_S;
             if (current_A < 0) return {0, 0};
             if (current_A > element.limit_A) return {element.limit_A, 0};
             return {current_A, element.conductance_S};

@@ -51,6 +51,9 @@ Flow flow_of(const Element& element, FineVoltage from, FineVoltage to, double po
 
 double drop_across(FineVoltage from, FineVoltage to);
 
+// u + E, with all its digits where the two nearly cancel.
+double driving_voltage(const Element& element, FineVoltage from, FineVoltage to);
+
 // Dead branches are left out; idle ones that are not linear become resistors, since they carry nothing.
 // Loads are multiplied by `load_factor`. Converter inputs start with their own power alone.
 std::vector<Element> make_elements(const Network& network, const NetworkGraph& graph, double load_factor);

@@ -15,112 +15,108 @@ namespace {
 constexpr double default_stitch_S = 1e-3;
 // Weaker ones would drown in their neighbours' digits, stronger ones hold on to rounding.
 constexpr double least_stitch_S = 1e-5;
-constexpr double most_stitch_S = 1e6;
-// A step should pass the kink it aims at, so that the element there takes hold: by these shares of the way
-// and of the voltage across the element.
-constexpr double overshoot = 1e-3;
-constexpr double least_overshoot = 1e-9;
+constexpr double most_stitch_S = 1e7;
 
-// How much u = V(from) - V(to) must change to change the element's slope, upwards and downwards; infinite
-// where it never does.
-struct Kinks {
-    double up_V = std::numeric_limits<double>::infinity();
-    double down_V = std::numeric_limits<double>::infinity();
-};
-
-Kinks kinks_of(const Element& element, double drop_V) {
-    Kinks kinks;
+// How much u = V(from) - V(to) must change until the element takes `excess_A` more (upwards) or less;
+// infinite where it never does. That is as far as its next kink, and from there by its slope.
+double way_to_take(const Element& element, FineVoltage from, FineVoltage to, double excess_A, bool upwards) {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    const double drop_V = drop_across(from, to);
     switch (element.law) {
         case Element::Law::linear:
-            break;
+            return never;
         case Element::Law::window: {
-            const double inside_V = element.voltage_V + drop_V;
+            const double driving_V = driving_voltage(element, from, to);
             const double full_V = element.limit_A / element.conductance_S;
-            if (inside_V < 0) kinks.up_V = -inside_V;
-            if (inside_V > full_V) kinks.down_V = inside_V - full_V;
-            break;
+            if (driving_V < 0 && upwards) return -driving_V + excess_A / element.conductance_S;
+            if (driving_V > full_V && !upwards) return driving_V - full_V + excess_A / element.conductance_S;
+            return never;
         }
         case Element::Law::current:
+            if (upwards || drop_V < element.knee_V || !(element.limit_A > 0)) return never;
+            return drop_V - element.knee_V + excess_A * element.knee_V / element.limit_A;
         case Element::Law::power:
-            if (drop_V > element.knee_V) kinks.down_V = drop_V - element.knee_V;
-            break;
+            if (upwards || drop_V < element.knee_V || !(element.power_W > 0)) return never;
+            return drop_V - element.knee_V + excess_A * element.knee_V * element.knee_V / element.power_W;
     }
-    const double margin_V = least_overshoot * (std::abs(element.voltage_V) + std::abs(drop_V));
-    kinks.up_V += overshoot * kinks.up_V + margin_V;
-    kinks.down_V += overshoot * kinks.down_V + margin_V;
-    return kinks;
+    return never;
 }
 
-// Nodes held together by elements with a positive slope.
-std::vector<std::uint32_t> find_pieces(std::size_t node_count, const std::vector<Element>& elements,
-                                       const std::vector<double>& slopes_S) {
-    std::vector<std::uint32_t> piece(node_count);
-    std::iota(piece.begin(), piece.end(), 0U);
-    const auto find = [&piece](std::uint32_t node) {
-        while (piece[node] != node) {
-            piece[node] = piece[piece[node]];
-            node = piece[node];
+class Pieces {
+  public:
+    explicit Pieces(std::size_t node_count) : parent_(node_count) {
+        std::iota(parent_.begin(), parent_.end(), 0U);
+    }
+    std::uint32_t find(std::uint32_t node) {
+        while (parent_[node] != node) {
+            parent_[node] = parent_[parent_[node]];
+            node = parent_[node];
         }
         return node;
-    };
-    for (std::size_t index = 0; index < elements.size(); ++index) {
-        if (!(slopes_S[index] > 0)) continue;
-        const std::uint32_t first = find(elements[index].from);
-        const std::uint32_t second = find(elements[index].to);
-        piece[std::max(first, second)] = std::min(first, second);
     }
-    for (std::uint32_t node = 0; node < node_count; ++node) piece[node] = find(node);
-    return piece;
-}
-
-struct Piece {
-    double excess_A = 0;                                         // what leaves it on balance
-    double nearest_V = std::numeric_limits<double>::infinity();  // next kink on the way to balance
-    double seams = 0;                                            // how many elements leave it
-
-    // Conductance that would carry it there with its excess.
-    double wanted_S() const {
-        if (excess_A == 0 || !std::isfinite(nearest_V) || nearest_V <= 0) return default_stitch_S / seams;
-        return std::clamp(std::abs(excess_A) / nearest_V / seams, least_stitch_S, most_stitch_S);
+    // Says whether they were apart.
+    bool join(std::uint32_t first, std::uint32_t second) {
+        first = find(first);
+        second = find(second);
+        parent_[std::max(first, second)] = std::min(first, second);
+        return first != second;
     }
+
+  private:
+    std::vector<std::uint32_t> parent_;
+};
+
+struct Seam {
+    std::size_t element;
+    double way_V;    // to where it takes the excess of one of its pieces
+    double slope_S;  // that carries the piece there
 };
 
 }  // namespace
 
-// Gives elements without a slope one, where they are seams between pieces. Says whether there are any.
+// Joins pieces by giving elements between them a slope: as many as it takes and no more, since loops of them
+// would carry currents from one end of a piece to the other. Those that need the least way come first. Says
+// whether there were pieces.
 bool NewtonSolver::stitch() {
-    if (std::none_of(slopes_S_.begin(), slopes_S_.end(), [](double slope_S) { return slope_S == 0; }))
-        return false;
-    const std::vector<std::uint32_t> piece_of_node = find_pieces(voltage_.size(), elements_, slopes_S_);
-    const auto is_seam = [&](std::size_t index) {
-        return slopes_S_[index] == 0 &&
-               piece_of_node[elements_[index].from] != piece_of_node[elements_[index].to];
-    };
-    std::vector<std::size_t> seams;
+    if (std::find(slopes_S_.begin(), slopes_S_.end(), 0.0) == slopes_S_.end()) return false;
+    Pieces pieces(voltage_.size());
     for (std::size_t index = 0; index < elements_.size(); ++index) {
-        if (is_seam(index)) seams.push_back(index);
+        if (slopes_S_[index] > 0) pieces.join(elements_[index].from, elements_[index].to);
     }
-    if (seams.empty()) return false;
-    std::vector<Piece> pieces(voltage_.size());
+    // What leaves a piece on balance. Pieces that hold a reference stay where they are.
+    std::vector<double> excess_A(voltage_.size(), 0);
     for (std::size_t unknown = 0; unknown < residual_A_.size(); ++unknown) {
-        pieces[piece_of_node[node_of_unknown_[unknown]]].excess_A += residual_A_[unknown];
+        excess_A[pieces.find(node_of_unknown_[unknown])] += residual_A_[unknown];
     }
-    for (const std::size_t index : seams) {
+    for (std::uint32_t node = 0; node < voltage_.size(); ++node) {
+        if (unknown_of_node_[node] == NodalMatrix<double>::grounded) excess_A[pieces.find(node)] = 0;
+    }
+    std::vector<Seam> seams;
+    for (std::size_t index = 0; index < elements_.size(); ++index) {
         const Element& element = elements_[index];
-        const Kinks kinks = kinks_of(element, drop_V(element));
-        Piece& from = pieces[piece_of_node[element.from]];
-        Piece& to = pieces[piece_of_node[element.to]];
-        from.nearest_V = std::min(from.nearest_V, from.excess_A > 0 ? kinks.down_V : kinks.up_V);
-        to.nearest_V = std::min(to.nearest_V, to.excess_A > 0 ? kinks.up_V : kinks.down_V);
-        from.seams += 1;
-        to.seams += 1;
+        const std::uint32_t from = pieces.find(element.from), to = pieces.find(element.to);
+        if (slopes_S_[index] != 0 || from == to) continue;
+        Seam seam{index, std::numeric_limits<double>::infinity(), default_stitch_S};
+        // A piece that too much leaves has to come down.
+        const auto offer = [&](double excess, bool upwards) {
+            const double way_V = excess == 0 ? seam.way_V
+                                             : way_to_take(element, voltage_[element.from],
+                                                           voltage_[element.to], std::abs(excess), upwards);
+            if (!(way_V < seam.way_V)) return;
+            seam.way_V = way_V;
+            seam.slope_S = std::clamp(std::abs(excess) / way_V, least_stitch_S, most_stitch_S);
+        };
+        offer(excess_A[from], excess_A[from] < 0);
+        offer(excess_A[to], excess_A[to] > 0);
+        seams.push_back(seam);
     }
-    for (const std::size_t index : seams) {
-        const Piece& from = pieces[piece_of_node[elements_[index].from]];
-        const Piece& to = pieces[piece_of_node[elements_[index].to]];
-        slopes_S_[index] = std::max(from.wanted_S(), to.wanted_S());
+    std::stable_sort(seams.begin(), seams.end(),
+                     [](const Seam& first, const Seam& second) { return first.way_V < second.way_V; });
+    for (const Seam& seam : seams) {
+        const Element& element = elements_[seam.element];
+        if (pieces.join(element.from, element.to)) slopes_S_[seam.element] = seam.slope_S;
     }
-    return true;
+    return !seams.empty();
 }
 
 }  // namespace loomward
