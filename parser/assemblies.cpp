@@ -62,12 +62,13 @@ class AssemblyDeclarer {
         if (!head.block) return;
         const SyntaxTree& tree = *statement_.file.tree;
         const Owner owner{Kind::assembly, head.name.text, head.name.where};
-        for_each_element(
-            statement_.file, head.block + 1, tree.nodes[head.block].next, [&](std::uint32_t element) {
-                if (is_override(statement_.file, element)) return;
-                if (!reading_.attributes.read(tree, element, tree.nodes[element].next, owner, list_))
-                    instance_.bad = true;
-            });
+        for_each_element(statement_.file, head.block + 1, tree.nodes[head.block].next,
+                         [&](std::uint32_t element) {
+                             if (is_override(statement_.file, element)) return;
+                             if (!reading_.read_attributes(statement_.file, element, tree.nodes[element].next,
+                                                           owner, list_))
+                                 instance_.bad = true;
+                         });
         if (const Value repeat = list_.value("repeat"_attr); repeat.present()) {
             instance_.repeated = true;
             if (repeat.lo >= 1 && repeat.lo <= most_copies) {

@@ -57,7 +57,7 @@ class Declarer {
         own.clear();
         const FileText& file = statement.file;
         if (head_.block &&
-            !reading_.attributes.read(*file.tree, head_.block + 1, file.node(head_.block).next, owner, own))
+            !reading_.read_attributes(file, head_.block + 1, file.node(head_.block).next, owner, own))
             bad_ = true;
         list_ = &own;
         if (type_ && own.attributes.empty()) {

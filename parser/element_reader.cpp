@@ -61,7 +61,9 @@ bool ElementReader::nameless(ValueCursor& cursor) {
     list_.flawed = true;
     Value value;
     const Wanted wanted{lookup_.nameless_dimensions, {}, "(length)"_attr, true, false};
-    quantity(cursor, wanted, value);  // fails, and says why
+    // It fails and says why; should it find a value after all, that value has no place here.
+    if (quantity(cursor, wanted, value))
+        fail(messages::no_nameless(value.where, owner_.kind, value.dimension));
     return false;
 }
 

@@ -25,7 +25,7 @@ bool read_block(Reading& reading, const Statement& statement, Tokens& tokens, Ki
     bool good = true;
     if (tokens.peek().is(NodeKind::block)) {
         const Token block = tokens.next();
-        good = reading.attributes.read(*file.tree, block.node + 1, file.node(block.node).next, owner, list);
+        good = reading.read_attributes(file, block.node + 1, file.node(block.node).next, owner, list);
     }
     if (const Token more = tokens.next()) {
         reading.say(

@@ -148,7 +148,7 @@ class LinkReader {
         if (!tokens.done())
             bad |= !reading_.attributes.read_element(tree, {tokens.position(), tokens.end()}, owner, own);
         if (file_.node(first).next < end)
-            bad |= !reading_.attributes.read(tree, file_.node(first).next, end, owner, own);
+            bad |= !reading_.read_attributes(file_, file_.node(first).next, end, owner, own);
         const AttributeList* list = &own;
         if (type) {
             reading_.merged = type->attributes;
@@ -156,6 +156,7 @@ class LinkReader {
             list = &reading_.merged;
         }
         if (!type_missing) reading_.attributes.check_required(owner, *list);
+        if (bad && !reading_.doubt) reading_.doubt = name.where;
         Wire& wire = scope_.wires.emplace_back();
         wire.name = name.text;
         wire.where = name.where;

@@ -58,8 +58,7 @@ class OverrideReader {
                     {found.entity->where, std::string(found.entity->name) + " is described here"});
             return;
         }
-        if (!reading_.attributes.read(*file.tree, block.node + 1, file.node(block.node).next, owner, own))
-            return;
+        if (!reading_.read_attributes(file, block.node + 1, file.node(block.node).next, owner, own)) return;
         if (!may_change(own, name.text)) return;
         if (found.kind == EntityKind::wire)
             change_wire(wires_[found.index], own);

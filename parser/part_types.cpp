@@ -94,7 +94,7 @@ void fill_in(Reading& reading, PartType& type, const PartType* base) {
     const FileText& file = type.statement.file;
     AttributeList own;
     const Owner owner{type.kind, type.name, type.where};
-    if (!reading.attributes.read(*file.tree, type.block + 1, file.node(type.block).next, owner, own))
+    if (!reading.read_attributes(file, type.block + 1, file.node(type.block).next, owner, own))
         type.shaky = true;
     merge(type.kind, type.attributes, own);
 }

@@ -117,6 +117,11 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     read_modes(reading, statements.modes);
     read_acceptances(reading, statements.acceptances);
 
+    // Whatever was found bad keeps the harness back, even if nobody said why.
+    if (reading.mistakes.empty() && reading.doubt)
+        reading.say("unreadable", *reading.doubt, "something of this could not be read").help =
+            "this is a fault of the program: please report it";
+
     ReadResult result;
     result.sources = reading.sources;
     result.mistakes = sorted(std::move(reading.mistakes));

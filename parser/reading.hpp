@@ -76,6 +76,16 @@ struct Reading {
 
     AttributeList scratch, merged;  // kept for their capacity
 
+    // Where something was found bad. Every such place has a message; should one ever lack it, there is no
+    // harness all the same (read.cpp).
+    std::optional<Span> doubt;
+    bool read_attributes(const FileText& file, std::uint32_t first, std::uint32_t last, const Owner& owner,
+                         AttributeList& list) {
+        const bool good = attributes.read(*file.tree, first, last, owner, list);
+        if (!good && !doubt) doubt = owner.where;
+        return good;
+    }
+
     FileText file_text(FileId id) const { return {trees[id.index()].get(), sources->file(id).text}; }
     // A mistake with its id, place and message; the rest is set by the caller on what comes back.
     Diagnostic& say(std::string_view id, Span where, std::string message);

@@ -40,7 +40,8 @@ Dimension ValueReader::peek_dimension(ValueCursor cursor) const {
     std::string_view unit;
     if (node(cursor.at).kind == NodeKind::number) {
         const std::string_view digits = token(cursor.at);
-        if (digits.back() < '0' || digits.back() > '9') {  // else no unit can be glued to it
+        // Most numbers are digits to the end, with the unit behind a blank; "16mm2" ends in one too.
+        if (digits.find_first_not_of("0123456789.-") != digits.npos) {
             const auto number = read_number(digits);
             if (!number) return Dimension::none;
             unit = number->unit;

@@ -103,6 +103,34 @@ TEST_CASE("a wire takes what it does not say from its type, then from the harnes
           "wire W4 X2.2 X1 4 mm2 1 m silicone 180 degC {note \"tinned\"}\n");
 }
 
+TEST_CASE("a unit may follow its number without a blank, and means the same") {
+    CHECK(model_of(bench("route B1.+ (W1 16mm2, 0.2m, red) X1 (W2 0.5m, 2.5mm2) X2.1 (W3 2/0AWG, 3ft) X2.2"),
+                   "wire") ==
+          "wire W1 B1.+ X1 16mm2 0.2 m red xlpe 105 degC\n"
+          "wire W2 X1 X2.1 2.5mm2 0.5 m xlpe 105 degC\n"
+          "wire W3 X2.1 X2.2 2/0AWG 0.914 m xlpe 105 degC\n");
+    const ReadResult result =
+        read_test(bench("route B1.+ (W1 16mm2, 0.2m) X1\nconnector J2 { mate P2, half pin,"
+                        " contacts 2, carries 9A, 60V, takes 1..2.5mm2, rated-at 20degC,"
+                        " limit 90degC }"));
+    REQUIRE(result.harness);
+    CHECK(result.harness->wires[0].area.hi == Approx(16));
+    const Part& plug = result.harness->part(*result.harness->find_part("J2"));
+    CHECK(result.harness->value(plug.attributes, "takes"_attr).hi == Approx(2.5));
+}
+
+TEST_CASE("a wire has a size and a length, or a mistake says which it lacks") {
+    for (const std::string_view link :
+         {"(W1 0.2m)", "(W1 16mm2)", "(W1)", "(W1 red)", "(W1 16mm2 0.2m)", "(W1 16mm2, 16mm2)",
+          "(W1 16kA, 0.2m)", "(W1 16, 0.2 m)", "(W1 0.2m, 16xx)"}) {
+        CAPTURE(link);
+        const ReadResult result = read_test(bench("route B1.+ " + std::string(link) + " X1"));
+        CHECK_FALSE(result.harness);
+        CHECK_FALSE(result.mistakes.empty());
+        for (const Diagnostic& mistake : result.mistakes) CHECK(mistake.id != "unreadable");
+    }
+}
+
 TEST_CASE("without a word about insulation it is taken as the poorest, and says so") {
     CHECK(
         model_of(
