@@ -396,34 +396,26 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
     }
 }
 
-// Fuses that sit in a block with a common feed stand on its bar.
+// A fuse tied to a block sits in it and stands on its bar.
 void seat_fuses(Builder& builder) {
-    std::map<std::string_view, int> bars;
-    for (std::size_t i = 0; i < builder.model.elements.size(); ++i)
-        if (builder.model.elements[i].form == Form::bar)
-            bars.emplace(builder.harness.part(builder.model.elements[i].part).name, static_cast<int>(i));
-    for (Element& element : builder.model.elements) {
-        const Part& part = builder.harness.part(element.part);
-        if (part.kind != Kind::fuse) continue;
-        const Value holder = builder.harness.value(part.attributes, "holder"_attr);
-        if (!holder.present()) continue;
-        const std::size_t dot = holder.text.rfind('.');
-        const std::string_view scope = part.name.substr(
-            0, part.name.rfind('.') == std::string_view::npos ? 0 : part.name.rfind('.') + 1);
-        const std::string block = std::string(scope) + std::string(holder.text.substr(0, dot));
-        auto found = bars.find(std::string_view(block));
-        if (found == bars.end()) found = bars.find(holder.text.substr(0, dot));
-        if (found != bars.end()) element.on_bar = found->second;
-    }
+    const auto element = [&](TerminalId id) { return builder.place_of[id.index()].element; };
+    for (const Tie& tie : builder.harness.ties)
+        for (const auto& [fuse, block] : {std::pair(tie.a, tie.b), std::pair(tie.b, tie.a)}) {
+            if (element(fuse) < 0 || element(block) < 0) continue;
+            Element& seated = builder.model.elements[static_cast<std::size_t>(element(fuse))];
+            if (seated.symbol == Symbol::fuse &&
+                builder.model.elements[static_cast<std::size_t>(element(block))].form == Form::bar)
+                seated.on_bar = element(block);
+        }
 }
 
 // A terminal that no case above knows of becomes a pin of its part's first element.
-void give_places(Builder& builder) {
+void give_places(Builder& builder, const std::vector<bool>& landed) {
     std::vector<int> first(builder.harness.parts.size(), -1);
     for (std::size_t i = builder.model.elements.size(); i-- > 0;)
         first[builder.model.elements[i].part.index()] = static_cast<int>(i);
     for (std::size_t i = 0; i < builder.harness.terminals.size(); ++i) {
-        if (builder.place_of[i].element >= 0) continue;
+        if (builder.place_of[i].element >= 0 || !landed[i]) continue;
         const int index = first[builder.harness.terminals[i].part.index()];
         if (index < 0) continue;
         Element& element = builder.model.elements[static_cast<std::size_t>(index)];
@@ -441,7 +433,7 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
     const std::vector<bool> landed = landed_terminals(harness);
     for (std::size_t i = 0; i < harness.parts.size(); ++i) add_part(builder, PartId(i), landed);
     seat_fuses(builder);
-    give_places(builder);
+    give_places(builder, landed);
 }
 
 }  // namespace loomward::sheet

@@ -133,6 +133,10 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
     const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how) {
         const End from = place_of[a.index()], to = place_of[b.index()];
         if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
+        const auto seated = [&](const End& fuse, const End& bar) {
+            return model.elements[static_cast<std::size_t>(fuse.element)].on_bar == bar.element;
+        };
+        if (seated(from, to) || seated(to, from)) return;
         Line line;
         line.from = from;
         line.to = to;

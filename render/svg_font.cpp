@@ -6,7 +6,9 @@
 namespace loomward {
 namespace {
 
-// Thousandths of the font size for U+0020..U+007E, read from the fonts' own tables (version 2.37).
+// Thousandths of the font size for U+0020..U+007E in the regular width, read from the fonts' own tables (version
+// 2.37); the condensed fonts are made from the regular ones at nine tenths.
+constexpr double condensed = 0.9;
 using Widths = std::array<std::uint16_t, 95>;
 constexpr Widths book = {318,  401, 460, 838, 636, 950, 780, 275, 390, 390, 500, 838, 318, 361, 318, 337,  //
                          636,  636, 636, 636, 636, 636, 636, 636, 636, 636, 337, 337, 838, 838, 838, 531,  //
@@ -73,7 +75,7 @@ double text_width(std::string_view text, double size, bool bold) {
         thousandths += character_width(character.code, bold);
         text.remove_prefix(character.bytes);
     }
-    return thousandths * size / 1000;
+    return thousandths * condensed * size / 1000;
 }
 
 std::string cropped(std::string_view text, double size, bool bold, double limit) {
@@ -82,7 +84,7 @@ std::string cropped(std::string_view text, double size, bool bold, double limit)
     std::size_t kept = 0;
     for (double width = 0; kept < text.size();) {
         const Character character = first_character(text.substr(kept));
-        width += character_width(character.code, bold) * size / 1000;
+        width += character_width(character.code, bold) * condensed * size / 1000;
         if (width > room) break;
         kept += character.bytes;
     }

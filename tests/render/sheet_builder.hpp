@@ -73,18 +73,6 @@ class Maker {
     Maker& two_ended(Kind kind, std::string name, std::string label = {}, std::vector<Rating> ratings = {}) {
         return part(kind, std::move(name), {"in", "out"}, std::move(label), std::move(ratings));
     }
-    // The way of a block that the part made last sits in.
-    Maker& held_by(std::string way) {
-        Part& last = harness_->parts.back();
-        harness_->attribute_store.push_back(
-            {"holder"_attr, {}, static_cast<std::uint32_t>(harness_->value_store.size()), 1});
-        ++last.attributes.count;  // the store's end is the end of its own run
-        Value value;
-        value.type = ValueType::name;
-        value.text = keep(std::move(way));
-        harness_->value_store.push_back(value);
-        return *this;
-    }
     Maker& load(std::string name, std::string label = {}, std::vector<Rating> ratings = {}) {
         return part(Kind::load, std::move(name), {"+", "-"}, std::move(label), std::move(ratings));
     }
@@ -192,8 +180,8 @@ inline Maker orchard_sledge() {
     make.two_ended(Kind::switch_, "S2", "key");
     make.part(Kind::converter, "D1", {"in+", "in-", "out+", "out-"});
     make.part(Kind::fuse_block, "X3", {"in"}, "12 V");
-    make.two_ended(Kind::fuse, "F4", "lamps", {amps(rated, 5)}).held_by("X3.1");
-    make.two_ended(Kind::fuse, "F5", "horn", {amps(rated, 10)}).held_by("X3.2");
+    make.two_ended(Kind::fuse, "F4", "lamps", {amps(rated, 5)});
+    make.two_ended(Kind::fuse, "F5", "horn", {amps(rated, 10)});
     make.part(Kind::busbar, "X4", {"1", "2", "3", "4", "5"}, "12 V return");
     for (const char* name : {"H1", "H2", "H3", "L4"})
         make.load(name, "", {{"(power)"_attr, 20, Dimension::power}});
@@ -243,6 +231,7 @@ inline Maker orchard_sledge() {
     make.wire("W61", "F6.out", "G1.+", 2.5, 0.7, Colour::red, {{"F6"}, 0.3, -1});
     make.wire("W62", "Q1.P-", "G1.-", 2.5, 0.7, Colour::black, {{"F6"}, 0.3});
     make.wire("W63", "X4.5", "X9", 2.5, 0.3, Colour::green, {{}, 0, 0});
+    make.tie("F4.in", "X3.in").tie("F5.in", "X3.in");
     make.bundle("L1", {"W3", "W6", "W21", "W22", "W23"});
     make.finding("unprotected-wire", Severity::error, "W1");
     make.finding("overloaded-wire", Severity::error, "W13");
