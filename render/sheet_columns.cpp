@@ -3,12 +3,15 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "render/sheet_graph.hpp"
 #include "render/sheet_place.hpp"
 
 namespace loomward::sheet {
 namespace {
+
+constexpr std::size_t library_limit = 20000;  // lines
 
 bool is_plain_load(const Element& element) {
     return element.symbol == Symbol::load || element.symbol == Symbol::lamp ||
@@ -20,26 +23,32 @@ struct Grouping {
     std::vector<int> first_element;
 };
 
-// A connector is one thing, or two where some of its contacts carry collected returns: those stand right of
-// the loads.
-Grouping group_elements(const SheetModel& model, const Strip& strip) {
-    std::vector<bool> carries_other(model.elements.size());
-    std::vector<bool> carries_return(model.elements.size());
-    for (const int index : strip.lines) {
-        const Line& line = model.lines[static_cast<std::size_t>(index)];
-        for (const End* end : {&line.from, &line.to})
-            (line.collected ? carries_return : carries_other)[static_cast<std::size_t>(end->element)] = true;
-    }
+// Contacts of one connector share a column where they lie near each other anyway: those that carry collected
+// returns stand right of the loads, and those of a signal that comes back need not stand with the supply's.
+// `loose`: the columns of the contacts if nothing holds them together, by element; empty: each one alone.
+Grouping group_elements(const SheetModel& model, const Strip& strip, const std::vector<int>& loose) {
+    std::map<std::uint32_t, std::set<int>> spread;  // columns that contacts of a connector stand in
+    if (!loose.empty())
+        for (const int index : strip.elements)
+            if (const Element& element = model.elements[static_cast<std::size_t>(index)];
+                element.form == Form::contact)
+                spread[element.part.value].insert(loose[static_cast<std::size_t>(index)]);
+    const auto nearby = [&](std::uint32_t part, int column) {  // the first of a run without gaps
+        const std::set<int>& columns = spread[part];
+        auto at = columns.find(column);
+        while (at != columns.begin() && *std::prev(at) + 1 == *at) --at;
+        return *at;
+    };
     Grouping groups;
     groups.of.assign(model.elements.size(), -1);
-    std::map<std::pair<std::uint32_t, bool>, int> connectors;
+    std::map<std::pair<std::uint32_t, int>, int> connectors;
     for (const int index : strip.elements) {
         const auto i = static_cast<std::size_t>(index);
         const Element& element = model.elements[i];
         if (element.on_bar >= 0) continue;
         const int fresh = static_cast<int>(groups.first_element.size());
-        if (element.form == Form::contact) {
-            const auto key = std::pair(element.part.value, carries_return[i] && !carries_other[i]);
+        if (element.form == Form::contact && !loose.empty()) {
+            const auto key = std::pair(element.part.value, nearby(element.part.value, loose[i]));
             groups.of[i] = connectors.try_emplace(key, fresh).first->second;
         } else {
             groups.of[i] = fresh;
@@ -129,6 +138,20 @@ std::vector<int> plain_columns(const ColumnQuestion& question) {
     return columns;
 }
 
+std::vector<int> columns_by_element(const SheetModel& model, const Strip& strip, const Grouping& groups) {
+    ColumnQuestion question;
+    question.count = static_cast<int>(groups.first_element.size());
+    ask_for_edges(model, strip, groups, question);
+    std::optional<std::vector<int>> columns;
+    if (strip.lines.size() <= library_limit) columns = ask_columns(question);
+    if (!columns) columns = plain_columns(question);
+    std::vector<int> of_element(model.elements.size(), -1);
+    for (const int index : strip.elements)
+        of_element[static_cast<std::size_t>(index)] =
+            (*columns)[static_cast<std::size_t>(groups.of[static_cast<std::size_t>(index)])];
+    return of_element;
+}
+
 // Both ends in one column: out to the side both pins look to, and back.
 void set_direction(const SheetModel& model, const Columns& columns, Run& run) {
     const Line& line = model.lines[static_cast<std::size_t>(run.line)];
@@ -148,19 +171,17 @@ void set_direction(const SheetModel& model, const Columns& columns, Run& run) {
 }  // namespace
 
 Columns choose_columns(const SheetModel& model, const Strip& strip) {
-    const Grouping groups = group_elements(model, strip);
-    ColumnQuestion question;
-    question.count = static_cast<int>(groups.first_element.size());
-    ask_for_edges(model, strip, groups, question);
-    std::optional<std::vector<int>> columns;
-    if (strip.lines.size() <= 20000) columns = ask_columns(question);
-    if (!columns) columns = plain_columns(question);
     Columns chosen;
+    std::vector<int> loose;
+    const bool contacts = std::any_of(strip.elements.begin(), strip.elements.end(), [&](int index) {
+        return model.elements[static_cast<std::size_t>(index)].form == Form::contact;
+    });
+    if (contacts) loose = columns_by_element(model, strip, group_elements(model, strip, {}));
+    const Grouping groups = group_elements(model, strip, loose);
     chosen.group_of = groups.of;
-    chosen.of_element.assign(model.elements.size(), -1);
-    for (const int index : strip.elements)
-        chosen.of_element[static_cast<std::size_t>(index)] =
-            2 * (*columns)[static_cast<std::size_t>(groups.of[static_cast<std::size_t>(index)])];
+    chosen.of_element = columns_by_element(model, strip, groups);
+    for (int& column : chosen.of_element)
+        if (column > 0) column *= 2;
     for (const int index : strip.lines) {
         Run run;
         run.line = index;

@@ -35,8 +35,8 @@ void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const 
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
     const double wire = wire_width(line.area_mm2);
     canvas.path(path, {wire + 0.95, canvas.palette().paper});
+    if (!line.is_wire()) return canvas.path(path, {0.6});
     canvas.path(path, {wire + 0.34});
-    if (!line.is_wire()) return;
     canvas.path(path, {wire, insulation_colour(line.colour)});
     if (line.second_colour != Colour::none)
         canvas.path(path, {wire * 0.36, insulation_colour(line.second_colour)});
@@ -89,6 +89,7 @@ class StripDrawer {
     void draw_rings(bool names);
     void draw_label(int index);
     void draw_element(const Node& node, const Element& element);
+    void draw_rows(const Node& node, double middle, double base);
     void draw_texts_above(const Node& node, const Element& element, double middle);
     void draw_in_line(const Node& node, const Element& element);
     void draw_point(const Node& node, const Element& element);
@@ -204,24 +205,20 @@ void StripDrawer::draw_label(int index) {
 
 // Rows above a symbol, the last one nearest to it: name and what is printed on it, then its label.
 void StripDrawer::draw_texts_above(const Node& node, const Element& element, double middle) {
-    double base = node.y + node.row - node.up - 0.75 - 2.75 * static_cast<double>(node.texts.size() - 1);
-    for (std::size_t i = 0; i < node.texts.size(); ++i, base += 2.75) {
-        if (i > 0) {
-            const bool rating = i == 1 && !element.rating.empty() && node.texts[0] == element.name;
-            canvas_.text(middle, base, node.texts[i], rating ? rating_size : small_size, false,
-                         Anchor::middle, rating ? std::string_view{} : canvas_.palette().soft);
-            continue;
-        }
-        const std::string rest =
-            node.texts[0].substr(std::min(element.name.size() + 1, node.texts[0].size()));
-        const double name = text_width(element.name, designator_size, true);
-        const double flags = flags_width(element.flags);
-        const double width = name + flags + (rest.empty() ? 0 : 1.2 + text_width(rest, rating_size));
-        const double x = middle - width / 2;
-        draw_flags(canvas_, x, base - 2.6, element.flags);
-        canvas_.text(x + flags, base, element.name, designator_size, true);
-        canvas_.text(x + flags + name + 1.2, base, rest, rating_size);
-    }
+    double base = node.y + node.row - node.up - 0.75 - 2.75 * static_cast<double>(node.rows.size());
+    const double name = text_width(element.name, designator_size, true), flags = flags_width(element.flags);
+    const double beside = node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size);
+    const double x = middle - (name + flags + beside) / 2;
+    draw_flags(canvas_, x, base - 2.6, element.flags);
+    canvas_.text(x + flags, base, element.name, designator_size, true);
+    canvas_.text(x + flags + name + 1.2, base, node.beside, rating_size);
+    draw_rows(node, middle, base);
+}
+
+void StripDrawer::draw_rows(const Node& node, double middle, double base) {
+    for (const TextRow& row : node.rows)
+        canvas_.text(middle, base += 2.75, row.text, row.size, false, Anchor::middle,
+                     row.soft ? canvas_.palette().soft : std::string_view{});
 }
 
 void StripDrawer::draw_in_line(const Node& node, const Element& element) {
@@ -246,10 +243,10 @@ void StripDrawer::draw_in_line(const Node& node, const Element& element) {
     }
     double middle = x;
     if (element.on_bar >= 0) {  // the texts stay clear of the bar at the left
-        double widest = 0;
-        for (std::size_t i = 0; i < node.texts.size(); ++i)
-            widest = std::max(widest, text_width(node.texts[i], i ? rating_size : designator_size, i == 0));
-        middle = std::max(x, landing_x(layout_, node, Side::left) + 1.5 + widest / 2);
+        const double first = text_width(element.name, designator_size, true) + flags_width(element.flags) +
+                             (node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size));
+        const double wide = std::max(first, widest(node.rows));
+        middle = std::max(x, landing_x(layout_, node, Side::left) + 1.5 + wide / 2);
     }
     draw_texts_above(node, element, middle);
 }
@@ -261,9 +258,7 @@ void StripDrawer::draw_point(const Node& node, const Element& element) {
     draw_flags(canvas_, node.x, base - 2.6, element.flags);
     canvas_.text(x + flags_width(element.flags) / 2, base, element.name, designator_size, true,
                  Anchor::middle);
-    if (node.texts.size() > 1)
-        canvas_.text(x, base + 2.75, node.texts[1], small_size, false, Anchor::middle,
-                     canvas_.palette().soft);
+    draw_rows(node, x, base);
     canvas_.line(x, node.y + span.top - 0.9, x, node.y + span.bottom + 0.9, {1.6, {}, {}, true});
     canvas_.mark_symbol({x - 0.7, node.y + span.top - 0.9, x + 0.7, node.y + span.bottom + 0.9});
     if (element.symbol == Symbol::frame) draw_frame(canvas_, x, node.y + span.bottom + 0.9);
@@ -276,15 +271,14 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
     const double name = text_width(element.name, designator_size, true);
     draw_flags(canvas_, x - (name + flags) / 2, base - 2.6, element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
-    for (std::size_t i = 1; i < node.texts.size(); ++i) {
-        const bool rating = i == 1 && !element.rating.empty();
-        const bool half = element.other_half >= 0 && i + 1 == node.texts.size();
-        base += (rating ? rating_size : small_size) * 0.8 + 0.9;
+    for (std::size_t i = 0; i < node.rows.size(); ++i) {
+        const TextRow& row = node.rows[i];
+        const bool half = element.other_half >= 0 && i + 1 == node.rows.size();
+        base += row.size * 0.8 + 0.9;
         const std::string text =
-            half ? (element.input_half ? "output /" : "input /") + square_of_(element.other_half)
-                 : node.texts[i];
-        canvas_.text(x, base, text, rating ? rating_size : small_size, false, Anchor::middle,
-                     rating ? std::string_view{} : canvas_.palette().soft);
+            half ? (element.input_half ? "output /" : "input /") + square_of_(element.other_half) : row.text;
+        canvas_.text(x, base, text, row.size, false, Anchor::middle,
+                     row.soft ? canvas_.palette().soft : std::string_view{});
     }
     if (node.square >= 0) draw_square(canvas_, element.symbol, x, node.y + node.square);
 }

@@ -46,9 +46,13 @@ void append(std::string& text, std::string_view more) {
 // What is printed on the part, then the one or two named values a reader of the sheet looks for.
 std::string rating_of(const Harness& harness, const Part& part) {
     std::string text;
-    for (const Attribute& attribute : harness.attributes_of(part.attributes)) {
-        if (info(attribute.name).name.front() != '(') continue;
-        for (const Value& value : harness.values_of(attribute)) append(text, value_text(value));
+    for (std::size_t i = 0; i < attribute_table.size();
+         ++i) {  // in the table's order: current before voltage
+        if (attribute_table[i].name.front() != '(') continue;
+        const Attribute* attribute = harness.find(part.attributes, static_cast<Attr>(i));
+        if (!attribute) continue;
+        for (const Value& value : harness.values_of(*attribute))
+            if (value.type == ValueType::quantity) append(text, value_text(value));
     }
     const auto named = [&](Attr name, std::size_t places) {
         for (std::size_t place = 0; place < places; ++place)
@@ -93,15 +97,21 @@ std::string rating_of(const Harness& harness, const Part& part) {
     return text;
 }
 
-// The last segment of a path tells what a load is, by the reference letters of IEC 81346-2 (E lighting,
-// P signals, M motors) and H, which workshops still use for lamps (common practice, no source).
-Symbol load_symbol(std::string_view name) {
+bool speaks_of(std::string_view label, std::string_view word) {
+    const auto same = [](char a, char b) {
+        return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+    };
+    return std::search(label.begin(), label.end(), word.begin(), word.end(), same) != label.end();
+}
+
+// A load is drawn as a lamp if its label says so, as a motor if its reference letter does (M of IEC 81346-2).
+Symbol load_symbol(std::string_view name, std::string_view label) {
+    if (speaks_of(label, "lamp") || speaks_of(label, "light")) return Symbol::lamp;
     const std::size_t dot = name.rfind('.');
     if (dot != std::string_view::npos) name.remove_prefix(dot + 1);
     const bool numbered = name.size() > 1 && std::isdigit(static_cast<unsigned char>(name[1]));
-    if (!numbered) return Symbol::load;
-    if (name[0] == 'H' || name[0] == 'E' || name[0] == 'P') return Symbol::lamp;
-    return name[0] == 'M' ? Symbol::motor_two : Symbol::load;
+    if (numbered && name[0] == 'M') return Symbol::motor_two;
+    return numbered && name[0] == 'H' && label.empty() ? Symbol::lamp : Symbol::load;
 }
 
 Symbol symbol_of(const Part& part) {
@@ -137,7 +147,7 @@ Symbol symbol_of(const Part& part) {
         case Kind::motor:
             return part.terminals.count == 2 ? Symbol::motor_two : Symbol::motor;
         case Kind::load:
-            return load_symbol(part.name);
+            return load_symbol(part.name, part.label);
         case Kind::frame:
             return Symbol::frame;
         default:
@@ -396,17 +406,29 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
     }
 }
 
-// A fuse tied to a block sits in it and stands on its bar.
-void seat_fuses(Builder& builder) {
-    const auto element = [&](TerminalId id) { return builder.place_of[id.index()].element; };
-    for (const Tie& tie : builder.harness.ties)
-        for (const auto& [fuse, block] : {std::pair(tie.a, tie.b), std::pair(tie.b, tie.a)}) {
-            if (element(fuse) < 0 || element(block) < 0) continue;
-            Element& seated = builder.model.elements[static_cast<std::size_t>(element(fuse))];
-            if (seated.symbol == Symbol::fuse &&
-                builder.model.elements[static_cast<std::size_t>(element(block))].form == Form::bar)
-                seated.on_bar = element(block);
+// A fuse tied to a block stands on its bar; so does a switch or fuse that is bolted by its first pin to a
+// stud or busbar, which is then drawn as a bar too. The bolt needs no line of its own.
+void seat_on_bars(Builder& builder) {
+    const auto element = [&](const End& end) -> Element& {
+        return builder.model.elements[static_cast<std::size_t>(end.element)];
+    };
+    const auto seat = [&](TerminalId a, TerminalId b, bool bolted) {
+        for (const auto& [first, second] : {std::pair(a, b), std::pair(b, a)}) {
+            const End guest = builder.place_of[first.index()], host = builder.place_of[second.index()];
+            if (guest.element < 0 || host.element < 0 || guest.pin != 0) continue;
+            Element &seated = element(guest), &bar = element(host);
+            const bool fits =
+                bolted ? seated.form == Form::symbol && !seated.conducts.empty() &&
+                             (bar.form == Form::bar || (bar.form == Form::point && bar.symbol == Symbol::dot))
+                       : seated.symbol == Symbol::fuse && bar.form == Form::bar;
+            if (!fits || seated.on_bar >= 0) continue;
+            seated.on_bar = host.element;
+            bar.form = Form::bar;
+            return;
         }
+    };
+    for (const Tie& tie : builder.harness.ties) seat(tie.a, tie.b, false);
+    for (const Joint& joint : builder.harness.joints) seat(joint.a, joint.b, true);
 }
 
 // A terminal that no case above knows of becomes a pin of its part's first element.
@@ -432,7 +454,7 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
     Builder builder{harness, model, place_of, tied_ports(harness), {}};
     const std::vector<bool> landed = landed_terminals(harness);
     for (std::size_t i = 0; i < harness.parts.size(); ++i) add_part(builder, PartId(i), landed);
-    seat_fuses(builder);
+    seat_on_bars(builder);
     give_places(builder, landed);
 }
 

@@ -1,7 +1,8 @@
 #include "render/sheet_model.hpp"
 
 #include <algorithm>
-#include <numeric>
+#include <cmath>
+#include <map>
 
 #include "render/svg_canvas.hpp"
 
@@ -89,6 +90,30 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
     return line;
 }
 
+// Which way the largest current of any moment runs through each joint: +1 from a to b, -1 against, 0 none
+// known.
+std::vector<int> joint_directions(const Results& results) {
+    std::map<std::pair<TerminalId, TerminalId>, std::size_t> joint_at;
+    const std::vector<Joint>& joints = results.harness->joints;
+    for (std::size_t i = 0; i < joints.size(); ++i) joint_at.emplace(std::pair(joints[i].a, joints[i].b), i);
+    std::vector<int> directions(joints.size(), 0);
+    std::vector<double> largest(joints.size(), 1e-6);
+    for (std::size_t e = 0; e < results.circuit.edges.size(); ++e) {
+        const Edge& edge = results.circuit.edges[e];
+        if (edge.role != EdgeRole::joint) continue;
+        const auto found = joint_at.find({edge.from_terminal, edge.to_terminal});
+        if (found == joint_at.end()) continue;
+        for (const OperatingPoint& point : results.points) {
+            if (e >= point.edge_A.size()) continue;
+            const double current_A = point.edge_A[e];
+            if (std::abs(current_A) <= largest[found->second]) continue;
+            largest[found->second] = std::abs(current_A);
+            directions[found->second] = current_A > 0 ? 1 : -1;
+        }
+    }
+    return directions;
+}
+
 void number_findings(const Results& results, SheetModel& model) {
     std::vector<int> first_element(results.harness->parts.size(), -1);
     for (std::size_t i = model.elements.size(); i-- > 0;) {
@@ -130,23 +155,28 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
     const Harness& harness = *results.harness;
     for (std::size_t i = 0; i < harness.wires.size(); ++i)
         model.lines.push_back(wire_line(results, i, place_of));
-    const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how) {
+    const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how, int direction) {
         const End from = place_of[a.index()], to = place_of[b.index()];
         if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
         const auto seated = [&](const End& fuse, const End& bar) {
-            return model.elements[static_cast<std::size_t>(fuse.element)].on_bar == bar.element;
+            return fuse.pin == 0 &&
+                   model.elements[static_cast<std::size_t>(fuse.element)].on_bar == bar.element;
         };
         if (seated(from, to) || seated(to, from)) return;
         Line line;
         line.from = from;
         line.to = to;
-        line.area_mm2 = 4;
+        line.area_mm2 = 1;
+        line.current_known = direction != 0;
+        line.tail_is_from = direction >= 0;
         line.title = std::string(harness.terminal(a).path) + ' ' + std::string(how) + ' ' +
                      std::string(harness.terminal(b).path);
         model.lines.push_back(std::move(line));
     };
-    for (const Joint& joint : harness.joints) bolt(joint.a, joint.b, "bolted to");
-    for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as");
+    const std::vector<int> ways = joint_directions(results);
+    for (std::size_t i = 0; i < harness.joints.size(); ++i)
+        bolt(harness.joints[i].a, harness.joints[i].b, "bolted to", ways[i]);
+    for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as", 0);
 }
 
 SheetModel make_model(const Results& results) {

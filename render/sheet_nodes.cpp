@@ -68,7 +68,7 @@ class NodeMaker {
     double half(const LineEnd& end) const { return wire_width(line(end).area_mm2) / 2; }
     LabelSize size(const LineEnd& end) const { return label_size(line(end), false); }
     double pitch(const LineEnd& upper, const LineEnd& lower) const {
-        return size(upper).below + node_gap + size(lower).above;
+        return size(upper).below + heights_.gap + size(lower).above;
     }
     void sort_by_height(std::vector<LineEnd>& ends) const {
         std::stable_sort(ends.begin(), ends.end(),
@@ -166,16 +166,16 @@ void NodeMaker::add_bar(int index) {
 void NodeMaker::add_point(int index) {
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
     Node node = node_for(index);
-    node.texts.push_back(element.name);
-    if (!element.label.empty()) node.texts.push_back(cropped(element.label, small_size, false, 26));
-    node.width = text_width(element.name, designator_size, true) + flags_width(element.flags) + 1;
-    if (node.texts.size() > 1) node.width = std::max(node.width, text_width(node.texts[1], small_size) + 1);
+    add_rows(node.rows, element.label, true, 17);
+    node.width = std::max(text_width(element.name, designator_size, true) + flags_width(element.flags),
+                          widest(node.rows)) +
+                 1;
     std::vector<LineEnd> faces[2];
     double above = 1.2;
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)])
         faces[side(end) == Side::right].push_back(end),
             above = std::max(above, half(end) + clearance(line(end)));
-    const double top = static_cast<double>(node.texts.size()) * text_row + 0.3 + above;
+    const double top = static_cast<double>(node.rows.size() + 1) * text_row + 0.3 + above;
     std::vector<double> heights[2];
     double bottom = top;
     for (const int face : {0, 1}) {
@@ -196,7 +196,6 @@ void NodeMaker::add_point(int index) {
 void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     const BodySize body = body_size(element.symbol);
     if (element.form == Form::contact) {
-        node.texts = {element.name};
         node.width = text_width(element.name, rating_size, true) + flags_width(element.flags) + 1;
         node.first = first_contact_[static_cast<std::size_t>(node.element)];
         if (node.first) node.width = std::max(node.width, text_width(element.heading, small_size) + 1);
@@ -207,18 +206,11 @@ void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     const double name = text_width(element.name, designator_size, true) + flags;
     const double rating = text_width(element.rating, rating_size);
     const bool one_row = element.rating.empty() || name + 1.2 + rating <= body.length + 6;
-    node.texts.push_back(element.name);
     double width = name;
-    if (!element.rating.empty() && one_row)
-        node.texts[0] += ' ' + element.rating, width = name + 1.2 + rating;
-    if (!one_row) {
-        node.texts.push_back(cropped(element.rating, rating_size, false, 30));
-        width = std::max(width, text_width(node.texts.back(), rating_size));
-    }
-    if (!element.label.empty()) {
-        node.texts.push_back(cropped(element.label, small_size, false, 26));
-        width = std::max(width, text_width(node.texts.back(), small_size));
-    }
+    if (!element.rating.empty() && one_row) node.beside = element.rating, width = name + 1.2 + rating;
+    if (!one_row) add_rows(node.rows, element.rating, false, 19);
+    add_rows(node.rows, element.label, true, 19);
+    width = std::max(width, widest(node.rows));
     node.width = std::max(body.length, width) + 1.2;
     if (element.on_bar >= 0) {
         node.shift = 1.9;
@@ -312,7 +304,7 @@ void NodeMaker::add_symbol(int index) {
     node.down = std::max(body.down, clear);
     const double texts = element.form == Form::contact
                              ? 2.45 + (node.first && !element.heading.empty() ? 2.6 : 0)
-                             : static_cast<double>(node.texts.size()) * text_row;
+                             : static_cast<double>(node.rows.size() + 1) * text_row;
     node.row = texts + 0.35 + node.up;
     double bottom = node.row + node.down + 0.4;
     land_pair(node, element, pins[0], pins[1], node.row, bottom, true);
@@ -333,24 +325,14 @@ void NodeMaker::add_symbol(int index) {
 }
 
 void NodeMaker::box_texts(Node& node, const Element& element, double& head, double& width) const {
-    node.texts.push_back(element.name);
-    width = std::max(15.0, text_width(element.name, designator_size, true) + flags_width(element.flags) + 4);
     head = 0.8 + designator_size * 0.8;
-    if (!element.rating.empty()) {
-        node.texts.push_back(cropped(element.rating, rating_size, false, 34));
-        width = std::max(width, text_width(node.texts.back(), rating_size) + 3);
-        head += rating_size * 0.8 + 0.9;
-    }
-    if (!element.label.empty()) {
-        node.texts.push_back(cropped(element.label, small_size, false, 28));
-        width = std::max(width, text_width(node.texts.back(), small_size) + 3);
-        head += small_size * 0.8 + 0.9;
-    }
-    if (element.other_half >= 0) {
-        node.texts.push_back(element.input_half ? "output /A0" : "input /A0");
-        width = std::max(width, text_width(node.texts.back(), small_size) + 3);
-        head += small_size * 0.8 + 0.9;
-    }
+    add_rows(node.rows, element.rating, false, 24);
+    add_rows(node.rows, element.label, true, 20);
+    if (element.other_half >= 0)
+        node.rows.push_back({element.input_half ? "output /A0" : "input /A0", small_size, true});
+    for (const TextRow& row : node.rows) head += row.size * 0.8 + 0.9;
+    width = std::max({15.0, text_width(element.name, designator_size, true) + flags_width(element.flags) + 4,
+                      widest(node.rows) + 3});
     head += 1.2;
     switch (element.symbol) {
         case Symbol::controller:
@@ -390,7 +372,7 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
     };
     if (const auto plus = place_of("+"), minus = place_of("-"); plus != pins.end() && minus < plus)
         std::iter_swap(plus, minus);
-    const double reach = element.symbol == Symbol::pack ? 30 : element.symbol == Symbol::controller ? 26 : 14;
+    const double reach = element.symbol == Symbol::pack ? 30 : element.symbol == Symbol::controller ? 28 : 14;
     double y = head;
     const LineEnd* before = nullptr;
     for (const int each : pins) {

@@ -29,6 +29,15 @@ struct PinRow {
     double top = 0, bottom = 0;
 };
 
+// A row of text with what is printed on a part, or with its label.
+struct TextRow {
+    std::string text;
+    double size = 0;
+    bool soft = false;
+};
+void add_rows(std::vector<TextRow>& rows, std::string_view text, bool is_label, double limit);
+double widest(const std::vector<TextRow>& rows);
+
 struct Node {
     NodeType type{};
     int element = -1;  // element, landing
@@ -39,12 +48,13 @@ struct Node {
     double x = 0, y = 0;  // top left, set by heights and by the route
     double row = 0;       // the line of a label or pass, the main row of a symbol
     double coil_row = -1;
-    double up = 0, down = 0;         // of a symbol: what is kept clear above and below its main row
-    double shift = 0;                // of a seated fuse: symbol right of the middle, room for the bar
-    bool flipped = false;            // first pin at the right
-    bool first = false;              // topmost contact of its connector: carries the heading
-    std::vector<std::string> texts;  // rows above a symbol or in a box; the first begins with the name, bold
-    double square = -1;              // of a box: top of its inner symbol
+    double up = 0, down = 0;    // of a symbol: what is kept clear above and below its main row
+    double shift = 0;           // of a seated fuse: symbol right of the middle, room for the bar
+    bool flipped = false;       // first pin at the right
+    bool first = false;         // topmost contact of its connector: carries the heading
+    std::string beside;         // rating in the row of the name
+    std::vector<TextRow> rows;  // under the name: above a symbol, or at the top of a box
+    double square = -1;         // of a box: top of its inner symbol
     std::vector<Landing> landings;
     std::vector<Stretch> stretches;
     std::vector<Landing> unders;  // landings that reach their pin under the symbol; `side` is the pin's
@@ -92,7 +102,7 @@ struct Layout {
 // Lays out one strip: columns, then heights a few times, each time with what the last one taught; the best
 // wins. The routes of the winner are set. Never fails: where Graphviz does, nodes are stacked in source
 // order.
-Layout place(const SheetModel& model, const Strip& strip);
+Layout place(const SheetModel& model, const Strip& strip, double gap = node_gap);
 
 // ---- the steps of it ---------------------------------------------------------------------------------
 
@@ -101,8 +111,9 @@ struct EndHeight {
     double own = 0, beyond = 0;
 };
 struct Heights {
-    std::vector<EndHeight>
-        of;  // by 2 * position of the line in the strip + (1 for the `to` end); empty: first run
+    bool stretch = true;      // spread the pins of a box toward what lies beyond their labels
+    double gap = node_gap;    // between neighbours of a column
+    std::vector<EndHeight> of;  // by 2 * place of the line in the strip + (1 for the `to` end); empty: first run
 };
 
 struct Columns {

@@ -42,6 +42,17 @@ LabelSize label_size(const Line& line, bool arrow) {
     return {width, half + clearance(line) + 2.55, half + clearance(line) + 1.95};
 }
 
+void add_rows(std::vector<TextRow>& rows, std::string_view text, bool is_label, double limit) {
+    const double size = is_label ? small_size : rating_size;
+    for (std::string& row : wrapped(text, size, limit, 2)) rows.push_back({std::move(row), size, is_label});
+}
+
+double widest(const std::vector<TextRow>& rows) {
+    double width = 0;
+    for (const TextRow& row : rows) width = std::max(width, text_width(row.text, row.size));
+    return width;
+}
+
 BodySize body_size(Symbol symbol) {
     const auto modules = [](double length, double up, double down) {
         return BodySize{length * module_mm, up * module_mm, down * module_mm};

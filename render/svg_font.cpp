@@ -6,8 +6,8 @@
 namespace loomward {
 namespace {
 
-// Thousandths of the font size for U+0020..U+007E in the regular width, read from the fonts' own tables (version
-// 2.37); the condensed fonts are made from the regular ones at nine tenths.
+// Thousandths of the font size for U+0020..U+007E in the regular width, read from the fonts' own tables
+// (version 2.37); the condensed fonts are made from the regular ones at nine tenths.
 constexpr double condensed = 0.9;
 using Widths = std::array<std::uint16_t, 95>;
 constexpr Widths book = {318,  401, 460, 838, 636, 950, 780, 275, 390, 390, 500, 838, 318, 361, 318, 337,  //
@@ -90,6 +90,23 @@ std::string cropped(std::string_view text, double size, bool bold, double limit)
     }
     while (kept > 0 && text[kept - 1] == ' ') --kept;
     return std::string(text.substr(0, kept)) + "…";
+}
+
+std::vector<std::string> wrapped(std::string_view text, double size, double limit, std::size_t rows) {
+    std::vector<std::string> out;
+    while (!text.empty() && out.size() + 1 < rows && text_width(text, size) > limit) {
+        std::size_t end = 0;
+        for (std::size_t blank = text.find(' '); blank != std::string_view::npos;
+             blank = text.find(' ', blank + 1)) {
+            if (text_width(text.substr(0, blank), size) > limit) break;
+            end = blank;
+        }
+        if (end == 0) break;  // the first word alone is too long
+        out.emplace_back(text.substr(0, end));
+        text.remove_prefix(end + 1);
+    }
+    if (!text.empty()) out.push_back(cropped(text, size, false, limit));
+    return out;
 }
 
 }  // namespace loomward

@@ -3,17 +3,22 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace loomward {
 
 // The family every SVG of ours asks for.
 inline constexpr std::string_view font_family = "DejaVu Sans Condensed, Arial, sans-serif";
 
-// Width of a UTF-8 text at a font size, in the unit of `size`: advance widths of the first family (and its bold).
-// Arial is narrower in small letters and figures and up to a tenth wider in capitals.
+// Width of a UTF-8 text at a font size, in the unit of `size`: advance widths of the first family (and its
+// bold). Arial is narrower in small letters and figures and up to a tenth wider in capitals.
 double text_width(std::string_view text, double size, bool bold = false);
 
 // The text cut to at most `limit` wide, with an ellipsis where something was cut.
 std::string cropped(std::string_view text, double size, bool bold, double limit);
+
+// The text in at most `rows` rows of at most `limit` width, broken at blanks; the last row is cropped if need
+// be.
+std::vector<std::string> wrapped(std::string_view text, double size, double limit, std::size_t rows);
 
 }  // namespace loomward

@@ -78,7 +78,8 @@ TEST_CASE("supply runs with its current from left to right") {
     CHECK_FALSE(line_of(model, "W12").leftward());
 }
 
-TEST_CASE("a return without a collecting bar, and the way from a charger, lie toward the source with an arrow") {
+TEST_CASE(
+    "a return without a collecting bar, and the way from a charger, lie toward the source with an arrow") {
     const SheetModel model = make_model(by_hand::orchard_sledge().results());
     CHECK(left_of(model, "W6").name == "Q1");
     CHECK(line_of(model, "W6").leftward());
@@ -147,9 +148,8 @@ TEST_CASE("the measure of collisions notices a spoiled layout") {
     Layout layout = place(model, model.strips[0]);
     REQUIRE(measure(layout).count() == 0);
     SECTION("a label moved onto its neighbour") {
-        const auto run = std::find_if(layout.runs.begin(), layout.runs.end(), [&](const Run& r) {
-            return r.line == line_named(model, "W14");
-        });
+        const auto run = std::find_if(layout.runs.begin(), layout.runs.end(),
+                                      [&](const Run& r) { return r.line == line_named(model, "W14"); });
         layout.node(run->label).y += 3;
         const Collisions found = measure(layout);
         CHECK(found.text_line.size() >= 1);

@@ -17,7 +17,8 @@ struct Collisions {
     }
     std::string all() const {
         std::string text;
-        for (const auto* list : {&text_text, &text_line, &text_symbol, &line_symbol, &symbol_symbol, &line_line})
+        for (const auto* list :
+             {&text_text, &text_line, &text_symbol, &line_symbol, &symbol_symbol, &line_line})
             for (const std::string& each : *list) text += each + "\n";
         return text;
     }
@@ -67,7 +68,8 @@ class Measure {
         }
         for (std::size_t i = 0; i < symbols.size(); ++i)
             for (std::size_t j = 0; j < i; ++j)
-                if (thing(symbols[i].owner) != thing(symbols[j].owner) && overlap(symbols[i].box, symbols[j].box))
+                if (thing(symbols[i].owner) != thing(symbols[j].owner) &&
+                    overlap(symbols[i].box, symbols[j].box))
                     found_.symbol_symbol.push_back("symbol on symbol");
     }
     void compare_line(std::size_t index) {
@@ -78,9 +80,11 @@ class Measure {
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
             const Box wide = box_of(path[k], path[k + 1], half);
             for (const Mark& text : canvas_.texts())
-                if (overlap(wide, text.box)) found_.text_line.push_back("line " + line.name + " on text " + text.text);
+                if (overlap(wide, text.box))
+                    found_.text_line.push_back("line " + line.name + " on text " + text.text);
             for (const Mark& symbol : canvas_.symbols())
-                if (!belongs(run, symbol.owner) && overlap(box_of(path[k], path[k + 1], 0.1), symbol.box, 0.25))
+                if (!belongs(run, symbol.owner) &&
+                    overlap(box_of(path[k], path[k + 1], 0.1), symbol.box, 0.25))
                     found_.line_symbol.push_back("line " + line.name + " through a symbol");
         }
     }
@@ -91,8 +95,8 @@ class Measure {
                     for (std::size_t b = 0; b + 1 < layout_.paths[j].size(); ++b)
                         if (on_top(layout_.paths[i][a], layout_.paths[i][a + 1], layout_.paths[j][b],
                                    layout_.paths[j][b + 1]))
-                            found_.line_line.push_back("line " + layout_.line(layout_.runs[i].line).name + " along " +
-                                                       layout_.line(layout_.runs[j].line).name);
+                            found_.line_line.push_back("line " + layout_.line(layout_.runs[i].line).name +
+                                                       " along " + layout_.line(layout_.runs[j].line).name);
     }
     static bool on_top(Point a, Point b, Point c, Point d) {
         const auto shared = [](double p, double q, double r, double s) {
@@ -112,7 +116,8 @@ class Measure {
 
 inline Collisions measure(const Layout& layout) {
     Canvas canvas(light_palette);
-    draw_strip(canvas, layout, choose_tints(*layout.model, light_palette), [](int) { return std::string("A1"); });
+    draw_strip(canvas, layout, choose_tints(*layout.model, light_palette),
+               [](int) { return std::string("A1"); });
     return Measure(layout, canvas).found();
 }
 

@@ -88,14 +88,30 @@ TEST_CASE("parts without wires are drawn as such") {
 
 TEST_CASE("parts of every kind are drawn, whatever their terminals are wired to") {
     const std::vector<std::pair<Kind, std::vector<std::string>>> kinds = {
-        {Kind::pack, {"+", "-", "t5"}}, {Kind::bms, {"B-", "P-", "C-"}}, {Kind::fuse, {"in", "out"}},
-        {Kind::breaker, {"in", "out"}}, {Kind::fuse_block, {"in"}}, {Kind::contactor, {"in", "out", "A1", "A2"}},
-        {Kind::relay, {"com", "no", "nc", "A1", "A2"}}, {Kind::switch_, {"1.in", "1.out", "2.in", "2.out"}},
-        {Kind::selector, {"com", "1", "2"}}, {Kind::terminal_block, {"1", "2", "3"}}, {Kind::splice, {""}},
-        {Kind::stud, {""}}, {Kind::busbar, {"1", "2"}}, {Kind::frame, {""}}, {Kind::port, {""}},
-        {Kind::shunt, {"in", "out"}}, {Kind::resistor, {"in", "out"}}, {Kind::capacitor, {"+", "-"}},
-        {Kind::diode, {"A", "K"}}, {Kind::controller, {"+", "-", "U", "V", "W", "key"}}, {Kind::motor, {"M+", "M-"}},
-        {Kind::converter, {"in+", "in-", "out+", "out-"}}, {Kind::charger, {"+", "-"}}, {Kind::load, {"+", "-"}},
+        {Kind::pack, {"+", "-", "t5"}},
+        {Kind::bms, {"B-", "P-", "C-"}},
+        {Kind::fuse, {"in", "out"}},
+        {Kind::breaker, {"in", "out"}},
+        {Kind::fuse_block, {"in"}},
+        {Kind::contactor, {"in", "out", "A1", "A2"}},
+        {Kind::relay, {"com", "no", "nc", "A1", "A2"}},
+        {Kind::switch_, {"1.in", "1.out", "2.in", "2.out"}},
+        {Kind::selector, {"com", "1", "2"}},
+        {Kind::terminal_block, {"1", "2", "3"}},
+        {Kind::splice, {""}},
+        {Kind::stud, {""}},
+        {Kind::busbar, {"1", "2"}},
+        {Kind::frame, {""}},
+        {Kind::port, {""}},
+        {Kind::shunt, {"in", "out"}},
+        {Kind::resistor, {"in", "out"}},
+        {Kind::capacitor, {"+", "-"}},
+        {Kind::diode, {"A", "K"}},
+        {Kind::controller, {"+", "-", "U", "V", "W", "key"}},
+        {Kind::motor, {"M+", "M-"}},
+        {Kind::converter, {"in+", "in-", "out+", "out-"}},
+        {Kind::charger, {"+", "-"}},
+        {Kind::load, {"+", "-"}},
         {Kind::device, {"5v", "gnd", "out"}}};
     for (std::size_t shift = 0; shift < 3; ++shift) {
         Maker make("One of each");
@@ -106,7 +122,8 @@ TEST_CASE("parts of every kind are drawn, whatever their terminals are wired to"
             make.part(kind, name, terminals);
             for (std::size_t i = 0; i < terminals.size(); ++i) {
                 const std::string end = terminals[i].empty() ? name : name + "." + terminals[i];
-                const std::string contact = std::to_string((static_cast<std::size_t>(number) + i + shift) % 30 + 1);
+                const std::string contact =
+                    std::to_string((static_cast<std::size_t>(number) + i + shift) % 30 + 1);
                 const std::string half = i % 2 == 0 ? "J1." : "P1.";
                 make.wire("W" + std::to_string(number) + "x" + std::to_string(i), end, half + contact, 1, 1,
                           Colour::grey, {{}, 0.1, static_cast<int>((i + shift) % 3) - 1});
@@ -219,9 +236,12 @@ TEST_CASE("PNG and PDF begin with their signatures and are repeatable") {
 
 TEST_CASE("a PNG never gets a side that cairo refuses") {
     const std::string svg =
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"420mm\" height=\"1mm\" viewBox=\"0 0 420 1\"></svg>";
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"420mm\" height=\"1mm\" viewBox=\"0 0 420 "
+        "1\"></svg>";
     const std::string png = svg_to_png(svg, 100000);
-    const auto byte = [&](std::size_t i) { return static_cast<unsigned>(static_cast<unsigned char>(png[i])); };
+    const auto byte = [&](std::size_t i) {
+        return static_cast<unsigned>(static_cast<unsigned char>(png[i]));
+    };
     CHECK((byte(16) << 24 | byte(17) << 16 | byte(18) << 8 | byte(19)) <= 32767);  // IHDR width
     CHECK((byte(16) << 24 | byte(17) << 16 | byte(18) << 8 | byte(19)) > 32000);
 }
