@@ -39,14 +39,14 @@ void draw_placed(Canvas& canvas, const SheetModel& model, const Page& page, cons
 }  // namespace
 
 std::string sheet_svg(const Results& results, const SheetOptions& options) {
-    const SheetModel model = make_model(results);
     const Palette& palette = palette_of(options.theme);
+    const Page page = compose(make_model(results), options);
+    const SheetModel& model = *page.model;
     const Tints tints = choose_tints(model, palette);
-    const Page page = compose(model, options);
     Canvas canvas(palette);
     canvas.raw(head(model, page, palette));
     for (const PlacedStrip& strip : page.strips) draw_placed(canvas, model, page, strip, tints);
-    draw_frame(canvas, model, page, tints);
+    draw_frame(canvas, page);
     canvas.raw("</svg>\n");
     return canvas.markup();
 }

@@ -35,7 +35,7 @@ void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const 
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
     const double wire = wire_width(line.area_mm2);
     canvas.path(path, {wire + 0.95, canvas.palette().paper});
-    if (!line.is_wire()) return canvas.path(path, {0.6});
+    if (!line.is_labelled()) return canvas.path(path, {0.6});
     canvas.path(path, {wire + 0.34});
     canvas.path(path, {wire, insulation_colour(line.colour)});
     if (line.second_colour != Colour::none)
@@ -53,7 +53,14 @@ std::string pin_text(std::string name) {
 class StripDrawer {
   public:
     StripDrawer(Canvas& canvas, const Layout& layout, const Tints& tints, const SquareOf& square_of)
-        : canvas_(canvas), layout_(layout), tints_(tints), square_of_(square_of) {}
+        : canvas_(canvas),
+          layout_(layout),
+          tints_(tints),
+          square_of_(square_of),
+          run_of_label_(layout.nodes.size()) {
+        for (std::size_t i = 0; i < layout.runs.size(); ++i)
+            if (layout.runs[i].label >= 0) run_of_label_[static_cast<std::size_t>(layout.runs[i].label)] = i;
+    }
 
     void draw() {
         draw_lines();
@@ -63,6 +70,10 @@ class StripDrawer {
             if (node.type == NodeType::label) draw_label(static_cast<int>(i));
             if (node.type != NodeType::element) continue;
             const Element& element = layout_.element(node);
+            if (element.form == Form::pennant) {
+                draw_pennant(node, element);
+                continue;
+            }
             canvas_.open_group("data-part", part_name(element), element.title);
             for (const PartId part : element.also) {
                 canvas_.open_group("data-part", part_path(part));
@@ -79,9 +90,8 @@ class StripDrawer {
     }
 
   private:
-    std::string part_path(PartId part) const { return std::string(part_names_(part)); }
+    std::string part_path(PartId part) const { return layout_.model->part_names[part.index()]; }
     std::string part_name(const Element& element) const { return part_path(element.part); }
-    std::string_view part_names_(PartId part) const { return layout_.model->part_names[part.index()]; }
 
     std::string path_of(std::size_t run) const { return rounded_path(layout_.paths[run], corner_radius); }
 
@@ -94,6 +104,7 @@ class StripDrawer {
     void draw_in_line(const Node& node, const Element& element);
     void draw_point(const Node& node, const Element& element);
     void draw_box(const Node& node, const Element& element);
+    void draw_pennant(const Node& node, const Element& element);
     void draw_box_head(const Node& node, const Element& element);
     void draw_bars();
     void draw_contact_links();
@@ -103,6 +114,7 @@ class StripDrawer {
     const Layout& layout_;
     const Tints& tints_;
     const SquareOf& square_of_;
+    std::vector<std::size_t> run_of_label_;  // by node
 };
 
 void StripDrawer::draw_lines() {
@@ -119,6 +131,8 @@ void StripDrawer::draw_lines() {
         const Line& line = layout_.line(layout_.runs[i].line);
         if (line.is_wire())
             canvas_.open_group("data-wire", line.name, line.title);
+        else if (line.stub)
+            canvas_.open_group("data-rest-of", line.name, line.title);
         else
             canvas_.open_group({}, {}, line.title);
         draw_wire(canvas_, line, path_of(i));
@@ -184,7 +198,7 @@ void StripDrawer::draw_label(int index) {
     double x = node.x + flags_width(line.flags);
     canvas_.text(x, base, line.name, label_size_mm, true);
     x += text_width(line.name, label_size_mm, true) + 1.1;
-    if (const std::string tag = tag_of(line); !tag.empty()) {
+    if (const std::string tag = line.stub ? "" : tag_of(line); !tag.empty()) {
         const double width = tag_width(line);
         const auto tint = tints_.find(line.guard);
         const bool tinted = !line.unguarded && tint != tints_.end();
@@ -197,10 +211,10 @@ void StripDrawer::draw_label(int index) {
     }
     if (line.loading >= 0) draw_gauge(canvas_, x, base - 1.25, 5.4, line.loading);
     const double size = label_size_mm * 0.93;
-    canvas_.text(node.x, y + half + clear + label_size_mm * 0.68, line.text, size);
-    for (const Run& run : layout_.runs)
-        if (run.line == node.line && layout_.arrow_leftward(run))
-            draw_arrow(canvas_, node.x + node.width - ring_width(line) - 2.6, y, wire_width(line.area_mm2));
+    if (!line.stub) canvas_.text(node.x, y + half + clear + label_size_mm * 0.68, line.text, size);
+    if (const Run& run = layout_.runs[run_of_label_[static_cast<std::size_t>(index)]];
+        layout_.arrow_leftward(run))
+        draw_arrow(canvas_, node.x + node.width - ring_width(line) - 2.6, y, wire_width(line.area_mm2));
 }
 
 // Rows above a symbol, the last one nearest to it: name and what is printed on it, then its label.
@@ -304,6 +318,21 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
                    box.right - 4.0);
 }
 
+void StripDrawer::draw_pennant(const Node& node, const Element& element) {
+    const double y = node.y + node.row, left = node.x, right = node.x + node.width;
+    const double sign = node.flipped ? 1 : -1, back = node.flipped ? left : right,
+                 tip = node.flipped ? right : left;
+    canvas_.path("M" + number(back) + ' ' + number(y - 1.9) + "L" + number(tip - sign * 1.8) + ' ' +
+                     number(y - 1.9) + "L" + number(tip) + ' ' + number(y) + "L" + number(tip - sign * 1.8) +
+                     ' ' + number(y + 1.9) + "L" + number(back) + ' ' + number(y + 1.9) + "z",
+                 {0.3}, canvas_.palette().paper);
+    canvas_.mark_symbol({left + 0.1, y - 1.9, right - 0.1, y + 1.9});
+    const std::string square = square_of_(element.goes_on_at);
+    canvas_.text((left + right) / 2 - sign * 0.7, y + 0.8,
+                 pin_text(element.name) + (square.empty() ? "" : " /" + square), rating_size, true,
+                 Anchor::middle);
+}
+
 void StripDrawer::draw_element(const Node& node, const Element& element) {
     switch (element.form) {
         case Form::symbol:
@@ -314,6 +343,7 @@ void StripDrawer::draw_element(const Node& node, const Element& element) {
         case Form::box:
             return draw_box(node, element);
         case Form::bar:
+        case Form::pennant:
             return;
     }
 }
@@ -388,8 +418,13 @@ void StripDrawer::draw_ends() {
     for (std::size_t i = 0; i < layout_.runs.size(); ++i) {
         const double radius =
             std::max(0.6, 0.35 * wire_width(layout_.line(layout_.runs[i].line).area_mm2) + 0.2);
-        for (const Point& end : {layout_.paths[i].front(), layout_.paths[i].back()})
-            canvas_.circle(end.x, end.y, radius, canvas_.palette().paper, {0.3});
+        const Run& run = layout_.runs[i];
+        const auto circle = [&](int node, const Point& end) {
+            if (layout_.element(layout_.node(node)).form != Form::pennant)
+                canvas_.circle(end.x, end.y, radius, canvas_.palette().paper, {0.3});
+        };
+        circle(run.nodes.front(), layout_.paths[i].front());
+        circle(run.nodes.back(), layout_.paths[i].back());
     }
 }
 

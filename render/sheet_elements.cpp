@@ -377,6 +377,8 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
             return add_terminal_block(builder, id, landed);
         case Kind::converter:
             return add_converter(builder, id);
+        case Kind::assembly:
+            return;  // its parts are drawn; it is none itself
         case Kind::port:
             return add_port(builder, id);
         case Kind::splice:

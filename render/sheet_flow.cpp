@@ -13,8 +13,13 @@ constexpr int far_away = std::numeric_limits<int>::max() / 4;
 
 // Pins as nodes of a graph in which current may pass: lines, and contacts, fuses and the like.
 struct PinGraph {
+    struct Way {
+        int to = 0;
+        int edge = 0;  // a line's number, or a larger one
+    };
     std::vector<int> first;  // by element: number of its first pin
-    std::vector<std::vector<int>> next;
+    std::vector<std::vector<Way>> next;
+    int edges = 0;
 
     explicit PinGraph(const SheetModel& model) {
         int count = 0;
@@ -32,8 +37,8 @@ struct PinGraph {
     }
     int pin(const End& end) const { return first[static_cast<std::size_t>(end.element)] + end.pin; }
     void link(int a, int b) {
-        next[static_cast<std::size_t>(a)].push_back(b);
-        next[static_cast<std::size_t>(b)].push_back(a);
+        next[static_cast<std::size_t>(a)].push_back({b, edges});
+        next[static_cast<std::size_t>(b)].push_back({a, edges++});
     }
 };
 
@@ -46,11 +51,52 @@ void flood(const PinGraph& graph, const std::vector<int>& seeds, std::vector<int
             queue.push_back(seed);
         }
     for (std::size_t head = 0; head < queue.size(); ++head)
-        for (const int to : graph.next[static_cast<std::size_t>(queue[head])])
-            if (distance[static_cast<std::size_t>(to)] == far_away) {
-                distance[static_cast<std::size_t>(to)] = distance[static_cast<std::size_t>(queue[head])] + 1;
-                queue.push_back(to);
+        for (const PinGraph::Way& way : graph.next[static_cast<std::size_t>(queue[head])])
+            if (distance[static_cast<std::size_t>(way.to)] == far_away) {
+                distance[static_cast<std::size_t>(way.to)] =
+                    distance[static_cast<std::size_t>(queue[head])] + 1;
+                queue.push_back(way.to);
             }
+}
+
+// Edges that no loop of the graph contains, by number (depth first with a stack of its own).
+std::vector<bool> bridges(const PinGraph& graph) {
+    std::vector<bool> bridge(static_cast<std::size_t>(graph.edges));
+    std::vector<int> seen(graph.next.size(), -1), low(graph.next.size(), 0);
+    struct Frame {
+        int pin, by_edge;
+        std::size_t next_way;
+    };
+    int clock = 0;
+    std::vector<Frame> stack;
+    for (std::size_t root = 0; root < graph.next.size(); ++root) {
+        if (seen[root] >= 0) continue;
+        seen[root] = low[root] = clock++;
+        stack.push_back({static_cast<int>(root), -1, 0});
+        while (!stack.empty()) {
+            Frame& top = stack.back();
+            const auto here = static_cast<std::size_t>(top.pin);
+            if (top.next_way < graph.next[here].size()) {
+                const PinGraph::Way way = graph.next[here][top.next_way++];
+                const auto there = static_cast<std::size_t>(way.to);
+                if (way.edge == top.by_edge) continue;
+                if (seen[there] >= 0) {
+                    low[here] = std::min(low[here], seen[there]);
+                } else {
+                    seen[there] = low[there] = clock++;
+                    stack.push_back({way.to, way.edge, 0});
+                }
+                continue;
+            }
+            const Frame done = top;
+            stack.pop_back();
+            if (stack.empty()) break;
+            const auto parent = static_cast<std::size_t>(stack.back().pin);
+            low[parent] = std::min(low[parent], low[here]);
+            bridge[static_cast<std::size_t>(done.by_edge)] = low[here] > seen[parent];
+        }
+    }
+    return bridge;
 }
 
 std::vector<int> distances(const SheetModel& model, const PinGraph& graph, Pole pole) {
@@ -165,29 +211,6 @@ void mark_collected(SheetModel& model, const std::vector<std::vector<int>>& at) 
         }
 }
 
-// From a charger to the source as far as nothing branches off: the source stays at the left.
-std::vector<bool> charging_lines(const SheetModel& model, const std::vector<std::vector<int>>& at,
-                                 const std::vector<bool>& fed) {
-    std::vector<bool> marked(model.lines.size());
-    for (std::size_t i = 0; i < model.elements.size(); ++i) {
-        if (model.elements[i].symbol != Symbol::charger) continue;
-        for (const int first : at[i]) {
-            int element = static_cast<int>(i), line = first;
-            while (line >= 0 && !marked[static_cast<std::size_t>(line)] &&
-                   fed[static_cast<std::size_t>(line)]) {
-                marked[static_cast<std::size_t>(line)] = true;
-                const Line& here = model.lines[static_cast<std::size_t>(line)];
-                element = here.from.element == element ? here.to.element : here.from.element;
-                const auto& around = at[static_cast<std::size_t>(element)];
-                if (!passes_on(model.elements[static_cast<std::size_t>(element)]) || around.size() != 2)
-                    break;
-                line = around[0] == line ? around[1] : around[0];
-            }
-        }
-    }
-    return marked;
-}
-
 }  // namespace
 
 void orient(const Results&, SheetModel& model) {
@@ -214,10 +237,13 @@ void orient(const Results&, SheetModel& model) {
     const std::vector<std::vector<int>> at = lines_at(model);
     find_collectors(model, at);
     mark_collected(model, at);
-    const std::vector<bool> charging = charging_lines(model, at, fed);
+    const std::vector<bool> bridge = bridges(graph);
     for (std::size_t i = 0; i < model.lines.size(); ++i) {
         Line& line = model.lines[i];
-        const bool toward_source = (line.is_return && !line.collected) || charging[i];
+        // Where there is only one way to the source, the source stays at the left, charging or not; in a
+        // loop, such as a precharge path, the current decides.
+        const bool only_way = fed[i] && bridge[i];
+        const bool toward_source = !line.collected && (line.is_return || only_way);
         if (toward_source && nearer_from[i] != 0)
             line.left_is_from = nearer_from[i] < 0;
         else

@@ -172,7 +172,8 @@ double legend_height(const SheetModel& model, const PaperSize& paper) {
     return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
 }
 
-void draw_frame(Canvas& canvas, const SheetModel& model, const Page& page, const Tints&) {
+void draw_frame(Canvas& canvas, const Page& page) {
+    const SheetModel& model = *page.model;
     draw_grid(canvas, page);
     const double top = page.frame.bottom - legend_height(model, page.paper);
     canvas.line(page.frame.left, top, page.frame.right, top);

@@ -1,5 +1,6 @@
 // The paper: frame with its grid, title block, legend, list of findings; and where the strips stand on it.
 #pragma once
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,7 @@ struct PlacedStrip {
 };
 
 struct Page {
+    std::shared_ptr<const SheetModel> model;  // as drawn: long strips folded
     PaperSize paper;
     Box frame, field;  // the frame, and what is left for strips
     double scale = 1;  // of the strips
@@ -30,11 +32,11 @@ struct Page {
     std::string square(double x, double y) const;
 };
 
-// Deals the strips out in shelves, two side by side where they fit, and scales all of them down alike if
-// needed.
-Page compose(const SheetModel& model, const SheetOptions& options);
+// Deals the strips out in shelves, two side by side where they fit; folds long ones into bands where that
+// allows larger lettering, and scales all of them down alike if it still must.
+Page compose(SheetModel model, const SheetOptions& options);
 // Frame, grid, and the strip below with legend, findings and title.
-void draw_frame(Canvas& canvas, const SheetModel& model, const Page& page, const Tints& tints);
+void draw_frame(Canvas& canvas, const Page& page);
 // The grid square of an element's or a finding's place; empty where it has none.
 std::string square_of_element(const Page& page, int element);
 std::string square_of_line(const Page& page, int line);

@@ -22,6 +22,7 @@ enum class Form : std::uint8_t {
     contact,  // one mated contact: a row of a connector
     bar,      // many landings in one column, drawn as one thick line
     point,    // one point with landings on both faces
+    pennant,  // the cut end of a line: names where it goes on
 };
 
 enum class Symbol : std::uint8_t {
@@ -79,6 +80,7 @@ struct Element {
     int on_bar = -1;      // a fuse in a block: the element of the block
     int other_half = -1;  // of a converter that is cut
     bool input_half = false;
+    int goes_on_at = -1;         // of a pennant: the element beyond the cut
     bool main_source = false;    // pack, converter output
     bool backup_source = false;  // charger, controller: counts where nothing else feeds
     bool collects = false;       // a return bar the returns of plain loads run on to, at the right
@@ -103,6 +105,7 @@ struct Line {
     double loading = -1;  // current over limit; below 0: not known
     std::string ring;     // cable or bundle
     bool is_cable = false;
+    bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
     // Set by `orient`.
     bool is_return = false;
@@ -111,6 +114,7 @@ struct Line {
     bool current_known = false;
     bool collected = false;  // a return that runs on to a collecting bar
     bool is_wire() const { return wire.valid(); }
+    bool is_labelled() const { return is_wire() || stub; }
     const End& left() const { return left_is_from ? from : to; }
     const End& right() const { return left_is_from ? to : from; }
     const End& tail() const { return tail_is_from ? from : to; }
@@ -154,5 +158,9 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
 void orient(const Results& results, SheetModel& model);
 // Components after cutting the converters, each beginning at its source.
 void deal_strips(SheetModel& model);
+// Parts a strip into bands that are strips of their own: `band_of` by element of the strip, rising from left
+// to right. A line between bands stays whole at its left end and goes on as a stub; both cut ends get a
+// pennant.
+std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::vector<int>& band_of);
 
 }  // namespace loomward::sheet

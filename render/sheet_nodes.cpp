@@ -100,6 +100,7 @@ class NodeMaker {
     void add_point(int index);
     void add_symbol(int index);
     void add_box(int index);
+    void add_pennant(int index);
     void symbol_texts(Node& node, const Element& element) const;
     void land_pair(Node& node, const Element& element, int first_pin, int second_pin, double row,
                    double& bottom, bool main);
@@ -146,6 +147,8 @@ void NodeMaker::add_element(int index) {
             return add_symbol(index);
         case Form::box:
             return add_box(index);
+        case Form::pennant:
+            return add_pennant(index);
     }
 }
 
@@ -416,6 +419,20 @@ void NodeMaker::add_box(int index) {
     push(std::move(node));
 }
 
+void NodeMaker::add_pennant(int index) {
+    Node node = node_for(index);
+    node.width = pennant_width(model_.elements[static_cast<std::size_t>(index)].name);
+    node.height = 4.2;
+    node.row = 2.1;
+    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+        node.height = std::max(node.height, wire_width(line(end).area_mm2) + 1.5);
+        node.row = node.height / 2;
+        node.flipped = side(end) == Side::left;  // it points away from its line
+        land(node, end, side(end), node.row);
+    }
+    push(std::move(node));
+}
+
 int NodeMaker::add_passage(int position, int column, bool label) {
     const Line& each = line(position);
     Node node;
@@ -448,7 +465,7 @@ void NodeMaker::add_chain(int position, std::map<int, int>& used) {
     const Spot from = spots_[slot({position, true})], to = spots_[slot({position, false})];
     const Spot left = r.left_is_from ? from : to, right = r.left_is_from ? to : from;
     const int a = layout_.node(left.node).column, b = layout_.node(right.node).column;
-    const bool labelled = line(position).is_wire();
+    const bool labelled = line(position).is_labelled();
     r.nodes.push_back(left.node);
     if (r.turns) {
         const int column = r.turn_side == Side::right ? std::max(a, b) + 1 : std::min(a, b) - 1;

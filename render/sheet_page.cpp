@@ -1,5 +1,7 @@
 // Strips onto paper.
 #include <algorithm>
+#include <cmath>
+#include <map>
 
 #include "render/sheet_frame.hpp"
 
@@ -105,7 +107,151 @@ std::string Page::square(double x, double y) const {
     return std::string(1, static_cast<char>('A' + row)) + std::to_string(column + 1);
 }
 
-Page compose(const SheetModel& model, const SheetOptions& options) {
+namespace {
+
+// The strips of a model, laid out; and the parts no wire leads to.
+std::vector<PlacedStrip> lay_out(const SheetModel& model, double field_width, double gap, bool compact) {
+    std::vector<PlacedStrip> strips;
+    for (std::size_t i = 0; i < model.strips.size(); ++i) {
+        PlacedStrip strip;
+        strip.strip = static_cast<int>(i);
+        strip.layout = place(model, model.strips[i], gap, compact);
+        strip.width = strip.layout.width;
+        strip.height = strip.layout.height();
+        strip.caption = model.strips[i].caption;
+        strips.push_back(std::move(strip));
+    }
+    if (model.unwired.empty()) return strips;
+    PlacedStrip strip;
+    Canvas measuring(light_palette);
+    strip.height = draw_unwired(measuring, model, field_width);
+    for (const Mark& mark : measuring.symbols()) strip.width = std::max(strip.width, mark.box.right);
+    strip.caption = "Not wired";
+    strips.push_back(std::move(strip));
+    return strips;
+}
+
+// Which band each element of a strip goes to: cuts near even parts of its length, where few lines are cut.
+std::vector<int> choose_bands(const SheetModel& model, const PlacedStrip& placed, int bands) {
+    const Strip& strip = model.strips[static_cast<std::size_t>(placed.strip)];
+    std::vector<int> column_of(model.elements.size(), 0);
+    std::map<int, double> left_of;  // even columns
+    for (const Node& node : placed.layout.nodes)
+        if (node.element >= 0) {
+            column_of[static_cast<std::size_t>(node.element)] = node.column;
+            const auto [entry, fresh] = left_of.try_emplace(node.column, node.x);
+            if (!fresh) entry->second = std::min(entry->second, node.x);
+        }
+    // A bar without landings of its own stands where its fuses do.
+    for (const int index : strip.elements)
+        if (const int bar = model.elements[static_cast<std::size_t>(index)].on_bar; bar >= 0)
+            column_of[static_cast<std::size_t>(bar)] = column_of[static_cast<std::size_t>(index)];
+    std::map<int, int> crossing;  // lines that a cut before that column parts
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        const auto [low, high] = std::minmax(column_of[static_cast<std::size_t>(line.from.element)],
+                                             column_of[static_cast<std::size_t>(line.to.element)]);
+        for (auto at = left_of.upper_bound(low); at != left_of.end() && at->first <= high; ++at)
+            crossing[at->first] += line.is_wire() ? 1 : 4;
+    }
+    std::vector<int> cuts;
+    const double length = placed.width / bands;
+    for (int i = 1; i < bands; ++i) {
+        int best = -1;
+        double lowest = 0;
+        for (const auto& [column, x] : left_of) {
+            const double away = std::abs(x - i * length);
+            if (column == 0 || away > length * 0.35 || (!cuts.empty() && column <= cuts.back())) continue;
+            const double cost = 9.0 * crossing[column] + 0.6 * away;
+            if (best < 0 || cost < lowest) best = column, lowest = cost;
+        }
+        if (best >= 0) cuts.push_back(best);
+    }
+    std::vector<int> band_of(model.elements.size(), 0);
+    for (const int index : strip.elements)
+        band_of[static_cast<std::size_t>(index)] = static_cast<int>(
+            std::upper_bound(cuts.begin(), cuts.end(), column_of[static_cast<std::size_t>(index)]) -
+            cuts.begin());
+    return band_of;
+}
+
+// The model with its strips cut to about `length`; the same directions as in the layouts they were seen in.
+SheetModel folded(const SheetModel& model, const std::vector<PlacedStrip>& strips, double length) {
+    SheetModel out = model;
+    out.strips.clear();
+    for (const PlacedStrip& placed : strips) {
+        if (placed.strip < 0) continue;
+        const Strip& strip = model.strips[static_cast<std::size_t>(placed.strip)];
+        const int bands = static_cast<int>(std::ceil(placed.width / length - 0.15));
+        if (bands < 2) {
+            out.strips.push_back(strip);
+            continue;
+        }
+        for (const Run& run : placed.layout.runs)
+            out.lines[static_cast<std::size_t>(run.line)].left_is_from = run.left_is_from;
+        for (Strip& band : cut_strip(out, strip, choose_bands(model, placed, bands)))
+            out.strips.push_back(std::move(band));
+    }
+    return out;
+}
+
+struct Composition {
+    std::shared_ptr<const SheetModel> model;
+    std::vector<PlacedStrip> strips;
+    std::vector<Shelf> shelves;
+    double scale = 0;
+};
+
+Composition composition_of(std::shared_ptr<const SheetModel> model, const Box& field, double gap = node_gap,
+                           bool compact = false) {
+    Composition composition;
+    composition.model = std::move(model);
+    composition.strips = lay_out(*composition.model, field.width(), gap, compact);
+    composition.scale = fit(composition.strips, field.width(), field.height(), composition.shelves);
+    return composition;
+}
+
+// Tries ever shorter bands while the lettering grows by it; a cut costs the reader something, so it must pay.
+Composition folded_composition(const Composition& whole, const Box& field) {
+    Composition best = whole;
+    double widest = 0;
+    for (const PlacedStrip& strip : whole.strips) widest = std::max(widest, strip.width);
+    int misses = 0;
+    for (int bands = 2; bands <= 12 && best.scale < 0.9 && misses < 2; ++bands) {
+        const double length = widest / bands;
+        if (length < field.width() * 0.55) break;
+        auto model = std::make_shared<const SheetModel>(folded(*whole.model, whole.strips, length));
+        Composition next = composition_of(std::move(model), field);
+        if (next.scale > best.scale * 1.12)
+            best = std::move(next), misses = 0;
+        else
+            ++misses;
+    }
+    return best;
+}
+
+Composition best_composition(SheetModel model, const Box& field) {
+    constexpr std::size_t worth_trying = 600;  // lines; every try lays the sheet out anew
+    Composition best = composition_of(std::make_shared<const SheetModel>(std::move(model)), field);
+    if (best.model->lines.size() > worth_trying) return best;
+    if (best.scale < 0.9) best = folded_composition(best, field);
+    if (best.scale < 0.95) {
+        Composition compact = composition_of(best.model, field, node_gap, true);
+        if (compact.scale > best.scale * 1.05) best = std::move(compact);
+        return best;
+    }
+    // Where there is room, a little more air between the rows.
+    for (const double gap : {2.6, 1.8, 1.0}) {
+        Composition airy = composition_of(best.model, field, gap);
+        if (airy.scale < best.scale || height_of(airy.shelves) > 0.97 * field.height()) continue;
+        return airy;
+    }
+    return best;
+}
+
+}  // namespace
+
+Page compose(SheetModel model, const SheetOptions& options) {
     Page page;
     page.paper = size_of(options.paper);
     const bool small = page.paper.width < 300;
@@ -113,39 +259,18 @@ Page compose(const SheetModel& model, const SheetOptions& options) {
     page.rows = small ? 4 : 6;
     page.frame = {20, 10, page.paper.width - 10, page.paper.height - 10};
     page.field = {24, 14, page.frame.right - 4, page.frame.bottom - legend_height(model, page.paper) - 4};
-    for (std::size_t i = 0; i < model.strips.size(); ++i) {
-        PlacedStrip strip;
-        strip.strip = static_cast<int>(i);
-        strip.layout = place(model, model.strips[i]);
-        strip.width = strip.layout.width;
-        strip.height = strip.layout.height();
-        strip.caption = model.strips[i].caption;
-        page.strips.push_back(std::move(strip));
-    }
-    if (!model.unwired.empty()) {
-        PlacedStrip strip;
-        Canvas measuring(palette_of(options.theme));
-        strip.width = page.field.width();
-        for (const PlacedStrip& other : page.strips) strip.width = std::max(strip.width, other.width);
-        strip.height = draw_unwired(measuring, model, strip.width);
-        strip.caption = "Not wired";
-        if (strip.width > 0 && !measuring.symbols().empty()) {
-            double right = 0;
-            for (const Mark& mark : measuring.symbols()) right = std::max(right, mark.box.right);
-            strip.width = right;
-        }
-        page.strips.push_back(std::move(strip));
-    }
-    std::vector<Shelf> shelves;
-    page.scale = fit(page.strips, page.field.width(), page.field.height(), shelves);
-    put_on_paper(page, shelves);
+    Composition best = best_composition(std::move(model), page.field);
+    page.model = best.model;
+    page.strips = std::move(best.strips);
+    page.scale = best.scale;
+    put_on_paper(page, best.shelves);
     return page;
 }
 
 std::string square_of_element(const Page& page, int element) {
     for (const PlacedStrip& strip : page.strips)
         for (const Node& node : strip.layout.nodes)
-            if (node.element == element)
+            if (node.element == element && node.type != NodeType::label)
                 return square_at(page, strip, node.x + node.width / 2, node.y + node.height / 2);
     return {};
 }

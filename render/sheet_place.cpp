@@ -136,7 +136,7 @@ int strangers(const Layout& layout) {
 
 double score(const Layout& layout) {
     const Tally counted = tally(layout);
-    return 25.0 * counted.crossings + 120.0 * counted.on_top + 150.0 * strangers(layout) + counted.travel +
+    return 25.0 * counted.crossings + 120.0 * counted.on_top + 600.0 * strangers(layout) + counted.travel +
            0.8 * counted.bends + 0.7 * layout.height();
 }
 
@@ -177,16 +177,19 @@ Attempt attempt(const SheetModel& model, const Strip& strip, const Columns& colu
 
 }  // namespace
 
-Layout place(const SheetModel& model, const Strip& strip, double gap) {
+Layout place(const SheetModel& model, const Strip& strip, double gap, bool compact) {
     const Columns columns = choose_columns(model, strip);
     // Later runs and variants cost as much as the first; large strips get fewer.
     const std::size_t size = strip.lines.size();
     const int runs = size <= 150 ? 4 : size <= 600 ? 2 : 1;
-    Attempt best = attempt(model, strip, columns, {}, runs, gap);
+    Variant first;
+    first.stretch = !compact;
+    Attempt best = attempt(model, strip, columns, first, runs, gap);
     if (size > 150) return std::move(best.layout);
     // Another way must be clearly better, or a small change of the harness would turn the whole sheet over.
     for (const Variant& variant : {Variant{false, true, false}, Variant{true, false, false},
                                    Variant{true, true, true}, Variant{false, false, true}}) {
+        if (compact && variant.stretch) continue;
         Attempt other = attempt(model, strip, columns, variant, runs - 1, gap);
         if (other.score < best.score * 0.9 - 10) best = std::move(other);
     }

@@ -102,7 +102,8 @@ struct Layout {
 // Lays out one strip: columns, then heights a few times, each time with what the last one taught; the best
 // wins. The routes of the winner are set. Never fails: where Graphviz does, nodes are stacked in source
 // order.
-Layout place(const SheetModel& model, const Strip& strip, double gap = node_gap);
+// `gap`: between neighbours of a column. `compact`: boxes no taller than their pins need.
+Layout place(const SheetModel& model, const Strip& strip, double gap = node_gap, bool compact = false);
 
 // ---- the steps of it ---------------------------------------------------------------------------------
 
@@ -111,9 +112,10 @@ struct EndHeight {
     double own = 0, beyond = 0;
 };
 struct Heights {
-    bool stretch = true;      // spread the pins of a box toward what lies beyond their labels
-    double gap = node_gap;    // between neighbours of a column
-    std::vector<EndHeight> of;  // by 2 * place of the line in the strip + (1 for the `to` end); empty: first run
+    bool stretch = true;    // spread the pins of a box toward what lies beyond their labels
+    double gap = node_gap;  // between neighbours of a column
+    std::vector<EndHeight>
+        of;  // by 2 * place of the line in the strip + (1 for the `to` end); empty: first run
 };
 
 struct Columns {
@@ -144,6 +146,7 @@ struct BodySize {
     double length = 0, up = 0, down = 0;
 };
 BodySize body_size(Symbol symbol);
+double pennant_width(const std::string& name);
 constexpr std::size_t flags_shown = 4;
 double flags_width(const std::vector<Flag>& flags);
 

@@ -147,6 +147,7 @@ double landing_x(const Layout& layout, const Node& node, Side side) {
             const double half = body_size(element.symbol).length / 2;
             return side == Side::left ? middle - half : middle + half;
         }
+        case Form::pennant:
         case Form::box:
             break;
     }

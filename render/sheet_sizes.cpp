@@ -24,6 +24,10 @@ double clearance(const Line& line) {
     return line.unguarded ? 1.75 : 0.6;
 }
 
+double pennant_width(const std::string& name) {
+    return text_width(name + " /A0", rating_size, true) + 4.6;
+}
+
 double flags_width(const std::vector<Flag>& flags) {
     if (flags.size() <= flags_shown) return flag_width * static_cast<double>(flags.size());
     const std::string more = "+" + std::to_string(flags.size() - flags_shown);
@@ -32,7 +36,10 @@ double flags_width(const std::vector<Flag>& flags) {
 
 LabelSize label_size(const Line& line, bool arrow) {
     const double half = wire_width(line.area_mm2) / 2;
-    if (!line.is_wire()) return {2, half + 0.9, half + 0.9};
+    if (!line.is_labelled()) return {2, half + 0.9, half + 0.9};
+    if (line.stub)
+        return {text_width(line.name, label_size_mm, true) + 1 + (arrow ? 3.2 : 0),
+                half + clearance(line) + 2.55, half + 1.2};
     const double tag = tag_width(line);
     double above = flags_width(line.flags) + text_width(line.name, label_size_mm, true);
     if (tag > 0) above += 1.1 + tag;
