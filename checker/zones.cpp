@@ -160,10 +160,19 @@ class ZoneFinder {
         std::vector<std::vector<EdgeId>> devices_of_zone(circuit_.node_count());
         std::vector<std::uint32_t> queue;
         std::vector<bool> seen(circuit_.node_count(), false);
-        const auto start = [&](std::uint32_t zone) {
+        constexpr std::uint32_t nowhere = std::numeric_limits<std::uint32_t>::max();
+        std::vector<std::uint32_t> entered_from(circuit_.node_count(), nowhere);
+        const auto start = [&](std::uint32_t zone, std::uint32_t from) {
             if (seen[zone]) return;
             seen[zone] = true;
+            entered_from[zone] = from;
             queue.push_back(zone);
+        };
+        // A device behind a zone does not guard it: its way from the source leads through the zone itself.
+        const auto leads_back = [&](std::uint32_t from, std::uint32_t to) {
+            for (int step = 0; step < 64 && from != nowhere; ++step, from = entered_from[from])
+                if (from == to) return true;
+            return false;
         };
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
@@ -173,19 +182,19 @@ class ZoneFinder {
             }
             if (is_source(edge) && is_electronic(edge)) {
                 guard(zone(edge.to), edge.part);
-                start(zone(edge.to));
+                start(zone(edge.to), nowhere);
             }
         }
         for (std::uint32_t i = 0; i < circuit_.node_count(); ++i)
-            if (source_zone_[i]) start(i);
+            if (source_zone_[i]) start(i, nowhere);
         for (std::size_t head = 0; head < queue.size(); ++head) {
             const std::uint32_t here = queue[head];
             for (const EdgeId id : devices_of_zone[here]) {
                 const Edge& edge = circuit_.edge(id);
                 const std::uint32_t there = zone(edge.from) == here ? zone(edge.to) : zone(edge.from);
-                if (there == here || source_zone_[there]) continue;
+                if (source_zone_[there] || leads_back(here, there)) continue;
                 guard(there, edge.part);
-                start(there);
+                start(there, here);
             }
         }
     }

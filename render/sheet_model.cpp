@@ -34,17 +34,13 @@ std::string colours_text(const Wire& wire) {
     return letters;
 }
 
-// Of several devices in a row the one with the smallest rating opens first: its name goes into the tag.
-PartId tag_device(const Harness& harness, const std::vector<PartId>& guards) {
-    PartId best;
-    double smallest = 0;
-    for (const PartId guard : guards) {
-        const Value rated = harness.value(harness.part(guard).attributes, "(rated-current)"_attr);
-        const bool known = rated.present() && rated.known != Knowledge::unknown;
-        const double rating = known ? rated.lo : 1e9;
-        if (!best || rating <= smallest) best = guard, smallest = rating;
-    }
-    return best;
+// Several guards are several feeds: each of them must open. Two are named, of more the first and a number.
+std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
+    if (guards.empty()) return {};
+    std::string tag(harness.part(guards[0]).name);
+    if (guards.size() == 2) tag += "+" + std::string(harness.part(guards[1]).name);
+    if (guards.size() > 2) tag += " +" + std::to_string(guards.size() - 1);
+    return tag;
 }
 
 std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
@@ -58,8 +54,7 @@ std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
 void add_loading(const Harness& harness, const WireLoading& loading, Line& line) {
     line.unguarded = loading.unguarded;
     line.electronic = loading.electronic_only && !loading.unguarded;
-    if (!loading.unguarded)
-        if (const PartId device = tag_device(harness, loading.guards)) line.guard = harness.part(device).name;
+    if (!loading.unguarded) line.guard = tag_for(harness, loading.guards);
     if (loading.limit_A > 0) line.loading = loading.current_A / loading.limit_A;
     line.current_known = loading.direction != 0;
     line.tail_is_from = loading.direction >= 0;

@@ -99,7 +99,7 @@ struct Line {
     std::string name, text;  // "W1", "16 mm² RD 0.80 m"
     std::string title;
     Colour colour = Colour::none, second_colour = Colour::none;
-    std::string guard;  // name of the device in the tag; empty: none
+    std::string guard;  // what the tag says: the devices that feed it; empty: none
     bool unguarded = false;
     bool electronic = false;
     double loading = -1;  // current over limit; below 0: not known

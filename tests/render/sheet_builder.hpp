@@ -191,8 +191,7 @@ inline Maker orchard_sledge() {
     make.part(Kind::frame, "X9", {""});
     make.part(Kind::device, "A7", {"1", "2"}, "spare, not wired");
 
-    Carries bare{{}, 0.45, 1, true, false}, main{{"F1"}, 0.45}, key{{"F1", "F2"}, 0.2},
-        back{{"F1"}, 0.45, -1};
+    Carries bare{{}, 0.45, 1, true, false}, main{{"F1"}, 0.45}, key{{"F2"}, 0.2}, back{{"F1"}, 0.45, -1};
     make.wire("W1", "B1.+", "F1.in", 16, 0.15, Colour::red, bare);
     make.wire("W2", "F1.out", "K1.in", 16, 0.1, Colour::red, main);
     make.wire("W3", "K1.out", "J1.1", 16, 0.8, Colour::red, main);

@@ -98,10 +98,14 @@ TEST_CASE("four plain loads make their return bar collect at the right") {
     CHECK(line_of(model, "W31").leftward());
 }
 
-TEST_CASE("of two devices in a row the tag names the one with the smaller rating") {
-    const SheetModel model = make_model(by_hand::orchard_sledge().results());
+TEST_CASE("the tag names what guards a wire, each feed of it, and says where nothing does") {
+    Maker make = by_hand::orchard_sledge();
+    make.wire("W70", "F1.out", "S2.in", 1, 1, Colour::red, {{"F1", "F2"}});
+    make.wire("W71", "F1.out", "S2.in", 1, 1, Colour::red, {{"F1", "F2", "F6"}});
+    const SheetModel model = make_model(make.results());
     CHECK(line_of(model, "W21").guard == "F2");
-    CHECK(line_of(model, "W3").guard == "F1");
+    CHECK(line_of(model, "W70").guard == "F1+F2");
+    CHECK(line_of(model, "W71").guard == "F1 +2");
     CHECK(line_of(model, "W1").guard.empty());
     CHECK(line_of(model, "W1").unguarded);
 }
@@ -156,8 +160,15 @@ TEST_CASE("the measure of collisions notices a spoiled layout") {
         CHECK(found.text_text.size() >= 1);
     }
     SECTION("a box moved onto a line") {
+        const auto foreign = std::find_if(layout.runs.begin(), layout.runs.end(),
+                                          [&](const Run& r) { return r.line == line_named(model, "W2"); });
+        const std::vector<Point>& path =
+            layout.paths[static_cast<std::size_t>(foreign - layout.runs.begin())];
         for (Node& node : layout.nodes)
-            if (node.type == NodeType::element && layout.element(node).name == "D1") node.y += 12;
+            if (node.type == NodeType::element && layout.element(node).name == "Q1") {
+                node.x = (path.front().x + path.back().x) / 2;
+                node.y = path.back().y - 4;
+            }
         CHECK(measure(layout).line_symbol.size() >= 1);
     }
     SECTION("a line put on another") {
