@@ -242,6 +242,8 @@ void StripDrawer::draw_in_line(const Node& node, const Element& element) {
         canvas_.line(at, node.y + stretch.top, at, node.y + stretch.bottom, {0.9});
     }
     draw_symbol(canvas_, element.symbol, x, y, node.flipped);
+    if (element.on_bar >= 0)
+        canvas_.line(bar_x(layout_, element.on_bar), y, x - body_size(element.symbol).length / 2, y);
     if (node.coil_row >= 0)
         draw_coil(canvas_, x, node.y + node.coil_row, body_size(element.symbol).length, y);
     if (element.form == Form::contact) {
@@ -307,8 +309,8 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
         const Pin& pin = element.pins[static_cast<std::size_t>(row.pin)];
         const bool left = row.side == Side::left;
         const double edge = left ? box.left : box.right, middle = node.y + (row.top + row.bottom) / 2;
-        canvas_.text(edge + (left ? 1.4 : -1.4), middle + 0.7, pin_text(pin.name), small_size, false,
-                     left ? Anchor::start : Anchor::end, canvas_.palette().soft);
+        canvas_.text(edge + (left ? 1 : -1) * std::max(1.4, row.end + 0.6), middle + 0.7, pin_text(pin.name),
+                     small_size, false, left ? Anchor::start : Anchor::end, canvas_.palette().soft);
         if (row.bottom > row.top) canvas_.line(edge, node.y + row.top, edge, node.y + row.bottom, {1.1});
         if (row.side == Side::right && pin.name == "+") plus = &row;
         if (row.side == Side::right && pin.name == "-") minus = &row;
@@ -359,7 +361,10 @@ void StripDrawer::draw_bars() {
         const Element& element = layout_.model->elements[static_cast<std::size_t>(index)];
         const double x = bar_x(layout_, index), top = landings.front().first - 1,
                      bottom = landings.back().first + 1;
-        canvas_.own(landings.front().second);
+        const auto wired = std::find_if(landings.begin(), landings.end(), [&](const auto& landing) {
+            return layout_.node(landing.second).type == NodeType::landing;
+        });
+        canvas_.own((wired != landings.end() ? wired : landings.begin())->second);
         canvas_.open_group("data-part", part_name(element), element.title);
         canvas_.line(x, top, x, bottom, {1.6, {}, {}, true});
         canvas_.mark_symbol({x - 0.7, top, x + 0.7, bottom});
@@ -416,8 +421,7 @@ void StripDrawer::draw_contact_links() {
 
 void StripDrawer::draw_ends() {
     for (std::size_t i = 0; i < layout_.runs.size(); ++i) {
-        const double radius =
-            std::max(0.6, 0.35 * wire_width(layout_.line(layout_.runs[i].line).area_mm2) + 0.2);
+        const double radius = end_radius(layout_.line(layout_.runs[i].line));
         const Run& run = layout_.runs[i];
         const auto circle = [&](int node, const Point& end) {
             if (layout_.element(layout_.node(node)).form != Form::pennant)

@@ -408,6 +408,21 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
     }
 }
 
+// A coil would have leads on both sides, and one of them across the bar.
+bool may_be_seated(const Element& element) {
+    switch (element.symbol) {
+        case Symbol::fuse:
+        case Symbol::breaker:
+        case Symbol::switch_:
+        case Symbol::shunt:
+        case Symbol::resistor:
+        case Symbol::diode:
+            return element.form == Form::symbol;
+        default:
+            return false;
+    }
+}
+
 // A fuse tied to a block stands on its bar; so does a switch or fuse that is bolted by its first pin to a
 // stud or busbar, which is then drawn as a bar too. The bolt needs no line of its own.
 void seat_on_bars(Builder& builder) {
@@ -420,7 +435,7 @@ void seat_on_bars(Builder& builder) {
             if (guest.element < 0 || host.element < 0 || guest.pin != 0) continue;
             Element &seated = element(guest), &bar = element(host);
             const bool fits =
-                bolted ? seated.form == Form::symbol && !seated.conducts.empty() &&
+                bolted ? may_be_seated(seated) &&
                              (bar.form == Form::bar || (bar.form == Form::point && bar.symbol == Symbol::dot))
                        : seated.symbol == Symbol::fuse && bar.form == Form::bar;
             if (!fits || seated.on_bar >= 0) continue;

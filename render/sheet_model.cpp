@@ -174,6 +174,24 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
     for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as", 0);
 }
 
+void unseat(SheetModel& model) {
+    const std::size_t count = model.lines.size();
+    for (std::size_t i = 0; i < count; ++i) {
+        const End guest = model.lines[i].right();
+        Element& element = model.elements[static_cast<std::size_t>(guest.element)];
+        if (element.on_bar < 0 || guest.pin == 0) continue;
+        Line bolt;
+        bolt.from = {element.on_bar, 0};
+        bolt.to = {guest.element, 0};
+        bolt.title =
+            model.elements[static_cast<std::size_t>(element.on_bar)].name + " bolted to " + element.name;
+        element.on_bar = -1;
+        model.strips[static_cast<std::size_t>(element.strip)].lines.push_back(
+            static_cast<int>(model.lines.size()));
+        model.lines.push_back(std::move(bolt));
+    }
+}
+
 SheetModel make_model(const Results& results) {
     const Harness& harness = *results.harness;
     SheetModel model;
@@ -187,6 +205,7 @@ SheetModel make_model(const Results& results) {
     number_findings(results, model);
     deal_strips(model);
     orient(results, model);
+    unseat(model);
     return model;
 }
 

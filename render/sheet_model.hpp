@@ -156,6 +156,8 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
 // Which way every line is drawn (step 2 of the layout).
 void orient(const Results& results, SheetModel& model);
+// Takes a device off its bar again where a line would have to reach it across the bar.
+void unseat(SheetModel& model);
 // Components after cutting the converters, each beginning at its source.
 void deal_strips(SheetModel& model);
 // Parts a strip into bands that are strips of their own: `band_of` by element of the strip, rising from left

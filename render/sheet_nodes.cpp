@@ -379,7 +379,7 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
     double y = head;
     const LineEnd* before = nullptr;
     for (const int each : pins) {
-        PinRow row{each, face, 0, 0};
+        PinRow row{each, face, 0, 0, 0};
         for (std::size_t i = 0; i < by_pin[each].size(); ++i) {
             const LineEnd& end = by_pin[each][i];
             if (!before) {
@@ -394,6 +394,7 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
             land(node, end, face, y);
             if (i == 0) row.top = y;
             row.bottom = y;
+            row.end = std::max(row.end, end_radius(line(end)));
             before = &by_pin[each][i];
         }
         node.pin_rows.push_back(row);
@@ -409,10 +410,11 @@ void NodeMaker::add_box(int index) {
     double pin_width[2] = {0, 0};
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
         double& widest = pin_width[side(end) == Side::right];
-        widest =
-            std::max(widest, text_width(element.pins[static_cast<std::size_t>(pin(end))].name, small_size));
+        widest = std::max(widest,
+                          end_radius(line(end)) +
+                              text_width(element.pins[static_cast<std::size_t>(pin(end))].name, small_size));
     }
-    node.width = std::max(width, pin_width[0] + pin_width[1] + 5);
+    node.width = std::max(width, pin_width[0] + pin_width[1] + 6);
     const double left = land_face(node, element, Side::left, head);
     const double right = land_face(node, element, Side::right, head);
     node.height = std::max(left, right) + 2.0;

@@ -1,6 +1,7 @@
 // Where everything of one strip stands: columns, and in each column nodes one above the other. A label is a
 // node, and so is every column that a line merely passes, so nothing can lie on anything else.
 #pragma once
+#include <map>
 #include <vector>
 
 #include "render/sheet_model.hpp"
@@ -27,7 +28,10 @@ struct PinRow {
     int pin = 0;
     Side side = Side::left;
     double top = 0, bottom = 0;
+    double end = 0;  // radius of the largest circle at its landings
 };
+// Radius of the open circle where a line ends.
+double end_radius(const Line& line);
 
 // A row of text with what is printed on a part, or with its label.
 struct TextRow {
@@ -87,6 +91,7 @@ struct Layout {
     std::vector<Run> runs;  // one a line, in the order of `lines`
     // Set by `route`.
     std::vector<std::vector<Point>> paths;  // by run
+    std::map<int, double> bars;             // where each bar stands, by its element
     double width = 0, top = 0, bottom = 0;
     double height() const { return bottom - top; }
     const Element& element(const Node& node) const {

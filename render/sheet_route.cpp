@@ -144,6 +144,7 @@ double landing_x(const Layout& layout, const Node& node, Side side) {
             return middle;
         case Form::symbol:
         case Form::contact: {
+            if (element.on_bar >= 0 && side == Side::left) return bar_x(layout, element.on_bar);
             const double half = body_size(element.symbol).length / 2;
             return side == Side::left ? middle - half : middle + half;
         }
@@ -155,14 +156,25 @@ double landing_x(const Layout& layout, const Node& node, Side side) {
 }
 
 double bar_x(const Layout& layout, int bar) {
-    const Node* landing = nullptr;
-    for (const Node& node : layout.nodes) {
-        if (node.cluster != bar) continue;
-        if (node.type == NodeType::element) return landing_x(layout, node, Side::left);
-        if (!landing) landing = &node;
-    }
-    return landing ? landing->x + landing->width / 2 : 0;
+    const auto found = layout.bars.find(bar);
+    return found == layout.bars.end() ? 0 : found->second;
 }
+
+namespace {
+
+// A bar stands in the middle of its landings' column; with devices seated on it, left of the longest of them.
+void place_bars(Layout& layout) {
+    for (const Node& node : layout.nodes) {
+        if (node.cluster < 0) continue;
+        const double middle = node.x + node.width / 2;
+        if (node.type == NodeType::element)
+            layout.bars[node.cluster] = middle + node.shift - 3.1 * module_mm;
+        else
+            layout.bars.try_emplace(node.cluster, middle);
+    }
+}
+
+}  // namespace
 
 void route(Layout& layout) {
     std::map<int, double> widths;
@@ -196,6 +208,8 @@ void route(Layout& layout) {
         layout.top = std::min(layout.top, node.y);
         layout.bottom = std::max(layout.bottom, node.y + node.height);
     }
+    layout.bars.clear();
+    place_bars(layout);
     layout.paths.clear();
     for (std::size_t i = 0; i < layout.runs.size(); ++i) layout.paths.push_back(path_of(layout, tracks, i));
 }

@@ -20,6 +20,10 @@ double ring_width(const Line& line) {
     return line.ring.empty() ? 0 : std::max(text_width(line.ring, small_size, true), 2.2) + 1.6;
 }
 
+double end_radius(const Line& line) {
+    return std::max(0.6, 0.35 * wire_width(line.area_mm2) + 0.2);
+}
+
 double clearance(const Line& line) {
     return line.unguarded ? 1.75 : 0.6;
 }

@@ -29,6 +29,17 @@ inline bool overlap(const Box& a, const Box& b, double allowed = 0.05) {
            std::min(a.bottom, b.bottom) - std::max(a.top, b.top) > allowed;
 }
 
+inline Box inset(const Box& box, double by) {
+    return {box.left + by, box.top + by, box.right - by, box.bottom - by};
+}
+
+// A stroke is as wide as drawn, and ends where it ends.
+inline Box stroke_of(Point a, Point b, double half) {
+    const bool flat = std::abs(a.y - b.y) < 1e-6;
+    return {std::min(a.x, b.x) - (flat ? 0 : half), std::min(a.y, b.y) - (flat ? half : 0),
+            std::max(a.x, b.x) + (flat ? 0 : half), std::max(a.y, b.y) + (flat ? half : 0)};
+}
+
 inline Box box_of(Point a, Point b, double half) {
     return {std::min(a.x, b.x) - half, std::min(a.y, b.y) - half, std::max(a.x, b.x) + half,
             std::max(a.y, b.y) + half};
@@ -78,13 +89,13 @@ class Measure {
         const double half = wire_width(line.area_mm2) / 2;
         const std::vector<Point>& path = layout_.paths[index];
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
-            const Box wide = box_of(path[k], path[k + 1], half);
+            const Box wide = stroke_of(path[k], path[k + 1], half);
             for (const Mark& text : canvas_.texts())
                 if (overlap(wide, text.box))
                     found_.text_line.push_back("line " + line.name + " on text " + text.text);
             for (const Mark& symbol : canvas_.symbols())
                 if (!belongs(run, symbol.owner) &&
-                    overlap(box_of(path[k], path[k + 1], 0.1), symbol.box, 0.25))
+                    overlap(box_of(path[k], path[k + 1], 0.1), inset(symbol.box, 0.25)))
                     found_.line_symbol.push_back("line " + line.name + " through a symbol");
         }
     }
