@@ -1,6 +1,7 @@
 // The order and position of vertical pieces in one channel.
 #include <algorithm>
 #include <numeric>
+#include <queue>
 
 #include "render/sheet_route.hpp"
 
@@ -37,7 +38,6 @@ std::vector<std::size_t> order_of(const std::vector<Piece>& pieces) {
     };
     std::stable_sort(start.begin(), start.end(),
                      [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
-    if (n > worth_ordering) return start;
     // The cheapest place for a piece among `best`: `running` is its cost at place k.
     const auto cheapest = [&](std::size_t piece) {
         int running = 0;
@@ -69,6 +69,35 @@ std::vector<std::size_t> order_of(const std::vector<Piece>& pieces) {
     return best;
 }
 
+// A crowded channel: tracks of one width, each used again below where its last piece ends.
+Channel pack_crowded(const std::vector<Piece>& pieces) {
+    double halo = 0;
+    for (const Piece& piece : pieces) halo = std::max(halo, piece.halo);
+    std::vector<std::size_t> order(pieces.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return reach(pieces[a]).top < reach(pieces[b]).top;
+    });
+    using Track = std::pair<double, std::size_t>;  // where it is free again, its number
+    std::priority_queue<Track, std::vector<Track>, std::greater<>> tracks;
+    Channel channel;
+    channel.x.assign(pieces.size(), 0);
+    std::size_t count = 0;
+    for (const std::size_t i : order) {
+        std::size_t track = count;
+        if (!tracks.empty() && tracks.top().first < reach(pieces[i]).top) {
+            track = tracks.top().second;
+            tracks.pop();
+        } else {
+            ++count;
+        }
+        tracks.emplace(reach(pieces[i]).bottom + 2, track);
+        channel.x[i] = edge + halo / 2 + static_cast<double>(track) * (halo + 0.2);
+    }
+    channel.width = 2 * edge + static_cast<double>(count) * (halo + 0.2);
+    return channel;
+}
+
 }  // namespace
 
 Channel pack_channel(const std::vector<Piece>& pieces) {
@@ -77,6 +106,7 @@ Channel pack_channel(const std::vector<Piece>& pieces) {
         channel.width = 2.0;
         return channel;
     }
+    if (pieces.size() > worth_ordering) return pack_crowded(pieces);
     channel.x.assign(pieces.size(), 0);
     std::vector<std::size_t> done;
     for (const std::size_t i : order_of(pieces)) {

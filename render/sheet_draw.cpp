@@ -403,15 +403,17 @@ void StripDrawer::draw_contact_links() {
             connectors[{layout_.element(node).part.value, node.column}].push_back(&node);
     }
     canvas_.own(-1);
+    for (auto& [column, nodes] : columns)
+        std::stable_sort(nodes.begin(), nodes.end(),
+                         [](const Node* a, const Node* b) { return a->y < b->y; });
     for (auto& [key, contacts] : connectors) {
         std::sort(contacts.begin(), contacts.end(), [](const Node* a, const Node* b) { return a->y < b->y; });
         for (std::size_t i = 0; i + 1 < contacts.size(); ++i) {
             const Node &upper = *contacts[i], &lower = *contacts[i + 1];
-            bool broken = false;
-            for (const Node* node : columns[key.second])
-                broken =
-                    broken || (node->y > upper.y && node->y < lower.y && node != &upper && node != &lower);
-            if (broken) continue;
+            const std::vector<const Node*>& column = columns[key.second];
+            const auto after = std::upper_bound(column.begin(), column.end(), upper.y,
+                                                [](double y, const Node* node) { return y < node->y; });
+            if (after == column.end() || *after != &lower) continue;
             const double x = upper.x + upper.width / 2 + (upper.flipped ? -0.35 : 0.35) * module_mm;
             const double from = upper.y + upper.row + 0.3 * module_mm + 0.4, to = lower.y + 0.2;
             if (to > from) canvas_.line(x, from, x, to, {0.3, {}, "1.1 0.8"});

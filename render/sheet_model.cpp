@@ -110,10 +110,11 @@ std::vector<int> joint_directions(const Results& results) {
 }
 
 void number_findings(const Results& results, SheetModel& model) {
-    std::vector<int> first_element(results.harness->parts.size(), -1);
-    for (std::size_t i = model.elements.size(); i-- > 0;) {
-        first_element[model.elements[i].part.index()] = static_cast<int>(i);
-        for (const PartId part : model.elements[i].also) first_element[part.index()] = static_cast<int>(i);
+    std::vector<std::vector<int>> elements_of(results.harness->parts.size());
+    for (std::size_t i = 0; i < model.elements.size(); ++i) {
+        elements_of[model.elements[i].part.index()].push_back(static_cast<int>(i));
+        for (const PartId part : model.elements[i].also)
+            elements_of[part.index()].push_back(static_cast<int>(i));
     }
     int next = 1;
     for (const Finding& finding : results.findings) {
@@ -131,11 +132,13 @@ void number_findings(const Results& results, SheetModel& model) {
             listed.line = static_cast<int>(finding.wire.index());
             model.lines[finding.wire.index()].flags.push_back({listed.number, listed.severity});
         } else if (finding.part.valid()) {
-            listed.element = first_element[finding.part.index()];
+            const std::vector<int>& elements = elements_of[finding.part.index()];
+            if (!elements.empty()) listed.element = elements.front();
             // A finding about one contact stands at that contact.
-            for (std::size_t i = 0; i < model.elements.size(); ++i)
-                if (model.elements[i].part == finding.part && model.elements[i].name == finding.subject)
-                    listed.element = static_cast<int>(i);
+            for (const int each : elements)
+                if (model.elements[static_cast<std::size_t>(listed.element)].name != finding.subject &&
+                    model.elements[static_cast<std::size_t>(each)].name == finding.subject)
+                    listed.element = each;
             if (listed.element >= 0)
                 model.elements[static_cast<std::size_t>(listed.element)].flags.push_back(
                     {listed.number, listed.severity});

@@ -110,12 +110,12 @@ std::string Page::square(double x, double y) const {
 namespace {
 
 // The strips of a model, laid out; and the parts no wire leads to.
-std::vector<PlacedStrip> lay_out(const SheetModel& model, double field_width, double gap, bool compact) {
+std::vector<PlacedStrip> lay_out(const SheetModel& model, double field_width, const PlaceOptions& options) {
     std::vector<PlacedStrip> strips;
     for (std::size_t i = 0; i < model.strips.size(); ++i) {
         PlacedStrip strip;
         strip.strip = static_cast<int>(i);
-        strip.layout = place(model, model.strips[i], gap, compact);
+        strip.layout = place(model, model.strips[i], options);
         strip.width = strip.layout.width;
         strip.height = strip.layout.height();
         strip.caption = model.strips[i].caption;
@@ -202,49 +202,51 @@ struct Composition {
     double scale = 0;
 };
 
-Composition composition_of(std::shared_ptr<const SheetModel> model, const Box& field, double gap = node_gap,
-                           bool compact = false) {
+Composition composition_of(std::shared_ptr<const SheetModel> model, const Box& field,
+                           const PlaceOptions& options) {
     Composition composition;
     composition.model = std::move(model);
-    composition.strips = lay_out(*composition.model, field.width(), gap, compact);
+    composition.strips = lay_out(*composition.model, field.width(), options);
     composition.scale = fit(composition.strips, field.width(), field.height(), composition.shelves);
     return composition;
 }
 
+constexpr PlaceOptions sizes_only = {node_gap, false, false};
+
 // Tries ever shorter bands while the lettering grows by it; a cut costs the reader something, so it must pay.
-Composition folded_composition(const Composition& whole, const Box& field) {
-    Composition best = whole;
-    double widest = 0;
+std::shared_ptr<const SheetModel> fold(const Composition& whole, const Box& field) {
+    std::shared_ptr<const SheetModel> best = whole.model;
+    double largest = whole.scale, widest = 0;
     for (const PlacedStrip& strip : whole.strips) widest = std::max(widest, strip.width);
     int misses = 0;
-    for (int bands = 2; bands <= 12 && best.scale < 0.9 && misses < 2; ++bands) {
+    for (int bands = 2; bands <= 12 && largest < 0.9 && misses < 2; ++bands) {
         const double length = widest / bands;
         if (length < field.width() * 0.55) break;
         auto model = std::make_shared<const SheetModel>(folded(*whole.model, whole.strips, length));
-        Composition next = composition_of(std::move(model), field);
-        if (next.scale > best.scale * 1.12)
-            best = std::move(next), misses = 0;
-        else
-            ++misses;
+        const Composition next = composition_of(model, field, sizes_only);
+        ++misses;
+        if (next.scale > largest * 1.12) best = std::move(model), largest = next.scale, misses = 0;
     }
     return best;
 }
 
 Composition best_composition(SheetModel model, const Box& field) {
     constexpr std::size_t worth_trying = 600;  // lines; every try lays the sheet out anew
-    Composition best = composition_of(std::make_shared<const SheetModel>(std::move(model)), field);
-    if (best.model->lines.size() > worth_trying) return best;
-    if (best.scale < 0.9) best = folded_composition(best, field);
+    const bool small = model.lines.size() <= worth_trying;
+    const Composition whole =
+        composition_of(std::make_shared<const SheetModel>(std::move(model)), field, sizes_only);
+    if (!small) return whole;
+    const auto chosen = whole.scale < 0.9 ? fold(whole, field) : whole.model;
+    Composition best = composition_of(chosen, field, {});
     if (best.scale < 0.95) {
-        Composition compact = composition_of(best.model, field, node_gap, true);
-        if (compact.scale > best.scale * 1.05) best = std::move(compact);
-        return best;
+        Composition compact = composition_of(chosen, field, {node_gap, true, true});
+        return compact.scale > best.scale * 1.05 ? compact : best;
     }
     // Where there is room, a little more air between the rows.
     for (const double gap : {2.6, 1.8, 1.0}) {
-        Composition airy = composition_of(best.model, field, gap);
-        if (airy.scale < best.scale || height_of(airy.shelves) > 0.97 * field.height()) continue;
-        return airy;
+        const Composition airy = composition_of(chosen, field, {gap, false, false});
+        if (airy.scale >= best.scale && height_of(airy.shelves) < 0.95 * field.height())
+            return composition_of(chosen, field, {gap, false, true});
     }
     return best;
 }

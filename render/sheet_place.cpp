@@ -168,7 +168,7 @@ Attempt attempt(const SheetModel& model, const Strip& strip, const Columns& colu
         heights.of = learned(layout);
         snap(layout);
         route(layout);
-        const double now = score(layout);
+        const double now = runs > 1 ? score(layout) : 0;
         // The first run knew nothing yet: its headings stand anywhere.
         if (i <= 1 || now < best.score) best = {std::move(layout), now};
     }
@@ -177,20 +177,20 @@ Attempt attempt(const SheetModel& model, const Strip& strip, const Columns& colu
 
 }  // namespace
 
-Layout place(const SheetModel& model, const Strip& strip, double gap, bool compact) {
+Layout place(const SheetModel& model, const Strip& strip, const PlaceOptions& options) {
     const Columns columns = choose_columns(model, strip);
     // Later runs and variants cost as much as the first; large strips get fewer.
     const std::size_t size = strip.lines.size();
-    const int runs = size <= 150 ? 4 : size <= 600 ? 2 : 1;
+    const int runs = size > 600 ? 1 : size > 150 || !options.thorough ? 2 : 4;
     Variant first;
-    first.stretch = !compact;
-    Attempt best = attempt(model, strip, columns, first, runs, gap);
-    if (size > 150) return std::move(best.layout);
+    first.stretch = !options.compact;
+    Attempt best = attempt(model, strip, columns, first, runs, options.gap);
+    if (size > 150 || !options.thorough) return std::move(best.layout);
     // Another way must be clearly better, or a small change of the harness would turn the whole sheet over.
     for (const Variant& variant : {Variant{false, true, false}, Variant{true, false, false},
                                    Variant{true, true, true}, Variant{false, false, true}}) {
-        if (compact && variant.stretch) continue;
-        Attempt other = attempt(model, strip, columns, variant, runs - 1, gap);
+        if (options.compact && variant.stretch) continue;
+        Attempt other = attempt(model, strip, columns, variant, runs - 1, options.gap);
         if (other.score < best.score * 0.9 - 10) best = std::move(other);
     }
     return std::move(best.layout);

@@ -104,11 +104,16 @@ struct Layout {
     bool arrow_leftward(const Run& run) const;
 };
 
+struct PlaceOptions {
+    double gap = node_gap;  // between neighbours of a column
+    bool compact = false;   // boxes no taller than their pins need
+    bool thorough = true;   // try variants; else only good enough to know the size
+};
+
 // Lays out one strip: columns, then heights a few times, each time with what the last one taught; the best
 // wins. The routes of the winner are set. Never fails: where Graphviz does, nodes are stacked in source
 // order.
-// `gap`: between neighbours of a column. `compact`: boxes no taller than their pins need.
-Layout place(const SheetModel& model, const Strip& strip, double gap = node_gap, bool compact = false);
+Layout place(const SheetModel& model, const Strip& strip, const PlaceOptions& options = {});
 
 // ---- the steps of it ---------------------------------------------------------------------------------
 
