@@ -11,7 +11,7 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr std::size_t library_limit = 20000;  // lines
+constexpr std::size_t library_limit = 5000;  // lines
 
 bool is_plain_load(const Element& element) {
     return element.symbol == Symbol::load || element.symbol == Symbol::lamp ||

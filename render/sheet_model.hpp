@@ -152,6 +152,10 @@ SheetModel make_model(const Results& results);
 
 // Elements of every part; `place_of` gives each terminal its element and pin.
 void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of);
+std::string rating_of(const Harness& harness, const Part& part);  // "100 A 80 V"
+Symbol symbol_of(const Part& part);
+// Marks the devices that stand on a bar, and makes bars of the points they are bolted to.
+void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model);
 // Wires, then joints and ties.
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
 // Which way every line is drawn (step 2 of the layout).
