@@ -7,6 +7,7 @@
 #include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/witness.hpp"
+#include "checker/zone_blocks.hpp"
 
 namespace loomward {
 
@@ -156,45 +157,43 @@ class ZoneFinder {
     // Which devices lead into each zone: from the source zones outwards, over fuses, breakers and
     // electronics.
     void spread_guards() {
-        guards_of_zone_.resize(circuit_.node_count());
-        std::vector<std::vector<EdgeId>> devices_of_zone(circuit_.node_count());
+        const auto count = static_cast<std::uint32_t>(circuit_.node_count());
+        guards_of_zone_.resize(count);
+        std::vector<std::vector<std::size_t>> devices_of_zone(count);
+        std::vector<EdgeId> devices;
+        std::vector<std::pair<std::uint32_t, std::uint32_t>> ends;
         std::vector<std::uint32_t> queue;
-        std::vector<bool> seen(circuit_.node_count(), false);
-        constexpr std::uint32_t nowhere = std::numeric_limits<std::uint32_t>::max();
-        std::vector<std::uint32_t> entered_from(circuit_.node_count(), nowhere);
-        const auto start = [&](std::uint32_t zone, std::uint32_t from) {
+        std::vector<bool> seen(count, false);
+        const auto start = [&](std::uint32_t zone) {
             if (seen[zone]) return;
             seen[zone] = true;
-            entered_from[zone] = from;
             queue.push_back(zone);
-        };
-        // A device behind a zone does not guard it: its way from the source leads through the zone itself.
-        const auto leads_back = [&](std::uint32_t from, std::uint32_t to) {
-            for (int step = 0; step < 64 && from != nowhere; ++step, from = entered_from[from])
-                if (from == to) return true;
-            return false;
         };
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
             if (is_protective(edge) || edge.role == EdgeRole::trip) {
-                devices_of_zone[zone(edge.from)].push_back(EdgeId(i));
-                devices_of_zone[zone(edge.to)].push_back(EdgeId(i));
+                devices_of_zone[zone(edge.from)].push_back(devices.size());
+                devices_of_zone[zone(edge.to)].push_back(devices.size());
+                devices.push_back(EdgeId(i));
+                ends.emplace_back(zone(edge.from), zone(edge.to));
             }
             if (is_source(edge) && is_electronic(edge)) {
                 guard(zone(edge.to), edge.part);
-                start(zone(edge.to), nowhere);
+                start(zone(edge.to));
             }
         }
-        for (std::uint32_t i = 0; i < circuit_.node_count(); ++i)
-            if (source_zone_[i]) start(i, nowhere);
+        for (std::uint32_t i = 0; i < count; ++i)
+            if (source_zone_[i]) start(i);
+        // A device behind a zone does not guard it: its only way from a source leads through the zone itself.
+        const std::vector<std::uint32_t> before = zones_before(count, queue, ends);
         for (std::size_t head = 0; head < queue.size(); ++head) {
             const std::uint32_t here = queue[head];
-            for (const EdgeId id : devices_of_zone[here]) {
-                const Edge& edge = circuit_.edge(id);
-                const std::uint32_t there = zone(edge.from) == here ? zone(edge.to) : zone(edge.from);
-                if (source_zone_[there] || leads_back(here, there)) continue;
-                guard(there, edge.part);
-                start(there, here);
+            for (const std::size_t device : devices_of_zone[here]) {
+                const std::uint32_t there =
+                    ends[device].first == here ? ends[device].second : ends[device].first;
+                if (there == here || source_zone_[there] || before[device] == there) continue;
+                guard(there, circuit_.edge(devices[device]).part);
+                start(there);
             }
         }
     }
