@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "parser/large_memory.hpp"
 #include "parser/reading.hpp"
 
 namespace loomward {
@@ -15,19 +16,19 @@ constexpr std::size_t most_mistakes = 100;
 // Room for what the text can hold at most. Room that is not used costs no memory, growing would.
 void reserve_for(Reading& reading, std::size_t statements) {
     std::size_t wires = 0, attributes = 0;
-    for (const SourceFile& file : reading.sources->files) {
-        wires += static_cast<std::size_t>(std::count(file.text.begin(), file.text.end(), '('));
-        attributes += static_cast<std::size_t>(std::count(file.text.begin(), file.text.end(), ','));
+    for (const auto& tree : reading.trees) {
+        wires += tree->wires;
+        attributes += tree->attributes;
     }
     Scope& scope = reading.root;
-    scope.wires.reserve(wires);
-    scope.parts.reserve(statements);
-    scope.traits.reserve(statements);
-    scope.terminals.reserve(statements * 4);
-    scope.entities.reserve(statements + wires);
+    reserve_large(scope.wires, wires);
+    reserve_large(scope.parts, statements);
+    reserve_large(scope.traits, statements);
+    reserve_large(scope.terminals, statements * 4);
+    reserve_large(scope.entities, statements + wires);
     scope.names.reserve(statements + wires);
-    reading.harness.attribute_store.reserve(attributes + statements);
-    reading.harness.value_store.reserve(2 * (attributes + statements));
+    reserve_large(reading.harness.attribute_store, attributes + statements);
+    reserve_large(reading.harness.value_store, 2 * (attributes + statements));
 }
 
 // A wire cannot lie farther in a bundle than it is long. Only for lengths that are known.

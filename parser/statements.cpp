@@ -136,6 +136,7 @@ void collect_statements(Reading& reading, const FileText& file, std::uint32_t fi
 
 void collect_statements(Reading& reading, const FileText& file, Statements& statements) {
     Collector collector(reading, file, false, statements);
+    statements.parts.reserve(statements.parts.size() + file.tree->statements.size());
     for_each_statement(file, [&](std::uint32_t element) { collector.take(element); });
 }
 

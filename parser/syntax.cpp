@@ -5,6 +5,7 @@
 #include <cstring>
 
 #include "parser/kinds.hpp"
+#include "parser/large_memory.hpp"
 #include "parser/syntax_steps.hpp"
 
 namespace loomward {
@@ -140,8 +141,7 @@ void SyntaxReader::too_deep(const char*& at) {
 
 // ---- tokens ------------------------------------------------------------------------------------------
 
-bool SyntaxReader::text(const char*& at) {
-    if (*at != '"') return false;
+bool SyntaxReader::take_text(const char*& at) {
     const char* to = at + 1;
     while (*to != '"') {
         if (*to == '\n' || to == end_) {
@@ -216,7 +216,7 @@ const char* SyntaxReader::number_end(const char* at) {
     return to;
 }
 
-bool SyntaxReader::stray(const char*& at) {
+bool SyntaxReader::take_stray(const char*& at) {
     const auto is_punctuation = [](char c) {
         return !is(c, byte_class::letter | byte_class::digit | byte_class::blank | byte_class::control |
                           byte_class::above) &&
@@ -323,7 +323,8 @@ SyntaxTree read_syntax(const Sources& sources, FileId file, std::vector<Diagnost
         return tree;
     }
     check_characters(sources, file, mistakes);
-    tree.nodes.reserve(text.size() / 2 + 16);
+    reserve_large(tree.nodes, text.size() / 2 + 16);
+    tree.statements.reserve(text.size() / 64 + 16);
     SyntaxReader reader(sources, tree, mistakes);
     run_grammar(reader);
     return tree;

@@ -32,6 +32,8 @@ struct SyntaxTree {
     FileId file;
     std::vector<SyntaxNode> nodes;          // top level elements and what is in them
     std::vector<std::uint32_t> statements;  // indexes of the top level elements
+    std::uint32_t wires = 0;                // how many there are
+    std::uint32_t attributes = 0;           // elements in blocks
     // Words inside damaged elements, so that a name in them is never called unknown.
     std::vector<std::string_view> names_in_damage;
 };

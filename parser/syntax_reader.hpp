@@ -104,6 +104,8 @@ class SyntaxReader {
     void tell_open_block(const Frame& frame, const char* at);
     void tell_open_wire();
     void tell_run_on(const char* at);
+    bool take_text(const char*& at);
+    bool take_stray(const char*& at);
     const char* open_text(const char* from, const char* line_end);
     const char* foreign(const char* at);
     const char* quoted(const char* at, std::uint32_t bytes) const;

@@ -76,6 +76,8 @@ inline bool SyntaxReader::open_element(const char*& at) {
     if (depth_ == 0) {
         tree_.statements.push_back(frame.element);
         if (at == begin_ || at[-1] == '\n') left_most_ = frame.element;
+    } else if (frame.kind == FrameKind::block) {
+        ++tree_.attributes;
     }
     const bool run_on = frame.needs_separator;
     frame.needs_separator = true;
@@ -139,6 +141,26 @@ inline bool SyntaxReader::number(const char*& at) {
     return true;
 }
 
+inline bool SyntaxReader::text(const char*& at) {
+    return *at == '"' && take_text(at);
+}
+
+inline bool SyntaxReader::stray(const char*& at) {
+    switch (*at) {
+        case '\n':
+        case '(':
+        case '{':
+            return false;
+        case ',':
+        case '}':
+            return top().kind == FrameKind::file && take_stray(at);
+        case ')':
+            return top().kind != FrameKind::wire && take_stray(at);
+        default:
+            return !is(*at, byte_class::letter | byte_class::digit) && take_stray(at);
+    }
+}
+
 inline bool SyntaxReader::gap(const char*& at) {
     at = skip(at);
     if (*at != '\n' || top().kind == FrameKind::wire) return true;
@@ -160,6 +182,7 @@ inline bool SyntaxReader::open_block(const char*& at) {
 inline bool SyntaxReader::open_wire(const char*& at) {
     if (*at != '(' || top().kind == FrameKind::wire) return false;
     push(FrameKind::wire, at);
+    ++tree_.wires;
     return true;
 }
 

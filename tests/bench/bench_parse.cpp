@@ -1,16 +1,19 @@
-// bench_parse [WIRES] [RUNS]: reads the same harness as text and as JSON, in turn and in one run, each
-// run in a process of its own, and counts processor time, so that the ratios mean something on a busy
-// machine. Checks first that every reader finds the same wires.
+// bench_parse [WIRES] [RUNS]: reads the same harness as text and as JSON, in turn and in one run. Each
+// reading happens in a process of its own, which has not asked for memory before, as a command reads its file
+// once; what is counted is the processor time of reading text that is already in memory, so that the ratios
+// mean something on a busy machine. Checks first that every reader finds the same things.
 #include <fmt/format.h>
 #include <simdjson.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <cstdio>
 #include <cstdlib>
 #include <ctime>
-#include <functional>
+#include <filesystem>
+#include <fstream>
 #include <optional>
+#include <sstream>
 #include <string>
 #include <vector>
 
@@ -30,9 +33,10 @@ class NoFiles : public FileReader {
 };
 
 struct Candidate {
-    std::string name;
+    std::string name;  // as `--measure` takes it
+    std::string meaning;
+    std::string file;
     std::size_t bytes = 0;
-    std::function<std::size_t()> run;  // the number of wires it found
     std::vector<double> ms{};
 
     double best() const { return *std::min_element(ms.begin(), ms.end()); }
@@ -43,92 +47,101 @@ struct Candidate {
     }
 };
 
-std::size_t count_wires(const SyntaxTree& tree, std::string_view text) {
-    std::size_t count = 0;
-    for (const SyntaxNode& node : tree.nodes)
-        count += node.kind == NodeKind::wire && text[node.begin + 1] == 'W';
-    return count;
+// Reads once and gives the number of wires; what it built is gone afterwards.
+std::size_t read_as(const std::string& candidate, std::string& text) {
+    if (candidate == "nlohmann") return bench::read_with_nlohmann(text).wires.size();
+    if (candidate == "simdjson") return bench::read_with_simdjson(text, text.capacity()).wires.size();
+    NoFiles files;
+    if (candidate == "resolve") {
+        const ReadResult result = read_harness_text("train.loom", std::move(text), files, {});
+        return result.harness ? result.harness->wires.size() : 0;
+    }
+    Sources sources;
+    const FileId file = sources.add("train.loom", std::move(text));
+    std::vector<Diagnostic> mistakes;
+    return read_syntax(sources, file, mistakes).wires;
 }
 
-// Processor time in ms of one run in a process of its own, so that none finds the memory warm that another
-// one or an earlier run has asked for: a command reads its file once. nullopt: not so many wires were found.
-std::optional<double> measure(const std::function<std::size_t()>& run, std::size_t wires) {
-    int ends[2];
-    if (pipe(ends) != 0) return std::nullopt;
-    const pid_t child = fork();
-    if (child == 0) {
-        const std::clock_t start = std::clock();
-        const std::size_t found = run();
-        double ms = 1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;
-        if (found != wires) ms = -1;
-        const bool written = write(ends[1], &ms, sizeof ms) == sizeof ms;
-        _exit(written ? 0 : 1);
+// The child: prints milliseconds and wires.
+int measure(const std::string& candidate, const std::string& path) {
+    std::string text(std::filesystem::file_size(path) + simdjson::SIMDJSON_PADDING, ' ');
+    const std::size_t size = text.size() - simdjson::SIMDJSON_PADDING;
+    std::ifstream(path, std::ios::binary).read(text.data(), static_cast<std::streamsize>(size));
+    text.resize(size);
+    const std::clock_t start = std::clock();
+    const std::size_t wires = read_as(candidate, text);
+    fmt::print("{} {}\n", 1e3 * static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC, wires);
+    return 0;
+}
+
+std::optional<double> run_child(const Candidate& candidate, std::size_t wires) {
+    const std::string self = std::filesystem::read_symlink("/proc/self/exe").string();
+    FILE* child =
+        popen(fmt::format("'{}' --measure {} '{}'", self, candidate.name, candidate.file).c_str(), "r");
+    if (!child) return std::nullopt;
+    double ms = 0;
+    std::size_t found = 0;
+    const bool read = std::fscanf(child, "%lf %zu", &ms, &found) == 2;
+    pclose(child);
+    return read && found == wires ? std::optional(ms) : std::nullopt;
+}
+
+bool readers_agree(const bench::GeneratedHarness& harness) {
+    NoFiles files;
+    const ReadResult result = read_harness_text("train.loom", harness.loom, files, {});
+    if (!result.harness) {
+        fmt::print(stderr, "the generated harness is not valid: {} mistakes, first: {}\n",
+                   result.mistakes.size(), result.mistakes.front().message);
+        return false;
     }
-    double ms = -1;
-    const bool got = child > 0 && read(ends[0], &ms, sizeof ms) == sizeof ms;
-    if (child > 0) waitpid(child, nullptr, 0);
-    close(ends[0]);
-    close(ends[1]);
-    return got && ms >= 0 ? std::optional(ms) : std::nullopt;
+    std::string padded = harness.json;
+    padded.reserve(padded.size() + simdjson::SIMDJSON_PADDING);
+    return bench::equal(bench::read_with_nlohmann(harness.json),
+                        bench::read_with_simdjson(padded, padded.capacity()));
 }
 
 }  // namespace
 
 int main(int argument_count, char** arguments) {
+    if (argument_count == 4 && std::string_view(arguments[1]) == "--measure")
+        return measure(arguments[2], arguments[3]);
     const auto wires = static_cast<std::size_t>(argument_count > 1 ? std::atol(arguments[1]) : 100'000);
     const auto runs = static_cast<std::size_t>(argument_count > 2 ? std::atol(arguments[2]) : 9);
     const bench::GeneratedHarness harness = bench::generate_harness(wires, 1);
-    std::string padded = harness.json;
-    padded.reserve(padded.size() + simdjson::SIMDJSON_PADDING);
-    NoFiles files;
+    if (!readers_agree(harness)) return 1;
 
-    {
-        const ReadResult result = read_harness_text("train.loom", harness.loom, files, {});
-        if (!result.harness) {
-            fmt::print(stderr, "the generated harness is not valid: {} mistakes, first: {}\n",
-                       result.mistakes.size(), result.mistakes.front().message);
-            return 1;
-        }
-        if (!bench::equal(bench::read_with_nlohmann(harness.json),
-                          bench::read_with_simdjson(padded, padded.capacity())))
-            return 1;
-    }
-
-    Sources sources;
-    const FileId file = sources.add("train.loom", harness.loom);
-    std::vector<Candidate> candidates;
-    candidates.push_back({"nlohmann, DOM and structs", harness.json.size(),
-                          [&] { return bench::read_with_nlohmann(harness.json).wires.size(); }});
-    candidates.push_back({"simdjson on demand and structs", harness.json.size(),
-                          [&] { return bench::read_with_simdjson(padded, padded.capacity()).wires.size(); }});
-    candidates.push_back({"read_syntax alone", harness.loom.size(), [&] {
-                              std::vector<Diagnostic> mistakes;
-                              return count_wires(read_syntax(sources, file, mistakes), harness.loom);
-                          }});
-    candidates.push_back(
-        {"read_harness_text, all resolved", harness.loom.size(),
-         [&] { return read_harness_text("train.loom", harness.loom, files, {}).harness->wires.size(); }});
-
-    for (std::size_t run = 0; run < runs; ++run) {
+    const auto folder = std::filesystem::temp_directory_path() / fmt::format("bench_parse_{}", getpid());
+    std::filesystem::create_directory(folder);
+    const std::string loom = (folder / "train.loom").string();
+    const std::string json = (folder / "train.json").string();
+    std::ofstream(loom, std::ios::binary) << harness.loom;
+    std::ofstream(json, std::ios::binary) << harness.json;
+    std::vector<Candidate> candidates = {
+        {"nlohmann", "nlohmann, DOM and structs", json, harness.json.size()},
+        {"simdjson", "simdjson on demand and structs", json, harness.json.size()},
+        {"syntax", "read_syntax alone", loom, harness.loom.size()},
+        {"resolve", "read_harness_text, all resolved", loom, harness.loom.size()},
+    };
+    bool sound = true;
+    for (std::size_t run = 0; run < runs && sound; ++run) {
         for (Candidate& candidate : candidates) {
-            const std::optional<double> ms = measure(candidate.run, harness.wires);
-            if (!ms) {
-                fmt::print(stderr, "{} did not find the {} wires\n", candidate.name, harness.wires);
-                return 1;
-            }
-            candidate.ms.push_back(*ms);
+            const std::optional<double> ms = run_child(candidate, harness.wires);
+            if (!ms) fmt::print(stderr, "{} did not find {} wires\n", candidate.meaning, harness.wires);
+            sound = sound && ms;
+            candidate.ms.push_back(ms.value_or(0));
         }
     }
+    std::filesystem::remove_all(folder);
+    if (!sound) return 1;
 
     fmt::print("{} wires, {} parts; {:.1f} MB as loom, {:.1f} MB as JSON; {} runs\n", harness.wires,
                harness.parts, static_cast<double>(harness.loom.size()) / 1e6,
                static_cast<double>(harness.json.size()) / 1e6, runs);
-    fmt::print("{:34} {:>9} {:>9} {:>8} {:>10}\n", "", "best ms", "median ms", "MB/s", "times JSON");
+    fmt::print("{:34} {:>9} {:>9} {:>8} {:>12}\n", "", "best ms", "median ms", "MB/s", "times faster");
     for (const Candidate& candidate : candidates)
-        fmt::print("{:34} {:9.1f} {:9.1f} {:8.0f} {:10.2f}\n", candidate.name, candidate.best(),
+        fmt::print("{:34} {:9.1f} {:9.1f} {:8.0f} {:12.2f}\n", candidate.meaning, candidate.best(),
                    candidate.median(), static_cast<double>(candidate.bytes) / 1e3 / candidate.best(),
                    candidates.front().best() / candidate.best());
-    fmt::print(
-        "MB/s and the last column (how many times faster than the first line) are of the best runs.\n");
+    fmt::print("MB/s of the own text, and how many times faster than the first line: of the best runs.\n");
     return 0;
 }
