@@ -32,6 +32,7 @@ constexpr Step<&SyntaxReader::separator> separator;
 constexpr Step<&SyntaxReader::misplaced> misplaced;
 constexpr Step<&SyntaxReader::open_element> open_element;
 constexpr Step<&SyntaxReader::close_element> close_element;
+constexpr Step<&SyntaxReader::more> more;
 constexpr Step<&SyntaxReader::word> word;
 constexpr Step<&SyntaxReader::number> number;
 constexpr Step<&SyntaxReader::text> text;
@@ -47,7 +48,7 @@ const x3::rule<class ElementRule> element = "element";
 const auto block = open_block >> *(separator | element) >> close_block;
 const auto wire = open_wire >> *(separator | element) >> close_wire;
 const auto value = word | number | wire | text | stray;
-const auto element_def = open_element >> *(value >> gap) >> -block >> close_element;
+const auto element_def = open_element >> *(more >> value >> gap) >> -block >> close_element;
 const auto file = start >> *(separator | element | misplaced);
 
 BOOST_SPIRIT_DEFINE(element)

@@ -73,8 +73,17 @@ std::span<const std::string_view> statement_words() {
 }
 
 bool is_statement_word(std::string_view word) {
-    const auto words = statement_words();
-    return std::binary_search(words.begin(), words.end(), word);
+    // By first letter: asked at every line of a block and of every name.
+    static const auto by_letter = [] {
+        std::array<std::vector<std::string_view>, 26> words;
+        for (const std::string_view known : statement_words())
+            words[static_cast<std::size_t>(known.front() - 'a')].push_back(known);
+        return words;
+    }();
+    if (word.empty() || word.front() < 'a' || word.front() > 'z') return false;
+    for (const std::string_view known : by_letter[static_cast<std::size_t>(word.front() - 'a')])
+        if (known == word) return true;
+    return false;
 }
 
 }  // namespace loomward

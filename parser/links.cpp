@@ -135,6 +135,8 @@ class LinkReader {
     Link read_wire(const Token& name, Tokens& tokens, std::uint32_t first, std::uint32_t end) {
         link_.kind = LinkKind::wire;
         link_.wire = WireId(scope_.wires.size());
+        if (Wire plain; read_plain_wire(reading_, scope_, file_, wire_.node, plain))
+            return add_wire(name, plain, false);
         const Owner owner{Kind::wire, name.text, name.where};
         const PartType* type = nullptr;
         bool bad = false, type_missing = false;
@@ -157,10 +159,15 @@ class LinkReader {
         }
         if (!type_missing) reading_.attributes.check_required(owner, *list);
         if (bad && !reading_.doubt) reading_.doubt = name.where;
-        Wire& wire = scope_.wires.emplace_back();
+        Wire wire;
+        describe_wire(reading_, scope_, wire, *list);
+        return add_wire(name, wire, bad);
+    }
+
+    Link add_wire(const Token& name, Wire& wire, bool bad) {
         wire.name = name.text;
         wire.where = name.where;
-        describe_wire(reading_, scope_, wire, *list);
+        scope_.wires.push_back(wire);
         declare(
             reading_, scope_,
             {name.text, name.where, static_cast<std::uint32_t>(link_.wire.index()), EntityKind::wire, bad});

@@ -42,6 +42,7 @@ bool is_reserved_name(std::string_view text) {
     // All of them are small letters and hyphens; most names are not.
     for (const char c : text)
         if (c != '-' && (c < 'a' || c > 'z')) return false;
+    if (text.empty() || text.front() < 'a' || text.front() > 'z') return false;
     return std::binary_search(glue_words.begin(), glue_words.end(), text) || is_statement_word(text);
 }
 

@@ -38,6 +38,7 @@ class SyntaxReader {
     bool misplaced(const char*& at);      // a comma or '}' between statements: said and passed over
     bool open_element(const char*& at);   // true exactly if a value or a block follows
     bool close_element(const char*& at);  // always true
+    bool more(const char*& at);           // another value of the element begins here; takes nothing
     bool word(const char*& at);
     bool number(const char*& at);
     bool text(const char*& at);
@@ -69,7 +70,7 @@ class SyntaxReader {
     };
     static constexpr std::uint32_t none = 0xFFFFFFFF;
 
-    Frame& top() { return frames_[depth_]; }
+    Frame& top() { return *top_; }
     std::uint32_t offset(const char* at) const { return static_cast<std::uint32_t>(at - text_); }
     std::string_view slice(std::uint32_t from, std::uint32_t to) const { return {text_ + from, to - from}; }
     std::uint32_t add(NodeKind kind, const char* from, const char* to);
@@ -132,6 +133,7 @@ class SyntaxReader {
     std::size_t counted_lines_ = 1;
     const char* quiet_until_ = nullptr;  // the rest of a line whose text was not closed
     std::array<Frame, nesting_limit + 2> frames_{};
+    Frame* top_ = frames_.data();  // frames_[depth_]
     std::size_t depth_ = 0;
     std::uint32_t left_most_ = none;  // the last element of the file at the left edge
     unsigned resumed_ = 0;

@@ -100,6 +100,26 @@ inline bool SyntaxReader::close_element(const char*&) {
     return true;
 }
 
+inline bool SyntaxReader::more(const char*& at) {
+    if (is(*at, byte_class::letter | byte_class::digit)) return true;
+    switch (*at) {
+        case '\n':
+        case '{':
+            return false;
+        case '\0':
+            return at != end_;
+        case '(':
+            return top().kind != FrameKind::wire;
+        case ',':
+        case '}':
+            return top().kind == FrameKind::file;
+        case ')':
+            return top().kind != FrameKind::wire && !is_open(FrameKind::wire);
+        default:
+            return true;
+    }
+}
+
 inline bool SyntaxReader::word(const char*& at) {
     const char* to = at;
     if (is(*at, byte_class::letter)) {
@@ -146,19 +166,8 @@ inline bool SyntaxReader::text(const char*& at) {
 }
 
 inline bool SyntaxReader::stray(const char*& at) {
-    switch (*at) {
-        case '\n':
-        case '(':
-        case '{':
-            return false;
-        case ',':
-        case '}':
-            return top().kind == FrameKind::file && take_stray(at);
-        case ')':
-            return top().kind != FrameKind::wire && take_stray(at);
-        default:
-            return !is(*at, byte_class::letter | byte_class::digit) && take_stray(at);
-    }
+    // A letter begins nothing only where it hides a statement.
+    return !is(*at, byte_class::letter) && take_stray(at);
 }
 
 inline bool SyntaxReader::gap(const char*& at) {
@@ -188,7 +197,8 @@ inline bool SyntaxReader::open_wire(const char*& at) {
 
 inline void SyntaxReader::push(FrameKind kind, const char*& at) {
     const std::uint32_t node = add(kind == FrameKind::wire ? NodeKind::wire : NodeKind::block, at, at + 1);
-    Frame& frame = frames_[++depth_];
+    top_ = &frames_[++depth_];
+    Frame& frame = *top_;
     frame = Frame{};
     frame.kind = kind;
     frame.node = node;
@@ -204,8 +214,8 @@ inline void SyntaxReader::pop(std::uint32_t end) {
     SyntaxNode& node = nodes_[top().node];
     node.end = end;
     node.next = static_cast<std::uint32_t>(nodes_.size());
-    --depth_;
-    Frame& frame = top();
+    top_ = &frames_[--depth_];
+    Frame& frame = *top_;
     ++frame.values;
     frame.last_value = node.kind;
     frame.element_end = end;

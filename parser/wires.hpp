@@ -18,6 +18,10 @@ struct Link {
 
 Link read_link(Reading& reading, Scope& scope, const FileText& file, const Token& wire);
 
+// Fills the fields of a wire whose node this is if it is one of the usual, plain ones and right; false:
+// nothing is said, and what `wire` holds means nothing.
+bool read_plain_wire(const Reading& reading, const Scope& scope, const FileText& file, std::uint32_t node,
+                     Wire& wire);
 // Fills the fields of a wire from its attributes, puts the rest into the stores, and looks up its bundles.
 void describe_wire(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes);
 // The same on top of what the wire says already: an override.
