@@ -123,15 +123,19 @@ void draw_guard_samples(Canvas& canvas, double x, double top) {
 
 void draw_loading_samples(Canvas& canvas, double x, double top) {
     heading(canvas, x, top, "LOADING");
-    draw_gauge(canvas, x, top + 6.2, 7, 0.55);
-    canvas.text(x + 9, top + 7.5, "55 % of its limit", list_size);
-    draw_gauge(canvas, x, top + 11.2, 7, 1.12);
-    canvas.text(x + 9, top + 12.5, "over its limit", list_size);
-    canvas.line(x + 2.1, top + 17, x + 7, top + 17, {0.6});
-    draw_arrow(canvas, x, top + 17, 0.6);
-    canvas.text(x + 9, top + 17.8, "current flows leftwards", list_size);
-    canvas.circle(x + 3.5, top + 22, 0.7, canvas.palette().paper, {0.3});
-    canvas.text(x + 9, top + 22.8, "end of a wire", list_size);
+    const auto row = [&](int number, std::string_view text) {
+        const double y = top + 7 + 4.1 * number;
+        canvas.text(x + 9, y + 0.8, text, list_size);
+        return y;
+    };
+    draw_gauge(canvas, x, row(0, "55 % of its limit") - 0.45, 7, 0.55);
+    draw_gauge(canvas, x, row(1, "over its limit") - 0.45, 7, 1.12);
+    const double arrow = row(2, "current flows leftwards");
+    canvas.line(x + 2.1, arrow, x + 7, arrow, {0.6});
+    draw_arrow(canvas, x, arrow, 0.6);
+    canvas.circle(x + 3.5, row(3, "end of a wire"), 0.7, canvas.palette().paper, {0.3});
+    const double bolted = row(4, "bolted, no wire");
+    canvas.line(x, bolted, x + 7, bolted, {0.6});
 }
 
 void draw_findings(Canvas& canvas, const SheetModel& model, const Page& page, double top) {
