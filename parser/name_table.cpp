@@ -43,7 +43,7 @@ std::uint32_t NameTable::hash_of(std::string_view name) {
 }
 
 void NameTable::grow(std::size_t slots) {
-    std::vector<Slot> old(slots);
+    std::vector<Slot, LargeAllocator<Slot>> old(slots);
     old.swap(slots_);
     for (const Slot& slot : old) {
         if (slot.index == none) continue;

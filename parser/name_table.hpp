@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "parser/large_memory.hpp"
+
 namespace loomward {
 
 class NameTable {
@@ -63,7 +65,7 @@ class NameTable {
     std::size_t next(std::size_t at) const { return (at + 1) & (slots_.size() - 1); }
     void grow(std::size_t slots);
 
-    std::vector<Slot> slots_;  // a power of two, at most half full
+    std::vector<Slot, LargeAllocator<Slot>> slots_;  // a power of two, at most half full
     std::size_t used_ = 0;
 };
 

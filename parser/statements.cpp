@@ -1,6 +1,7 @@
 // Sorting statements by their first word, and reading what stands before their block.
 #include <algorithm>
 
+#include "parser/large_memory.hpp"
 #include "parser/reading.hpp"
 #include "parser/suggest.hpp"
 
@@ -136,7 +137,7 @@ void collect_statements(Reading& reading, const FileText& file, std::uint32_t fi
 
 void collect_statements(Reading& reading, const FileText& file, Statements& statements) {
     Collector collector(reading, file, false, statements);
-    statements.parts.reserve(statements.parts.size() + file.tree->statements.size());
+    reserve_large(statements.parts, statements.parts.size() + file.tree->statements.size());
     for_each_statement(file, [&](std::uint32_t element) { collector.take(element); });
 }
 

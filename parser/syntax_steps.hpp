@@ -199,8 +199,10 @@ inline void SyntaxReader::push(FrameKind kind, const char*& at) {
     const std::uint32_t node = add(kind == FrameKind::wire ? NodeKind::wire : NodeKind::block, at, at + 1);
     top_ = &frames_[++depth_];
     Frame& frame = *top_;
-    frame = Frame{};
     frame.kind = kind;
+    frame.needs_separator = frame.own_line = frame.reported = frame.doubtful = false;
+    frame.element = none;
+    frame.resume = nullptr;  // and what belongs to it means nothing
     frame.node = node;
     frame.element_end = offset(at) + 1;
     if (depth_ > nesting_limit) {
