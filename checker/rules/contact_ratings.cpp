@@ -21,7 +21,7 @@ constexpr RuleInfo infos[] = {
      "bars and blocks count what arrives at them; neighbouring contacts are not added; levels under 5 s are "
      "averaged "
      "(common practice, no source)",
-     "connector J1 { ..., carries 30 A, ... }   # on a lead that carries 45 A"},
+     "carries 30 A, 90 V", "carries 80 A, 90 V"},
 };
 
 constexpr double short_level_s = 5;

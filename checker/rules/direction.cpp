@@ -17,13 +17,12 @@ constexpr RuleInfo infos[] = {
      "the "
      "packs than its 'out': a tap meant for the fused side may sit on the live one",
      "R(packs to in) <= R(packs to out)", "common practice, no source", "needs a pack in the same circuit",
-     "route X1 (W1 4 mm2, 1 m, red) F1 (W2 4 mm2, 0.1 m, red) B1.+"},
+     "red) F1.out>in (W2", "red) F1 (W2"},
     {"mixed-halves",
      "a unit that is wired straight to both halves of one connector: one contact was walked against the "
      "others",
      "no unit on both halves", "common practice, no source",
-     "blind where each contact leads to a different unit",
-     "route U1.- (W5 6 mm2, 1 m, black) J1.2 (W6 6 mm2, 1 m, black) B1.-   # and U1.+ hangs on P1.1"},
+     "blind where each contact leads to a different unit", "black) P1.2 (W7", "black) J1.2 (W7"},
 };
 
 // Ohms from the nearest pack pole to each node, over everything but loads.

@@ -16,8 +16,8 @@ constexpr RuleInfo infos[] = {
      "pack",
      "every loop of pack and load passes something that opens",
      "46 CFR 120.380(i): emergency switch; IEC 60204-1",
-     "a BMS and a fuse do not count; loads that draw under 1 A are noted only",
-     "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 1 m, red) U1.+"},
+     "a BMS and a fuse do not count; loads that draw under 1 A are noted only", "route F1.out (W13",
+     "route X1 (W13"},
 };
 
 bool opens(const Edge& edge) {

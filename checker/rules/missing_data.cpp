@@ -8,8 +8,8 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"missing-data", "a value that is said to be unknown, with what cannot be checked without it", "-", "-",
-     "an error where the value is needed to know any current or limit, else a warning",
-     "fuse F1 { 100 A, 80 V dc, breaks unknown, curve iso8820-5 }"},
+     "an error where the value is needed to know any current or limit, else a warning", "breaks unknown",
+     "breaks 2.5 kA at 80 V dc"},
 };
 
 // Without these nothing about the part, or the whole harness, can be said.

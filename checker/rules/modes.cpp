@@ -15,22 +15,22 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"dead-short", "a mode whose closed contacts join the two poles of a source with no load between",
      "no way from plus to minus without a load", "found on the graph, before anything is solved",
-     "only the modes that are stated", "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) B1.-"},
+     "only the modes that are stated", "splice X1\nroute F1.out (W30 16 mm2, 0.2 m, red) B1.-", "splice X1"},
     {"mode-contradicts",
      "a mode that gives a part a state its wiring does not: a contactor closed with a dead coil, at rest "
      "with "
      "a live one, a controller drawing without a supply",
      "U_coil >= 0.3 x rated where it is said to hold, <= 0.85 x rated where it is said to be at rest",
-     "common practice, no source", "no numbers are given for such a mode",
-     "mode drive { K1 closed, S1 open, ... }   # and S1 feeds the coil of K1"},
+     "common practice, no source", "no numbers are given for such a mode", "K1 closed, S1 open",
+     "K1 S1 closed"},
     {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
      "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
-     "at the pack's lowest voltage", "load H1 { 12 V, 2 kW }   # on 12 V behind 30 mohm"},
+     "at the pack's lowest voltage", "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
     {"not-solved", "a mode whose equations did not settle: nothing is said about its currents",
      "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
-     "-"},
-    {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-",
-     "mode parked { others at rest }"},
+     "", ""},
+    {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-", "# no mode at all",
+     "mode parked { others at rest }\nmode drive { K1 S1 closed, U1 draws 35 A, U1 phases 60 A }"},
 };
 
 std::string_view posture_word(Posture posture) {
@@ -131,7 +131,7 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     } else {
         const bool dead = what.kind == Contradiction::Kind::coil_dead;
         finding.beside = "said to be " + std::string(posture_word(state.posture)) + ", but its coil has " +
-                         volts(what.voltage_V);
+                         volts(what.voltage_V < 1e-3 ? 0 : what.voltage_V);
         finding.help = dead ? "close what feeds its coil in this mode, or say that it is at rest"
                             : "say that it pulls in this mode, or open what feeds its coil";
     }

@@ -13,14 +13,14 @@ constexpr RuleInfo infos[] = {
     {"floating",
      "a load, controller, converter or coil that lies in no loop with a source, whatever is closed",
      "its edge is no bridge of the graph, and its island has a source", "Kirchhoff's laws",
-     "every switch and connector counts as closed",
-     "route F1.out (W1 1 mm2, 1 m, red) H1.+   # and nothing at H1.-"},
+     "every switch and connector counts as closed", "H2.+", "H2 (W14 1 mm2, 1 m, black) Q1.P-"},
     {"open-ended",
      "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is "
      "not "
      "said to be spare",
      "every wire ends where something goes on", "common practice, no source",
-     "signal pins of devices are noted only", "splice X9   # and one wire that ends there"},
+     "signal pins of devices are noted only", "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2",
+     "splice X1"},
 };
 
 bool needs_a_loop(const Edge& edge) {

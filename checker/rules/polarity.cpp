@@ -14,7 +14,7 @@ constexpr RuleInfo infos[] = {
      "another",
      "U(+) - U(-) >= -0.5 V", "Kirchhoff's laws",
      "lamps and heaters without electronics may not mind; the poles are stated, so it is said",
-     "route F1.out (W1 1 mm2, 1 m, red) H1.-"},
+     "red) H2.->+ (W14", "red) H2 (W14"},
 };
 
 bool has_poles(const RuleInput& input, const Edge& edge) {

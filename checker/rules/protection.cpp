@@ -17,13 +17,13 @@ constexpr RuleInfo infos[] = {
      "33 CFR 183.455(b): 7 in (178 mm)",
      "every switch counts as closed; sources that limit themselves (chargers, converters) count as their own "
      "guard",
-     "route B1.+ (W1 16 mm2, 0.9 m, red) U1.+"},
+     "(W1 16 mm2, 0.9 m, red)", "(W1 16 mm2, 0.15 m, red)"},
     {"bypassed-fuse", "a fuse or breaker with a way round it through wires, switches or relays",
      "no way from one end to the other that passes no protective device", "33 CFR 183.455(a)",
-     "every switch counts as closed", "route F1.in (W9 16 mm2, 0.2 m, red) F1.out"},
+     "every switch counts as closed", "splice X1\nroute F1.in (W30 16 mm2, 0.1 m, red) F1.out", "splice X1"},
     {"electronic-only", "a wire that nothing but electronics guards: a BMS, a converter's or charger's limit",
      "at least one fuse or breaker on the way", "common practice, no source", "reported as a note",
-     "route D1.out+ (W1 1 mm2, 1 m, red) H1"},
+     "D1.out+ (W17 1.5 mm2, 0.3 m, yellow) F3", "D1.out+ (direct) F3"},
 };
 
 void report_unprotected(const RuleInput& input, WireId id, double far_m, double allowed_m, Report& report) {

@@ -23,8 +23,7 @@ constexpr RuleInfo infos[] = {
      "every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of the mode in which it draws most; parts in parallel share as they do there",
-     "controller U1 { ..., phase-peak 300 A, phase-limit 90 % of phase-peak, supply-limit 50 % of "
-     "phase-limit }   # on a pack good for 110 A"},
+     "supply-limit 90 A", "supply-limit 40 A"},
 };
 
 struct Weakest {

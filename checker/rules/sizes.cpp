@@ -9,8 +9,7 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"size-mismatch", "a wire that is thicker or thinner than the contact or clamp it ends in takes",
      "takes.smallest <= S x parallel <= takes.largest", "rating of the part",
-     "AWG sizes are compared by their area, with 3 % of grace",
-     "connector J1 { ..., takes 10..16 mm2, ... }   # and a wire of 4 mm2 lands on it"},
+     "AWG sizes are compared by their area, with 3 % of grace", "takes 4..10 mm2", "takes 10..16 mm2"},
 };
 
 // What this terminal takes: the contact's own line, else the part's.

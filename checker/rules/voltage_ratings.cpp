@@ -15,14 +15,14 @@ constexpr RuleInfo infos[] = {
      "a fuse or breaker whose rated voltage is below the highest voltage of its circuit, or is one for "
      "alternating current",
      "U_rated (dc) >= U_full", "IEC 60269-7 3.4.1; 33 CFR 183.455(d) (memory)",
-     "every contact counts as closed; transients are not counted",
-     "fuse F1 { 100 A, 32 V dc, ... }   # in a 58.8 V circuit"},
+     "every contact counts as closed; transients are not counted", "fuse F1 { 60 A, 32 V dc",
+     "fuse F1 { 60 A, 80 V dc"},
     {"contact-voltage",
      "a switch, contactor, relay, selector, connector, block, diode or capacitor whose voltage rating is "
      "below what can stand across it, or is one for alternating current",
      "U_rated >= U_full; breaks at U >= U_full where it breaks current",
      "AC 43.13-1B 11-50; rating of the part", "every contact counts as closed; transients are not counted",
-     "switch S1 { 24 V dc, ... }   # in a 58.8 V circuit"},
+     "switch S1 { 24 V dc", "switch S1 { 80 V dc"},
 };
 
 struct Stated {

@@ -18,7 +18,7 @@ constexpr RuleInfo infos[] = {
      "33 CFR 183.425 Table 5; IEC 60364-5-52 Table B.52.17; NFPA 70 310.16; IEC 60255-149",
      "sizes between the tables are interpolated; still air at the hottest ambient; a model of one time "
      "constant",
-     "route F1.out (W2 0.75 mm2, 1 m, red) H1   # and H1 draws 30 A"},
+     "(W2 2.5 mm2, 0.2 m, red)", "(W2 16 mm2, 0.2 m, red)"},
 };
 
 std::string peak_text(const WireLoading& loading) {

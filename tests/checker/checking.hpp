@@ -1,0 +1,51 @@
+// From a text to its findings, for tests.
+#pragma once
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include <catch2/catch.hpp>
+
+#include "checker/results.hpp"
+#include "parser/read.hpp"
+
+namespace loomward::testing {
+
+class NoFiles final : public FileReader {
+  public:
+    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
+    std::vector<std::string> beside(const std::string&) override { return {}; }
+};
+
+// Mistakes in the text fail the test.
+inline Results check_text(const std::string& text) {
+    NoFiles files;
+    std::vector<std::string_view> names;
+    const std::vector<RuleInfo> rules = rule_list();
+    for (const RuleInfo& rule : rules) names.push_back(rule.name);
+    ReadOptions options;
+    options.rules = names;
+    ReadResult read = read_harness_text("test.loom", text, files, options);
+    for (const Diagnostic& mistake : read.mistakes) {
+        const Position at = read.sources->position(mistake.where);
+        FAIL("line " << at.line << ":" << at.column << " " << mistake.message);
+    }
+    return check(std::make_shared<const Harness>(std::move(*read.harness)));
+}
+
+// "rule subject", sorted, of this severity and not accepted.
+inline std::vector<std::string> found(const Results& results, Severity severity) {
+    std::vector<std::string> list;
+    for (const Finding& finding : results.findings)
+        if (finding.severity == severity && !finding.accepted) list.push_back(finding.rule + " " + finding.subject);
+    std::sort(list.begin(), list.end());
+    return list;
+}
+
+inline std::string replaced(std::string text, std::string_view from, std::string_view to) {
+    const std::size_t place = text.find(from);
+    REQUIRE(place != std::string::npos);
+    return text.replace(place, from.size(), to);
+}
+
+}  // namespace loomward::testing
