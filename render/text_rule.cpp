@@ -23,10 +23,9 @@ std::string entry(std::string_view label, std::string_view text, bool color) {
     return lines;
 }
 
-// The example keeps its layout; only its lines are set in.
-std::string example(std::string_view text, bool color) {
-    if (text.empty()) return {};
-    std::string lines = "\n" + paint("example", Ink::note, color) + "\n";
+// Lines of the language, set in, with their layout kept.
+std::string set_in(std::string_view text) {
+    std::string lines;
     while (!text.empty()) {
         const std::size_t stop = std::min(text.find('\n'), text.size());
         if (stop > 0) lines += "    " + printable(text.substr(0, stop));
@@ -36,12 +35,20 @@ std::string example(std::string_view text, bool color) {
     return lines;
 }
 
+// What triggers the rule, and what stands in the harness that passes.
+std::string example(const RuleInfo& rule, bool color) {
+    if (rule.example.empty()) return {};
+    return "\n" + paint("example", Ink::note, color) + "\n" + set_in(rule.example) + "\n" +
+           paint("mended", Ink::note, color) + "  (the harness around both: docs/rules.md)\n" +
+           set_in(rule.instead_of);
+}
+
 }  // namespace
 
 std::string rule_text(const RuleInfo& rule, bool color) {
     return paint(rule.name, Ink::strong, color) + "\n\n" + entry("looks for", rule.looks_for, color) +
            entry("formula", rule.formula, color) + entry("source", rule.source, color) +
-           entry("limits", rule.limits, color) + example(rule.example, color);
+           entry("limits", rule.limits, color) + example(rule, color);
 }
 
 std::string rules_text(const std::vector<RuleInfo>& rules, bool color) {

@@ -37,7 +37,8 @@ inline Results check_text(const std::string& text) {
 inline std::vector<std::string> found(const Results& results, Severity severity) {
     std::vector<std::string> list;
     for (const Finding& finding : results.findings)
-        if (finding.severity == severity && !finding.accepted) list.push_back(finding.rule + " " + finding.subject);
+        if (finding.severity == severity && !finding.accepted)
+            list.push_back(finding.rule + " " + finding.subject);
     std::sort(list.begin(), list.end());
     return list;
 }
