@@ -20,10 +20,29 @@ bool about(const Acceptance& acceptance, const Finding& finding) {
     return !finding.part && !finding.wire;
 }
 
+// An acceptance that no finding answers to is itself worth a note: what it was written for may have moved.
 void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
+    std::vector<bool> used(harness.acceptances.size(), false);
     for (Finding& finding : findings)
         for (std::size_t i = 0; i < harness.acceptances.size(); ++i)
-            if (about(harness.acceptances[i], finding)) finding.accepted = i;
+            if (about(harness.acceptances[i], finding)) {
+                finding.accepted = i;
+                used[i] = true;
+            }
+    for (std::size_t i = 0; i < used.size(); ++i) {
+        if (used[i]) continue;
+        Finding note;
+        note.rule = "unused-acceptance";
+        note.severity = Severity::note;
+        note.where = harness.acceptances[i].where;
+        note.subject = harness.acceptances[i].on;
+        note.message = "nothing was found that this line accepts";
+        note.beside =
+            std::string(harness.acceptances[i].rule) + " on " + std::string(harness.acceptances[i].on);
+        note.source = "the file itself";
+        note.help = "take the line out, or look at what it was written for";
+        findings.push_back(std::move(note));
+    }
 }
 
 // Findings of the copies of a repeated assembly stand at one place in the source and say the same: one stays.
@@ -78,22 +97,23 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     const Facts facts(*harness);
     results.points = solve_modes(results.circuit, facts, options.only_mode);
     const Zones zones = find_zones(results.circuit, facts);
-    results.wires = load_wires(results.circuit, facts, results.points, zones);
+    const Proof proof = prove_guards(results.circuit, facts);
+    results.wires = load_wires(results.circuit, facts, results.points, proof);
 
     Report report;
-    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones, facts};
+    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones, proof, facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);
     results.findings = report.take();
+    if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
     sort_findings(results.findings);
-    apply_acceptances(*harness, results.findings);
     fold_copies(results.findings);
 
     assume_wire_defaults(*harness, facts);
     results.assumptions = facts.assumptions();
     results.unknown_values = count_unknown(*harness);
-    results.not_checked = {
-        "fuses larger than their wire can stand", "what each short circuit does, and when it clears",
-        "precharge, making and breaking, coil suppression", "temperatures of connectors in a bundle"};
+    results.not_checked = {"what each short circuit does, and when it clears",
+                           "precharge, making and breaking, coil suppression",
+                           "temperatures of connectors in a bundle"};
     return results;
 }
 

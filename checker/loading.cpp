@@ -163,14 +163,20 @@ Peak peak_of(const Course& course, EdgeId edge) {
 }
 
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
-                                    const std::vector<OperatingPoint>& points, const Zones& zones) {
+                                    const std::vector<OperatingPoint>& points, const Proof& proof) {
     std::vector<WireLoading> wires(circuit.harness->wires.size());
     for (const Course& course : usable_courses(points))
         CourseLoading(circuit, facts, course).merge_into(wires);
     for (std::size_t i = 0; i < wires.size(); ++i) {
-        wires[i].guards = zones.guards[i];
-        wires[i].unguarded = zones.unguarded[i];
-        wires[i].electronic_only = zones.electronic_only[i];
+        const WireProof& proved = proof.wires[i];
+        wires[i].unguarded = proved.unguarded();
+        wires[i].electronic_only = proved.electronic_only();
+        const Bound& bound = proved.without_electronics.current_A == unbounded_A ? proved.with_electronics
+                                                                                 : proved.without_electronics;
+        for (const EdgeId device : bound.cut) wires[i].guards.push_back(circuit.edge(device).part);
+        std::sort(wires[i].guards.begin(), wires[i].guards.end());
+        wires[i].guards.erase(std::unique(wires[i].guards.begin(), wires[i].guards.end()),
+                              wires[i].guards.end());
     }
     return wires;
 }

@@ -5,9 +5,9 @@
 
 #include "checker/circuit.hpp"
 #include "checker/facts.hpp"
+#include "checker/proof.hpp"
 #include "checker/results.hpp"
 #include "checker/tables/conductors.hpp"
-#include "checker/zones.hpp"
 
 namespace loomward {
 
@@ -30,6 +30,6 @@ Peak peak_of(const Course& course, EdgeId edge);
 // Bundles count the conductors that carry more than 30 % of what they may alone (IEC 60364-5-52 523.5,
 // memory), and the wire itself.
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
-                                    const std::vector<OperatingPoint>& points, const Zones& zones);
+                                    const std::vector<OperatingPoint>& points, const Proof& proof);
 
 }  // namespace loomward

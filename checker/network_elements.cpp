@@ -72,7 +72,7 @@ double driving_voltage(const Element& element, FineVoltage from, FineVoltage to)
     return (element.voltage_V + high) + (lost + (from.low - to.low));
 }
 
-Flow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
+BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
     const double drop_V = drop_across(from, to);
     switch (element.law) {
         case Element::Law::linear:

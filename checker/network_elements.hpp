@@ -41,13 +41,13 @@ struct Element {
     double knee_V = 0;
 };
 
-struct Flow {
+struct BranchFlow {
     double current_A = 0;  // from -> to inside the element
     double slope_S = 0;    // how it grows with u = V(from) - V(to)
 };
 
 // Current and slope of an element between two nodes. Power is scaled by `power_scale`.
-Flow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale);
+BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale);
 
 double drop_across(FineVoltage from, FineVoltage to);
 

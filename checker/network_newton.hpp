@@ -79,7 +79,7 @@ class NewtonSolver {
 
     std::vector<FineVoltage> voltage_;  // by node; references stay at 0
     std::vector<FineVoltage> without_power_;
-    std::vector<Flow> flows_;           // by element
+    std::vector<BranchFlow> flows_;     // by element
     std::vector<double> residual_A_;    // by unknown: sum of the currents leaving it
     std::vector<double> throughput_A_;  // by unknown: sum of their magnitudes
 

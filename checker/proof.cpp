@@ -1,11 +1,13 @@
 #include "checker/proof.hpp"
 
 #include <algorithm>
+#include <map>
+#include <unordered_map>
 
 #include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/flow.hpp"
-#include "checker/return_tree.hpp"
+#include "checker/return_bounds.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
 
@@ -16,6 +18,11 @@ using namespace literals;
 namespace {
 
 constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+// Beyond this a wire in a loop keeps the bound of all that reaches it from either end: larger, on the safe
+// side.
+constexpr std::size_t largest_refined_block = 3000;
+// Combinations of selectors and change-over contacts that are tried one by one.
+constexpr std::size_t most_positions = 64;
 
 // The largest sum of full voltages that could stand across a resistor: every pack in series, or one charger.
 double highest_voltage_V(const Facts& facts) {
@@ -63,20 +70,27 @@ double limit_or(const Facts& facts, PartId part, Attr first, Attr second, std::s
 
 class Prover {
   public:
-    Prover(const Circuit& circuit, const Facts& facts)
-        : circuit_(circuit), facts_(facts), capacities_(circuit, facts), sets_(circuit.node_count()) {}
+    // `open` by EdgeId: contacts that this position of the selectors leaves open.
+    Prover(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open)
+        : circuit_(circuit),
+          facts_(facts),
+          capacities_(circuit, facts),
+          open_(open),
+          sets_(circuit.node_count()) {}
 
     Proof prove() {
         contract();
         const std::vector<FlowBound> with = forward(true);
         const std::vector<FlowBound> without = forward(false);
+        for (const FlowBound& bound : forward(false, false))
+            no_fuse_before_.push_back(bound.capacity == unbounded_A);
         find_sides(with);
-        const std::vector<FlowBound> leave_with = leaving(true);
-        const std::vector<FlowBound> leave_without = leaving(false);
-        arrive(with, without);
+        const std::vector<ReturnBound> back_with = back(with, true);
+        const std::vector<ReturnBound> back_without = back(without, false);
+        refine();
         proof_.wires.resize(circuit_.harness->wires.size());
         for (std::size_t i = 0; i < proof_.wires.size(); ++i)
-            settle(WireId(i), with, without, leave_with, leave_without);
+            settle(WireId(i), with, without, back_with, back_without);
         return std::move(proof_);
     }
 
@@ -87,8 +101,8 @@ class Prover {
         capacity_without_.resize(circuit_.edges.size());
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
-            capacity_with_[i] = capacities_.guard_A(edge, true);
-            capacity_without_[i] = capacities_.guard_A(edge, false);
+            capacity_with_[i] = open_[i] ? -1 : capacities_.guard_A(edge, true);
+            capacity_without_[i] = open_[i] ? -1 : capacities_.guard_A(edge, false);
             if (capacity_with_[i] == unbounded_A && capacity_without_[i] == unbounded_A &&
                 edge.role != EdgeRole::trip)
                 sets_.join(edge.from.index(), edge.to.index());
@@ -123,27 +137,13 @@ class Prover {
     }
 
     // Bounds of all zones from the sources' plus; cuts are edges of the circuit.
-    std::vector<FlowBound> forward(bool electronics) const {
+    std::vector<FlowBound> forward(bool electronics, bool limits = true) const {
         std::vector<EdgeId> edge_of;
         std::vector<FlowEdge> edges = device_edges(electronics, edge_of);
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
             if (!is_source(edge.role)) continue;
-            edges.push_back({zones_, zone(edge.to), capacities_.source_A(edge, electronics)});
-            edge_of.push_back(EdgeId(i));
-        }
-        return in_circuit_edges(flows_from(zones_, zones_ + 1, edges), edge_of);
-    }
-    // Bounds of all zones towards the sources' minus, over zones that no plus reaches.
-    std::vector<FlowBound> leaving(bool electronics) const {
-        std::vector<EdgeId> edge_of;
-        std::vector<FlowEdge> edges = device_edges(electronics, edge_of);
-        for (FlowEdge& edge : edges)
-            if (forward_zone_[edge.a] || forward_zone_[edge.b]) edge.b = edge.a;  // not a way back
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
-            const Edge& edge = circuit_.edges[i];
-            if (!is_source(edge.role) || forward_zone_[zone(edge.from)]) continue;
-            edges.push_back({zones_, zone(edge.from), capacities_.source_A(edge, electronics)});
+            edges.push_back({zones_, zone(edge.to), limits ? capacities_.source_A(edge) : unbounded_A});
             edge_of.push_back(EdgeId(i));
         }
         return in_circuit_edges(flows_from(zones_, zones_ + 1, edges), edge_of);
@@ -163,31 +163,124 @@ class Prover {
             if (forward_zone_[zone_[i]]) proof_.side_of_node[i] = Side::forward;
     }
 
-    // For every return wire, the load with the largest feed whose return can lead through it.
-    void arrive(const std::vector<FlowBound>& with, const std::vector<FlowBound>& without) {
-        std::vector<bool> forward(circuit_.node_count()), conducts(circuit_.edges.size());
-        for (std::size_t i = 0; i < forward.size(); ++i) forward[i] = forward_zone_[zone_[i]];
-        for (std::size_t i = 0; i < conducts.size(); ++i) conducts[i] = capacity_with_[i] >= 0;
-        const ReturnTree tree(circuit_, forward, conducts);
-        arriving_ = tree.collect<Injection>(
-            [&](std::size_t i) {
-                const FedReturn& load = tree.loads()[i];
-                return Injection{load.load, with[zone(load.feed)].capacity,
-                                 without[zone(load.feed)].capacity};
-            },
-            worse);
-        for (std::size_t i = 0; i < forward.size(); ++i)
-            if (tree.leads_back(NodeId(i))) proof_.side_of_node[i] = Side::back;
+    // Wires in a loop with the sources: what arrives at either end without the wire itself.
+    void refine() {
+        const std::uint32_t root = static_cast<std::uint32_t>(circuit_.node_count());
+        for (const bool electronics : {true, false}) {
+            std::vector<FlowEdge> edges;
+            std::vector<EdgeId> edge_of;
+            for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+                const Edge& edge = circuit_.edges[i];
+                const bool source = is_source(edge.role);
+                const double capacity = source        ? capacities_.source_A(edge)
+                                        : electronics ? capacity_with_[i]
+                                                      : capacity_without_[i];
+                if (capacity < 0 || !forward_zone_[zone(edge.to)] ||
+                    (!source && !forward_zone_[zone(edge.from)]))
+                    continue;
+                edges.push_back({source ? root : edge.from.value, edge.to.value, capacity});
+                edge_of.push_back(EdgeId(i));
+            }
+            const Blocks blocks = find_blocks(root, root + 1, edges);
+            const std::vector<FlowBound> entries = in_circuit_edges(flows_of_zones(edges, root), edge_of);
+            for (std::size_t block = 0; block < blocks.edges_of_block.size(); ++block) {
+                const auto& here = blocks.edges_of_block[block];
+                if (here.size() == 1 || here.size() > largest_refined_block) continue;
+                for (const std::uint32_t id : here)
+                    if (circuit_.edge(edge_of[id]).wire)
+                        refine_wire(id, here, blocks.entry_of_block[block], edges, edge_of,
+                                    entries[blocks.entry_of_block[block]], electronics);
+            }
+        }
     }
-    struct Injection {
-        EdgeId load;
-        double with_A = 0;
-        double without_A = 0;
-    };
-    static Injection worse(const Injection& a, const Injection& b) {
-        Injection worst = b.with_A > a.with_A ? b : a;
-        worst.without_A = std::max(a.without_A, b.without_A);
-        return worst;
+    // Bounds by node, worked out by zone: nodes that plain conductors join share theirs.
+    std::vector<FlowBound> flows_of_zones(const std::vector<FlowEdge>& edges, std::uint32_t root) const {
+        std::vector<FlowEdge> between = edges;
+        for (FlowEdge& edge : between) {
+            edge.a = edge.a == root ? zones_ : zone_[edge.a];
+            edge.b = zone_[edge.b];
+        }
+        const std::vector<FlowBound> by_zone = flows_from(zones_, zones_ + 1, between);
+        std::vector<FlowBound> by_node(root + 1);
+        for (std::uint32_t i = 0; i < root; ++i) by_node[i] = by_zone[zone_[i]];
+        by_node[root] = by_zone[zones_];
+        return by_node;
+    }
+    void refine_wire(std::uint32_t wire, const std::vector<std::uint32_t>& block, std::uint32_t entry,
+                     const std::vector<FlowEdge>& edges, const std::vector<EdgeId>& edge_of,
+                     const FlowBound& of_entry, bool electronics) {
+        // Contract the block's plain conductors, all but this wire.
+        std::unordered_map<std::uint32_t, std::uint32_t> local;
+        const auto number = [&](std::uint32_t vertex) {
+            return local.try_emplace(vertex, static_cast<std::uint32_t>(local.size())).first->second;
+        };
+        number(entry);
+        for (const std::uint32_t id : block) number(edges[id].a), number(edges[id].b);
+        DisjointSets joined(local.size());
+        std::vector<FlowEdge> contracted;
+        for (const std::uint32_t id : block)
+            if (id != wire && edges[id].capacity == unbounded_A)
+                joined.join(number(edges[id].a), number(edges[id].b));
+        for (const std::uint32_t id : block)
+            contracted.push_back({static_cast<std::uint32_t>(joined.find(number(edges[id].a))),
+                                  static_cast<std::uint32_t>(joined.find(number(edges[id].b))),
+                                  id == wire ? 0 : edges[id].capacity});
+        // The wire itself stays out: as a loop on its own vertex it counts for nothing.
+        for (std::size_t i = 0; i < block.size(); ++i)
+            if (block[i] == wire) contracted[i].b = contracted[i].a;
+        std::vector<FlowBound> flows = flows_from(static_cast<std::uint32_t>(joined.find(number(entry))),
+                                                  static_cast<std::uint32_t>(local.size()), contracted);
+        FlowBound worst;
+        for (const std::uint32_t end : {edges[wire].a, edges[wire].b}) {
+            const FlowBound& there = flows[joined.find(number(end))];
+            if (there.capacity > worst.capacity) worst = there;
+        }
+        for (std::uint32_t& id : worst.cut) id = edge_of[block[id]].value;
+        if (of_entry.capacity < worst.capacity) worst = of_entry;
+        auto& bounds = refined_[edge_of[wire].value];
+        (electronics ? bounds.first : bounds.second) = std::move(worst);
+    }
+    bool has_no_fuse(const Bound& bound) const {
+        return std::none_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId id) {
+            const EdgeRole role = circuit_.edge(id).role;
+            return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::resistor;
+        });
+    }
+
+    // Returns: the loads' feeds are known now; what leaves is the sources' own.
+    std::vector<ReturnBound> back(const std::vector<FlowBound>& feeds, bool electronics) {
+        ReturnNetwork network;
+        DisjointSets together(circuit_.node_count());
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& edge = circuit_.edges[i];
+            const bool from_fed = forward_zone_[zone(edge.from)], to_fed = forward_zone_[zone(edge.to)];
+            const double capacity = electronics ? capacity_with_[i] : capacity_without_[i];
+            if (is_source(edge.role)) {
+                if (!from_fed) network.drains.push_back({EdgeId(i), edge.from, capacities_.source_A(edge)});
+            } else if (capacity >= 0) {
+                if (from_fed || to_fed) continue;
+                network.conductors.push_back({EdgeId(i), capacity});
+                together.join(edge.from.index(), edge.to.index());
+            } else if (from_fed != to_fed) {
+                const NodeId feed = from_fed ? edge.from : edge.to;
+                network.loads.push_back(
+                    {EdgeId(i), from_fed ? edge.to : edge.from, feeds[zone(feed)].capacity});
+            }
+        }
+        std::vector<bool> drained(circuit_.node_count(), false);
+        for (const auto& drain : network.drains) drained[together.find(drain.minus.index())] = true;
+        for (std::size_t i = 0; i < circuit_.node_count(); ++i)
+            if (drained[together.find(i)]) proof_.side_of_node[i] = Side::back;
+        return bound_returns(circuit_, network);
+    }
+    Bound bound_of(const ReturnBound& returned, const std::vector<FlowBound>& feeds) const {
+        if (!returned.load) {
+            Bound bound{returned.current_A, returned.drained};
+            std::sort(bound.cut.begin(), bound.cut.end());
+            return bound;
+        }
+        const Edge& load = circuit_.edge(returned.load);
+        return bound_of(feeds[forward_zone_[zone(load.from)] ? zone(load.from) : zone(load.to)]);
     }
 
     static Bound bound_of(const FlowBound& flow) {
@@ -197,43 +290,43 @@ class Prover {
         return bound;
     }
     void settle(WireId id, const std::vector<FlowBound>& with, const std::vector<FlowBound>& without,
-                const std::vector<FlowBound>& leave_with, const std::vector<FlowBound>& leave_without) {
+                const std::vector<ReturnBound>& back_with, const std::vector<ReturnBound>& back_without) {
         const EdgeId edge_id = circuit_.edge_of_wire[id.index()];
         const Edge& edge = circuit_.edge(edge_id);
         WireProof& wire = proof_.wires[id.index()];
         const std::uint32_t here = zone(edge.from);
         if (forward_zone_[here]) {
             wire.side = Side::forward;
-            wire.with_electronics = bound_of(with[here]);
-            wire.without_electronics = bound_of(without[here]);
+            const auto refined = refined_.find(edge_id.value);
+            wire.with_electronics = bound_of(refined == refined_.end() ? with[here] : refined->second.first);
+            wire.without_electronics =
+                bound_of(refined == refined_.end() ? without[here] : refined->second.second);
+            wire.no_fuse = no_fuse_before_[here] && has_no_fuse(wire.without_electronics);
             return;
         }
         if (proof_.side_of_node[edge.from.index()] != Side::back) return;
         wire.side = Side::back;
-        const Injection& arrives = arriving_[edge_id.index()];
-        wire.worst_load = arrives.load;
-        const auto smaller = [&](double arrives_A, const std::vector<FlowBound>& feed,
-                                 const FlowBound& leaves) {
-            if (leaves.capacity < arrives_A) return bound_of(leaves);
-            if (!arrives.load) return Bound{};
-            const Edge& load = circuit_.edge(arrives.load);
-            return bound_of(feed[forward_zone_[zone(load.from)] ? zone(load.from) : zone(load.to)]);
-        };
-        wire.with_electronics = smaller(arrives.with_A, with, leave_with[here]);
-        wire.without_electronics = smaller(arrives.without_A, without, leave_without[here]);
-        if (arrives.without_A == unbounded_A && leave_without[here].capacity == unbounded_A)
-            wire.without_electronics = {unbounded_A, {}};
+        wire.worst_load = back_with[edge_id.index()].load;
+        wire.with_electronics = bound_of(back_with[edge_id.index()], with);
+        wire.without_electronics = bound_of(back_without[edge_id.index()], without);
+        // What a source takes back is no guard that anybody misses; the feed of the load is what counts.
+        if (!wire.worst_load) return;
+        const Edge& load = circuit_.edge(wire.worst_load);
+        const std::uint32_t feed = forward_zone_[zone(load.from)] ? zone(load.from) : zone(load.to);
+        wire.no_fuse = no_fuse_before_[feed] && has_no_fuse(wire.without_electronics);
     }
 
     const Circuit& circuit_;
     const Facts& facts_;
     Capacities capacities_;
+    const std::vector<bool>& open_;
     DisjointSets sets_;
     std::uint32_t zones_ = 0;
     std::vector<std::uint32_t> zone_;                       // by NodeId
     std::vector<double> capacity_with_, capacity_without_;  // by EdgeId
     std::vector<bool> forward_zone_;
-    std::vector<Injection> arriving_;  // by EdgeId
+    std::vector<bool> no_fuse_before_;  // by zone: some source reaches it past no fuse, breaker or resistor
+    std::unordered_map<std::uint32_t, std::pair<FlowBound, FlowBound>> refined_;  // by EdgeId, looked up only
     Proof proof_;
 };
 
@@ -274,7 +367,25 @@ OperatingCurrent operating_current(const Facts& facts, PartId device) {
 }
 
 Capacities::Capacities(const Circuit& circuit, const Facts& facts)
-    : circuit_(circuit), facts_(facts), highest_V_(highest_voltage_V(facts)) {}
+    : circuit_(circuit),
+      facts_(facts),
+      way_back_(circuit.harness->parts.size(), false),
+      highest_V_(highest_voltage_V(facts)) {
+    find_way_back(circuit);
+}
+
+void Capacities::find_way_back(const Circuit& circuit) {
+    DisjointSets supplies(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (edge.role != EdgeRole::converter_reverse && guard_A(edge, true) >= 0)
+            supplies.join(edge.from.index(), edge.to.index());
+    std::vector<std::uint32_t> sources_in(circuit.node_count(), 0);
+    for (const Edge& edge : circuit.edges)
+        if (is_source(edge.role)) ++sources_in[supplies.find(edge.to.index())];
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::converter_reverse && sources_in[supplies.find(edge.from.index())] > 1)
+            way_back_[edge.part.index()] = true;
+}
 
 double Capacities::guard_A(const Edge& edge, bool electronics_count) const {
     switch (edge.role) {
@@ -284,8 +395,9 @@ double Capacities::guard_A(const Edge& edge, bool electronics_count) const {
         case EdgeRole::switching:
         case EdgeRole::shunt:
         case EdgeRole::diode:
-        case EdgeRole::converter_reverse:
             return unbounded_A;
+        case EdgeRole::converter_reverse:
+            return way_back_[edge.part.index()] ? unbounded_A : -1;
         case EdgeRole::fuse:
         case EdgeRole::breaker:
             return operating_current(facts_, edge.part).current_A;
@@ -302,12 +414,93 @@ double Capacities::guard_A(const Edge& edge, bool electronics_count) const {
     }
 }
 
-double Capacities::source_A(const Edge& edge, bool electronics_count) const {
-    if (edge.role == EdgeRole::emf || !electronics_count) return unbounded_A;
+double Capacities::source_A(const Edge& edge) const {
+    if (edge.role == EdgeRole::emf) return unbounded_A;
     if (edge.role == EdgeRole::output_pin) return pin_current_A(circuit_, edge);
     if (edge.role == EdgeRole::regeneration)
         return limit_or(facts_, edge.part, "regen"_attr, "regen"_attr, 0);
     return limit_or(facts_, edge.part, "short-circuit"_attr, "output"_attr, 1);
+}
+
+namespace {
+
+// Contacts of which only one can be closed at a time: the positions of a selector, the two throws of a
+// change-over.
+struct Choice {
+    std::vector<std::vector<EdgeId>> ways;
+};
+
+std::vector<Choice> choices_of(const Circuit& circuit) {
+    std::vector<Choice> choices;
+    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
+        const Kind kind = circuit.harness->parts[i].kind;
+        if (kind != Kind::selector && kind != Kind::relay) continue;
+        std::map<std::size_t, std::map<std::size_t, std::vector<EdgeId>>> by_pole;
+        for (const EdgeId id : circuit.edges_of_part[i]) {
+            const Edge& edge = circuit.edge(id);
+            if (edge.role != EdgeRole::switching) continue;
+            const bool selector = kind == Kind::selector;
+            by_pole[selector ? 0 : edge.way][selector ? edge.way : edge.throw_].push_back(id);
+        }
+        for (const auto& [pole, ways] : by_pole) {
+            if (ways.size() < 2) continue;
+            Choice& choice = choices.emplace_back();
+            for (const auto& [way, edges] : ways) choice.ways.push_back(edges);
+        }
+    }
+    return choices;
+}
+
+void keep_worse(Bound& worst, const Bound& other) {
+    if (other.current_A > worst.current_A) worst = other;
+}
+
+void merge(Proof& worst, const Proof& other) {
+    for (std::size_t i = 0; i < worst.wires.size(); ++i) {
+        WireProof& wire = worst.wires[i];
+        const WireProof& now = other.wires[i];
+        if (now.side != Side::neither && now.with_electronics.current_A >= wire.with_electronics.current_A) {
+            wire.side = now.side;
+            wire.worst_load = now.worst_load;
+        }
+        keep_worse(wire.with_electronics, now.with_electronics);
+        keep_worse(wire.without_electronics, now.without_electronics);
+        wire.no_fuse = wire.no_fuse || now.no_fuse;
+    }
+    for (std::size_t i = 0; i < worst.side_of_node.size(); ++i)
+        if (worst.side_of_node[i] == Side::neither || other.side_of_node[i] == Side::forward)
+            worst.side_of_node[i] = other.side_of_node[i];
+    for (const EdgeId device : other.bypassed)
+        if (std::find(worst.bypassed.begin(), worst.bypassed.end(), device) == worst.bypassed.end())
+            worst.bypassed.push_back(device);
+}
+
+}  // namespace
+
+Proof prove_guards(const Circuit& circuit, const Facts& facts) {
+    const std::vector<Choice> choices = choices_of(circuit);
+    std::size_t combinations = 1;
+    for (const Choice& choice : choices)
+        if (combinations <= most_positions) combinations *= choice.ways.size();
+    std::vector<bool> open(circuit.edges.size(), false);
+    // Too many to try: all closed at once, which only makes the bounds larger.
+    if (combinations > most_positions) return Prover(circuit, facts, open).prove();
+    Proof worst;
+    for (std::size_t number = 0; number < combinations; ++number) {
+        std::size_t rest = number;
+        for (const Choice& choice : choices) {
+            const std::size_t chosen = rest % choice.ways.size();
+            rest /= choice.ways.size();
+            for (std::size_t way = 0; way < choice.ways.size(); ++way)
+                for (const EdgeId edge : choice.ways[way]) open[edge.index()] = way != chosen;
+        }
+        Proof proof = Prover(circuit, facts, open).prove();
+        if (number == 0)
+            worst = std::move(proof);
+        else
+            merge(worst, proof);
+    }
+    return worst;
 }
 
 }  // namespace loomward

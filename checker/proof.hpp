@@ -1,15 +1,21 @@
 // What guards every wire, proved on the topology: the largest current that can flow in it for long without
 // any device opening.
 //
-// *Forward* conductors, which some source's plus reaches (over devices or not): the maximum flow from all
+// Forward conductors, which some source's plus reaches (over devices or not): the maximum flow from all
 // sources into the wire, each device a capacity of its conventional operating current (fusing current of a
 // fuse), each source that limits itself a capacity of its limit, a resistor U/R, everything else infinite.
-// The minimum cut is the set of devices that guards the wire. *Return* conductors: the worst load is taken as
-// shorted. What arrives is the largest bound of the feed of any load whose return can lead through the wire;
-// what leaves is the maximum flow from the wire to the sources' minus; the bound is the smaller of the two.
-// Every switch, relay and connector counts as closed. Cost: points joined without a device are contracted,
-// the rest is split into biconnected blocks, and a flow is computed only inside a block with a loop: near
-// linear for a harness.
+// The minimum cut is the set of devices that guards the wire. A wire that is fed from both of its ends
+// carries what arrives at one or what arrives at the other, never the sum: the larger of the two flows with
+// the wire itself taken out.
+//
+// Return conductors: the worst load is taken as shorted. What arrives on one side of the wire is the largest
+// bound of the feed of any load there; what leaves on the other is what the sources there take back; the
+// bound is the smaller of the two, either way round.
+//
+// Every switch, relay and connector counts as closed, but of the positions of a selector and of the throws of
+// a change-over contact one at a time: the worst combination counts. Cost: points joined without a device are
+// contracted, the rest is split into biconnected blocks, and a flow is computed only inside a block with a
+// loop: near linear for a harness.
 #pragma once
 #include <limits>
 #include <vector>
@@ -36,13 +42,16 @@ enum class Side : std::uint8_t {
 
 struct WireProof {
     Side side = Side::neither;
-    Bound with_electronics;     // BMS trips and limits of converters, chargers, controllers and pins count
-    Bound without_electronics;  // fuses, breakers and resistors alone
+    Bound with_electronics;     // BMS trips count
+    Bound without_electronics;  // they do not; what a charger, converter, controller or pin can give is a
+                                // limit in both
     EdgeId worst_load;          // of a return: the load whose short would send it
+    bool no_fuse = false;       // the cut holds nothing but electronics and limits of sources
 
     bool unguarded() const { return side != Side::neither && with_electronics.current_A == unbounded_A; }
     bool electronic_only() const {
-        return side != Side::neither && without_electronics.current_A == unbounded_A && !unguarded();
+        return side != Side::neither && !unguarded() &&
+               (without_electronics.current_A == unbounded_A || no_fuse);
     }
 };
 
@@ -69,13 +78,18 @@ class Capacities {
     Capacities(const Circuit& circuit, const Facts& facts);
     // As a guard: infinity for a plain conductor; negative where it does not conduct at all (loads, sources).
     double guard_A(const Edge& edge, bool electronics_count) const;
-    // What a source can push out of its plus: infinity for a pack.
-    double source_A(const Edge& edge, bool electronics_count) const;
+    // What a source can push out of its plus: infinity for a pack, the limit of one that limits itself.
+    double source_A(const Edge& edge) const;
 
   private:
+    // A converter's own output cannot come back through its own way back: that leads on only where something
+    // else feeds the output side.
+    void find_way_back(const Circuit& circuit);
+
     const Circuit& circuit_;
     const Facts& facts_;
-    double highest_V_;  // that could stand across a resistor: every pack in series, or one charger
+    std::vector<bool> way_back_;  // by PartId
+    double highest_V_;            // that could stand across a resistor: every pack in series, or one charger
 };
 bool is_source(EdgeRole role);
 

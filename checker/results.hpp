@@ -70,8 +70,9 @@ struct RuleInfo {
     std::string_view formula;
     std::string_view source;
     std::string_view limits;   // where it does not hold, what it leaves out
-    std::string_view example;     // a change to the example harness (rule_example.hpp) that triggers it ...
-    std::string_view instead_of;  // ... and what stands in the harness that passes; both empty: cannot be shown
+    std::string_view example;  // a change to the example harness (rule_example.hpp) that triggers it ...
+    std::string_view
+        instead_of;  // ... and what stands in the harness that passes; both empty: cannot be shown
 };
 
 struct Results {

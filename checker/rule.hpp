@@ -10,6 +10,7 @@
 #include "checker/circuit.hpp"
 #include "checker/facts.hpp"
 #include "checker/finding.hpp"
+#include "checker/proof.hpp"
 #include "checker/results.hpp"
 #include "checker/zones.hpp"
 
@@ -22,6 +23,7 @@ struct RuleInput {
     const std::vector<OperatingPoint>& points;
     const std::vector<WireLoading>& wires;
     const Zones& zones;
+    const Proof& proof;
     const Facts& facts;  // attribute values with their defaults; what is used gets on the assumption list
 };
 

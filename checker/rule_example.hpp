@@ -1,5 +1,5 @@
-// One small harness that passes every rule. A rule's example is a change to it that triggers the rule, so that the
-// example and its mended twin are both at hand; the tests run each of them.
+// One small harness that passes every rule. A rule's example is a change to it that triggers the rule, so
+// that the example and its mended twin are both at hand; the tests run each of them.
 #pragma once
 #include <string_view>
 
@@ -33,7 +33,7 @@ splice X1
 route B1.+ (W1 16 mm2, 0.15 m, red) F1 (W2 16 mm2, 0.2 m, red) K1 (W3 16 mm2, 0.8 m, red) J1.1
 route P1.1 (W4 16 mm2, 0.2 m, red) U1.+
 route B1.- (W5 16 mm2, 0.1 m, black) Q1 (W6 16 mm2, 0.9 m, black) J1.2 (W7 16 mm2, 0.2 m, black) U1.-
-route F1.out (W8 1 mm2, 0.2 m, red) F2 (W9 1 mm2, 0.5 m, red) S1 (W10 1 mm2, 1 m, red) X1
+route F1.out (W8 1 mm2, 0.15 m, red) F2 (W9 1 mm2, 0.5 m, red) S1 (W10 1 mm2, 1 m, red) X1
 route X1 (W11 1 mm2, 0.4 m, orange) K1.A1
 route K1.A2 (W12 1 mm2, 1 m, black) Q1.P-
 route X1 (W13 1 mm2, 0.3 m, red) H2 (W14 1 mm2, 1 m, black) Q1.P-

@@ -142,7 +142,19 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     report.add(std::move(finding));
 }
 
+// Whether a load hangs behind a converter at its limit: then that is said of the converter.
+bool behind_a_limit(const RuleInput& input, const OperatingPoint& point, const Edge& load) {
+    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& edge) {
+        if (edge.role != EdgeRole::converter_output) return false;
+        const auto limit = input.facts.quantity(edge.part, "output"_attr, 1);
+        const auto index = static_cast<std::size_t>(&edge - input.circuit.edges.data());
+        return limit && point.edge_A[index] >= limit->hi * 0.999 &&
+               input.zones.supply_of_node[edge.to.index()] == input.zones.supply_of_node[load.from.index()];
+    });
+}
+
 void report_collapse(const RuleInput& input, const OperatingPoint& point, Report& report) {
+    if (behind_a_limit(input, point, input.circuit.edge(point.collapsed.front()))) return;
     const Edge& edge = input.circuit.edge(point.collapsed.front());
     Finding finding = about_mode(input, "cannot-be-fed", point);
     finding.part = edge.part;

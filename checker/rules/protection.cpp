@@ -1,4 +1,4 @@
-// Wires that no device guards, and devices with a way round them, by plain reachability (checker/zones).
+// Wires that no device guards, and devices with a way round them, by the proof of checker/proof.
 #include <algorithm>
 #include <cmath>
 
@@ -53,7 +53,7 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
 void run(const RuleInput& input, Report& report) {
     const double allowed_m = input.facts.policy("unprotected-length"_attr).hi;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
-        if (!input.zones.unguarded[i]) continue;
+        if (!input.proof.wires[i].unguarded()) continue;
         const Edge& edge = input.circuit.edge(input.circuit.edge_of_wire[i]);
         const double from_m = input.zones.source_distance_m[edge.from.index()];
         const double to_m = input.zones.source_distance_m[edge.to.index()];
@@ -65,7 +65,7 @@ void run(const RuleInput& input, Report& report) {
         if ((forward ? far_m : length_m) <= allowed_m * 1.0001) continue;
         report_unprotected(input, WireId(i), far_m, allowed_m, report);
     }
-    for (const EdgeId id : input.zones.bypassed) {
+    for (const EdgeId id : input.proof.bypassed) {
         const Edge& edge = input.circuit.edge(id);
         Finding finding = finding_about(input, "bypassed-fuse", Severity::error, edge.part);
         finding.message = "current can pass round " + named(input.harness, edge.part);
@@ -82,7 +82,8 @@ void run(const RuleInput& input, Report& report) {
         report.add(std::move(finding));
     }
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
-        if (!input.wires[i].electronic_only) continue;
+        // Sensor leads behind a supply pin of milliamperes are what such a pin is for.
+        if (!input.wires[i].electronic_only || input.proof.wires[i].with_electronics.current_A <= 1) continue;
         Finding finding = finding_about(input, "electronic-only", Severity::note, WireId(i));
         finding.message = named(input.harness, WireId(i)) + " is guarded by electronics alone";
         std::string who;

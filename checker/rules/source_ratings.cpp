@@ -167,22 +167,23 @@ bool charges_a_pack(const RuleInput& input, const Edge& output) {
     });
 }
 
-void judge_converter(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
+void judge_converter(const RuleInput& input, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const auto limit = input.facts.quantity(edge.part, "output"_attr, 1);
     const auto rated_V = input.facts.quantity(edge.part, "output"_attr, 0);
     if (!limit || !rated_V || edge.role != EdgeRole::converter_output) return;
     // One that charges a battery works at its limit by design.
     if (charges_a_pack(input, edge)) return;
-    for (const Course& course : courses)
-        for (const OperatingPoint& point : course.points) {
-            const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
-            if (point.edge_A[id.index()] < limit->hi * 0.999 || output_V > rated_V->lo * 0.99) continue;
-            add(report, input, "overloaded-converter", Severity::error, id,
-                "is at its current limit, and its output falls to " + volts(output_V),
-                point.edge_A[id.index()], limit->hi, "limit", point, "a larger converter, or less to feed");
-            return;
-        }
+    // A mode whose loads could not be fed counts too: this may be why.
+    for (const OperatingPoint& point : input.points) {
+        if (point.node_V.empty() || !point.contradictions.empty()) continue;
+        const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
+        if (point.edge_A[id.index()] < limit->hi * 0.999 || output_V > rated_V->lo * 0.99) continue;
+        add(report, input, "overloaded-converter", Severity::error, id,
+            "is at its current limit, and its output falls to " + volts(output_V), point.edge_A[id.index()],
+            limit->hi, "limit", point, "a larger converter, or less to feed");
+        return;
+    }
 }
 
 void judge_motor(const RuleInput& input, const std::vector<Course>& courses, PartId id, Report& report) {
@@ -220,7 +221,7 @@ void run(const RuleInput& input, Report& report) {
                 judge_fuse(input, courses, EdgeId(i), report);
                 break;
             case EdgeRole::converter_output:
-                judge_converter(input, courses, EdgeId(i), report);
+                judge_converter(input, EdgeId(i), report);
                 break;
             default:
                 break;
