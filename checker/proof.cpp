@@ -104,7 +104,7 @@ class Prover {
             capacity_with_[i] = open_[i] ? -1 : capacities_.guard_A(edge, true);
             capacity_without_[i] = open_[i] ? -1 : capacities_.guard_A(edge, false);
             if (capacity_with_[i] == unbounded_A && capacity_without_[i] == unbounded_A &&
-                edge.role != EdgeRole::trip)
+                edge.role != EdgeRole::trip && edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker)
                 sets_.join(edge.from.index(), edge.to.index());
         }
         zone_.assign(circuit_.node_count(), 0);

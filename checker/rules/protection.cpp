@@ -1,6 +1,7 @@
 // Wires that no device guards, and devices with a way round them, by the proof of checker/proof.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "checker/rule_support.hpp"
 
@@ -50,6 +51,14 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
     report.add(std::move(finding));
 }
 
+// How far the feed of a load lies from a source with no device between, m.
+double feed_distance_m(const RuleInput& input, EdgeId load) {
+    if (!load) return 0;
+    const Edge& edge = input.circuit.edge(load);
+    const auto& distance = input.zones.source_distance_m;
+    return std::min(distance[edge.from.index()], distance[edge.to.index()]);
+}
+
 void run(const RuleInput& input, Report& report) {
     const double allowed_m = input.facts.policy("unprotected-length"_attr).hi;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
@@ -58,10 +67,14 @@ void run(const RuleInput& input, Report& report) {
         const double from_m = input.zones.source_distance_m[edge.from.index()];
         const double to_m = input.zones.source_distance_m[edge.to.index()];
         const double length_m = input.harness.wires[i].length.hi;
-        // Reached from a plus: the far end counts. A return: its own length.
-        const bool forward = std::isfinite(from_m) && std::isfinite(to_m);
-        const double far_m =
-            forward ? std::max({from_m, to_m, std::min(from_m, to_m) + length_m}) : from_m + to_m;
+        // Reached from a plus: the far end counts. A return: its own length. Past a device whose rating is
+        // not known nothing is proved, and missing-data says so.
+        const bool forward = input.proof.wires[i].side == Side::forward;
+        if (!std::isfinite(forward ? std::max(from_m, to_m)
+                                   : feed_distance_m(input, input.proof.wires[i].worst_load)))
+            continue;
+        const double far_m = forward ? std::max({from_m, to_m, std::min(from_m, to_m) + length_m})
+                                     : std::numeric_limits<double>::infinity();
         if ((forward ? far_m : length_m) <= allowed_m * 1.0001) continue;
         report_unprotected(input, WireId(i), far_m, allowed_m, report);
     }

@@ -23,7 +23,9 @@ TEST_CASE("every rule is listed, and explained with source and example") {
         CHECK(one.code == 0);
         CHECK(one.trouble.empty());
         CHECK_THAT(one.out, StartsWith(name + "\n\n") && Contains("\nlooks for "));
-        CHECK_THAT(one.out, Contains("\nsource ") && Contains("\nexample\n"));
+        CHECK_THAT(one.out, Contains("\nsource "));
+        // Equations that do not settle cannot be had for the asking.
+        if (rule.name != "not-solved") CHECK_THAT(one.out, Contains("\nexample\n") && Contains("\nmended "));
     }
 }
 

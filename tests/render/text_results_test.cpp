@@ -104,7 +104,7 @@ TEST_CASE("a mode without numbers is not counted as looked at") {
 TEST_CASE("a rule is explained, its example laid out as written") {
     const RuleInfo rule{"some-rule",         "something wrong",
                         "I <= Iz",           "a standard, clause 1",
-                        "not above 90 degC", "fuse F1 { 10 A }\n  and so on\n"};
+                        "not above 90 degC", "fuse F1 { 10 A }\n  and so on\n", "fuse F1 { 5 A }"};
     CHECK(rule_text(rule, false) ==
           "some-rule\n\n"
           "looks for   something wrong\n"
@@ -113,6 +113,8 @@ TEST_CASE("a rule is explained, its example laid out as written") {
           "limits      not above 90 degC\n"
           "\nexample\n"
           "    fuse F1 { 10 A }\n"
-          "      and so on\n");
+          "      and so on\n"
+          "\nmended  (the harness around both: docs/rules.md)\n"
+          "    fuse F1 { 5 A }\n");
     CHECK(rules_text({rule, rule}, false) == "some-rule  something wrong\nsome-rule  something wrong\n");
 }
