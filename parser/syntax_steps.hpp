@@ -1,5 +1,5 @@
 // The steps of the reader that every token passes through, inline so that the grammar compiles into one loop.
-// Included by grammar.cpp only.
+// Included by the files of the reader only.
 #pragma once
 #include <cstring>
 
