@@ -45,7 +45,7 @@ route U1.V (W21 10 mm2, 0.5 m, green) M1.V
 route U1.W (W22 10 mm2, 0.5 m, blue) M1.W
 
 mode parked { others at rest }
-mode drive { K1 S1 closed, U1 draws 35 A, U1 phases 60 A }
+mode drive { others at rest, K1 S1 closed, U1 draws 35 A, U1 phases 60 A }
 )";
 
 }  // namespace loomward
