@@ -88,6 +88,11 @@ CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, E
     const NodeId upstream = forward ? edge.from : edge.to;
     const NodeId downstream = forward ? edge.to : edge.from;
     std::vector<EdgeId> before, after;
+    if (is_source_role(edge.role)) {
+        // Out of a source and round to its other pole, once.
+        follow(circuit, point, downstream, 1, after);
+        return {downstream, std::move(after)};
+    }
     follow(circuit, point, upstream, -1, before);
     follow(circuit, point, downstream, 1, after);
     std::reverse(before.begin(), before.end());

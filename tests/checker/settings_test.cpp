@@ -1,0 +1,72 @@
+// Controller settings against what the supply can give.
+#include <catch2/catch.hpp>
+
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// A pack good for 110 A, thick wires, and a controller whose settings are percentages of percentages.
+Results with_settings(const std::string& phase_limit, const std::string& supply_limit) {
+    return check_text(
+        "loom 1\nharness \"settings\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
+        "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 110 A, charge 20 A }\n"
+        "fuse F1 { 150 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
+        "switch S1 { 80 V dc, carries 200 A, breaks 200 A at 60 V dc }\n"
+        "controller U1 { input 30..60 V, capacitance 3 mF, phase-peak 300 A, phase-limit " +
+        phase_limit + " % of phase-peak\n  supply-limit " + supply_limit +
+        " % of phase-limit, regen none }\n"
+        "route B1.+ (W1 50 mm2, 0.15 m, red) F1 (W2 50 mm2, 0.4 m, red) S1 (W3 50 mm2, 0.5 m, red) U1.+\n"
+        "route B1.- (W4 50 mm2, 0.5 m, black) U1.-\n"
+        "mode ride { S1 closed, U1 draws limit }\nmode parked { others at rest }\n");
+}
+
+double largest_figure(const Results& results, std::string_view rule) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule) return finding.figures.front().value;
+    return 0;
+}
+
+}  // namespace
+
+TEST_CASE("300 A at 80 % and 40 % takes 96 A, which a pack good for 110 A carries") {
+    // Common practice, no source: 300 A x 80 % = 240 A at the motor, x 40 % = 96 A from the pack.
+    const Results results = with_settings("80", "40");
+    CHECK(found(results, Severity::error).empty());
+    double most_A = 0;
+    for (const OperatingPoint& point : results.points)
+        for (std::size_t i = 0; i < results.circuit.edges.size(); ++i)
+            if (results.circuit.edges[i].role == EdgeRole::emf) most_A = std::max(most_A, point.edge_A[i]);
+    CHECK(most_A == Approx(96.0).epsilon(1e-9));
+}
+
+TEST_CASE("300 A at 90 % and 50 % takes 135 A, which it does not carry") {
+    const Results results = with_settings("90", "50");
+    CHECK(found(results, Severity::error) ==
+          std::vector<std::string>{"overdrawn-pack B1", "setting-too-high U1"});
+    CHECK(largest_figure(results, "setting-too-high") == Approx(135.0));
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "setting-too-high") {
+            CHECK(finding.working.front() == "135 A = 300 A x 90 % x 50 % at the setting");
+            CHECK(finding.working.back() == "135 A > 110 A (discharge of pack B1)");
+            CHECK(finding.help == "a supply limit of 110 A or less would pass");
+        }
+}
+
+TEST_CASE("a setting is judged although no mode draws as much, and the weakest part is named") {
+    Results results = check_text(
+        "loom 1\nharness \"weakest\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
+        "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 110 A, charge 20 A }\n"
+        "fuse F1 { 80 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
+        "switch S1 { 80 V dc, carries 60 A, breaks 60 A at 60 V dc }\n"
+        "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 70 A, regen none }\n"
+        "route B1.+ (W1 25 mm2, 0.15 m, red) F1 (W2 25 mm2, 0.4 m, red) S1 (W3 25 mm2, 0.5 m, red) U1.+\n"
+        "route B1.- (W4 25 mm2, 0.5 m, black) U1.-\n"
+        "mode ride { S1 closed, U1 draws 30 A }\n");
+    CHECK(found(results, Severity::error) == std::vector<std::string>{"setting-too-high U1"});
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "setting-too-high")
+            CHECK(finding.working.back() == "70 A > 60 A (rating of switch S1)");
+}
