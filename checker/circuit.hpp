@@ -38,6 +38,10 @@ enum class EdgeRole : std::uint8_t {
     high_side,          // driver from plus to pin
 };
 
+// What a current passes without being used: wires, joints, contacts, protective devices, shunts. The states
+// of contacts are another question (checker/elements).
+bool is_conductor(EdgeRole role);
+
 struct Edge {
     EdgeRole role{};
     NodeId from;

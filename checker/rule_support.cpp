@@ -105,20 +105,7 @@ void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& p
 namespace {
 
 bool leads_on(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::wire:
-        case EdgeRole::joint:
-        case EdgeRole::contact:
-        case EdgeRole::switching:
-        case EdgeRole::fuse:
-        case EdgeRole::breaker:
-        case EdgeRole::shunt:
-        case EdgeRole::diode:
-        case EdgeRole::trip:
-            return true;
-        default:
-            return false;
-    }
+    return is_conductor(role) || role == EdgeRole::diode;
 }
 
 // Full voltage of a source edge, V; 0 for other edges and where it is not known.

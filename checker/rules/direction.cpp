@@ -40,10 +40,7 @@ std::vector<double> ohms_from_packs(const RuleInput& input) {
         if (here_ohm > ohms[node]) continue;
         for (const Incidence& next : input.circuit.at(NodeId(node))) {
             const Edge& edge = input.circuit.edge(next.edge);
-            const bool passes = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint ||
-                                edge.role == EdgeRole::contact || edge.role == EdgeRole::fuse ||
-                                edge.role == EdgeRole::breaker || edge.role == EdgeRole::switching ||
-                                edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt;
+            const bool passes = is_conductor(edge.role);
             if (!passes) continue;
             const double there =
                 here_ohm + resistance_ohm(input.circuit, input.facts, edge, Corner::run_full, 20);

@@ -67,10 +67,7 @@ std::vector<Step> short_way(const RuleInput& input, const Mode& mode, const Edge
     for (std::size_t head = 0; head < queue.size(); ++head)
         for (const Incidence& next : input.circuit.at(queue[head])) {
             const Edge& edge = input.circuit.edge(next.edge);
-            const bool passes = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint ||
-                                edge.role == EdgeRole::contact || edge.role == EdgeRole::fuse ||
-                                edge.role == EdgeRole::breaker || edge.role == EdgeRole::switching ||
-                                edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt;
+            const bool passes = is_conductor(edge.role);
             if (!passes || seen[next.other.index()] || !is_closed(input.circuit, mode, edge)) continue;
             seen[next.other.index()] = true;
             back[next.other.index()] = next.edge;

@@ -24,22 +24,6 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
-bool joins(const Edge& edge) {
-    switch (edge.role) {
-        case EdgeRole::wire:
-        case EdgeRole::joint:
-        case EdgeRole::contact:
-        case EdgeRole::fuse:
-        case EdgeRole::breaker:
-        case EdgeRole::switching:
-        case EdgeRole::trip:
-        case EdgeRole::shunt:
-            return true;
-        default:
-            return false;
-    }
-}
-
 // Every contact of the part opens one way only: no change-over, no selector.
 bool only_closes(const RuleInput& input, PartId part) {
     if (input.harness.part(part).kind == Kind::selector) return false;
@@ -54,7 +38,7 @@ void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Repor
     const Mode& mode = input.harness.modes[id.index()];
     DisjointSets pieces(input.circuit.node_count());
     for (const Edge& edge : input.circuit.edges)
-        if (joins(edge) && is_closed(input.circuit, mode, edge))
+        if (is_conductor(edge.role) && is_closed(input.circuit, mode, edge))
             pieces.join(edge.from.index(), edge.to.index());
     // Poles of sources, by the pair of pieces they stand on.
     std::set<std::pair<std::size_t, std::size_t>> poles;
