@@ -25,7 +25,7 @@ foreach(file include/loomward/parser/read.hpp share/doc/loomward/README.md share
     message(FATAL_ERROR "${file} was not installed")
   endif()
 endforeach()
-step(${CMAKE_COMMAND} -S ${CONSUMER} -B ${WORK}/consumer -DCMAKE_PREFIX_PATH=${WORK}/prefix
+step(${CMAKE_COMMAND} -G Ninja -S ${CONSUMER} -B ${WORK}/consumer -DCMAKE_PREFIX_PATH=${WORK}/prefix
      -DCMAKE_CXX_COMPILER=${COMPILER} -DSANITIZE=${SANITIZE})
 step(${CMAKE_COMMAND} --build ${WORK}/consumer)
 step(${WORK}/consumer/consumer)
