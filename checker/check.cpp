@@ -11,6 +11,15 @@
 namespace loomward {
 namespace {
 
+constexpr RuleInfo unused_acceptance{
+    "unused-acceptance",
+    "a line that accepts a finding which is not there: what it was written for may have moved or been mended",
+    "every acceptance answers to a finding",
+    "the file itself",
+    "not looked for when only one mode is checked",
+    "splice X1\naccept overloaded-wire on W2 because \"short and in free air\"",
+    "splice X1"};
+
 bool about(const Acceptance& acceptance, const Finding& finding) {
     if (acceptance.rule != finding.rule) return false;
     if (acceptance.mode && finding.mode && acceptance.mode != finding.mode) return false;
@@ -32,7 +41,7 @@ void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
     for (std::size_t i = 0; i < used.size(); ++i) {
         if (used[i]) continue;
         Finding note;
-        note.rule = "unused-acceptance";
+        note.rule = unused_acceptance.name;
         note.severity = Severity::note;
         note.where = harness.acceptances[i].where;
         note.subject = harness.acceptances[i].on;
@@ -121,6 +130,7 @@ std::vector<RuleInfo> rule_list() {
     std::vector<RuleInfo> all;
     for (const RuleFamily* family : rule_families())
         all.insert(all.end(), family->rules.begin(), family->rules.end());
+    all.push_back(unused_acceptance);
     std::sort(all.begin(), all.end(), [](const RuleInfo& a, const RuleInfo& b) { return a.name < b.name; });
     return all;
 }

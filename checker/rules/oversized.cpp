@@ -18,7 +18,8 @@ constexpr RuleInfo infos[] = {
      "a wire in which more than 1.45 times its ampacity can flow for long without any device opening",
      "I2 <= 1.45 Iz; I2 the minimum cut of the conventional operating currents of the devices on the way",
      "IEC 60364-4-43 433.1",
-     "every switch counts as closed; a tap within unprotected-length of its own device is not judged",
+     "every switch counts as closed, selectors one position at a time; a tap within unprotected-length of "
+     "its own device is not judged",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }"},
 };
