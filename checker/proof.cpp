@@ -1,12 +1,12 @@
 #include "checker/proof.hpp"
 
 #include <algorithm>
-#include <map>
 #include <unordered_map>
 
 #include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/flow.hpp"
+#include "checker/positions.hpp"
 #include "checker/return_bounds.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
@@ -21,8 +21,6 @@ constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
 // Beyond this a wire in a loop keeps the bound of all that reaches it from either end: larger, on the safe
 // side.
 constexpr std::size_t largest_refined_block = 3000;
-// Combinations of selectors and change-over contacts that are tried one by one.
-constexpr std::size_t most_positions = 64;
 
 // The largest sum of full voltages that could stand across a resistor: every pack in series, or one charger.
 double highest_voltage_V(const Facts& facts) {
@@ -424,33 +422,6 @@ double Capacities::source_A(const Edge& edge) const {
 
 namespace {
 
-// Contacts of which only one can be closed at a time: the positions of a selector, the two throws of a
-// change-over.
-struct Choice {
-    std::vector<std::vector<EdgeId>> ways;
-};
-
-std::vector<Choice> choices_of(const Circuit& circuit) {
-    std::vector<Choice> choices;
-    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
-        const Kind kind = circuit.harness->parts[i].kind;
-        if (kind != Kind::selector && kind != Kind::relay) continue;
-        std::map<std::size_t, std::map<std::size_t, std::vector<EdgeId>>> by_pole;
-        for (const EdgeId id : circuit.edges_of_part[i]) {
-            const Edge& edge = circuit.edge(id);
-            if (edge.role != EdgeRole::switching) continue;
-            const bool selector = kind == Kind::selector;
-            by_pole[selector ? 0 : edge.way][selector ? edge.way : edge.throw_].push_back(id);
-        }
-        for (const auto& [pole, ways] : by_pole) {
-            if (ways.size() < 2) continue;
-            Choice& choice = choices.emplace_back();
-            for (const auto& [way, edges] : ways) choice.ways.push_back(edges);
-        }
-    }
-    return choices;
-}
-
 void keep_worse(Bound& worst, const Bound& other) {
     if (other.current_A > worst.current_A) worst = other;
 }
@@ -478,22 +449,10 @@ void merge(Proof& worst, const Proof& other) {
 }  // namespace
 
 Proof prove_guards(const Circuit& circuit, const Facts& facts) {
-    const std::vector<Choice> choices = choices_of(circuit);
-    std::size_t combinations = 1;
-    for (const Choice& choice : choices)
-        if (combinations <= most_positions) combinations *= choice.ways.size();
-    std::vector<bool> open(circuit.edges.size(), false);
-    // Too many to try: all closed at once, which only makes the bounds larger.
-    if (combinations > most_positions) return Prover(circuit, facts, open).prove();
+    const Positions positions(circuit);
     Proof worst;
-    for (std::size_t number = 0; number < combinations; ++number) {
-        std::size_t rest = number;
-        for (const Choice& choice : choices) {
-            const std::size_t chosen = rest % choice.ways.size();
-            rest /= choice.ways.size();
-            for (std::size_t way = 0; way < choice.ways.size(); ++way)
-                for (const EdgeId edge : choice.ways[way]) open[edge.index()] = way != chosen;
-        }
+    for (std::size_t number = 0; number < positions.count(); ++number) {
+        const std::vector<bool> open = positions.open(number);
         Proof proof = Prover(circuit, facts, open).prove();
         if (number == 0)
             worst = std::move(proof);

@@ -50,7 +50,7 @@ inline Rows screwed() {
 
 inline Rows switching() {
     return {required("carries"_attr), required("breaks"_attr), worked_out("makes"_attr, a_finding),
-            optional("resistance"_attr, "1 mohm", no_source)};
+            optional("withstands"_attr), optional("resistance"_attr, "1 mohm", no_source)};
 }
 inline Rows coil() {
     return {required("coil"_attr),

@@ -121,6 +121,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"point", "<current> <time>", "one point of its own time-current band", true, "20 A 0.1..1.5 s"},
     {"melts", "<joule-integral>", "smallest pre-arcing integral"},
     {"clears", "<joule-integral>", "largest operating integral"},
+    {"instantaneous", "<current>", "setting of the instantaneous short-circuit release"},
     {"rated-at", "<temperature>", "ambient its rating holds at"},
     {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1"},
     {"reset", "<hand|itself|power-off>", "how a breaker closes again"},
@@ -134,6 +135,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"studs", "<count>", "number of studs"},
     // contactor, relay, switch, selector
     {"makes", "<current>", "largest current it may close on"},
+    {"withstands", "<current> for <time>", "rated short-time withstand current", false, "1.5 kA for 1 s"},
     {"coil", "<voltage> <current>", "coil, rated", false, "48 V 300 mA"},
     {"coil-works", "<voltage-range>", "coil voltages it holds and survives"},
     {"suppression", "<none|diode|resistor|varistor|zener|built-in>", "across the coil"},

@@ -91,6 +91,8 @@ enum class SourceId : std::uint8_t {
     onderdonk,
     circular_mils,
     circuit_theory,
+    fuse_temperature,
+    curve_tolerance,
     count_
 };
 inline constexpr std::size_t source_count = static_cast<std::size_t>(SourceId::count_);
