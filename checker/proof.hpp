@@ -17,16 +17,14 @@
 // contracted, the rest is split into biconnected blocks, and a flow is computed only inside a block with a
 // loop: near linear for a harness.
 #pragma once
-#include <limits>
 #include <vector>
 
+#include "checker/capacities.hpp"
 #include "checker/circuit.hpp"
 #include "checker/facts.hpp"
 #include "checker/finding.hpp"
 
 namespace loomward {
-
-inline constexpr double unbounded_A = std::numeric_limits<double>::infinity();
 
 // One bound with the devices that make it.
 struct Bound {
@@ -55,15 +53,6 @@ struct WireProof {
     }
 };
 
-// Conventional operating current of a device: the current that opens it within its conventional time at the
-// latest.
-struct OperatingCurrent {
-    double current_A = 0;
-    std::string working;  // "1.35 x 30 A"
-    std::string source;
-};
-OperatingCurrent operating_current(const Facts& facts, PartId device);
-
 struct Proof {
     std::vector<WireProof> wires;    // by WireId
     std::vector<Side> side_of_node;  // by NodeId
@@ -71,26 +60,5 @@ struct Proof {
 };
 
 Proof prove_guards(const Circuit& circuit, const Facts& facts);
-
-// What each edge lets pass for long, A.
-class Capacities {
-  public:
-    Capacities(const Circuit& circuit, const Facts& facts);
-    // As a guard: infinity for a plain conductor; negative where it does not conduct at all (loads, sources).
-    double guard_A(const Edge& edge, bool electronics_count) const;
-    // What a source can push out of its plus: infinity for a pack, the limit of one that limits itself.
-    double source_A(const Edge& edge) const;
-
-  private:
-    // A converter's own output cannot come back through its own way back: that leads on only where something
-    // else feeds the output side.
-    void find_way_back(const Circuit& circuit);
-
-    const Circuit& circuit_;
-    const Facts& facts_;
-    std::vector<bool> way_back_;  // by PartId
-    double highest_V_;            // that could stand across a resistor: every pack in series, or one charger
-};
-bool is_source(EdgeRole role);
 
 }  // namespace loomward
