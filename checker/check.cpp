@@ -109,6 +109,8 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     const Proof proof = prove_guards(results.circuit, facts);
     results.wires = load_wires(results.circuit, facts, results.points, proof);
 
+    results.zones = protection_zones(results.circuit, facts, zones, proof, results.wires);
+
     Report report;
     const RuleInput input{*harness, results.circuit, results.points, results.wires, zones, proof, facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);

@@ -171,14 +171,24 @@ std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
         const WireProof& proved = proof.wires[i];
         wires[i].unguarded = proved.unguarded();
         wires[i].electronic_only = proved.electronic_only();
-        const Bound& bound = proved.without_electronics.current_A == unbounded_A ? proved.with_electronics
-                                                                                 : proved.without_electronics;
-        for (const EdgeId device : bound.cut) wires[i].guards.push_back(circuit.edge(device).part);
+        for (const EdgeId device : proved.guarding().cut)
+            wires[i].guards.push_back(circuit.edge(device).part);
         std::sort(wires[i].guards.begin(), wires[i].guards.end());
         wires[i].guards.erase(std::unique(wires[i].guards.begin(), wires[i].guards.end()),
                               wires[i].guards.end());
     }
     return wires;
+}
+
+Ampacity standing_ampacity(const Facts& facts, WireId id, const WireLoading& loading) {
+    const Wire& wire = facts.harness().wire(id);
+    Surroundings around = loading.surroundings;
+    around.ambient_degC = std::max(around.ambient_degC, facts.ambient(id).hi);
+    Ampacity limit = ampacity(wire.area.lo, conductor_limit_degC(facts, id), wire.aluminium, around);
+    if (wire.parallel == 1) return limit;
+    limit.current_A *= wire.parallel;
+    limit.working += ", times " + std::to_string(wire.parallel) + " in parallel";
+    return limit;
 }
 
 }  // namespace loomward

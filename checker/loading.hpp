@@ -32,4 +32,8 @@ Peak peak_of(const Course& course, EdgeId edge);
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
                                     const std::vector<OperatingPoint>& points, const Proof& proof);
 
+// What a wire may carry for long, all its parallel conductors together: at the hottest ambient of any mode,
+// and every other conductor of its bundles loaded as the modes load them. Its size has to be known.
+Ampacity standing_ampacity(const Facts& facts, WireId id, const WireLoading& loading);
+
 }  // namespace loomward

@@ -46,6 +46,10 @@ struct WireProof {
     EdgeId worst_load;          // of a return: the load whose short would send it
     bool no_fuse = false;       // the cut holds nothing but electronics and limits of sources
 
+    // The bound to hold a wire against: without electronics, unless nothing else limits it.
+    const Bound& guarding() const {
+        return without_electronics.current_A == unbounded_A ? with_electronics : without_electronics;
+    }
     bool unguarded() const { return side != Side::neither && with_electronics.current_A == unbounded_A; }
     bool electronic_only() const {
         return side != Side::neither && !unguarded() &&

@@ -8,6 +8,7 @@
 #include "checker/circuit.hpp"
 #include "checker/finding.hpp"
 #include "checker/network.hpp"
+#include "checker/protection_zones.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward {
@@ -80,6 +81,7 @@ struct Results {
     Circuit circuit;
     std::vector<OperatingPoint> points;    // by mode, corner, interval
     std::vector<WireLoading> wires;        // by WireId
+    std::vector<ProtectionZone> zones;     // of all wires, by kind of guard
     std::vector<Finding> findings;         // by place in the source, then rule
     std::vector<Assumption> assumptions;   // by what, then value
     std::size_t unknown_values = 0;        // values said to be unknown

@@ -1,5 +1,3 @@
-#include <fmt/format.h>
-
 #include <deque>
 
 #include "cli/commands.hpp"
@@ -10,20 +8,10 @@
 namespace loomward::cli {
 namespace {
 
-ExitCode code_of(const Examined& examined) {
-    if (!examined.results) return ExitCode::wrong;
-    return examined.results->count(Severity::error) > 0 ? ExitCode::errors : ExitCode::fine;
-}
-
 std::string reading_text(const Examined& examined, const Options& options) {
     const bool color = colored(options.color);
-    if (examined.results) return results_text(*examined.results, examined.path, {color, options.assumptions});
-    if (!examined.trouble.empty()) return {};
-    return mistakes_text(examined.read.mistakes, *examined.read.sources, color) +
-           fmt::format("\n{}: {} in the text; nothing was checked\n", examined.path,
-                       examined.read.mistakes.size() == 1
-                           ? std::string("1 mistake")
-                           : fmt::format("{} mistakes", examined.read.mistakes.size()));
+    return examined.results ? results_text(*examined.results, examined.path, {color, options.assumptions})
+                            : unchecked_text(examined, color);
 }
 
 ExitCode check_as_text(const Options& options) {

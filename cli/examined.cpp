@@ -74,4 +74,18 @@ std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources
     return text;
 }
 
+ExitCode code_of(const Examined& examined) {
+    if (!examined.results) return ExitCode::wrong;
+    return examined.results->count(Severity::error) > 0 ? ExitCode::errors : ExitCode::fine;
+}
+
+std::string unchecked_text(const Examined& examined, bool color) {
+    if (!examined.trouble.empty()) return {};
+    return mistakes_text(examined.read.mistakes, *examined.read.sources, color) +
+           fmt::format("\n{}: {} in the text; nothing was checked\n", examined.path,
+                       examined.read.mistakes.size() == 1
+                           ? std::string("1 mistake")
+                           : fmt::format("{} mistakes", examined.read.mistakes.size()));
+}
+
 }  // namespace loomward::cli

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "checker/results.hpp"
+#include "cli/exit_code.hpp"
 #include "parser/read.hpp"
 #include "render/json.hpp"
 
@@ -25,6 +26,12 @@ struct Examined {
 Examined examine(const std::string& path, const std::string& mode);
 
 Outcome outcome_of(const Examined& examined);
+
+// 2 without results, 1 with errors among them.
+ExitCode code_of(const Examined& examined);
+
+// What is told of a text with mistakes instead of its results; empty where the file could not be read.
+std::string unchecked_text(const Examined& examined, bool color);
 
 // Text of all its mistakes, an empty line between two.
 std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color);

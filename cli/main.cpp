@@ -13,6 +13,8 @@ ExitCode run(const Options& options) {
             return check_files(options);
         case Command::draw:
             return draw_sheet(options);
+        case Command::zones:
+            return show_zones(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -11,13 +11,14 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check", "draw", "format", "explain"};
+constexpr std::string_view command_names[] = {"check", "draw", "zones", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
   loomward check *.loom --format json       all of them, for another program
   loomward check cart.loom --mode climb     only in one mode
   loomward draw cart.loom -o cart.pdf       the sheet, to print
+  loomward zones cart.loom                  which device guards which wires
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -39,6 +40,14 @@ Examples:
   loomward draw cart.loom -o cart.svg
   loomward draw cart.loom -o cart.pdf --paper a4
   loomward draw cart.loom -o cart.png --dpi 200 --theme dark)";
+
+constexpr const char* zones_examples =
+    R"(Every wire stands in one zone: under the devices that open before more than the current shown can flow in it
+for long, under electronics alone, or under none. The verdict of the check is printed too, and decides the exit status.
+
+Examples:
+  loomward zones cart.loom
+  loomward zones cart.loom --format json    for another program (docs/zones.schema.json))";
 
 constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
@@ -79,13 +88,17 @@ void add_files(CLI::App& command, Words& words, const std::string& meaning) {
     command.add_option("FILE", words.options.files, meaning)->type_name("")->required();
 }
 
+void add_output_format(CLI::App& command, Words& words) {
+    command.add_option("--format", words.format, "text (default) or json")
+        ->type_name("FORMAT")
+        ->check(one_of({"text", "json"}));
+}
+
 void add_check(CLI::App& app, Words& words) {
     CLI::App* check =
         app.add_subcommand("check", "Compute currents, check protection and ratings, list what is wrong");
     add_files(*check, words, "harness files; - is standard input");
-    check->add_option("--format", words.format, "text (default) or json")
-        ->type_name("FORMAT")
-        ->check(one_of({"text", "json"}));
+    add_output_format(*check, words);
     add_mode(*check, words);
     check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
     add_color(*check, words);
@@ -115,6 +128,15 @@ void add_draw(CLI::App& app, Words& words) {
     add_color(*draw, words);
     draw->footer(draw_examples);
     draw->callback([&words] { words.options.command = Command::draw; });
+}
+
+void add_zones(CLI::App& app, Words& words) {
+    CLI::App* zones = app.add_subcommand("zones", "Tell which devices guard which wires");
+    add_files(*zones, words, "harness files; - is standard input");
+    add_output_format(*zones, words);
+    add_color(*zones, words);
+    zones->footer(zones_examples);
+    zones->callback([&words] { words.options.command = Command::zones; });
 }
 
 void add_format(CLI::App& app, Words& words) {
@@ -154,7 +176,7 @@ Options with_values(const Words& words) {
 
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
-    if (argc < 2) return "a command is missing: check, draw, format or explain (--help tells more)";
+    if (argc < 2) return "a command is missing: check, draw, zones, format or explain (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -165,7 +187,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, format, explain";
+    return trouble + "the commands are check, draw, zones, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -215,6 +237,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     app.footer(examples);
     add_check(app, words);
     add_draw(app, words);
+    add_zones(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, format, explain };
+enum class Command { check, draw, zones, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,7 +17,7 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check
+    bool json = false;         // check, zones
     bool assumptions = false;  // check
     std::string mode;          // check, draw; empty: every mode
 

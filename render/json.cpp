@@ -101,9 +101,9 @@ Json figures_json(const Finding& finding) {
     return figures;
 }
 
-Json witness_json(const Finding& finding, const Sources& sources) {
+Json witness_json(const std::vector<Step>& steps, const Sources& sources) {
     Json witness = Json::array();
-    for (const Step& step : finding.witness)
+    for (const Step& step : steps)
         witness.push_back({{"name", step.name}, {"place", place(step.where, sources)}});
     return witness;
 }
@@ -130,7 +130,7 @@ Json finding_json(const Finding& finding, const Results& results) {
             {"subject", finding.subject},
             {"message", finding.message},
             {"beside", text_or_null(finding.beside)},
-            {"witness", witness_json(finding, sources)},
+            {"witness", witness_json(finding.witness, sources)},
             {"working", finding.working},
             {"figures", figures_json(finding)},
             {"source", text_or_null(finding.source)},
@@ -176,6 +176,51 @@ Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
             {"electronic_only", loading.electronic_only}};
 }
 
+std::string_view guard_word(ProtectionZone::Guard guard) {
+    switch (guard) {
+        case ProtectionZone::Guard::devices:
+            return "devices";
+        case ProtectionZone::Guard::electronics:
+            return "electronics";
+        case ProtectionZone::Guard::no_source:
+            return "no-source";
+        case ProtectionZone::Guard::not_known:
+            return "not-known";
+        case ProtectionZone::Guard::short_leads:
+            return "short-leads";
+        case ProtectionZone::Guard::none:
+            return "none";
+    }
+    return "";
+}
+
+Json zone_json(const ProtectionZone& zone, const Harness& harness) {
+    Json devices = Json::array(), wires = Json::array();
+    for (const ZoneGuard& guard : zone.devices)
+        devices.push_back({{"name", std::string(harness.part(guard.part).name)},
+                           {"current_A", number(guard.current_A)},
+                           {"working", guard.working}});
+    for (const WireId wire : zone.wires) wires.push_back(std::string(harness.wire(wire).name));
+    Json weakest = nullptr;
+    if (zone.weakest)
+        weakest = {{"name", std::string(harness.wire(zone.weakest).name)},
+                   {"ampacity_A", number(zone.weakest_ampacity_A)}};
+    const bool led = !zone.witness.empty();
+    return {{"guard", guard_word(zone.guard)},
+            {"devices", std::move(devices)},
+            {"current_A", zone.guard == ProtectionZone::Guard::no_source ? Json(0) : number(zone.current_A)},
+            {"wires", std::move(wires)},
+            {"weakest", std::move(weakest)},
+            {"reach_m", led ? number(zone.reach_m) : Json(nullptr)},
+            {"witness", witness_json(zone.witness, *harness.sources)}};
+}
+
+Json all_zones_json(const Results& results) {
+    Json zones = Json::array();
+    for (const ProtectionZone& zone : results.zones) zones.push_back(zone_json(zone, *results.harness));
+    return zones;
+}
+
 Json results_json(const Results& results) {
     const Harness& harness = *results.harness;
     Json findings = Json::array(), assumptions = Json::array(), points = Json::array(), wires = Json::array();
@@ -200,30 +245,41 @@ Json results_json(const Results& results) {
             {"assumptions", std::move(assumptions)},
             {"not_checked", results.not_checked},
             {"points", std::move(points)},
-            {"wires", std::move(wires)}};
+            {"wires", std::move(wires)},
+            {"zones", all_zones_json(results)}};
 }
 
-Json outcome_json(const Outcome& outcome) {
+Json mistakes_json(const Outcome& outcome) {
     Json mistakes = Json::array();
     if (outcome.mistakes && outcome.sources)
         for (const Diagnostic& mistake : *outcome.mistakes)
             mistakes.push_back(mistake_json(mistake, *outcome.sources));
-    return {{"path", outcome.path},
-            {"outcome", outcome.results ? "checked" : "not-checked"},
-            {"mistakes", std::move(mistakes)},
-            {"results", outcome.results ? results_json(*outcome.results) : Json(nullptr)}};
+    return mistakes;
+}
+
+// The document that every command writes; `of_results` makes what is told of a file that was checked.
+template <class OfResults>
+std::string document(const std::vector<Outcome>& outcomes, std::string_view key, OfResults of_results) {
+    Json files = Json::array();
+    for (const Outcome& outcome : outcomes)
+        files.push_back({{"path", outcome.path},
+                         {"outcome", outcome.results ? "checked" : "not-checked"},
+                         {"mistakes", mistakes_json(outcome)},
+                         {key, outcome.results ? of_results(*outcome.results) : Json(nullptr)}});
+    const Json whole = {{"layout", 1},
+                        {"caution", "checked under the stated assumptions, not a licence: see local codes"},
+                        {"files", std::move(files)}};
+    return whole.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace
 
 std::string outcomes_json(const std::vector<Outcome>& outcomes) {
-    Json files = Json::array();
-    for (const Outcome& outcome : outcomes) files.push_back(outcome_json(outcome));
-    const Json document = {
-        {"layout", 1},
-        {"caution", "checked under the stated assumptions, not a licence: see local codes"},
-        {"files", std::move(files)}};
-    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    return document(outcomes, "results", results_json);
+}
+
+std::string zones_json(const std::vector<Outcome>& outcomes) {
+    return document(outcomes, "zones", all_zones_json);
 }
 
 }  // namespace loomward

@@ -19,4 +19,7 @@ struct Outcome {
 // One JSON document for all files, two blanks a level, keys in a fixed order, line break at the end.
 std::string outcomes_json(const std::vector<Outcome>& outcomes);
 
+// The same document with the protection zones of each file and nothing else: docs/zones.schema.json.
+std::string zones_json(const std::vector<Outcome>& outcomes);
+
 }  // namespace loomward

@@ -10,7 +10,9 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t label_columns = 8;  // "source: "
+constexpr std::size_t label_columns = 8;     // "source: "
+constexpr std::size_t longest_witness = 24;  // steps; of a longer one both ends are shown
+constexpr std::string_view no_break = "\u00A0";
 
 // The coldest or hottest surroundings of what a finding is about: "40 degC".
 std::string surroundings(const Finding& finding, const Results& results, bool hottest) {
@@ -35,6 +37,20 @@ std::string corner_words(const Finding& finding, const Results& results) {
             return "pack full";
     }
     return {};
+}
+
+// "B1.+ > W1 > F1", its sign tied to the step before it so that no line begins with one.
+std::string witness_words(const std::vector<Step>& witness) {
+    std::vector<std::string> steps;
+    const bool shorten = witness.size() > longest_witness;
+    for (std::size_t i = 0; i < witness.size(); ++i) {
+        if (shorten && i == longest_witness / 2) {
+            steps.push_back(fmt::format("({} more)", witness.size() - longest_witness));
+            i = witness.size() - longest_witness / 2;
+        }
+        steps.push_back(witness[i].name);
+    }
+    return fmt::format("{}", fmt::join(steps, std::string(no_break) + "> "));
 }
 
 }  // namespace
@@ -72,6 +88,14 @@ std::string labelled(std::string_view label, std::string_view text, bool color) 
         lines += '\n';
     }
     return lines;
+}
+
+std::string labelled_path(const std::vector<Step>& witness, bool color) {
+    if (witness.empty()) return {};
+    std::string text = labelled("path", witness_words(witness), color);
+    for (std::size_t at; (at = text.find(no_break)) != std::string::npos;)
+        text.replace(at, no_break.size(), " ");
+    return text;
 }
 
 }  // namespace loomward

@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "checker/results.hpp"
 
@@ -21,5 +22,9 @@ std::string circumstances(const Finding& finding, const Results& results);
 
 // "      why:    first line" and its continuation lines, each with a line break, no wider than text_columns.
 std::string labelled(std::string_view label, std::string_view text, bool color);
+
+// "      path:   B1.+ > W1 > F1", wrapped so that no line begins with a sign; of a long path both ends. Empty
+// for an empty path.
+std::string labelled_path(const std::vector<Step>& witness, bool color);
 
 }  // namespace loomward

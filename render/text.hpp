@@ -27,6 +27,9 @@ std::string results_text(const Results& results, const std::string& path, const 
 // The last line of it alone, with its line break: counts, what was looked at, and under which reservation.
 std::string verdict_text(const Results& results, const std::string& path, bool color);
 
+// `zones`: a block a zone, an empty line after each.
+std::string zones_text(const Results& results, bool color);
+
 // `explain RULE`, and `explain` alone: a line or two for each.
 std::string rule_text(const RuleInfo& rule, bool color);
 std::string rules_text(const std::vector<RuleInfo>& rules, bool color);

@@ -21,9 +21,6 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t longest_witness = 24;  // steps; of a longer one both ends are shown
-constexpr std::string_view no_break = "\u00A0";
-
 Ink ink_of(Severity severity) {
     switch (severity) {
         case Severity::error:
@@ -34,28 +31,6 @@ Ink ink_of(Severity severity) {
             return Ink::note;
     }
     return Ink::note;
-}
-
-// "B1.+ > W1 > F1", its sign tied to the step before it so that no line begins with one.
-std::string witness_words(const std::vector<Step>& witness) {
-    std::vector<std::string> steps;
-    const bool shorten = witness.size() > longest_witness;
-    for (std::size_t i = 0; i < witness.size(); ++i) {
-        if (shorten && i == longest_witness / 2) {
-            steps.push_back(fmt::format("({} more)", witness.size() - longest_witness));
-            i = witness.size() - longest_witness / 2;
-        }
-        steps.push_back(witness[i].name);
-    }
-    return fmt::format("{}", fmt::join(steps, std::string(no_break) + "> "));
-}
-
-std::string path_line(const std::vector<Step>& witness, bool color) {
-    if (witness.empty()) return {};
-    std::string text = labelled("path", witness_words(witness), color);
-    for (std::size_t at; (at = text.find(no_break)) != std::string::npos;)
-        text.replace(at, no_break.size(), " ");
-    return text;
 }
 
 std::string notes(const Finding& finding, const Sources& sources, bool color) {
@@ -85,7 +60,7 @@ std::string finding_text(const Finding& finding, const Results& results, bool co
             paint(printable(finding.message), Ink::strong, color) + fmt::format(" [{}]\n", finding.rule);
     text += excerpt(finding.where, finding.beside, sources, ink, color, text_columns);
     text += notes(finding, sources, color);
-    text += path_line(finding.witness, color);
+    text += labelled_path(finding.witness, color);
     text += line_if("why", fmt::format("{}", fmt::join(finding.working, "\n")), color);
     text += line_if("at", circumstances(finding, results), color);
     text += line_if("source", finding.source, color);

@@ -5,7 +5,6 @@
 // times the ampacity where the wire lies (IEC 60364-4-43 433.1), ambient and bundle included.
 #include <algorithm>
 
-#include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
 
 namespace loomward::rules {
@@ -23,15 +22,6 @@ constexpr RuleInfo infos[] = {
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }"},
 };
-
-// The hottest ambient of any mode, and every other conductor of its bundles loaded as the modes load them.
-double ampacity_A_of(const RuleInput& input, WireId id, Ampacity& limit) {
-    const Wire& wire = input.harness.wire(id);
-    Surroundings around = input.wires[id.index()].surroundings;
-    around.ambient_degC = std::max(around.ambient_degC, input.facts.ambient(id).hi);
-    limit = ampacity(wire.area.lo, conductor_limit_degC(input.facts, id), wire.aluminium, around);
-    return limit.current_A * wire.parallel;
-}
 
 // A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at
 // a source it leaves unprotected here.
@@ -60,12 +50,11 @@ std::string cut_text(const RuleInput& input, const Bound& bound, std::string& so
 
 void judge(const RuleInput& input, WireId id, Report& report) {
     const WireProof& proof = input.proof.wires[id.index()];
-    const Bound& bound = proof.without_electronics.current_A == unbounded_A ? proof.with_electronics
-                                                                            : proof.without_electronics;
+    const Bound& bound = proof.guarding();
     if (proof.side == Side::neither || proof.unguarded() || bound.cut.empty() || is_short_tap(input, id))
         return;
-    Ampacity limit;
-    const double ampacity_A = ampacity_A_of(input, id, limit);
+    const Ampacity limit = standing_ampacity(input.facts, id, input.wires[id.index()]);
+    const double ampacity_A = limit.current_A;
     if (bound.current_A <= 1.45 * ampacity_A * 1.0001) return;
     Finding finding = finding_about(input, "oversized-fuse", Severity::error, id);
     const bool several = bound.cut.size() > 1;

@@ -28,7 +28,7 @@ TEST_CASE("input that cannot be read ends with 2 and says why") {
         {"a\033[31m", "loomward: there is no file 'a\uFFFD[31m'\n"},
     };
     for (const Row& row : rows) {
-        for (const std::string command : {"check", "format"}) {
+        for (const std::string command : {"check", "zones", "format"}) {
             const Ending ending = run(folder, {command, row.name});
             CHECK(ending.code == 2);
             CHECK(ending.out.empty());
@@ -81,11 +81,12 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
     };
     const std::string more = "Run with --help for more information.\n";
     const Row rows[] = {
-        {{}, "loomward: a command is missing: check, draw, format or explain (--help tells more)\n"},
+        {{}, "loomward: a command is missing: check, draw, zones, format or explain (--help tells more)\n"},
         {{"chekc", "cart.loom"}, "loomward: there is no command 'chekc'; there is a command 'check'\n"},
         {{"cart.loom"}, "loomward: there is no command 'cart.loom'; write: loomward check cart.loom\n"},
         {{"frobnicate"},
-         "loomward: there is no command 'frobnicate'; the commands are check, draw, format, explain\n"},
+         "loomward: there is no command 'frobnicate'; the commands are check, draw, zones, format, "
+         "explain\n"},
         {{"check"}, "loomward: FILE is required\n" + more},
         {{"check", "-", "-"}, "loomward: standard input (-) can be read only once\n"},
         {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json}\n" + more},

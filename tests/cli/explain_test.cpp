@@ -49,7 +49,7 @@ TEST_CASE("version and help end with 0 and go to standard output") {
     CHECK_THAT(help.out, Contains("check") && Contains("draw") && Contains("format") && Contains("explain") &&
                              Contains("Examples:") && Contains("Exit status: 0 nothing at error level"));
     CHECK_THAT(help.out, Contains("None of them says that a harness is safe"));
-    for (const std::string command : {"check", "draw", "format", "explain"}) {
+    for (const std::string command : {"check", "draw", "zones", "format", "explain"}) {
         const Ending one = run(folder, {command, "--help"});
         CHECK(one.code == 0);
         CHECK_THAT(one.out, Contains("Usage: loomward " + command) && Contains("Examples:"));
