@@ -19,32 +19,48 @@ std::optional<SheetFormat> format_of(std::string_view output) {
     return std::nullopt;
 }
 
-std::string sheet_bytes(const Results& results, SheetFormat format, const Options& options) {
-    std::string svg = sheet_svg(results, options.sheet);
-    switch (format) {
-        case SheetFormat::svg:
-            return svg;
-        case SheetFormat::png:
-            return svg_to_png(svg, options.dots_per_inch);
-        case SheetFormat::pdf:
-            return svg_to_pdf(svg);
-    }
-    return svg;
+struct OutputFile {
+    std::string path, bytes;
+};
+
+// "cart.svg", or "cart-2.svg" where there are several pages.
+std::string numbered(const std::string& path, int page, int pages) {
+    if (pages == 1) return path;
+    const std::size_t dot = path.rfind('.');
+    return fmt::format("{}-{}{}", path.substr(0, dot), page, path.substr(dot));
+}
+
+std::vector<OutputFile> files_of(const Results& results, SheetFormat format, const Options& options) {
+    if (format == SheetFormat::pdf) return {{options.output, sheet_pdf(results, options.sheet)}};
+    const std::string name = options.output.substr(options.output.rfind('/') + 1);
+    const std::vector<std::string> pages =
+        sheet_pages(results, options.sheet, [&](int page, int count) { return numbered(name, page, count); });
+    std::vector<OutputFile> files;
+    for (std::size_t i = 0; i < pages.size(); ++i)
+        files.push_back(
+            {numbered(options.output, static_cast<int>(i) + 1, static_cast<int>(pages.size())),
+             format == SheetFormat::png ? svg_to_png(pages[i], options.dots_per_inch) : pages[i]});
+    return files;
 }
 
 ExitCode write_sheet(const Examined& examined, SheetFormat format, const Options& options) {
-    const std::string bytes = sheet_bytes(*examined.results, format, options);
     const bool errors = examined.results->count(Severity::error) > 0;
     if (options.output == "-") {
-        print(bytes);
-    } else {
-        const std::string trouble = replace_file(options.output, bytes);
+        print(sheet_svg(*examined.results, options.sheet));
+        return errors ? ExitCode::errors : ExitCode::fine;
+    }
+    const std::vector<OutputFile> files = files_of(*examined.results, format, options);
+    for (const OutputFile& file : files) {
+        const std::string trouble = replace_file(file.path, file.bytes);
         if (!trouble.empty()) {
             complain(trouble);
             return ExitCode::wrong;
         }
-        print(verdict_text(*examined.results, examined.path, colored(options.color)));
     }
+    print(verdict_text(*examined.results, examined.path, colored(options.color)));
+    if (files.size() > 1)
+        print(fmt::format("drawn on {} sheets: {} to {}\n", files.size(), files.front().path,
+                          files.back().path));
     return errors ? ExitCode::errors : ExitCode::fine;
 }
 

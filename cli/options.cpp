@@ -34,6 +34,7 @@ constexpr const char* check_examples = R"(Examples:
 
 constexpr const char* draw_examples =
     R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.
+Where one page is not enough, a PDF has several, and SVG and PNG become numbered files: cart-1.svg, cart-2.svg.
 The verdict of the check is printed too, and decides the exit status.
 
 Examples:
@@ -107,7 +108,7 @@ void add_check(CLI::App& app, Words& words) {
 }
 
 void add_draw(CLI::App& app, Words& words) {
-    CLI::App* draw = app.add_subcommand("draw", "Draw the harness as one sheet");
+    CLI::App* draw = app.add_subcommand("draw", "Draw the harness as a sheet of one or more pages");
     draw->add_option("FILE", words.options.files, "harness file; - is standard input")
         ->type_name("")
         ->required()

@@ -1,7 +1,6 @@
 #include "render/sheet.hpp"
 
 #include "render/sheet_draw.hpp"
-#include "render/sheet_frame.hpp"
 #include "render/svg_font.hpp"
 
 namespace loomward {
@@ -9,46 +8,107 @@ namespace {
 
 using namespace sheet;
 
-std::string head(const SheetModel& model, const Page& page, const Palette& palette) {
-    const std::string width = number(page.paper.width), height = number(page.paper.height);
-    std::string out = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + width + "mm\" height=\"" +
-                      height + "mm\" viewBox=\"0 0 " + width + ' ' + height + "\" font-family=\"" +
-                      std::string(font_family) + "\" role=\"img\">\n";
-    out += "<title>" + escaped(model.title) + "</title>\n<desc>Wiring of " + escaped(model.title) + ": " +
-           std::to_string(model.wires) + " wires, " + std::to_string(model.errors) + " errors, " +
-           std::to_string(model.warnings) + " warnings, " + std::to_string(model.notes) +
-           " notes. Current flows from left to right unless an arrow head says otherwise.</desc>\n";
-    out += "<rect width=\"100%\" height=\"100%\" fill=\"" + std::string(palette.paper) + "\"/>\n";
-    return out;
+struct Drawn {
+    SheetPlan plan;
+    std::vector<Canvas> pages;
+};
+
+// Where a viewer finds a target; `page` is below 0 where it stands on the page that refers to it.
+using Address = std::function<std::string(const SheetPlan& plan, int page, const std::string& target)>;
+
+// Which page each target stands on; found out before anything is drawn, since references lead forward too.
+std::function<std::string(const std::string&)> addresses(const SheetPlan& plan, int page,
+                                                         const Address& address) {
+    std::map<std::string, int> page_of;
+    for (const PlacedStrip& strip : plan.strips)
+        for (const Node& node : strip.layout.nodes) {
+            if (node.element >= 0) page_of.emplace(element_target(node.element), strip.page);
+            if (node.cluster >= 0) page_of.emplace(element_target(node.cluster), strip.page);
+            if (node.type == NodeType::label) page_of.emplace(line_target(node.line), strip.page);
+        }
+    return [page_of = std::move(page_of), page, address, &plan](const std::string& target) {
+        const auto found = page_of.find(target);
+        if (found == page_of.end()) return std::string();
+        return address(plan, found->second == page ? -1 : found->second, target);
+    };
 }
 
-void draw_placed(Canvas& canvas, const SheetModel& model, const Page& page, const PlacedStrip& strip,
-                 const Tints& tints) {
-    const double k = page.scale;
-    canvas.text(strip.x, strip.y - 2.0 * k, strip.caption, 2.7 * k, true);
-    canvas.raw("<g transform=\"translate(" + number(strip.x) + ' ' + number(strip.y) + ") scale(" +
-               std::to_string(k) + ") translate(0 " + number(-strip.layout.top) + ")\">\n");
-    if (strip.strip < 0)
-        draw_unwired(canvas, model, strip.width);
-    else
-        draw_strip(canvas, strip.layout, tints,
-                   [&](int element) { return square_of_element(page, element); });
-    canvas.close_group();
+Drawn draw(const Results& results, const SheetOptions& options, const Address& address) {
+    Drawn drawn{compose(make_model(results), options), {}};
+    const SheetPlan& plan = drawn.plan;
+    drawn.pages = draw_pages(plan, options, [&](Canvas& canvas, int page) {
+        if (address) canvas.set_addresses(addresses(plan, page, address));
+    });
+    return drawn;
+}
+
+std::string head(const SheetPlan& plan, double height, const std::string& title) {
+    const SheetModel& model = *plan.model;
+    const std::string size = number(plan.paper.width) + ' ' + number(height);
+    return "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"" + number(plan.paper.width) +
+           "mm\" height=\"" + number(height) + "mm\" viewBox=\"0 0 " + size + "\" font-family=\"" +
+           std::string(font_family) + "\" role=\"img\" aria-labelledby=\"sheet-title sheet-desc\">\n" +
+           "<title id=\"sheet-title\">" + escaped(title) + "</title>\n<desc id=\"sheet-desc\">Wiring of " +
+           escaped(model.title) + ": " + std::to_string(model.wires) + " wires, " +
+           std::to_string(model.errors) + " errors, " + std::to_string(model.warnings) + " warnings, " +
+           std::to_string(model.notes) +
+           " notes. Current flows from left to right unless an arrow head says otherwise.</desc>\n";
+}
+
+std::string page_title(const SheetPlan& plan, int page) {
+    if (plan.pages == 1) return plan.model->title;
+    return plan.model->title + ", sheet " + std::to_string(page + 1) + " of " + std::to_string(plan.pages);
+}
+
+std::string document(const Drawn& drawn, int page) {
+    return head(drawn.plan, drawn.plan.paper.height, page_title(drawn.plan, page)) +
+           drawn.pages[static_cast<std::size_t>(page)].markup() + "</svg>\n";
+}
+
+PdfPage pdf_page(const Drawn& drawn, int page) {
+    const Canvas& canvas = drawn.pages[static_cast<std::size_t>(page)];
+    PdfPage out;
+    out.svg = document(drawn, page);
+    out.label = std::to_string(page + 1);
+    for (const Reference& each : canvas.references())
+        out.references.push_back(
+            {each.box.left, each.box.top, each.box.width(), each.box.height(), each.target});
+    for (const Target& each : canvas.targets()) out.targets.push_back({each.name, each.x, each.y});
+    for (const PlacedStrip& strip : drawn.plan.strips)
+        if (strip.page == page) out.bookmarks.emplace_back(strip.caption, strip.y - caption_height);
+    return out;
 }
 
 }  // namespace
 
+std::vector<std::string> sheet_pages(const Results& results, const SheetOptions& options,
+                                     const PageFile& file_of) {
+    const Drawn drawn =
+        draw(results, options, [&](const SheetPlan& plan, int page, const std::string& target) {
+            return (page < 0 ? std::string() : file_of(page + 1, plan.pages)) + '#' + target;
+        });
+    std::vector<std::string> out;
+    for (int page = 0; page < drawn.plan.pages; ++page) out.push_back(document(drawn, page));
+    return out;
+}
+
 std::string sheet_svg(const Results& results, const SheetOptions& options) {
-    const Palette& palette = palette_of(options.theme);
-    const Page page = compose(make_model(results), options);
-    const SheetModel& model = *page.model;
-    const Tints tints = choose_tints(model, palette);
-    Canvas canvas(palette);
-    canvas.raw(head(model, page, palette));
-    for (const PlacedStrip& strip : page.strips) draw_placed(canvas, model, page, strip, tints);
-    draw_frame(canvas, page);
-    canvas.raw("</svg>\n");
-    return canvas.markup();
+    const Drawn drawn =
+        draw(results, options, [](const SheetPlan&, int, const std::string& target) { return '#' + target; });
+    if (drawn.plan.pages == 1) return document(drawn, 0);
+    const double height = drawn.plan.paper.height;
+    std::string out = head(drawn.plan, height * drawn.plan.pages, drawn.plan.model->title);
+    for (int page = 0; page < drawn.plan.pages; ++page)
+        out += "<g transform=\"translate(0 " + number(height * page) + ")\">\n" +
+               drawn.pages[static_cast<std::size_t>(page)].markup() + "</g>\n";
+    return out + "</svg>\n";
+}
+
+std::string sheet_pdf(const Results& results, const SheetOptions& options) {
+    const Drawn drawn = draw(results, options, {});
+    std::vector<PdfPage> pages;
+    for (int page = 0; page < drawn.plan.pages; ++page) pages.push_back(pdf_page(drawn, page));
+    return pages_to_pdf(pages, drawn.plan.model->title);
 }
 
 }  // namespace loomward

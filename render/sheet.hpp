@@ -1,7 +1,10 @@
-// The sheet: the drawing of a harness. Three steps that can be read and tested alone: place (Graphviz decides
-// columns, order and heights), route (lines in the channels between columns), draw (SVG).
+// The sheet: the drawing of a harness, on one page or several. Four steps that can be read and tested alone:
+// place (Graphviz decides columns, order and heights), route (lines in the channels between columns), page
+// (what does not fit is cut and dealt out), draw (SVG).
 #pragma once
+#include <functional>
 #include <string>
+#include <vector>
 
 #include "checker/results.hpp"
 
@@ -15,11 +18,35 @@ struct SheetOptions {
     Theme theme = Theme::light;
 };
 
-// The sheet as one SVG document. Same results, same bytes.
+// The pages of a sheet as one SVG document each. `file_of` gives the name each page will be known by, for
+// references between them; pages count from 1. Same results, same bytes.
+using PageFile = std::function<std::string(int page, int pages)>;
+std::vector<std::string> sheet_pages(const Results& results, const SheetOptions& options,
+                                     const PageFile& file_of);
+// All pages in one SVG document, one below the other.
 std::string sheet_svg(const Results& results, const SheetOptions& options = {});
+// All pages as one PDF with bookmarks, page numbers, references to click and text to select.
+std::string sheet_pdf(const Results& results, const SheetOptions& options = {});
 
-// SVG to other formats (librsvg, cairo). `dots_per_inch` for PNG; sides are limited to 32,767 dots.
+// An SVG document as a picture (librsvg, cairo). Sides are limited to 32,767 dots.
 std::string svg_to_png(const std::string& svg, double dots_per_inch = 150);
-std::string svg_to_pdf(const std::string& svg);
+
+// An SVG document with what a PDF needs besides; places in mm from the top left of the page.
+struct PdfPage {
+    struct Area {
+        double x = 0, y = 0, width = 0, height = 0;
+        std::string target;
+    };
+    struct Target {
+        std::string name;
+        double x = 0, y = 0;
+    };
+    std::string svg;
+    std::string label;  // page number as a viewer shows it
+    std::vector<Area> references;
+    std::vector<Target> targets;
+    std::vector<std::pair<std::string, double>> bookmarks;  // text, and how far down the page
+};
+std::string pages_to_pdf(const std::vector<PdfPage>& pages, const std::string& title);
 
 }  // namespace loomward

@@ -22,6 +22,7 @@ Reach reach(const Piece& piece) {
 // What it costs if `a` stands left of `b`: b's way to its left end crosses a, a's way to its right end
 // crosses b; and two such ways at one height would lie on each other.
 int cost(const Piece& a, const Piece& b) {
+    if (a.part_of >= 0 && a.part_of == b.part_of) return a.right_y == b.left_y ? 0 : 1000;
     int sum = reach(a).holds(b.left_y) + reach(b).holds(a.right_y);
     if (std::abs(b.left_y - a.right_y) < 1.2) sum += 50;
     return sum;
@@ -98,16 +99,61 @@ Channel pack_crowded(const std::vector<Piece>& pieces) {
     return channel;
 }
 
+bool change_places(const Piece& a, const Piece& b) {
+    return std::abs(a.left_y - b.right_y) < 1.2 && std::abs(a.right_y - b.left_y) < 1.2 &&
+           std::abs(a.left_y - a.right_y) > 3;
+}
+
+// A height between the ends of a piece at which no other one begins or ends, near the middle.
+double free_height(const std::vector<Piece>& pieces, const Piece& piece) {
+    const Reach mine = reach(piece);
+    const double middle = (mine.top + mine.bottom) / 2;
+    double best = middle, most = -1;
+    for (int step = 0; step <= 24; ++step) {
+        const double y = middle + (step % 2 ? 1 : -1) * 0.5 * ((step + 1) / 2);
+        if (y < mine.top + 1.4 || y > mine.bottom - 1.4) continue;
+        double clear = 1.6;
+        for (const Piece& other : pieces)
+            clear = std::min({clear, std::abs(other.left_y - y), std::abs(other.right_y - y)});
+        if (clear > most + 1e-9) most = clear, best = y;
+    }
+    return best;
+}
+
+// The pieces, those that have to step aside in two parts; the second parts stand behind all others.
+std::vector<Piece> parted(const std::vector<Piece>& pieces) {
+    std::vector<Piece> out = pieces;
+    std::vector<bool> split(pieces.size());
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        for (std::size_t j = 0; j < i && !split[i]; ++j) {
+            if (split[j] || !change_places(pieces[i], pieces[j])) continue;
+            split[i] = true;
+            Piece second = pieces[i];
+            second.left_y = out[i].right_y = free_height(out, pieces[i]);
+            second.part_of = out[i].part_of = static_cast<int>(i);
+            out.push_back(second);
+        }
+    return out;
+}
+
 }  // namespace
 
-Channel pack_channel(const std::vector<Piece>& pieces) {
+Channel pack_channel(const std::vector<Piece>& whole) {
     Channel channel;
-    if (pieces.empty()) {
+    channel.jog_x.assign(whole.size(), -1);
+    channel.jog_y.assign(whole.size(), 0);
+    if (whole.empty()) {
         channel.width = 2.0;
         return channel;
     }
-    if (pieces.size() > worth_ordering) return pack_crowded(pieces);
-    channel.x.assign(pieces.size(), 0);
+    if (whole.size() > worth_ordering) {
+        Channel crowded = pack_crowded(whole);
+        channel.width = crowded.width;
+        channel.x = std::move(crowded.x);
+        return channel;
+    }
+    const std::vector<Piece> pieces = parted(whole);
+    std::vector<double> xs(pieces.size(), 0);
     std::vector<std::size_t> done;
     for (const std::size_t i : order_of(pieces)) {
         double x = edge + pieces[i].halo / 2;
@@ -115,12 +161,19 @@ Channel pack_channel(const std::vector<Piece>& pieces) {
         for (const std::size_t j : done) {
             const Reach its = reach(pieces[j]);
             if (mine.top - 2 < its.bottom && its.top - 2 < mine.bottom)
-                x = std::max(x, channel.x[j] + (pieces[i].halo + pieces[j].halo) / 2 + 0.2);
+                x = std::max(x, xs[j] + (pieces[i].halo + pieces[j].halo) / 2 + 0.2);
         }
-        channel.x[i] = x;
+        xs[i] = x;
         channel.width = std::max(channel.width, x + pieces[i].halo / 2 + edge);
         done.push_back(i);
     }
+    for (std::size_t i = whole.size(); i < pieces.size(); ++i) {
+        const auto first = static_cast<std::size_t>(pieces[i].part_of);
+        channel.jog_x[first] = xs[i];
+        channel.jog_y[first] = pieces[i].left_y;
+    }
+    xs.resize(whole.size());
+    channel.x = std::move(xs);
     return channel;
 }
 

@@ -19,6 +19,13 @@ Tints choose_tints(const SheetModel& model, const Palette& palette) {
     return tints;
 }
 
+std::string element_target(int element) {
+    return "part-" + std::to_string(element);
+}
+std::string line_target(int line) {
+    return "wire-" + std::to_string(line);
+}
+
 // A band in the colour of the guard; electronics alone: a broken band; nothing: a white ladder edged in ink.
 void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const Tints& tints) {
     const double halo = halo_width(line.area_mm2, line.unguarded), wire = wire_width(line.area_mm2);
@@ -119,6 +126,8 @@ void StripDrawer::draw_label(int index) {
     const Line& line = layout_.line(node.line);
     const double y = node.y + node.row, half = wire_width(line.area_mm2) / 2, clear = clearance(line);
     const double base = y - half - clear - 0.1;
+    canvas_.open_group({}, {}, {}, line_target(node.line));
+    canvas_.add_target(line_target(node.line), node.x, node.y);
     draw_flags(canvas_, node.x, base - 2.75, line.flags);
     double x = node.x + flags_width(line.flags);
     canvas_.text(x, base, line.name, label_size_mm, true);
@@ -140,6 +149,7 @@ void StripDrawer::draw_label(int index) {
     if (const Run& run = layout_.runs[run_of_label_[static_cast<std::size_t>(index)]];
         layout_.arrow_leftward(run))
         draw_arrow(canvas_, node.x + node.width - ring_width(line) - 2.6, y, wire_width(line.area_mm2));
+    canvas_.close_group();
 }
 
 // One thick line through all landings of a bar, its name along it where there is most room.
@@ -157,7 +167,8 @@ void StripDrawer::draw_bars() {
             return layout_.node(landing.second).type == NodeType::landing;
         });
         canvas_.own((wired != landings.end() ? wired : landings.begin())->second);
-        canvas_.open_group("data-part", part_name(element), element.title);
+        canvas_.open_group("data-part", part_name(element), element.title, element_target(index));
+        canvas_.add_target(element_target(index), x, top);
         canvas_.line(x, top, x, bottom, {1.6, {}, {}, true});
         canvas_.mark_symbol({x - 0.7, top, x + 0.7, bottom});
         // The name stands on the side with fewer landings: right of a collecting bar, else left.

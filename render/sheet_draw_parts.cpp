@@ -94,8 +94,13 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
         base += row.size * 0.8 + 0.9;
         const std::string text =
             half ? (element.input_half ? "output /" : "input /") + square_of_(element.other_half) : row.text;
+        const double wide = text_width(text, row.size) / 2;
+        if (half)
+            canvas_.open_reference({x - wide, base - row.size, x + wide, base + 0.5},
+                                   element_target(element.other_half));
         canvas_.text(x, base, text, row.size, false, Anchor::middle,
                      row.soft ? canvas_.palette().soft : std::string_view{});
+        if (half) canvas_.close_reference();
     }
     if (node.square >= 0) draw_square(canvas_, element.symbol, x, node.y + node.square);
 }
@@ -123,17 +128,20 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
 
 void StripDrawer::draw_pennant(const Node& node, const Element& element) {
     const double y = node.y + node.row, left = node.x, right = node.x + node.width;
+    const double half = std::max(1.9, node.height / 2 - 0.2);
+    canvas_.open_reference({left, y - half, right, y + half}, element_target(element.goes_on_at));
     const double sign = node.flipped ? 1 : -1, back = node.flipped ? left : right,
                  tip = node.flipped ? right : left;
-    canvas_.path("M" + number(back) + ' ' + number(y - 1.9) + "L" + number(tip - sign * 1.8) + ' ' +
-                     number(y - 1.9) + "L" + number(tip) + ' ' + number(y) + "L" + number(tip - sign * 1.8) +
-                     ' ' + number(y + 1.9) + "L" + number(back) + ' ' + number(y + 1.9) + "z",
+    canvas_.path("M" + number(back) + ' ' + number(y - half) + "L" + number(tip - sign * 1.8) + ' ' +
+                     number(y - half) + "L" + number(tip) + ' ' + number(y) + "L" + number(tip - sign * 1.8) +
+                     ' ' + number(y + half) + "L" + number(back) + ' ' + number(y + half) + "z",
                  {0.3}, canvas_.palette().paper);
-    canvas_.mark_symbol({left + 0.1, y - 1.9, right - 0.1, y + 1.9});
+    canvas_.mark_symbol({left + 0.1, y - half, right - 0.1, y + half});
     const std::string square = square_of_(element.goes_on_at);
     canvas_.text((left + right) / 2 - sign * 0.7, y + 0.8,
                  pin_text(element.name) + (square.empty() ? "" : " /" + square), rating_size, true,
                  Anchor::middle);
+    canvas_.close_reference();
 }
 
 void StripDrawer::draw_element(const Node& node, const Element& element) {

@@ -40,6 +40,10 @@ Element blank(const Builder& builder, PartId id) {
     element.title = std::string(part.name) + ": " + std::string(info(part.kind).word);
     if (!element.rating.empty()) element.title += ", " + element.rating;
     if (!part.label.empty()) element.title += ", " + std::string(part.label);
+    if (part.location)
+        element.bay = builder.harness.locations[part.location.index()].name;
+    else if (const std::size_t dot = part.name.rfind('.'); dot != std::string_view::npos)
+        element.bay = part.name.substr(0, dot);
     return element;
 }
 

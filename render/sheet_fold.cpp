@@ -39,7 +39,8 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         bands[index].elements.push_back(element);
     }
     for (std::size_t i = 0; i < bands.size(); ++i)
-        bands[i].caption = strip.caption + (i == 0 ? "" : ", continued");
+        bands[i].caption =
+            strip.caption + (i == 0 || strip.caption.ends_with(", continued") ? "" : ", continued");
     for (const int index : strip.lines) {
         Line& line = model.lines[static_cast<std::size_t>(index)];
         const std::size_t left = band(line.left()), right = band(line.right());

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "render/sheet_draw.hpp"
 #include "render/svg_font.hpp"
 #include "render/svg_symbols.hpp"
 
@@ -25,12 +26,12 @@ std::string count_text(std::size_t count, std::string_view word) {
     return std::to_string(count) + ' ' + std::string(word) + (count == 1 ? "" : "s");
 }
 
-void draw_grid(Canvas& canvas, const Page& page) {
-    const Box& frame = page.frame;
+void draw_grid(Canvas& canvas, const SheetPlan& plan) {
+    const Box& frame = plan.frame;
     const std::string_view soft = canvas.palette().soft;
     canvas.rectangle(frame, "none", {0.5});
-    for (int i = 0; i < page.columns; ++i) {
-        const double step = frame.width() / page.columns, x = frame.left + step * (i + 0.5);
+    for (int i = 0; i < plan.columns; ++i) {
+        const double step = frame.width() / plan.columns, x = frame.left + step * (i + 0.5);
         for (const double y : {frame.top - 1.2, frame.bottom + 3.0})
             canvas.text(x, y, std::to_string(i + 1), 2, false, Anchor::middle, soft);
         if (i == 0) continue;
@@ -38,8 +39,8 @@ void draw_grid(Canvas& canvas, const Page& page) {
         canvas.line(frame.left + step * i, frame.bottom, frame.left + step * i, frame.bottom + 3,
                     {0.2, soft});
     }
-    for (int i = 0; i < page.rows; ++i) {
-        const double step = frame.height() / page.rows, y = frame.top + step * (i + 0.5);
+    for (int i = 0; i < plan.rows; ++i) {
+        const double step = frame.height() / plan.rows, y = frame.top + step * (i + 0.5);
         for (const double x : {frame.left - 2.2, frame.right + 2.2})
             canvas.text(x, y + 0.7, std::string(1, static_cast<char>('A' + i)), 2, false, Anchor::middle,
                         soft);
@@ -49,20 +50,20 @@ void draw_grid(Canvas& canvas, const Page& page) {
     }
 }
 
-void draw_title(Canvas& canvas, const SheetModel& model, const Page& page, double top) {
-    const double left = page.frame.right - title_width, right = page.frame.right;
+void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, int page, double top) {
+    const double left = plan.frame.right - title_width, right = plan.frame.right;
     const std::string_view soft = canvas.palette().soft;
-    canvas.line(left, top, left, page.frame.bottom);
+    canvas.line(left, top, left, plan.frame.bottom);
     const double fitting =
         std::min(4.4, 4.4 * (title_width - 6) / std::max(1.0, text_width(model.title, 4.4, true)));
     canvas.text(left + 3, top + 6.6, cropped(model.title, std::max(2.6, fitting), true, title_width - 5),
                 std::max(2.6, fitting), true);
     canvas.line(left, top + 9.6, right, top + 9.6, {0.2});
     canvas.line(left, top + 18, right, top + 18, {0.2});
-    const std::string percent = number(std::round(page.scale * 100)) + " %";
+    const std::string percent = number(std::round(plan.scale * 100)) + " %";
     const std::pair<std::string, std::string> cells[] = {
         {"revision", model.revision.empty() ? "–" : cropped(model.revision, 2.8, true, 17)},
-        {"sheet", "1 of 1"},
+        {"sheet", std::to_string(page + 1) + " of " + std::to_string(plan.pages)},
         {"lettering", percent},
         {"wires", std::to_string(model.wires)}};
     double x = left + 3;
@@ -78,6 +79,16 @@ void draw_title(Canvas& canvas, const SheetModel& model, const Page& page, doubl
     canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
     canvas.text(left + 3, top + 24.2, "checked under stated assumptions; local codes apply", 1.9, false,
                 Anchor::start, soft);
+}
+
+std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding) {
+    if (finding.line >= 0) return plan.spot_of_line(finding.line);
+    if (finding.element >= 0) return plan.spot_of_element(finding.element);
+    return std::nullopt;
+}
+
+std::string target_of(const ListedFinding& finding) {
+    return finding.line >= 0 ? line_target(finding.line) : element_target(finding.element);
 }
 
 void heading(Canvas& canvas, double x, double top, std::string_view text) {
@@ -138,34 +149,46 @@ void draw_loading_samples(Canvas& canvas, double x, double top) {
     canvas.line(x, bolted, x + 7, bolted, {0.6});
 }
 
-void draw_findings(Canvas& canvas, const SheetModel& model, const Page& page, double top) {
-    const double left = legend_left(page.paper), bottom = page.frame.bottom;
-    heading(canvas, left, top, "FINDINGS");
-    if (model.findings.empty()) {
+// The findings that have their flag on a page, those without a flag on the first.
+std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page) {
+    std::vector<const ListedFinding*> list;
+    for (const ListedFinding& finding : plan.model->findings) {
+        const std::optional<Spot> spot = spot_of(plan, finding);
+        if ((spot ? spot->page : 0) == page) list.push_back(&finding);
+    }
+    return list;
+}
+
+void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, double x, double y) {
+    const std::optional<Spot> spot = spot_of(plan, finding);
+    const std::string place = spot ? " /" + plan.square(*spot) : "";
+    const double room = list_column - 7 - text_width(place, list_size);
+    if (spot) canvas.open_reference({x, y, x + list_column - 1, y + row_height}, target_of(finding));
+    draw_flag(canvas, x, y, {finding.number, finding.severity});
+    canvas.text(x + flag_advance(finding.number), y + 2.3,
+                cropped(finding.text, list_size, false, room) + place, list_size);
+    if (spot) canvas.close_reference();
+}
+
+void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) {
+    const double left = legend_left(plan.paper), bottom = plan.frame.bottom;
+    heading(canvas, left, top, plan.pages > 1 ? "FINDINGS ON THIS SHEET" : "FINDINGS");
+    const std::vector<const ListedFinding*> list = findings_on(plan, page);
+    if (list.empty()) {
         canvas.text(left, top + 8, "none", list_size);
         return;
     }
     const std::size_t rows = static_cast<std::size_t>((bottom - top - 5.4) / row_height);
-    const std::size_t room = rows * list_columns(page.paper);
-    const std::size_t shown = model.findings.size() <= room ? model.findings.size() : room - 1;
-    for (std::size_t i = 0; i <= shown && i < room; ++i) {
-        const double x = left + list_column * static_cast<double>(i / rows);
-        const double y = top + 5.2 + row_height * static_cast<double>(i % rows);
-        if (i == shown) {
-            if (shown < model.findings.size())
-                canvas.text(x, y + 2.4, "and " + std::to_string(model.findings.size() - shown) + " more",
-                            list_size);
-            break;
-        }
-        const ListedFinding& finding = model.findings[i];
-        draw_flag(canvas, x, y, {finding.number, finding.severity});
-        const std::string square = finding.line >= 0      ? square_of_line(page, finding.line)
-                                   : finding.element >= 0 ? square_of_element(page, finding.element)
-                                                          : "";
-        const std::string place = square.empty() ? "" : " /" + square;
-        const double room_mm = list_column - 7 - text_width(place, list_size);
-        canvas.text(x + 5.4, y + 2.3, cropped(finding.text, list_size, false, room_mm) + place, list_size);
-    }
+    const std::size_t room = rows * list_columns(plan.paper);
+    const std::size_t shown = list.size() <= room ? list.size() : room - 1;
+    const auto at = [&](std::size_t i) {
+        return Point{left + list_column * static_cast<double>(i / rows),
+                     top + 5.2 + row_height * static_cast<double>(i % rows)};
+    };
+    for (std::size_t i = 0; i < shown; ++i) draw_finding(canvas, plan, *list[i], at(i).x, at(i).y);
+    if (shown < list.size())
+        canvas.text(at(shown).x, at(shown).y + 2.4, "and " + std::to_string(list.size() - shown) + " more",
+                    list_size);
 }
 
 }  // namespace
@@ -176,18 +199,18 @@ double legend_height(const SheetModel& model, const PaperSize& paper) {
     return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
 }
 
-void draw_frame(Canvas& canvas, const Page& page) {
-    const SheetModel& model = *page.model;
-    draw_grid(canvas, page);
-    const double top = page.frame.bottom - legend_height(model, page.paper);
-    canvas.line(page.frame.left, top, page.frame.right, top);
-    const double x = page.frame.left + 3;
-    const bool small = page.paper.width < 300;
+void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
+    const SheetModel& model = *plan.model;
+    draw_grid(canvas, plan);
+    const double top = plan.frame.bottom - legend_height(model, plan.paper);
+    canvas.line(plan.frame.left, top, plan.frame.right, top);
+    const double x = plan.frame.left + 3;
+    const bool small = plan.paper.width < 300;
     if (!small) draw_wire_samples(canvas, x, top);
     draw_guard_samples(canvas, small ? x : x + 36, top);
     if (!small) draw_loading_samples(canvas, x + 92, top);
-    draw_findings(canvas, model, page, top);
-    draw_title(canvas, model, page, top);
+    draw_findings(canvas, plan, page, top);
+    draw_title(canvas, model, plan, page, top);
 }
 
 }  // namespace loomward::sheet

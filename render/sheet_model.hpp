@@ -73,6 +73,7 @@ struct Element {
     Symbol symbol = Symbol::none;
     std::string name, rating, label;
     std::string title;    // what a viewer shows for it
+    std::string bay;      // the location or assembly it belongs to; may be empty
     std::string heading;  // of a connector's topmost contact: its rating
     std::vector<Pin> pins;
     std::vector<std::pair<int, int>> conducts;  // pins that current may pass between
@@ -143,6 +144,7 @@ struct SheetModel {
     std::vector<Strip> strips;
     std::vector<int> unwired;  // elements no wire leads to
     std::vector<ListedFinding> findings;
+    std::string widest_square = "A0";  // room kept for references to other places: "A0", "9.A0", "99.A0"
     std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0;
 };
 

@@ -13,7 +13,8 @@ void NodeMaker::box_texts(Node& node, const Element& element, double& head, doub
     add_rows(node.rows, element.rating, false, 24);
     add_rows(node.rows, element.label, true, 20);
     if (element.other_half >= 0)
-        node.rows.push_back({element.input_half ? "output /A0" : "input /A0", small_size, true});
+        node.rows.push_back(
+            {(element.input_half ? "output /" : "input /") + model_.widest_square, small_size, true});
     for (const TextRow& row : node.rows) head += row.size * 0.8 + 0.9;
     width = std::max({15.0, text_width(element.name, designator_size, true) + flags_width(element.flags) + 4,
                       widest(node.rows) + 3});
@@ -104,7 +105,7 @@ void NodeMaker::add_box(int index) {
 
 void NodeMaker::add_pennant(int index) {
     Node node = node_for(index);
-    node.width = pennant_width(model_.elements[static_cast<std::size_t>(index)].name);
+    node.width = pennant_width(model_.elements[static_cast<std::size_t>(index)].name, model_.widest_square);
     node.height = 4.2;
     node.row = 2.1;
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {

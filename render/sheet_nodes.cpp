@@ -172,17 +172,20 @@ void NodeMaker::add_symbol(int index) {
         if (!element.pins[i].coil && mains < 2) pins[mains++] = static_cast<int>(i);
     }
     int agree = 0, disagree = 0;
-    double clear = 0, above = 0;
+    double clear = 0, above = 0, agree_y = 0, disagree_y = 0;
     std::vector<LineEnd> faces[2];
     for (const LineEnd& end : ends) {
         const bool coil = pin(end) == pins[2] || pin(end) == pins[3];
         if (coil) continue;
         const Side home = pin(end) == pins[0] ? Side::left : Side::right;
         ++(side(end) == home ? agree : disagree);
+        (side(end) == home ? agree_y : disagree_y) += beyond(end);
         clear = std::max(clear, half(end) + clearance(line(end)) - 0.15);
         faces[pin(end) == pins[0]].push_back(end);
     }
-    node.flipped = disagree > agree && element.on_bar < 0;
+    // Of two lines on one side, the one from above takes the upper row.
+    const bool upside_down = taught() && agree == 1 && disagree == 1 && disagree_y < agree_y;
+    node.flipped = (disagree > agree || upside_down) && element.on_bar < 0;
     for (auto& face : faces) {  // thinner taps may stand above the thickest wire's row
         sort_by_height(face);
         std::size_t thickest = 0;

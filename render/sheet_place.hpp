@@ -156,8 +156,9 @@ struct BodySize {
     double length = 0, up = 0, down = 0;
 };
 BodySize body_size(Symbol symbol);
-double pennant_width(const std::string& name);
+double pennant_width(const std::string& name, const std::string& square);
 constexpr std::size_t flags_shown = 4;
+double flag_advance(int number);  // of one flag, with the gap after it
 double flags_width(const std::vector<Flag>& flags);
 
 }  // namespace loomward::sheet

@@ -32,7 +32,7 @@ std::map<int, ChannelPieces> collect_pieces(const Layout& layout) {
         if (std::abs(a - b) < level) continue;
         const Line& line = layout.line(link.line);
         ChannelPieces& channel = channels[layout.node(link.left).column];
-        channel.pieces.push_back({a, b, halo_width(line.area_mm2, line.unguarded)});
+        channel.pieces.push_back({a, b, halo_width(line.area_mm2, line.unguarded), -1});
         channel.owner.emplace_back(i, false);
     }
     for (std::size_t i = 0; i < layout.runs.size(); ++i) {
@@ -42,7 +42,7 @@ std::map<int, ChannelPieces> collect_pieces(const Layout& layout) {
         const Node &out = layout.node(run.nodes[1]), &back = layout.node(run.nodes[2]);
         ChannelPieces& channel = channels[run.turn_side == Side::right ? out.column : out.column - 1];
         channel.pieces.push_back(
-            {out.y + out.row, back.y + back.row, halo_width(line.area_mm2, line.unguarded)});
+            {out.y + out.row, back.y + back.row, halo_width(line.area_mm2, line.unguarded), -1});
         channel.owner.emplace_back(i, true);
     }
     return channels;
@@ -88,8 +88,9 @@ std::vector<Point> tidied(const std::vector<Point>& points) {
 }
 
 struct Tracks {
-    std::vector<double> of_link;  // below 0: straight
-    std::vector<double> of_turn;  // by run
+    std::vector<double> of_link;       // below 0: straight
+    std::vector<double> of_turn;       // by run
+    std::vector<double> jog_x, jog_y;  // by link; jog_x below 0: none
 };
 
 void add_step(const Layout& layout, const Tracks& tracks, int link_index, bool leftward,
@@ -99,8 +100,12 @@ void add_step(const Layout& layout, const Tracks& tracks, int link_index, bool l
                  b = landing_y(layout, link.right, link.right_y);
     const double x = tracks.of_link[static_cast<std::size_t>(link_index)];
     if (x < 0) return;
-    points.push_back({x, leftward ? b : a});
-    points.push_back({x, leftward ? a : b});
+    const double jog_x = tracks.jog_x[static_cast<std::size_t>(link_index)],
+                 jog_y = tracks.jog_y[static_cast<std::size_t>(link_index)];
+    std::vector<Point> step = {{x, a}, {x, b}};
+    if (jog_x >= 0) step = {{x, a}, {x, jog_y}, {jog_x, jog_y}, {jog_x, b}};
+    if (leftward) std::reverse(step.begin(), step.end());
+    points.insert(points.end(), step.begin(), step.end());
 }
 
 void add_middle(const Layout& layout, int node_index, std::vector<Point>& points) {
@@ -182,7 +187,8 @@ void route(Layout& layout) {
     std::map<int, ChannelPieces> channels = collect_pieces(layout);
     for (auto& [column, channel] : channels)
         widths.try_emplace(column, 0.0);  // a turn beyond the last column
-    Tracks tracks{std::vector<double>(layout.links.size(), -1), std::vector<double>(layout.runs.size(), 0)};
+    Tracks tracks{std::vector<double>(layout.links.size(), -1), std::vector<double>(layout.runs.size(), 0),
+                  std::vector<double>(layout.links.size(), -1), std::vector<double>(layout.links.size(), 0)};
     std::map<int, double> left_edges;
     double x = 0;
     for (auto entry = widths.begin(); entry != widths.end(); ++entry) {
@@ -197,6 +203,9 @@ void route(Layout& layout) {
         for (std::size_t i = 0; i < channel.x.size(); ++i) {
             const auto [owner, turns] = found->second.owner[i];
             (turns ? tracks.of_turn : tracks.of_link)[owner] = x + channel.x[i];
+            if (turns || channel.jog_x[i] < 0) continue;
+            tracks.jog_x[owner] = x + channel.jog_x[i];
+            tracks.jog_y[owner] = channel.jog_y[i];
         }
         x += channel.width;
     }

@@ -18,11 +18,15 @@ double bar_x(const Layout& layout, int bar);
 // One vertical piece in a channel. A piece that turns has both ends on the same side.
 struct Piece {
     double left_y = 0, right_y = 0;
-    double halo = 0;  // mm kept free around it
+    double halo = 0;   // mm kept free around it
+    int part_of = -1;  // used while packing: the piece this is the second part of
 };
+// Two pieces that change places (each leaves at the height the other arrives at) cannot both run straight
+// down: one of them steps aside halfway, at `jog_y`, to `jog_x`.
 struct Channel {
     double width = 0;
-    std::vector<double> x;  // by piece, from the channel's left edge
+    std::vector<double> x;             // by piece, from the channel's left edge
+    std::vector<double> jog_x, jog_y;  // jog_x below 0: none
 };
 // Orders the pieces so that few of them cross, then packs them.
 Channel pack_channel(const std::vector<Piece>& pieces);

@@ -28,14 +28,21 @@ double clearance(const Line& line) {
     return line.unguarded ? 1.75 : 0.6;
 }
 
-double pennant_width(const std::string& name) {
-    return text_width(name + " /A0", rating_size, true) + 4.6;
+double pennant_width(const std::string& name, const std::string& square) {
+    return text_width(name + " /" + square, rating_size, true) + 4.6;
+}
+
+double flag_advance(int number) {
+    return number < 100 ? flag_width : flag_width + 0.5 + 1.2 * (number >= 1000);
 }
 
 double flags_width(const std::vector<Flag>& flags) {
-    if (flags.size() <= flags_shown) return flag_width * static_cast<double>(flags.size());
+    double width = 0;
+    for (std::size_t i = 0; i < std::min(flags.size(), flags_shown); ++i)
+        width += flag_advance(flags[i].number);
+    if (flags.size() <= flags_shown) return width;
     const std::string more = "+" + std::to_string(flags.size() - flags_shown);
-    return flag_width * static_cast<double>(flags_shown) + text_width(more, small_size, true) + 1;
+    return width + text_width(more, small_size, true) + 1;
 }
 
 LabelSize label_size(const Line& line, bool arrow) {

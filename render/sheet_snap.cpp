@@ -86,7 +86,38 @@ class Snapper {
 
 }  // namespace
 
+namespace {
+
+// Lines that would cross right before the bar they land on change places on it.
+void untangle_bars(Layout& layout) {
+    struct Landed {
+        std::size_t node;
+        double beyond;  // height of what its line comes from
+    };
+    std::map<std::pair<int, Side>, std::vector<Landed>> bars;
+    for (const Link& link : layout.links)
+        for (const bool at_left : {true, false}) {
+            const int index = at_left ? link.left : link.right, far = at_left ? link.right : link.left;
+            const Node& node = layout.node(index);
+            if (node.type != NodeType::landing || node.landings.size() != 1) continue;
+            bars[{node.cluster, at_left ? Side::right : Side::left}].push_back(
+                {static_cast<std::size_t>(index),
+                 layout.node(far).y + (at_left ? link.right_y : link.left_y)});
+        }
+    for (auto& [bar, landed] : bars)
+        for (std::size_t round = 0; round < landed.size(); ++round)
+            for (std::size_t i = 0; i < landed.size(); ++i)
+                for (std::size_t j = i + 1; j < landed.size(); ++j) {
+                    Node &a = layout.nodes[landed[i].node], &b = layout.nodes[landed[j].node];
+                    if (std::abs(a.height - b.height) > 0.01) continue;
+                    if ((a.y - b.y) * (landed[i].beyond - landed[j].beyond) < -0.01) std::swap(a.y, b.y);
+                }
+}
+
+}  // namespace
+
 void snap(Layout& layout) {
+    untangle_bars(layout);
     Snapper(layout).run();
 }
 

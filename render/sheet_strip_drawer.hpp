@@ -32,7 +32,8 @@ class StripDrawer {
                 draw_pennant(node, element);
                 continue;
             }
-            canvas_.open_group("data-part", part_name(element), element.title);
+            canvas_.open_group("data-part", part_name(element), element.title, element_target(node.element));
+            canvas_.add_target(element_target(node.element), node.x, node.y);
             for (const PartId part : element.also) {
                 canvas_.open_group("data-part", part_path(part));
                 canvas_.close_group();

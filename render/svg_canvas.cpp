@@ -110,7 +110,8 @@ void Canvas::text(double x, double y, std::string_view text, double size, bool b
             "</text>\n";
     const double width = text_width(text, size, bold);
     const double left = anchor == Anchor::start ? x : anchor == Anchor::middle ? x - width / 2 : x - width;
-    texts_.push_back({{left, y - size * 0.73, left + width, y}, owner_, std::string(text)});
+    texts_.push_back({on_paper({left, y - size * 0.73, left + width, y}), owner_, place_, std::string(text),
+                      size * scale_});
 }
 
 void Canvas::upright_text(double x, double y, std::string_view text, double size, bool bold,
@@ -122,11 +123,44 @@ void Canvas::upright_text(double x, double y, std::string_view text, double size
     out_ += " text-anchor=\"middle\" fill=\"" + std::string(colour.empty() ? palette_.ink : colour) + "\">" +
             escaped(text) + "</text>\n";
     const double half = text_width(text, size, bold) / 2;
-    texts_.push_back({{x - size * 0.73, y - half, x, y + half}, owner_, std::string(text)});
+    texts_.push_back({on_paper({x - size * 0.73, y - half, x, y + half}), owner_, place_, std::string(text),
+                      size * scale_});
 }
 
-void Canvas::open_group(std::string_view attribute, std::string_view value, std::string_view title) {
+void Canvas::enter_place(int place, double x, double y, double scale, double origin_y) {
+    place_ = place;
+    x_ = x, y_ = y, scale_ = scale, origin_y_ = origin_y;
+    out_ += "<g transform=\"translate(" + number(x) + ' ' + number(y - scale * origin_y) + ") scale(" +
+            number(scale) + ")\">\n";
+}
+
+void Canvas::leave_place() {
+    place_ = -1;
+    x_ = y_ = origin_y_ = 0, scale_ = 1;
+    out_ += "</g>\n";
+}
+
+void Canvas::add_target(std::string name, double x, double y) {
+    const Box at = on_paper({x, y, x, y});
+    targets_.push_back({std::move(name), at.left, at.top});
+}
+
+void Canvas::open_reference(const Box& box, const std::string& target) {
+    references_.push_back({on_paper(box), target});
+    const std::string address = address_ ? address_(target) : std::string();
+    linked_ = !address.empty();
+    if (linked_) out_ += "<a href=\"" + escaped(address) + "\">\n";
+}
+
+void Canvas::close_reference() {
+    if (linked_) out_ += "</a>\n";
+    linked_ = false;
+}
+
+void Canvas::open_group(std::string_view attribute, std::string_view value, std::string_view title,
+                        std::string_view id) {
     out_ += "<g";
+    if (!id.empty()) out_ += " id=\"" + escaped(id) + '"';
     if (!attribute.empty()) out_ += ' ' + std::string(attribute) + "=\"" + escaped(value) + '"';
     out_ += '>';
     if (!title.empty()) out_ += "<title>" + escaped(title) + "</title>";

@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "render/sheet.hpp"
+#include "render/svg_canvas.hpp"
 
 namespace loomward {
 namespace {
@@ -79,20 +80,76 @@ std::string svg_to_png(const std::string& svg, double dots_per_inch) {
     return png;
 }
 
-std::string svg_to_pdf(const std::string& svg) {
-    const Owned<RsvgHandle> handle = load(svg);
+namespace {
+
+constexpr double points_per_mm = 72 / 25.4;
+
+// Cairo's attribute texts quote with an apostrophe.
+std::string quoted(const std::string& text) {
+    std::string out = "'";
+    for (const char c : text) {
+        if (c == '\'' || c == '\\') out += '\\';
+        out += c;
+    }
+    return out + "'";
+}
+
+std::string points(double mm) {
+    return sheet::number(mm * points_per_mm);
+}
+
+void add_tags(cairo_t* context, const PdfPage& page) {
+    for (const PdfPage::Target& target : page.targets) {
+        const std::string text =
+            "name=" + quoted(target.name) + " x=" + points(target.x) + " y=" + points(target.y);
+        cairo_tag_begin(context, CAIRO_TAG_DEST, text.c_str());
+        cairo_tag_end(context, CAIRO_TAG_DEST);
+    }
+    for (const PdfPage::Area& area : page.references) {
+        const std::string text = "dest=" + quoted(area.target) + " rect=[" + points(area.x) + ' ' +
+                                 points(area.y) + ' ' + points(area.width) + ' ' + points(area.height) + ']';
+        cairo_tag_begin(context, CAIRO_TAG_LINK, text.c_str());
+        cairo_tag_end(context, CAIRO_TAG_LINK);
+    }
+}
+
+void add_bookmarks(cairo_surface_t* surface, const PdfPage& page, std::size_t number) {
+    const auto add = [&](int parent, const std::string& text, double y, cairo_pdf_outline_flags_t flags) {
+        const std::string link = "page=" + std::to_string(number) + " pos=[0 " + points(y) + ']';
+        return cairo_pdf_surface_add_outline(surface, parent, text.c_str(), link.c_str(), flags);
+    };
+    const int sheet = add(CAIRO_PDF_OUTLINE_ROOT, "Sheet " + page.label, 0, CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    for (const auto& [text, y] : page.bookmarks) add(sheet, text, y, CAIRO_PDF_OUTLINE_FLAG_OPEN);
+}
+
+void add_page(cairo_surface_t* surface, const PdfPage& page, std::size_t number) {
+    const Owned<RsvgHandle> handle = load(page.svg);
     double width = 0, height = 0;
     size_in(handle.get(), width, height);
-    width *= 72;
-    height *= 72;
+    cairo_pdf_surface_set_size(surface, width * 72, height * 72);
+    cairo_pdf_surface_set_page_label(surface, page.label.c_str());
+    {
+        const Owned<cairo_t> context(cairo_create(surface));
+        add_tags(context.get(), page);
+        if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS)
+            fail("the references could not be written", nullptr);
+    }
+    paint(handle.get(), surface, width * 72, height * 72);
+    add_bookmarks(surface, page, number);
+    cairo_surface_show_page(surface);
+}
+
+}  // namespace
+
+std::string pages_to_pdf(const std::vector<PdfPage>& pages, const std::string& title) {
     std::string pdf;
     {
-        const Owned<cairo_surface_t> surface(
-            cairo_pdf_surface_create_for_stream(append, &pdf, width, height));
+        const Owned<cairo_surface_t> surface(cairo_pdf_surface_create_for_stream(append, &pdf, 1, 1));
         // A fixed date: the same sheet gives the same bytes on every day.
         cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
         cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "loomward");
-        paint(handle.get(), surface.get(), width, height);
+        cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
+        for (std::size_t i = 0; i < pages.size(); ++i) add_page(surface.get(), pages[i], i + 1);
         cairo_surface_finish(surface.get());
         if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
             fail("the document could not be written", nullptr);

@@ -210,9 +210,10 @@ void draw_frame(Canvas& canvas, double x, double y) {
 
 void draw_flag(Canvas& canvas, double x, double y, const Flag& flag) {
     const Palette& palette = canvas.palette();
-    const std::string shape = "M" + n(x) + ' ' + n(y) + "h3.1l1.2 1.6l-1.2 1.6h-3.1z";
     const std::string digits = std::to_string(flag.number);
-    const double size = digits.size() < 2 ? 2.3 : digits.size() == 2 ? 2.0 : 1.5;
+    const double body = flag_advance(flag.number) - 2;
+    const std::string shape = "M" + n(x) + ' ' + n(y) + "h" + n(body) + "l1.2 1.6l-1.2 1.6h" + n(-body) + "z";
+    const double size = digits.size() < 2 ? 2.3 : 2.0;
     std::string_view ink = palette.ink;
     if (flag.severity == Severity::error) {
         canvas.path(shape, {0.25, palette.error}, palette.error);
@@ -223,15 +224,16 @@ void draw_flag(Canvas& canvas, double x, double y, const Flag& flag) {
     } else {
         canvas.path(shape, {0.3}, palette.paper);
     }
-    canvas.text(x + 1.8, y + 1.6 + size * 0.36, digits, size, true, Anchor::middle, ink);
+    canvas.text(x + body / 2 + 0.25, y + 1.6 + size * 0.36, digits, size, true, Anchor::middle, ink);
 }
 
 void draw_flags(Canvas& canvas, double x, double y, const std::vector<Flag>& flags) {
-    for (std::size_t i = 0; i < std::min(flags.size(), flags_shown); ++i)
-        draw_flag(canvas, x + flag_width * static_cast<double>(i), y, flags[i]);
+    for (std::size_t i = 0; i < std::min(flags.size(), flags_shown); ++i) {
+        draw_flag(canvas, x, y, flags[i]);
+        x += flag_advance(flags[i].number);
+    }
     if (flags.size() > flags_shown)
-        canvas.text(x + flag_width * static_cast<double>(flags_shown), y + 2.4,
-                    "+" + std::to_string(flags.size() - flags_shown), small_size, true);
+        canvas.text(x, y + 2.4, "+" + std::to_string(flags.size() - flags_shown), small_size, true);
 }
 
 void draw_gauge(Canvas& canvas, double x, double y, double width, double loading) {

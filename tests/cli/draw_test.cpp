@@ -75,6 +75,36 @@ TEST_CASE("paper, theme and resolution change the sheet") {
     CHECK(folder.read("fine.png").size() > folder.read("coarse.png").size());
 }
 
+TEST_CASE("a sheet of several pages is written as numbered files, or as one PDF") {
+    const Barrows folder;
+    std::string row = R"(loom 1
+harness "Row" { ambient 5..35 degC, insulation pvc 90 degC }
+pack B1 { voltage 20..28 V, resistance 30 mohm, capacity 20 Ah, discharge 40 A, charge 10 A }
+fuse F1 { 10 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }
+stud X0
+stud Y0
+route B1.+ (V1 4 mm2, 0.1 m, red) F1 (V2 4 mm2, 0.1 m, red) X0
+route B1.- (V3 4 mm2, 0.1 m, black) Y0
+mode dark { others at rest }
+)";
+    for (int i = 1; i <= 40; ++i) {
+        const std::string n = std::to_string(i), before = std::to_string(i - 1);
+        row += "stud X" + n + "\nstud Y" + n + "\nload H" + n + " { 24 V, 1 W }\nroute X" + before + " (WA" +
+               n + " 4 mm2, 1 m, red) X" + n + " (WC" + n + " 1 mm2, 1 m, red) H" + n + " (WD" + n +
+               " 1 mm2, 1 m, black) Y" + n + " (WB" + n + " 4 mm2, 1 m, black) Y" + before + "\n";
+    }
+    folder.write("row.loom", row);
+    const Ending ending = run(folder, {"draw", "row.loom", "-o", "row.svg", "--paper", "a4"});
+    CHECK(ending.trouble.empty());
+    CHECK_THAT(ending.out, Contains("\ndrawn on ") && Contains(" sheets: row-1.svg to row-"));
+    CHECK_THAT(folder.read("row-1.svg"), Contains("href=\"row-2.svg#part-"));
+    CHECK_THAT(folder.read("row-2.svg"), Contains("href=\"row-1.svg#part-"));
+    CHECK_FALSE(fs::exists(folder.path() / "row.svg"));
+    run(folder, {"draw", "row.loom", "-o", "row.pdf", "--paper", "a4"});
+    CHECK(fs::exists(folder.path() / "row.pdf"));
+    CHECK_FALSE(fs::exists(folder.path() / "row-1.pdf"));
+}
+
 TEST_CASE("a sheet that cannot be written ends with 2, says why and leaves nothing behind") {
     const Barrows folder;
     fs::create_directory(folder.path() / "folder.svg");

@@ -1,12 +1,10 @@
-// The examples as sheets: complete, and free of collisions.
+// The examples and generated harnesses as sheets: complete, and free of collisions; and the measure notices
+// when they are not.
 #include <catch2/catch.hpp>
-#include <fstream>
 #include <map>
-#include <sstream>
 
-#include "checker/results.hpp"
-#include "parser/read.hpp"
-#include "render/sheet_frame.hpp"
+#include "tests/bench/harness_writer.hpp"
+#include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 
 using namespace loomward;
@@ -14,31 +12,23 @@ using namespace loomward::sheet;
 
 namespace {
 
-std::string file_text(const std::string& path) {
-    std::ifstream file(path, std::ios::binary);
-    std::stringstream text;
-    text << file.rdbuf();
-    return text.str();
-}
+const std::string examples = std::string(LOOMWARD_SOURCE_DIR) + "/examples/";
 
-class ExampleFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string& path) override {
-        const std::string text = file_text(path);
-        return text.empty() ? std::nullopt : std::optional(text);
+void check_sheet(const Results& results, const SheetOptions& options) {
+    const SheetPlan plan = compose(make_model(results), options);
+    std::map<std::string, int> drawn;
+    for (const PlacedStrip& placed : plan.strips)
+        for (const Run& run : placed.layout.runs)
+            if (placed.layout.line(run.line).is_wire()) ++drawn[placed.layout.line(run.line).name];
+    const SheetFigures measured = figures(plan, options);
+    INFO(measured.found.all());
+    CHECK(measured.found.count() == 0);
+    CHECK(measured.smallest_text >= 1.79);
+    CHECK(drawn.size() == results.harness->wires.size());
+    for (const auto& [name, count] : drawn) {
+        INFO(name);
+        CHECK(count == 1);
     }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
-
-Results results_of(const std::string& example) {
-    ExampleFiles files;
-    std::vector<std::string_view> rules;
-    const std::vector<RuleInfo> infos = rule_list();
-    for (const RuleInfo& rule : infos) rules.push_back(rule.name);
-    const std::string path = std::string(LOOMWARD_SOURCE_DIR) + "/examples/" + example + ".loom";
-    ReadResult read = read_harness(path, files, {rules});
-    REQUIRE(read.mistakes.empty());
-    return check(std::make_shared<const Harness>(std::move(*read.harness)));
 }
 
 }  // namespace
@@ -46,20 +36,26 @@ Results results_of(const std::string& example) {
 TEST_CASE("on the sheets of the examples every wire is drawn once, and nothing lies on anything else") {
     const std::string example = GENERATE("bench-rig-12v", "ice-sweeper", "launch-24v", "yard-crane-96v",
                                          "market-cart", "market-cart-mistakes", "greenhouse-line");
-    const Results results = results_of(example);
-    const Page page = compose(make_model(results), {});
-    std::map<std::string, int> drawn;
-    for (const PlacedStrip& placed : page.strips) {
-        if (placed.strip < 0) continue;
-        for (const Run& run : placed.layout.runs)
-            if (placed.layout.line(run.line).is_wire()) ++drawn[placed.layout.line(run.line).name];
-        const Collisions found = measure(placed.layout);
-        INFO(example << ", " << placed.caption << "\n" << found.all());
-        CHECK(found.count() == 0);
-    }
-    CHECK(drawn.size() == results.harness->wires.size());
-    for (const auto& [name, count] : drawn) {
-        INFO(name);
-        CHECK(count == 1);
-    }
+    INFO(example);
+    const Results results = files::results_of_file(examples + example + ".loom");
+    for (const Paper paper : {Paper::a3, Paper::a4}) check_sheet(results, {paper, Theme::light});
+}
+
+TEST_CASE("generated harnesses of 20, 60 and 300 wires are drawn as cleanly") {
+    const std::size_t wires = GENERATE(20u, 60u, 300u);
+    INFO(wires << " wires");
+    check_sheet(files::results_of_text(bench::generate_harness(wires, 1).loom), {});
+}
+
+TEST_CASE("the measure of a whole sheet notices a spoiled one, in every count") {
+    SheetPlan plan = compose(make_model(files::results_of_file(examples + "market-cart.loom")), {});
+    REQUIRE(figures(plan).found.count() == 0);
+    spoil(plan);
+    const Collisions found = figures(plan).found;
+    CHECK(found.text_text.size() > 5);
+    CHECK(found.text_line.size() > 5);
+    CHECK(found.text_symbol.size() > 5);
+    CHECK(found.line_symbol.size() > 5);
+    CHECK(found.symbol_symbol.size() > 0);
+    CHECK(found.line_line.size() > 0);
 }

@@ -184,7 +184,7 @@ TEST_CASE("the measure of collisions notices a spoiled layout") {
 
 TEST_CASE("pieces in a channel keep their distance and cross no more than they must") {
     // Two that can be nested, one that must be passed by both.
-    const std::vector<Piece> pieces = {{0, 20, 3}, {10, 30, 3}, {40, 5, 3}};
+    const std::vector<Piece> pieces = {{0, 20, 3, -1}, {10, 30, 3, -1}, {40, 5, 3, -1}};
     const Channel channel = pack_channel(pieces);
     REQUIRE(channel.x.size() == 3);
     for (std::size_t i = 0; i < 3; ++i) {
@@ -193,4 +193,16 @@ TEST_CASE("pieces in a channel keep their distance and cross no more than they m
         for (std::size_t j = 0; j < i; ++j) CHECK(std::abs(channel.x[i] - channel.x[j]) >= 3.0);
     }
     CHECK(channel.x[0] > channel.x[1]);  // the lower one turns first, else they would cross twice
+}
+
+TEST_CASE("of two pieces that change places one steps aside, and they cross once") {
+    const std::vector<Piece> pieces = {{0, 20, 2, -1}, {20, 0, 2, -1}};
+    const Channel channel = pack_channel(pieces);
+    REQUIRE(channel.jog_x[1] >= 0);
+    CHECK(channel.jog_x[0] < 0);
+    // The first piece stands between the two parts of the second: no two run along each other.
+    CHECK(channel.x[1] < channel.x[0]);
+    CHECK(channel.x[0] < channel.jog_x[1]);
+    CHECK(channel.jog_y[1] > 1);
+    CHECK(channel.jog_y[1] < 19);
 }

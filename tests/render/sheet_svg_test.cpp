@@ -225,12 +225,13 @@ TEST_CASE("papers and themes change the sheet and leave it complete") {
 }
 
 TEST_CASE("PNG and PDF begin with their signatures and are repeatable") {
-    const std::string svg = sheet_svg(by_hand::orchard_sledge().results());
-    const std::string png = svg_to_png(svg, 50), pdf = svg_to_pdf(svg);
+    const Results results = by_hand::orchard_sledge().results();
+    const std::string svg = sheet_svg(results);
+    const std::string png = svg_to_png(svg, 50), pdf = sheet_pdf(results);
     CHECK(png.substr(0, 8) == "\x89PNG\r\n\x1a\n");
     CHECK(pdf.substr(0, 5) == "%PDF-");
     CHECK(png == svg_to_png(svg, 50));
-    CHECK(pdf == svg_to_pdf(svg));
+    CHECK(pdf == sheet_pdf(results));
     CHECK(pdf.find("2000") != std::string::npos);  // the fixed date
 }
 
@@ -248,7 +249,7 @@ TEST_CASE("a PNG never gets a side that cairo refuses") {
 
 TEST_CASE("what is no drawing is refused, not drawn") {
     CHECK_THROWS_AS(svg_to_png("no drawing at all"), std::runtime_error);
-    CHECK_THROWS_AS(svg_to_pdf("<svg"), std::runtime_error);
+    CHECK_THROWS_AS(pages_to_pdf({{"<svg", "1", {}, {}, {}}}, "x"), std::runtime_error);
 }
 
 TEST_CASE("numbers are written short and never as minus nought") {
