@@ -1,4 +1,5 @@
-// A general circuit simulator's library as numeric reference: one operating point of a deck of text lines.
+// A general circuit simulator's library as numeric reference: operating points and transients of decks of
+// text lines.
 // Its return codes say success even where it failed; so what it writes to its error stream counts, and what
 // comes back must be there and finite.
 #pragma once
@@ -47,6 +48,40 @@ class ReferenceSimulator {
         complaint_ = complaint;
         if (!complaint_.empty()) return std::nullopt;
         return voltages;
+    }
+
+    // The voltages of the named nodes over the times of the deck's `.tran` line, as the simulator steps.
+    struct Waves {
+        std::vector<double> time_s;
+        std::vector<std::vector<double>> volts;  // by node
+    };
+    std::optional<Waves> transient(std::vector<std::string> deck, const std::vector<std::string>& nodes) {
+        complaint_.clear();
+        std::vector<char*> lines;
+        for (std::string& line : deck) lines.push_back(line.data());
+        lines.push_back(nullptr);
+        if (ngSpice_Circ(lines.data()) != 0) complain("deck refused");
+        command("run");
+        Waves waves;
+        const auto read = [&](std::string name) {
+            std::vector<double> wave;
+            const pvector_info info = complaint_.empty() ? ngGet_Vec_Info(name.data()) : nullptr;
+            if (info == nullptr || info->v_length < 2 || info->v_realdata == nullptr)
+                complain("no wave for " + name);
+            else
+                wave.assign(info->v_realdata, info->v_realdata + info->v_length);
+            for (const double value : wave)
+                if (!std::isfinite(value)) complain("wave of " + name + " is no number");
+            return wave;
+        };
+        waves.time_s = read("time");
+        for (const std::string& node : nodes) waves.volts.push_back(read(node));
+        const std::string complaint = complaint_;
+        command("destroy all");
+        command("remcirc");
+        complaint_ = complaint;
+        if (!complaint_.empty()) return std::nullopt;
+        return waves;
     }
 
     const std::string& complaint() const { return complaint_; }
