@@ -14,7 +14,7 @@ namespace {
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double tolerated_share = 1e-4;  // of the largest voltage, a step
 constexpr std::size_t most_pieces = 4000;
-constexpr int samples_a_piece = 400;
+constexpr std::size_t most_samples = 400, least_samples = 24;  // a stretch
 
 Eigen::Index place(std::size_t index) {
     return static_cast<Eigen::Index>(index);
@@ -191,7 +191,7 @@ void ChargeCourse::Course::integrate() {
         solved = begin(next);
         if (!solved) return;
         length_s = std::min(length_s, horizon_s - next.from_s);
-        for (;;) {
+        for (double longer = 8;; longer = 1) {
             const Eigen::VectorXd end_V = after(next, length_s);
             Eigen::VectorXd drops = next.drops_V, excess = next.excess_A, slopes(drops.size());
             const bool settled = end_V.allFinite() && settle_ports(end_V, drops, excess, slopes);
@@ -202,11 +202,11 @@ void ChargeCourse::Course::integrate() {
                 next.from_s += length_s;
                 next.start_V = end_V;
                 next.drops_V = drops;
+                length_s *= longer;
                 break;
             }
             length_s /= 4;
         }
-        length_s *= 16;
     }
     solved = next.from_s >= horizon_s * (1 - 1e-12);
 }
@@ -223,8 +223,10 @@ std::vector<double> ChargeCourse::Course::sample_times(const Stretch& stretch) c
     const double first = std::min(1e-3 / fastest, stretch.length_s);
     std::vector<double> times{0};
     const double decades = std::log(stretch.length_s / first);
-    for (int i = 0; i <= samples_a_piece; ++i)
-        times.push_back(first * std::exp(decades * i / samples_a_piece));
+    // Many stretches are short ones: all in all the samples stay about as many.
+    const auto samples =
+        static_cast<int>(std::clamp(2 * most_samples / stretches.size(), least_samples, most_samples));
+    for (int i = 0; i <= samples; ++i) times.push_back(first * std::exp(decades * i / samples));
     times.back() = stretch.length_s;
     return times;
 }

@@ -25,6 +25,9 @@ struct Capacitance {
     double start_V = 0;        // when the network becomes what it is
 };
 
+// The network with each capacitor as a source that holds its start voltage, appended in their order.
+Network with_held_capacitors(const Network& network, std::span<const Capacitance> capacitors);
+
 class ChargeCourse {
   public:
     // Solves the whole course, up to `horizon_s`. Works up to 48 capacitors that move; check `solved()`.

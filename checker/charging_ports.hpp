@@ -47,7 +47,4 @@ struct PortModel {
 std::optional<PortModel> reduce_to_ports(const Network& network, std::span<const Capacitance> capacitors,
                                          const NetworkSolution& start, const NetworkSolution& end);
 
-// The network with each capacitor as a source that holds its start voltage, appended in their order.
-Network with_held_capacitors(const Network& network, std::span<const Capacitance> capacitors);
-
 }  // namespace loomward

@@ -108,11 +108,13 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     const Zones zones = find_zones(results.circuit, facts);
     const Proof proof = prove_guards(results.circuit, facts);
     results.wires = load_wires(results.circuit, facts, results.points, proof);
+    const Transients transients = follow_transients(results.circuit, facts, options.only_mode);
 
     results.zones = protection_zones(results.circuit, facts, zones, proof, results.wires);
 
     Report report;
-    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones, proof, facts};
+    const RuleInput input{*harness, results.circuit, results.points, results.wires,
+                          zones,    proof,           transients,     facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);
     results.findings = report.take();
     if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
@@ -124,7 +126,8 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     results.unknown_values = count_unknown(*harness);
     results.not_checked = {
         "what each short circuit does, when it clears, and whether the device can break it",
-        "precharge and inrush, and what contacts make and break", "temperatures of connectors in a bundle"};
+        "bounce and arcing of contacts, and the pull-in of warm coils",
+        "temperatures of connectors in a bundle"};
     return results;
 }
 

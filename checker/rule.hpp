@@ -12,6 +12,7 @@
 #include "checker/finding.hpp"
 #include "checker/proof.hpp"
 #include "checker/results.hpp"
+#include "checker/transients.hpp"
 #include "checker/zones.hpp"
 
 namespace loomward {
@@ -24,6 +25,7 @@ struct RuleInput {
     const std::vector<WireLoading>& wires;
     const Zones& zones;
     const Proof& proof;
+    const Transients& transients;
     const Facts& facts;  // attribute values with their defaults; what is used gets on the assumption list
 };
 

@@ -29,6 +29,9 @@ fuse F3 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }
 load H1 { 12 V, 20 W, acts-as current, works 9..15 V }
 load H2 { 48 V, 10 W, acts-as power, works 30..60 V }
 splice X1
+fuse F7 { 3 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }
+switch S7 "precharge" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }
+resistor R7 { 68 ohm, 10 W, pulse 20 J }
 
 route B1.+ (W1 16 mm2, 0.15 m, red) F1 (W2 16 mm2, 0.2 m, red) K1 (W3 16 mm2, 0.8 m, red) J1.1
 route P1.1 (W4 16 mm2, 0.2 m, red) U1.+
@@ -40,12 +43,14 @@ route X1 (W13 1 mm2, 0.3 m, red) H2 (W14 1 mm2, 1 m, black) Q1.P-
 route X1 (W15 1.5 mm2, 0.3 m, red) D1.in+
 route D1.in- (W16 1.5 mm2, 0.5 m, black) Q1.P-
 route D1.out+ (direct) F3 (W18 1 mm2, 2 m, yellow) H1 (W19 1 mm2, 2 m, black) D1.out-
+route F1.out (direct) F7 (W24 1 mm2, 0.5 m, red) S7 (W23 1 mm2, 0.4 m, red) R7 (direct) K1.out
 route U1.U (W20 10 mm2, 0.5 m, yellow) M1.U
 route U1.V (W21 10 mm2, 0.5 m, green) M1.V
 route U1.W (W22 10 mm2, 0.5 m, blue) M1.W
 
 mode parked { others at rest }
-mode drive { others at rest, K1 S1 closed, U1 draws 35 A, U1 phases 60 A }
+mode ready { others at rest, S7 closed }
+mode drive { others at rest, after ready 3 s, K1 S1 closed, U1 draws 35 A, U1 phases 60 A }
 )";
 
 }  // namespace loomward

@@ -49,6 +49,8 @@ void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, in
         const Edge& edge = circuit.edge(strongest);
         if (is_source_role(edge.role) && edge.role != EdgeRole::emf) return;
         if (edge.role == EdgeRole::emf) return;
+        // A capacitor that gives is a source too.
+        if (edge.role == EdgeRole::capacitor && point.edge_A[strongest.index()] < 0) return;
         edges.push_back(strongest);
         node = edge.from == node ? edge.to : edge.from;
         if (edges.size() > 4096) return;

@@ -30,8 +30,8 @@ constexpr RuleInfo infos[] = {
      "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
      "", ""},
     {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-", "# no mode at all",
-     "mode parked { others at rest }\nmode drive { others at rest, K1 S1 closed, U1 draws 35 A, U1 phases 60 "
-     "A }"},
+     "mode parked { others at rest }\nmode ready { others at rest, S7 closed }\nmode drive { others at rest, "
+     "after ready 3 s, K1 S1 closed, U1 draws 35 A, U1 phases 60 A }"},
 };
 
 std::string_view posture_word(Posture posture) {

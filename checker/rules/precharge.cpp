@@ -1,0 +1,402 @@
+// Contacts that close onto capacitors: empty ones, half-charged ones, and what the precharge resistor takes.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <set>
+
+#include "checker/elements.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"no-precharge",
+     "a contact that closes onto empty capacitors with more current than it may close on: a switch, "
+     "contactor, "
+     "relay or selector, or the contacts of a connector that is mated live",
+     "I = (U - U_capacitor) / R_loop <= makes; C U^2 / 2 decides how much it hurts",
+     "circuit theory; error from 1 J (common practice, no source)",
+     "every pack full, smallest resistances, no inductance; of contacts in line that close together one that "
+     "can take it is enough; a mode without 'after' closes what its own lines "
+     "close, "
+     "onto what was not fed before; from 0.1 J a note, from 1 J an error, below nothing; a connector is "
+     "warned of "
+     "where it carries less than the peak",
+     "mode drive { others at rest, K1", "mode drive { others at rest, after ready 3 s, K1"},
+    {"slow-precharge",
+     "a contact that closes before the capacitors are as full as the policy asks, because the time is too "
+     "short or "
+     "because a load holds them down",
+     "U_capacitor >= precharge-to x U; t = -R C ln(1 - q); with a load U_end = U Rl / (R + Rl)",
+     "circuit theory; 90 % Formula SAE EV.5.6.1, 95 % Formula Student EV 5.7 (memory)",
+     "controllers at rest; largest capacitance and precharge resistor; an error where the rest still is more "
+     "than the "
+     "contact makes and 1 J or more",
+     "after ready 300 ms,", "after ready 3 s,"},
+    {"precharge-resistor",
+     "a resistor that takes more energy from one charging or discharging of the capacitors than the pulse it "
+     "survives",
+     "E = C U^2 / 2 from empty, whatever the resistance; as computed where a load draws too",
+     "circuit theory",
+     "one pulse from cold; where no pulse is stated, an energy above five seconds of its rated power is "
+     "warned of "
+     "(common practice, no source)",
+     "resistor R7 { 68 ohm, 10 W, pulse 2 J }", "resistor R7 { 68 ohm, 10 W, pulse 20 J }"},
+    {"overloaded-resistor", "a resistor whose lasting power in some mode is above what it is rated for",
+     "I^2 R <= P", "rating of the part",
+     "steady currents; no derating by temperature; levels under 5 s are averaged (common practice, no "
+     "source)",
+     "splice X1\nresistor R9 { 48 ohm, 10 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 (W31 1 mm2, 1 m, black) "
+     "Q1.P-",
+     "splice X1"},
+};
+
+constexpr double error_J = 1, note_J = 0.1;
+
+// A capacitor that is fed through a contact, and what it still lacks.
+struct Fed {
+    std::vector<const CapacitorState*> capacitors;
+    double energy_J = 0;                   // C dU^2 / 2 of all of them
+    const CapacitorState* main = nullptr;  // the one that lacks most
+};
+
+// Along what flows, from the contact on, to the capacitors; up along the return where it is in the return.
+Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
+    const Edge& start = input.circuit.edge(contact.edge);
+    const bool forward = contact.current_A >= 0;
+    Fed fed;
+    for (const int sign : {1, -1}) {
+        std::vector<NodeId> queue{(sign > 0) == forward ? start.to : start.from};
+        std::set<NodeId> seen{queue.front(), start.from, start.to};
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const Incidence& next : input.circuit.at(queue[head])) {
+                const Edge& edge = input.circuit.edge(next.edge);
+                const double out_A =
+                    (edge.from == queue[head] ? 1 : -1) * sign * entry.moment.edge_A[next.edge.index()];
+                if (out_A < 1e-3 * std::abs(contact.current_A)) continue;
+                if (edge.role == EdgeRole::capacitor) {
+                    for (const CapacitorState& each : entry.capacitors)
+                        if (each.edge == next.edge && each.settles_V > each.before_V)
+                            fed.capacitors.push_back(&each);
+                } else if ((is_conductor(edge.role) || edge.role == EdgeRole::diode ||
+                            edge.role == EdgeRole::resistor) &&
+                           seen.insert(next.other).second) {
+                    queue.push_back(next.other);
+                }
+            }
+        if (!fed.capacitors.empty()) break;
+    }
+    double most_J = 0;
+    for (const CapacitorState* each : fed.capacitors) {
+        const double lacks_V = each->settles_V - each->before_V;
+        const double joule = each->capacitance_F * lacks_V * lacks_V / 2;
+        fed.energy_J += joule;
+        if (joule >= most_J) {
+            most_J = joule;
+            fed.main = each;
+        }
+    }
+    return fed;
+}
+
+bool usable(const RuleInput& input, ModeId mode) {
+    return std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+        return point.mode == mode && !point.contradictions.empty();
+    });
+}
+
+std::string joules(double value) {
+    return to_text(value, Dimension::energy);
+}
+std::string ohms(double value) {
+    return to_text(value, Dimension::resistance);
+}
+std::string seconds(double value) {
+    return to_text(value, Dimension::time);
+}
+std::string percent(double share) {
+    return to_text(share * 100, Dimension::percentage);
+}
+
+std::string name_of(const RuleInput& input, const Edge& edge) {
+    if (edge.role == EdgeRole::contact)
+        return "contact " + std::string(input.harness.terminal(edge.from_terminal).path);
+    return named(input.harness, edge.part);
+}
+std::string subject_of(const RuleInput& input, const Edge& edge) {
+    return std::string(edge.role == EdgeRole::contact ? input.harness.terminal(edge.from_terminal).path
+                                                      : input.harness.part(edge.part).name);
+}
+std::string capacitor_name(const RuleInput& input, const CapacitorState& state) {
+    return named(input.harness, input.circuit.edge(state.edge).part);
+}
+std::string_view mode_name(const RuleInput& input, ModeId mode) {
+    return input.harness.modes[mode.index()].name;
+}
+
+// Whether the mode before had a way to charge it at all.
+bool has_precharge(const ModeEntry& entry, const CapacitorState& state) {
+    return entry.from && state.reaches_V > 0.2 * state.settles_V;
+}
+
+std::vector<std::string> inrush_working(const RuleInput& input, const ModeEntry& entry,
+                                        const ClosingContact& contact, const Fed& fed) {
+    const double peak_A = std::abs(contact.current_A), step_V = std::abs(contact.before_V);
+    std::vector<std::string> working;
+    working.push_back(amps(peak_A) + " = " + volts(step_V) + " / " + ohms(step_V / peak_A) +
+                      " (voltage across the open contact, resistance of the loop; pack full)");
+    for (const CapacitorState* each : fed.capacitors)
+        working.push_back(capacitor_name(input, *each) + ": " +
+                          to_text(each->capacitance_F, Dimension::capacitance) + " at " +
+                          volts(each->before_V) + " as the contact closes, " + volts(each->settles_V) +
+                          " when charged");
+    working.push_back(joules(fed.energy_J) + " = C dU^2 / 2 turn into heat in the loop and the contact");
+    if (!entry.from && fed.main->before_V < 0.05 * fed.main->settles_V)
+        working.push_back("mode " + std::string(mode_name(input, entry.mode)) +
+                          " does not say what it is entered from: taken as not precharged");
+    return working;
+}
+
+Finding begin(const RuleInput& input, std::string_view rule, Severity severity, const ModeEntry& entry,
+              const ClosingContact& contact, const Fed& fed) {
+    const Edge& edge = input.circuit.edge(contact.edge);
+    Finding finding = finding_about(input, rule, severity, edge.part);
+    finding.subject = subject_of(input, edge);
+    finding.working = inrush_working(input, entry, contact, fed);
+    finding.figures = {{"peak", std::abs(contact.current_A), Dimension::current},
+                       {"energy", fed.energy_J, Dimension::energy}};
+    finding.source = "circuit theory: I = U/R, E = C U^2 / 2";
+    witnessed(input, finding, entry.moment, contact.edge);
+    finding.related.push_back({input.harness.part(input.circuit.edge(fed.main->edge).part).where,
+                               capacitor_name(input, *fed.main) + " is here"});
+    return finding;
+}
+
+// The currents a contact is judged by.
+struct May {
+    std::optional<double> makes_A;
+    std::optional<double> carries_A;
+};
+May may(const RuleInput& input, const Edge& edge) {
+    May found;
+    const bool connector = edge.role == EdgeRole::contact;
+    const auto makes = connector ? std::nullopt : input.facts.quantity(edge.part, "makes"_attr);
+    const auto carries = input.facts.quantity(edge.part, "carries"_attr);
+    if (makes) found.makes_A = makes->lo;
+    if (carries) found.carries_A = carries->lo;
+    return found;
+}
+
+void judge_empty(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
+                 const Fed& fed, Report& report) {
+    const Edge& edge = input.circuit.edge(contact.edge);
+    const double peak_A = std::abs(contact.current_A);
+    const May allowed = may(input, edge);
+    const bool connector = edge.role == EdgeRole::contact;
+    const bool known = allowed.makes_A.has_value();
+    const double limit_A = known ? *allowed.makes_A : allowed.carries_A.value_or(0);
+    if (peak_A <= limit_A * 1.0001 || fed.energy_J < note_J) return;
+    Severity severity = fed.energy_J < error_J ? Severity::note : known ? Severity::error : Severity::warning;
+    if (!known && !connector && severity == Severity::note) return;
+    Finding finding = begin(input, "no-precharge", severity, entry, contact, fed);
+    const std::string onto = capacitor_name(input, *fed.main);
+    if (connector) {
+        finding.message = name_of(input, edge) + " is mated live onto the empty capacitors of " + onto;
+        finding.beside =
+            amps(peak_A) + " as they touch, " + joules(fed.energy_J) + "; carries " + amps(limit_A);
+        finding.help =
+            "a resistor on a leading contact, or a contact that closes after mating, with precharge";
+    } else {
+        finding.message = name_of(input, edge) + " closes onto the empty capacitors of " + onto;
+        finding.beside = amps(peak_A) + " at first, " + joules(fed.energy_J) + "; " +
+                         (known ? "makes " + amps(limit_A) : "nobody says what it makes");
+        const double share = known ? 1 - *allowed.makes_A / peak_A : 0;
+        finding.help =
+            fed.energy_J >= error_J
+                ? "a precharge resistor and a mode that precharges; 'after' says that and for how long"
+                : "small capacitors: the contact wears, but does not weld";
+        if (known && fed.energy_J >= error_J)
+            finding.help += "; from " + percent(share) + " of the voltage on it could close";
+    }
+    report.add(std::move(finding));
+}
+
+// The precharge resistor that would do in the time there is.
+std::string slow_help(const RuleInput& input, const ModeEntry& entry, const CapacitorState& state) {
+    const std::string from(mode_name(input, entry.from));
+    if (!std::isfinite(state.needed_s))
+        return "something draws current while it precharges: switch it off in mode " + from +
+               ", or a smaller precharge resistor";
+    return "let mode " + from + " last " + seconds(state.needed_s * 1.05) +
+           " or longer, or a smaller precharge resistor";
+}
+
+void judge_slow(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact, const Fed& fed,
+                Report& report) {
+    const Edge& edge = input.circuit.edge(contact.edge);
+    const CapacitorState& state = *fed.main;
+    const double wanted = input.facts.policy("precharge-to"_attr).lo / 100;
+    const double share = state.before_V / state.settles_V;
+    const May allowed = may(input, edge);
+    const double peak_A = std::abs(contact.current_A);
+    const bool welds = allowed.makes_A && peak_A > *allowed.makes_A && fed.energy_J >= error_J;
+    // At an empty pack a small load looks large as a share: there it has to matter.
+    const bool slow = share < wanted * 0.9999 && (entry.corner == Corner::run_full || fed.energy_J >= note_J);
+    if (!slow && !welds) return;
+    Finding finding =
+        begin(input, "slow-precharge", welds ? Severity::error : Severity::warning, entry, contact, fed);
+    finding.message = name_of(input, edge) + " closes before " + capacitor_name(input, state) + " is charged";
+    const std::string needs = std::isfinite(state.needed_s)
+                                  ? percent(wanted) + " takes " + seconds(state.needed_s)
+                                  : "it never gets beyond " + volts(state.reaches_V);
+    finding.beside = percent(share) + " after " + seconds(entry.from_s) + "; " + needs;
+    std::vector<std::string> lines{
+        volts(state.before_V) + " of " + volts(state.settles_V) + " = " + percent(share) + " when mode " +
+        std::string(mode_name(input, entry.from)) + " has lasted " + seconds(entry.from_s)};
+    if (std::isfinite(state.resistance_ohm))
+        lines.push_back(seconds(state.resistance_ohm * state.capacitance_F) + " = " +
+                        ohms(state.resistance_ohm) + " x " +
+                        to_text(state.capacitance_F, Dimension::capacitance) + " (time constant)");
+    lines.push_back(std::isfinite(state.needed_s)
+                        ? seconds(state.needed_s) + " until " + percent(wanted) + " of " +
+                              volts(state.settles_V)
+                        : "what draws current there holds it at " + volts(state.reaches_V) + ", below " +
+                              percent(wanted) + " of " + volts(state.settles_V));
+    finding.working.insert(finding.working.begin(), lines.begin(), lines.end());
+    finding.figures.push_back({"reached", share * 100, Dimension::percentage});
+    if (std::isfinite(state.needed_s)) finding.figures.push_back({"needed", state.needed_s, Dimension::time});
+    finding.source =
+        "circuit theory; " + percent(wanted) +
+        " by policy precharge-to (90 % Formula SAE EV.5.6.1, 95 % Formula Student EV 5.7 (memory))";
+    finding.related.push_back({input.harness.modes[entry.mode.index()].where,
+                               "mode " + std::string(mode_name(input, entry.mode)) + " is entered here"});
+    finding.help = slow_help(input, entry, state);
+    report.add(std::move(finding));
+}
+
+// Another contact on the same way that closes at the same time and can take it: then that one is meant to.
+bool left_to_another(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
+    const CurrentPath path = trace_current(input.circuit, entry.moment, contact.edge);
+    return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
+        if (other.edge == contact.edge ||
+            std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end())
+            return false;
+        const May allowed = may(input, input.circuit.edge(other.edge));
+        return allowed.makes_A && *allowed.makes_A >= std::abs(other.current_A);
+    });
+}
+
+// A part is told of once a rule, where it is worst.
+void judge_entries(const RuleInput& input, Report& report) {
+    struct Worst {
+        Finding finding;
+        double energy_J;
+    };
+    std::map<std::pair<std::string, PartId>, Worst> worst;
+    for (const ModeEntry& entry : input.transients.entries) {
+        if (!usable(input, entry.mode)) continue;
+        for (const ClosingContact& contact : entry.closing) {
+            if (std::abs(contact.current_A) < 1e-3) continue;
+            const Fed fed = fed_through(input, entry, contact);
+            if (!fed.main || left_to_another(input, entry, contact)) continue;
+            const bool slow = has_precharge(entry, *fed.main);
+            if (!slow && entry.corner != Corner::run_full) continue;
+            Report found;
+            slow ? judge_slow(input, entry, contact, fed, found)
+                 : judge_empty(input, entry, contact, fed, found);
+            for (Finding& finding : found.take()) {
+                const auto [known, fresh] =
+                    worst.try_emplace({finding.rule, finding.part}, Worst{finding, fed.energy_J});
+                const Worst& old = known->second;
+                if (!fresh &&
+                    (finding.severity < old.finding.severity ||
+                     (finding.severity == old.finding.severity && fed.energy_J > old.energy_J * 1.01)))
+                    known->second = {std::move(finding), fed.energy_J};
+            }
+        }
+    }
+    for (auto& [key, found] : worst) report.add(std::move(found.finding));
+}
+
+void judge_pulses(const RuleInput& input, Report& report) {
+    std::map<PartId, const ResistorPulse*> worst;
+    for (const ResistorPulse& pulse : input.transients.pulses) {
+        if (!usable(input, pulse.mode)) continue;
+        const ResistorPulse*& known = worst[input.circuit.edge(pulse.edge).part];
+        if (!known || pulse.energy_J > known->energy_J) known = &pulse;
+    }
+    for (const auto& [part, pulse] : worst) {
+        const auto stated = input.facts.quantity(part, "pulse"_attr);
+        const auto power = input.facts.quantity(part, "(power)"_attr);
+        const bool matters = !stated && power && pulse->energy_J > 5 * power->lo;
+        if (!matters && (!stated || pulse->energy_J <= stated->lo * 1.0001)) continue;
+        Finding finding =
+            finding_about(input, "precharge-resistor", stated ? Severity::error : Severity::warning, part);
+        const std::string does = pulse->discharging ? "discharging" : "charging";
+        finding.message = stated
+                              ? named(input.harness, part) + " does not survive " + does + " the capacitors"
+                              : "nobody says what pulse " + named(input.harness, part) + " survives";
+        finding.beside =
+            joules(pulse->energy_J) + " each time" +
+            (stated ? "; survives " + joules(stated->lo)
+                    : "; that is " + seconds(pulse->energy_J / power->lo) + " of its rated power");
+        finding.working = {joules(pulse->energy_J) + " within " + seconds(pulse->lasts_s) + ", from " +
+                           to_text(pulse->peak_W, Dimension::power) + " at first (" + does + " in mode " +
+                           std::string(mode_name(input, pulse->mode)) + ")"};
+        finding.working.push_back("the energy is that of the capacitors, C U^2 / 2, whatever the resistance");
+        finding.figures = {{"energy", pulse->energy_J, Dimension::energy},
+                           {"peak", pulse->peak_W, Dimension::power}};
+        finding.source = "circuit theory: E = C U^2 / 2";
+        finding.mode = pulse->mode;
+        finding.corner = Corner::run_full;
+        finding.help =
+            stated ? "one whose pulse rating is " + joules(pulse->energy_J) +
+                         " or more: wire-wound, or of more power"
+                   : "find its pulse energy in the datasheet and state it: pulse " + joules(pulse->energy_J);
+        report.add(std::move(finding));
+    }
+}
+
+void judge_power(const RuleInput& input, Report& report) {
+    const std::vector<Course> courses = usable_courses(input.points);
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (edge.role != EdgeRole::resistor) continue;
+        const auto power = input.facts.quantity(edge.part, "(power)"_attr);
+        const auto worst = worst_course(courses, EdgeId(i));
+        if (!power || !worst) continue;
+        const bool largest = takes_largest_resistance(worst->course.corner);
+        const auto stated = input.facts.quantity(edge.part, "(resistance)"_attr);
+        if (!stated) continue;
+        const double ohm = largest ? stated->hi : stated->lo, amperes = worst->carried.sustained_A;
+        const double watts = amperes * amperes * ohm;
+        if (watts <= power->lo * 1.0001) continue;
+        Finding finding = finding_about(input, "overloaded-resistor", Severity::error, edge.part);
+        finding.message = named(input.harness, edge.part) + " gets hotter than it may";
+        finding.beside = to_text(watts, Dimension::power) + "; rated " + to_text(power->lo, Dimension::power);
+        finding.working = {to_text(watts, Dimension::power) + " = (" + amps(amperes) + ")^2 x " + ohms(ohm)};
+        finding.figures = {{"power", watts, Dimension::power}, {"rated", power->lo, Dimension::power}};
+        finding.source = "rating of the part";
+        finding.help =
+            "one rated " + to_text(watts, Dimension::power) + " or more, or less time in this mode";
+        witnessed(input, finding, *worst->carried.at_peak, EdgeId(i));
+        report.add(std::move(finding));
+    }
+}
+
+void run(const RuleInput& input, Report& report) {
+    judge_entries(input, report);
+    judge_pulses(input, report);
+    judge_power(input, report);
+}
+
+}  // namespace
+
+extern const RuleFamily precharge;
+const RuleFamily precharge{infos, run};
+
+}  // namespace loomward::rules

@@ -1,0 +1,247 @@
+// Contacts that close onto capacitors, in whole harnesses.
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "checker/rule_example.hpp"
+#include "checker/tables/formulas.hpp"
+#include "checker/transients.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+using Changes = std::vector<std::pair<std::string_view, std::string_view>>;
+
+Results with(const Changes& changes) {
+    std::string text(example_harness);
+    for (const auto& [from, to] : changes) text = replaced(text, from, to);
+    return check_text(text);
+}
+
+const Finding* find(const Results& results, std::string_view rule) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule) return &finding;
+    return nullptr;
+}
+
+double figure(const Finding& finding, std::string_view name) {
+    for (const Figure& each : finding.figures)
+        if (each.name == name) return each.value;
+    FAIL("no figure " << name);
+    return 0;
+}
+
+constexpr std::string_view precharged = "after ready 3 s, ";
+
+}  // namespace
+
+TEST_CASE("a contactor that closes onto an empty controller welds: U/R of the whole loop, and C U^2 / 2") {
+    const Results results = with({{precharged, ""}});
+    CHECK(found(results, Severity::error) == std::vector<std::string>{"no-precharge K1"});
+    const Finding* finding = find(results, "no-precharge");
+    REQUIRE(finding);
+    // Pack 13/6 x 20 mohm = 43.33, F1 0.1 V / 60 A = 1.67, K1 1, two contacts of J1 1, Q1 1 mohm; 2.55 m of
+    // 16 mm2 at 1.21 mohm/m, at 0 degC 2.84 mohm; 14 wire ends of 0.1 mohm: 52.24 mohm.
+    CHECK(figure(*finding, "peak") == Approx(54.6 / 52.24e-3).epsilon(2e-3));
+    CHECK(figure(*finding, "energy") == Approx(precharge_energy_J(3e-3, 54.6)).epsilon(2e-3));
+    CHECK(finding->corner == Corner::run_full);
+    CHECK(finding->beside.find("makes 60 A") != std::string::npos);
+    std::string path;
+    for (const Step& step : finding->witness) path += step.name + " ";
+    CHECK(path.find("F1 W2 K1 W3 J1.1 W4 U1 W7") != std::string::npos);
+}
+
+TEST_CASE("how much a contact suffers follows from the energy, and who says nothing of makes is asked") {
+    const auto severity_at = [](std::string_view capacitance,
+                                std::string_view makes) -> std::optional<Severity> {
+        const Results results =
+            with({{precharged, ""}, {"capacitance 3 mF", capacitance}, {"makes 60 A, ", makes}});
+        const Finding* finding = find(results, "no-precharge");
+        return finding ? std::optional(finding->severity) : std::nullopt;
+    };
+    // At 54.6 V 1 J is 671 uF, 0.1 J 67 uF.
+    CHECK(severity_at("capacitance 700 uF", "makes 60 A, ") == Severity::error);
+    CHECK(severity_at("capacitance 640 uF", "makes 60 A, ") == Severity::note);
+    CHECK(severity_at("capacitance 60 uF", "makes 60 A, ") == std::nullopt);
+    CHECK(severity_at("capacitance 3 mF", "makes 1.2 kA, ") == std::nullopt);
+    CHECK(severity_at("capacitance 3 mF", "") == Severity::warning);
+    CHECK(severity_at("capacitance 640 uF", "") == std::nullopt);
+}
+
+TEST_CASE(
+    "a precharge that is cut short is told by how much, and is an error where the contact still welds") {
+    // 68 ohm x 3 mF = 204 ms: 77 % after 300 ms, 38.7 % after 100 ms; 95 % after 611 ms.
+    const Results warned = with({{"after ready 3 s", "after ready 300 ms"}});
+    CHECK(found(warned, Severity::warning) == std::vector<std::string>{"slow-precharge K1"});
+    const Finding* finding = find(warned, "slow-precharge");
+    REQUIRE(finding);
+    CHECK(figure(*finding, "reached") == Approx(100 * precharge_fraction(68, 3e-3, 0.3)).epsilon(5e-3));
+    CHECK(figure(*finding, "needed") == Approx(precharge_time_s(68, 3e-3, 0.95)).epsilon(5e-3));
+    CHECK(finding->mode);
+
+    const Results welded = with({{"after ready 3 s", "after ready 100 ms"}});
+    CHECK(found(welded, Severity::error) == std::vector<std::string>{"slow-precharge K1"});
+    // What is left, over the same loop.
+    CHECK(figure(*find(welded, "slow-precharge"), "peak") ==
+          Approx(54.6 * std::exp(-0.1 / 0.204) / 52.24e-3).epsilon(5e-3));
+
+    CHECK(find(with({{"after ready 3 s", "after ready 620 ms"}}), "slow-precharge") == nullptr);
+    CHECK(find(with({{"after ready 3 s", "after ready 600 ms"}}), "slow-precharge") != nullptr);
+}
+
+TEST_CASE("a load on the bus keeps a precharge from ever being done") {
+    // 50 mA x 68 ohm = 3.4 V of 54.6 V: 93.8 %.
+    const Results results = with({{"regen none }", "regen none, standby 50 mA }"}});
+    CHECK(found(results, Severity::warning) == std::vector<std::string>{"slow-precharge K1"});
+    const Finding* finding = find(results, "slow-precharge");
+    REQUIRE(finding);
+    CHECK(figure(*finding, "reached") == Approx(100 * (1 - 3.4 / 54.6)).epsilon(1e-3));
+    CHECK(finding->beside.find("never gets beyond 51.2 V") != std::string::npos);
+    // 30 mA leave 2 V: 96.3 %, and at 39 V, where it is 94.8 %, what is missing hurts nothing.
+    CHECK(found(with({{"regen none }", "regen none, standby 30 mA }"}}), Severity::warning).empty());
+    CHECK(found(with({{"regen none }", "regen none, standby 50 mA }"},
+                      {"splice X1\n", "splice X1\npolicy { precharge-to 90 % }\n"}}),
+                Severity::warning)
+              .empty());
+}
+
+TEST_CASE("the precharge resistor takes the energy of the capacitors, whatever its resistance") {
+    for (const std::string_view ohms : {"68 ohm", "100 ohm"}) {
+        const std::string resistor = "resistor R7 { " + std::string(ohms) + ", 10 W, pulse 4.4 J }";
+        const Results results = with({{"resistor R7 { 68 ohm, 10 W, pulse 20 J }", resistor}});
+        CHECK(found(results, Severity::error) == std::vector<std::string>{"precharge-resistor R7"});
+        // To 99 % of the way; the rest is 0.01 % of it.
+        CHECK(figure(*find(results, "precharge-resistor"), "energy") ==
+              Approx(precharge_energy_J(3e-3, 54.6)).epsilon(3e-3));
+    }
+    const auto warnings = [](std::string_view resistor) {
+        return found(with({{"resistor R7 { 68 ohm, 10 W, pulse 20 J }", resistor}}), Severity::warning);
+    };
+    CHECK(warnings("resistor R7 { 68 ohm, 10 W, pulse 4.5 J }").empty());
+    CHECK(warnings("resistor R7 { 68 ohm, 10 W }").empty());  // 4.47 J are half a second of its power
+    CHECK(warnings("resistor R7 { 68 ohm, 0.5 W }") == std::vector<std::string>{"precharge-resistor R7"});
+}
+
+TEST_CASE("a resistor that stays on a load is held to its rated power") {
+    // 54.6 V, less the drop of 35 A in the pack's 43 mohm and what follows, across 48 ohm: 58 W.
+    const Results results =
+        with({{"splice X1\n",
+               "splice X1\nresistor R9 { 48 ohm, 55 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 "
+               "(W31 1 mm2, 1 m, black) Q1.P-\n"}});
+    const Finding* finding = find(results, "overloaded-resistor");
+    REQUIRE(finding);
+    CHECK(figure(*finding, "power") == Approx(52.9 * 52.9 / 48).epsilon(0.01));
+    CHECK(find(with({{"splice X1\n",
+                      "splice X1\nresistor R9 { 48 ohm, 60 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 "
+                      "(W31 1 mm2, 1 m, black) Q1.P-\n"}}),
+               "overloaded-resistor") == nullptr);
+}
+
+TEST_CASE("worked example in a harness: 84 V, 4.7 mF, 47 ohm") {
+    // Circuit theory (memory): tau 0.2209 s, I0 1.7872 A, P0 150.13 W, E 16.582 J.
+    const Results results = check_text(R"(loom 1
+harness "Worked example" { ambient 20..20 degC, insulation pvc 90 degC }
+pack B1 { voltage 84..84 V, resistance 1 mohm, capacity 10 Ah, discharge 60 A, charge 10 A }
+fuse F1 { 40 A, 125 V dc, breaks 20 kA at 125 V dc, curve ul248-14 }
+switch S1 { 125 V dc, carries 100 A, makes 100 A, breaks 60 A at 125 V dc }
+switch S2 { 125 V dc, carries 5 A, breaks 2 A at 125 V dc }
+resistor R1 { 47 ohm, 25 W, pulse 20 J }
+capacitor C1 { 4.7 mF, 100 V, bleed 100 kohm }
+route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) S1 (W3 16 mm2, 0.1 m, red) C1.+
+route C1.- (W4 16 mm2, 0.1 m, black) B1.-
+route S1.in (direct) S2 (direct) R1 (direct) S1.out
+mode off { others at rest }
+mode fill { S2 closed, others at rest }
+mode on { S1 closed, after fill 1 s, others at rest }
+)");
+    const Facts facts(*results.harness);
+    const Transients transients = follow_transients(results.circuit, facts);
+    bool filled = false, closed = false;
+    for (const ModeEntry& entry : transients.entries) {
+        const std::string_view mode = results.harness->modes[entry.mode.index()].name;
+        if (entry.corner != Corner::run_full) continue;
+        REQUIRE(entry.capacitors.size() == 1);
+        const CapacitorState& state = entry.capacitors[0];
+        if (mode == "fill") {
+            filled = true;
+            REQUIRE(entry.closing.size() == 1);
+            CHECK(std::abs(entry.closing[0].current_A) == Approx(1.7872).epsilon(1e-3));
+            CHECK(entry.closing[0].before_V == Approx(84).epsilon(1e-3));
+            CHECK(state.before_V == 0);
+        }
+        if (mode == "on") {
+            closed = true;
+            CHECK(state.before_V == Approx(84 * precharge_fraction(47, 4.7e-3, 1)).epsilon(2e-3));
+            CHECK(state.resistance_ohm * state.capacitance_F == Approx(0.2209).epsilon(2e-3));
+            CHECK(state.needed_s == Approx(precharge_time_s(47, 4.7e-3, 0.95)).epsilon(5e-3));
+        }
+    }
+    CHECK(filled);
+    CHECK(closed);
+    REQUIRE(!transients.pulses.empty());
+    CHECK(transients.pulses[0].energy_J == Approx(16.582).epsilon(2e-3));
+    CHECK(transients.pulses[0].peak_W == Approx(150.13).epsilon(2e-3));
+}
+
+TEST_CASE("a controller that precharges itself through its key pin is followed") {
+    const auto text = [](std::string_view own) {
+        return "loom 1\n"
+               "harness \"Own precharge\" { ambient 20..20 degC, insulation pvc 90 degC }\n"
+               "pack B1 { voltage 40..54.6 V, resistance 30 mohm, capacity 10 Ah, discharge 60 A, charge 10 "
+               "A }\n"
+               "fuse F1 { 40 A, 80 V dc, breaks 4 kA at 80 V dc, curve iso8820-5 }\n"
+               "fuse F2 { 3 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }\n"
+               "switch S1 { 80 V dc, carries 100 A, makes 60 A, breaks 60 A at 60 V dc }\n"
+               "switch S2 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+               "controller U1 { input 30..60 V, capacitance 2 mF, supply-limit 30 A, phase-peak 100 A, regen "
+               "none\n"
+               "  pin key supply 20 mA" +
+               std::string(own) +
+               " }\n"
+               "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) S1 (W3 16 mm2, 0.1 m, red) "
+               "U1.+\n"
+               "route U1.- (W4 16 mm2, 0.1 m, black) B1.-\n"
+               "route F1.out (direct) F2 (W5 1 mm2, 0.5 m, red) S2 (W6 1 mm2, 0.5 m, red) U1.key\n"
+               "mode off { others at rest }\n"
+               "mode key { S2 closed, others at rest }\n"
+               "mode on { like key, after key 1 s, S1 closed }\n";
+    };
+    CHECK(find(check_text(text(", precharges key 100 ohm")), "no-precharge") == nullptr);
+    CHECK(find(check_text(text(", precharges key 100 ohm")), "slow-precharge") == nullptr);
+    CHECK(find(check_text(text(", precharges key 300 ohm")), "slow-precharge") != nullptr);  // 600 ms: 81 %
+    CHECK(find(check_text(text("")), "no-precharge") != nullptr);
+}
+
+TEST_CASE("a mode that is like another has closed already what that one closes") {
+    const std::string more = "mode climb { like drive, U1 draws 38 A }\n";
+    CHECK(find(check_text(std::string(example_harness) + more), "no-precharge") == nullptr);
+    // From the half of its way that another mode is given.
+    CHECK(find(check_text(std::string(example_harness) +
+                          "mode climb { others at rest, K1 S1 closed, U1 draws 38 A }\n"),
+               "no-precharge") != nullptr);
+}
+
+TEST_CASE("a connector that is mated live onto capacitors is warned of") {
+    const std::string text = R"(loom 1
+harness "Plugged live" { ambient 20..20 degC, insulation pvc 90 degC }
+pack B1 { voltage 40..54.6 V, resistance 30 mohm, capacity 10 Ah, discharge 60 A, charge 10 A }
+fuse F1 { 40 A, 80 V dc, breaks 4 kA at 80 V dc, curve iso8820-5 }
+connector J1 { mate P1, half socket, contacts 2, carries 60 A, 100 V, takes 10..16 mm2, rated-at 30 degC, limit 105 degC }
+controller U1 { input 30..60 V, capacitance 2 mF, supply-limit 30 A, phase-peak 100 A, regen none }
+route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) J1.1 (W3 16 mm2, 0.1 m, red) U1.+
+route B1.- (W4 16 mm2, 0.1 m, black) J1.2 (W5 16 mm2, 0.1 m, black) U1.-
+mode apart { J1 unmated, others at rest }
+mode joined { J1 mated, others at rest }
+)";
+    const Results results = check_text(text);
+    const Finding* finding = find(results, "no-precharge");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message.find("is mated live onto the empty capacitors of controller U1") !=
+          std::string::npos);
+    CHECK(figure(*finding, "energy") == Approx(precharge_energy_J(2e-3, 54.6)).epsilon(1e-3));
+    CHECK(find(check_text(replaced(text, "capacitance 2 mF", "capacitance 100 uF")), "no-precharge")
+              ->severity == Severity::note);
+}
