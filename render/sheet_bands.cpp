@@ -171,40 +171,62 @@ Bands bands_by_rows(const SheetModel& model, const Strip& strip, const Layout& l
     return finished(model, strip, std::move(bands));
 }
 
+namespace {
+
+// The bays in `out` as bands of their own, the rest as the first. Parts of no bay go with most of their
+// lines.
+Bands bays_apart(const SheetModel& model, const Strip& strip, const std::vector<std::string>& out) {
+    Bands bands(model.elements.size(), -1);
+    const auto band = [&](int index) -> int& { return bands[static_cast<std::size_t>(index)]; };
+    for (const int index : strip.elements) {
+        const std::string& bay = model.elements[static_cast<std::size_t>(index)].bay;
+        const auto found = std::find(out.begin(), out.end(), bay);
+        band(index) = found == out.end() ? 0 : static_cast<int>(found - out.begin()) + 1;
+    }
+    for (int round = 0; round < 3; ++round) {
+        std::map<int, std::map<int, int>> pull;  // by element and band
+        for (const int index : strip.lines) {
+            const Line& line = model.lines[static_cast<std::size_t>(index)];
+            pull[line.from.element][band(line.to.element)] += weight_of_cut(line);
+            pull[line.to.element][band(line.from.element)] += weight_of_cut(line);
+        }
+        for (const int index : strip.elements) {
+            const Element& element = model.elements[static_cast<std::size_t>(index)];
+            if (!element.bay.empty() || element.main_source) continue;
+            int best = band(index), most = pull[index][best];
+            for (const auto& [where, weight] : pull[index])
+                if (weight > most) best = where, most = weight;
+            band(index) = best;
+        }
+    }
+    return finished(model, strip, std::move(bands));
+}
+
+}  // namespace
+
 std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip) {
-    std::map<std::string, std::vector<int>> bays;
-    std::map<std::string, bool> has_source;
+    std::map<std::string, std::size_t> members;
+    std::vector<std::string> with_source, out;
     for (const int index : strip.elements) {
         const Element& element = model.elements[static_cast<std::size_t>(index)];
         if (element.bay.empty()) continue;
-        bays[element.bay].push_back(index);
-        has_source[element.bay] = has_source[element.bay] || element.main_source;
+        ++members[element.bay];
+        if (element.main_source) with_source.push_back(element.bay);
     }
+    for (const auto& [name, count] : members)
+        if (count >= 3 && count * 4 <= strip.elements.size() * 3 &&
+            std::find(with_source.begin(), with_source.end(), name) == with_source.end())
+            out.push_back(name);
     std::vector<Bands> choices;
-    for (const auto& [name, members] : bays) {
-        if (has_source[name] || members.size() < 4 || members.size() * 4 > strip.elements.size() * 3)
-            continue;
-        Bands bands(model.elements.size(), -1);
-        for (const int index : strip.elements) bands[static_cast<std::size_t>(index)] = 0;
-        for (const int index : members) bands[static_cast<std::size_t>(index)] = 1;
-        // Parts of no bay go with most of their lines; a bar keeps its fuses.
-        for (int round = 0; round < 3; ++round) {
-            std::map<int, int> pull;
-            for (const int index : strip.lines) {
-                const Line& line = model.lines[static_cast<std::size_t>(index)];
-                for (const auto& [here, there] : {std::pair(line.from.element, line.to.element),
-                                                  std::pair(line.to.element, line.from.element)})
-                    pull[here] +=
-                        (bands[static_cast<std::size_t>(there)] == 1 ? 1 : -1) * weight_of_cut(line);
-            }
-            for (const int index : strip.elements)
-                if (const auto i = static_cast<std::size_t>(index);
-                    model.elements[i].bay.empty() && !model.elements[i].main_source)
-                    bands[i] = pull[index] > 0 ? 1 : 0;
-        }
-        bands = finished(model, strip, std::move(bands));
+    const auto offer = [&](const std::vector<std::string>& names) {
+        Bands bands = bays_apart(model, strip, names);
         if (!bands.empty()) choices.push_back(std::move(bands));
-    }
+    };
+    constexpr std::size_t most = 8;
+    for (std::size_t i = 0; i < std::min(out.size(), most); ++i) offer({out[i]});
+    for (std::size_t i = 0; i < std::min(out.size(), most); ++i)
+        for (std::size_t j = 0; j < i; ++j) offer({out[j], out[i]});
+    if (out.size() > 2) offer(out);
     return choices;
 }
 

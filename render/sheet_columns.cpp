@@ -18,6 +18,11 @@ bool is_plain_load(const Element& element) {
            element.symbol == Symbol::motor_two;
 }
 
+// The pennant of a line that is drawn in full elsewhere stands in the label column beside what it leads to.
+bool is_stub_pennant(const Element& element) {
+    return element.form == Form::pennant && element.of_stub;
+}
+
 struct Grouping {
     std::vector<int> of;  // by element, -1 outside the strip
     std::vector<int> first_element;
@@ -45,7 +50,7 @@ Grouping group_elements(const SheetModel& model, const Strip& strip, const std::
     for (const int index : strip.elements) {
         const auto i = static_cast<std::size_t>(index);
         const Element& element = model.elements[i];
-        if (element.on_bar >= 0) continue;
+        if (element.on_bar >= 0 || is_stub_pennant(element)) continue;
         const int fresh = static_cast<int>(groups.first_element.size());
         if (element.form == Form::contact && !loose.empty()) {
             const auto key = std::pair(element.part.value, nearby(element.part.value, loose[i]));
@@ -112,7 +117,7 @@ void ask_for_edges(const SheetModel& model, const Strip& strip, const Grouping& 
         const Line& line = model.lines[static_cast<std::size_t>(index)];
         const int a = groups.of[static_cast<std::size_t>(line.left().element)],
                   b = groups.of[static_cast<std::size_t>(line.right().element)];
-        if (a != b) question.edges.push_back({a, b, weight_of(model, line)});
+        if (a != b && a >= 0 && b >= 0) question.edges.push_back({a, b, weight_of(model, line)});
     }
 }
 
@@ -147,8 +152,8 @@ std::vector<int> columns_by_element(const SheetModel& model, const Strip& strip,
     if (!columns) columns = plain_columns(question);
     std::vector<int> of_element(model.elements.size(), -1);
     for (const int index : strip.elements)
-        of_element[static_cast<std::size_t>(index)] =
-            (*columns)[static_cast<std::size_t>(groups.of[static_cast<std::size_t>(index)])];
+        if (const int group = groups.of[static_cast<std::size_t>(index)]; group >= 0)
+            of_element[static_cast<std::size_t>(index)] = (*columns)[static_cast<std::size_t>(group)];
     return of_element;
 }
 
@@ -182,6 +187,15 @@ Columns choose_columns(const SheetModel& model, const Strip& strip) {
     chosen.of_element = columns_by_element(model, strip, groups);
     for (int& column : chosen.of_element)
         if (column > 0) column *= 2;
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        const auto left = static_cast<std::size_t>(line.left().element),
+                   right = static_cast<std::size_t>(line.right().element);
+        if (is_stub_pennant(model.elements[left]))
+            chosen.of_element[left] = chosen.of_element[right] - 1;
+        else if (is_stub_pennant(model.elements[right]))
+            chosen.of_element[right] = chosen.of_element[left] + 1;
+    }
     for (const int index : strip.lines) {
         Run run;
         run.line = index;

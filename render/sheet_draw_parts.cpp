@@ -127,20 +127,32 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
 }
 
 void StripDrawer::draw_pennant(const Node& node, const Element& element) {
-    const double y = node.y + node.row, left = node.x, right = node.x + node.width;
-    const double half = std::max(1.9, node.height / 2 - 0.2);
-    canvas_.open_reference({left, y - half, right, y + half}, element_target(element.goes_on_at));
+    // Its line arrives at the back; an arrow head, where there is one, stands on the line before it.
+    const double left = node.x + (node.flipped ? node.shift : 0),
+                 right = node.x + node.width - (node.flipped ? 0 : node.shift);
+    const double y = node.y + node.row, half = std::max(1.9, node.height / 2 - 0.2);
     const double sign = node.flipped ? 1 : -1, back = node.flipped ? left : right,
                  tip = node.flipped ? right : left;
+    canvas_.open_reference({left, y - half, right, y + half}, element_target(element.goes_on_at));
     canvas_.path("M" + number(back) + ' ' + number(y - half) + "L" + number(tip - sign * 1.8) + ' ' +
                      number(y - half) + "L" + number(tip) + ' ' + number(y) + "L" + number(tip - sign * 1.8) +
                      ' ' + number(y + half) + "L" + number(back) + ' ' + number(y + half) + "z",
                  {0.3}, canvas_.palette().paper);
     canvas_.mark_symbol({left + 0.1, y - half, right - 0.1, y + half});
     const std::string square = square_of_(element.goes_on_at);
-    canvas_.text((left + right) / 2 - sign * 0.7, y + 0.8,
-                 pin_text(element.name) + (square.empty() ? "" : " /" + square), rating_size, true,
-                 Anchor::middle);
+    const std::string place = pin_text(element.name) + (square.empty() ? "" : " /" + square);
+    if (element.of_stub) {
+        const Line& line = layout_.line(node.landings.front().line);
+        const double name = text_width(line.name, label_size_mm, true);
+        const double begin =
+            (left + right) / 2 - sign * 0.7 - (name + 1.2 + text_width(place, rating_size)) / 2;
+        canvas_.text(begin, y + 0.8, line.name, label_size_mm, true);
+        canvas_.text(begin + name + 1.2, y + 0.8, place, rating_size);
+        if (node.shift > 0)
+            draw_arrow(canvas_, node.flipped ? left - 2.6 : right + 0.5, y, wire_width(line.area_mm2));
+    } else {
+        canvas_.text((left + right) / 2 - sign * 0.7, y + 0.8, place, rating_size, true, Anchor::middle);
+    }
     canvas_.close_reference();
 }
 

@@ -1,5 +1,6 @@
 // A strip too long for the paper, parted into bands.
 #include <algorithm>
+#include <map>
 
 #include "render/sheet_model.hpp"
 
@@ -26,6 +27,22 @@ int add_pennant(SheetModel& model, const End& beyond, int strip) {
     return static_cast<int>(model.elements.size()) - 1;
 }
 
+// A piece that is one bay bears its name.
+std::string caption_of_piece(const SheetModel& model, const Strip& whole, const Strip& piece) {
+    std::map<std::string, std::size_t> bays;
+    std::size_t count = 0;
+    for (const int index : piece.elements) {
+        const Element& element = model.elements[static_cast<std::size_t>(index)];
+        if (element.form == Form::pennant) continue;
+        ++count;
+        if (!element.bay.empty()) ++bays[element.bay];
+    }
+    for (const auto& [name, members] : bays)
+        if (members * 3 > count * 2) return whole.caption + ": " + name;
+    const bool said = whole.caption.ends_with(", continued") || whole.caption.find(": ") != std::string::npos;
+    return said ? whole.caption : whole.caption + ", continued";
+}
+
 }  // namespace
 
 std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::vector<int>& band_of) {
@@ -39,8 +56,7 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         bands[index].elements.push_back(element);
     }
     for (std::size_t i = 0; i < bands.size(); ++i)
-        bands[i].caption =
-            strip.caption + (i == 0 || strip.caption.ends_with(", continued") ? "" : ", continued");
+        bands[i].caption = i == 0 ? strip.caption : caption_of_piece(model, strip, bands[i]);
     for (const int index : strip.lines) {
         Line& line = model.lines[static_cast<std::size_t>(index)];
         const std::size_t left = band(line.left()), right = band(line.right());
@@ -58,6 +74,7 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         rest.ring.clear();
         End& begin = rest.left_is_from ? rest.from : rest.to;
         begin = {add_pennant(model, near, static_cast<int>(right)), 0};
+        model.elements[static_cast<std::size_t>(begin.element)].of_stub = true;
         bands[right].elements.push_back(begin.element);
         bands[right].lines.push_back(static_cast<int>(model.lines.size()));
         model.lines.push_back(std::move(rest));

@@ -193,16 +193,22 @@ void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) 
 
 }  // namespace
 
-double legend_height(const SheetModel& model, const PaperSize& paper) {
+double legend_height(std::size_t findings, const PaperSize& paper) {
     const std::size_t columns = list_columns(paper);
-    const std::size_t rows = std::min<std::size_t>((model.findings.size() + columns - 1) / columns, 12);
+    const std::size_t rows = std::min<std::size_t>((findings + columns - 1) / columns, 12);
     return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
+}
+
+std::size_t most_findings(const SheetPlan& plan) {
+    std::size_t most = 0;
+    for (int page = 0; page < plan.pages; ++page) most = std::max(most, findings_on(plan, page).size());
+    return most;
 }
 
 void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const SheetModel& model = *plan.model;
     draw_grid(canvas, plan);
-    const double top = plan.frame.bottom - legend_height(model, plan.paper);
+    const double top = plan.field.bottom + 4;
     canvas.line(plan.frame.left, top, plan.frame.right, top);
     const double x = plan.frame.left + 3;
     const bool small = plan.paper.width < 300;

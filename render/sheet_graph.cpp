@@ -25,6 +25,40 @@ int collect_complaint(char* text) {
     return 0;
 }
 
+// The library's own identities are addresses of names, and it walks subgraphs in the order of identities: the
+// same graph would be laid out differently from run to run. These count upward instead.
+struct Identities {
+    std::map<std::string, IDTYPE> by_name;
+    std::map<IDTYPE, std::string> by_id;
+    IDTYPE next = 1;
+
+    static Identities& of(void* state) { return *static_cast<Identities*>(state); }
+    static void* open(Agraph_t*, Agdisc_t*) { return new Identities; }
+    static void close(void* state) { delete &of(state); }
+    static long map(void* state, int, char* name, IDTYPE* id, int create) {
+        Identities& self = of(state);
+        if (name) {
+            const auto found = self.by_name.find(name);
+            if (found != self.by_name.end()) return *id = found->second, 1;
+        }
+        if (!create) return 0;
+        *id = self.next++;
+        if (name) self.by_name.emplace(name, *id), self.by_id.emplace(*id, name);
+        return 1;
+    }
+    static long alloc(void*, int, IDTYPE) { return 1; }
+    static void free(void*, int, IDTYPE) {}
+    static char* print(void* state, int, IDTYPE id) {
+        const auto found = of(state).by_id.find(id);
+        return found == of(state).by_id.end() ? nullptr : found->second.data();
+    }
+    static void note(void*, int, void*) {}
+};
+
+Agiddisc_t identities = {Identities::open,  Identities::map,   Identities::alloc, Identities::free,
+                         Identities::print, Identities::close, Identities::note};
+Agdisc_t discipline = {&AgMemDisc, &identities, &AgIoDisc};
+
 char* unconst(const char* text) {
     return const_cast<char*>(text);
 }
@@ -36,7 +70,7 @@ class Drawing {
         complaints.clear();
         agseterrf(collect_complaint);
         agseterr(AGWARN);
-        graph_ = agopen(unconst("sheet"), Agdirected, nullptr);
+        graph_ = agopen(unconst("sheet"), Agdirected, &discipline);
         // Clusters corrupt memory on freeing unless `newrank` is declared.
         set("newrank", "true");
         set("rankdir", "LR");

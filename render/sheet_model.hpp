@@ -82,6 +82,7 @@ struct Element {
     int other_half = -1;  // of a converter that is cut
     bool input_half = false;
     int goes_on_at = -1;         // of a pennant: the element beyond the cut
+    bool of_stub = false;        // of a pennant: of the line's rest, not of the line drawn in full
     bool main_source = false;    // pack, converter output
     bool backup_source = false;  // charger, controller: counts where nothing else feeds
     bool collects = false;       // a return bar the returns of plain loads run on to, at the right

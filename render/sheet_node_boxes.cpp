@@ -103,15 +103,22 @@ void NodeMaker::add_box(int index) {
     push(std::move(node));
 }
 
+// The pennant of a stub carries the name of its line, and room for the arrow head.
 void NodeMaker::add_pennant(int index) {
+    const Element& element = model_.elements[static_cast<std::size_t>(index)];
     Node node = node_for(index);
-    node.width = pennant_width(model_.elements[static_cast<std::size_t>(index)].name, model_.widest_square);
+    node.width = pennant_width(element.name, model_.widest_square);
     node.height = 4.2;
     node.row = 2.1;
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
         node.height = std::max(node.height, wire_width(line(end).area_mm2) + 1.5);
         node.row = node.height / 2;
         node.flipped = side(end) == Side::left;  // it points away from its line
+        if (element.of_stub) {
+            node.width += text_width(line(end).name, label_size_mm, true) + 1.2;
+            if (layout_.arrow_leftward(run(end.position))) node.shift = 3.4;
+            node.width += node.shift;
+        }
         land(node, end, side(end), node.row);
     }
     push(std::move(node));

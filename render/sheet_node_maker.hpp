@@ -97,6 +97,7 @@ class NodeMaker {
     void add_symbol(int index);
     void add_box(int index);
     void add_pennant(int index);
+    bool in_load_column(int element) const;
     void symbol_texts(Node& node, const Element& element) const;
     void land_pair(Node& node, int first_pin, int second_pin, double row, double& bottom, bool main);
     void box_texts(Node& node, const Element& element, double& head, double& width) const;

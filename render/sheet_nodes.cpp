@@ -89,6 +89,16 @@ void NodeMaker::add_point(int index) {
     push(std::move(node));
 }
 
+// A load whose return runs on to a collecting bar stands in one column with the others of that bar.
+bool NodeMaker::in_load_column(int element) const {
+    if (model_.elements[static_cast<std::size_t>(element)].on_bar >= 0) return false;
+    const auto& ends = ends_[static_cast<std::size_t>(element)];
+    return std::any_of(ends.begin(), ends.end(), [&](const LineEnd& end) {
+        return line(end).collected && line(end).tail().element == element &&
+               model_.elements[static_cast<std::size_t>(element)].form == Form::symbol;
+    });
+}
+
 void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     const BodySize body = body_size(element.symbol);
     if (element.form == Form::contact) {
@@ -101,11 +111,19 @@ void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     const double flags = flags_width(element.flags);
     const double name = text_width(element.name, designator_size, true) + flags;
     const double rating = text_width(element.rating, rating_size);
-    const bool one_row = element.rating.empty() || name + 1.2 + rating <= body.length + 6;
+    // Loads that share a column may be wide; rows close to each other matter more there.
+    const bool in_column = in_load_column(node.element);
+    const bool one_row = element.rating.empty() || name + 1.2 + rating <= body.length + (in_column ? 16 : 9);
     double width = name;
     if (!element.rating.empty() && one_row) node.beside = element.rating, width = name + 1.2 + rating;
     if (!one_row) add_rows(node.rows, element.rating, false, 19);
-    add_rows(node.rows, element.label, true, 19);
+    if (const double label = text_width(element.label, rating_size);
+        in_column && one_row && !element.label.empty() && width + 1.2 + label < 30) {
+        node.beside += (node.beside.empty() ? "" : "  ") + element.label;
+        width = name + 1.2 + text_width(node.beside, rating_size);
+    } else {
+        add_rows(node.rows, element.label, true, 19);
+    }
     width = std::max(width, widest(node.rows));
     node.width = std::max(body.length, width) + 1.2;
     if (element.on_bar >= 0) {

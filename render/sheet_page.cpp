@@ -83,18 +83,29 @@ void refine(Composition& composition, const Box& field, const PlaceOptions& opti
             lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), options);
         if (room.holds(careful) || !room.holds(strip)) strip = std::move(careful);
     }
-    const std::size_t before = composition.pages.size();
-    std::vector<ShelfPage> was = std::move(composition.pages);
     shelve(composition, field);
-    if (composition.pages.size() <= before || !options.thorough) return;
-    // The care made it taller: the pages as they were planned matter more.
-    Composition compact = composition;
-    for (PlacedStrip& strip : compact.cut.strips)
-        if (strip.strip >= 0)
-            strip =
-                lay_strip(*compact.cut.model, static_cast<std::size_t>(strip.strip), {node_gap, true, true});
-    shelve(compact, field);
-    if (compact.pages.size() < composition.pages.size()) composition = std::move(compact);
+}
+
+// Closer rows, and if that is not enough smaller lettering, where they save a page.
+void tighten(Composition& composition, const Box& field) {
+    if (composition.pages.size() < 2) return;
+    Composition tight = composition;
+    for (PlacedStrip& strip : tight.cut.strips) {
+        if (strip.strip < 0) continue;
+        PlacedStrip compact =
+            lay_strip(*tight.cut.model, static_cast<std::size_t>(strip.strip), {node_gap, true, true});
+        if (compact.height < strip.height && compact.width <= room_at(field, tight.scale).width)
+            strip = std::move(compact);
+    }
+    for (const double scale : scales) {
+        if (scale > composition.scale) continue;
+        tight.scale = scale;
+        shelve(tight, field);
+        if (tight.pages.size() < composition.pages.size()) {
+            composition = std::move(tight);
+            return;
+        }
+    }
 }
 
 // Where there is room, a little more air between the rows.
@@ -123,20 +134,24 @@ void shrink(Composition& composition, const Box& field) {
 
 }  // namespace
 
-SheetPlan compose(SheetModel model, const SheetOptions& options) {
+namespace {
+
+// The sheet with room for that many findings on a page.
+SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t findings) {
     SheetPlan plan;
     plan.paper = size_of(options.paper);
     const bool small = plan.paper.width < 300;
     plan.columns = small ? 6 : 8;
     plan.rows = small ? 4 : 6;
     plan.frame = {20, 10, plan.paper.width - 10, plan.paper.height - 10};
-    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend_height(model, plan.paper) - 4};
+    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend_height(findings, plan.paper) - 4};
     Composition best = best_composition(model, plan.field);
     if (best.pages.size() > 1) {  // references need a page number: once more with room for it
         model.widest_square = best.pages.size() > 9 ? "99.A0" : "9.A0";
-        best = best_composition(model, plan.field);
+        best = composition_at(model, plan.field, best.scale);
     }
     refine(best, plan.field, {});
+    tighten(best, plan.field);
     air(best, plan.field);
     shrink(best, plan.field);
     plan.model = best.cut.model;
@@ -144,6 +159,15 @@ SheetPlan compose(SheetModel model, const SheetOptions& options) {
     plan.strips = std::move(best.cut.strips);
     put_on_paper(plan, best.pages);
     return plan;
+}
+
+}  // namespace
+
+SheetPlan compose(SheetModel model, const SheetOptions& options) {
+    SheetPlan plan = compose_for(model, options, 0);
+    const std::size_t findings = most_findings(plan);
+    if (legend_height(findings, plan.paper) <= legend_height(0, plan.paper)) return plan;
+    return compose_for(std::move(model), options, findings);
 }
 
 }  // namespace loomward::sheet

@@ -106,6 +106,11 @@ std::vector<EndHeight> learned(const Layout& layout) {
         const double left = landing(run.nodes.front(), run.left_is_from);
         const double right = landing(run.nodes.back(), !run.left_is_from);
         const std::size_t n = run.nodes.size();
+        if (n == 2) {  // a stub: its pennant stands in place of a label
+            const double pennant = run.left_is_from == layout.stub_begins_at_from(run) ? left : right;
+            heights[i * 2] = heights[i * 2 + 1] = {pennant, pennant};
+            continue;
+        }
         EndHeight& at_left = heights[i * 2 + (run.left_is_from ? 0 : 1)];
         EndHeight& at_right = heights[i * 2 + (run.left_is_from ? 1 : 0)];
         at_left = {line_y(run.nodes[1]), n > 3 ? line_y(run.nodes[2]) : right};

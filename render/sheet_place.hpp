@@ -53,7 +53,8 @@ struct Node {
     double row = 0;       // the line of a label or pass, the main row of a symbol
     double coil_row = -1;
     double up = 0, down = 0;    // of a symbol: what is kept clear above and below its main row
-    double shift = 0;           // of a seated fuse: symbol right of the middle, room for the bar
+    double shift = 0;           // of a seated fuse: symbol right of the middle, room for the bar;
+                                // of a stub's pennant: room for the arrow head
     bool flipped = false;       // first pin at the right
     bool first = false;         // topmost contact of its connector: carries the heading
     std::string beside;         // rating in the row of the name
@@ -102,6 +103,10 @@ struct Layout {
     const Node& node(int index) const { return nodes[static_cast<std::size_t>(index)]; }
     // Does current run against the drawing direction at the label?
     bool arrow_leftward(const Run& run) const;
+    // Is the `from` end of a stub its pennant?
+    bool stub_begins_at_from(const Run& run) const {
+        return model->elements[static_cast<std::size_t>(line(run.line).from.element)].form == Form::pennant;
+    }
 };
 
 struct PlaceOptions {

@@ -153,7 +153,8 @@ double landing_x(const Layout& layout, const Node& node, Side side) {
             const double half = body_size(element.symbol).length / 2;
             return side == Side::left ? middle - half : middle + half;
         }
-        case Form::pennant:
+        case Form::pennant:  // the arrow stands on the line, outside the pennant
+            return side == Side::left ? node.x + node.shift : node.x + node.width - node.shift;
         case Form::box:
             break;
     }
