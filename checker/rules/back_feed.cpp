@@ -21,9 +21,9 @@ constexpr RuleInfo infos[] = {
      "source feeds them past no such device of its own",
      "each source that reaches a consumer passes a device of its own of the kind that cuts the others off",
      "common practice, no source",
-     "error for a pack, warning for a converter and for a charger that feeds a controller, else a note; "
-     "packs in "
-     "series count one by one; what a controller gives back while its motor turns is left out",
+     "error for a pack, a note where it has a plug of its own, warning for a converter and for a charger "
+     "that feeds a controller, else a note; "
+     "what a controller gives back while its motor turns is left out",
      "splice X1\npack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 "
      "A }\n"
      "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
@@ -179,15 +179,23 @@ class BackFeeds {
         std::vector<EdgeId> way;
     };
     CutOff cut_off(const Supply& source, const Edge& consumer) {
+        // Of packs in series the plus of one and the minus of another are the poles of the string.
+        const Supply* on_plus = nullptr;
+        const Supply* on_minus = nullptr;
         for (const Supply& pack : supplies_) {
             if (pack.role != EdgeRole::emf || pack.part == source.part) continue;
-            if (whole_.of(pack.plus) != whole_.of(consumer.from) ||
-                whole_.of(pack.minus) != whole_.of(consumer.to))
-                continue;
-            if (direct_.of(pack.plus) != direct_.of(consumer.from))
-                return first_cut(pack.plus, consumer.from);
-            if (direct_.of(pack.minus) != direct_.of(consumer.to)) return first_cut(pack.minus, consumer.to);
+            const bool plus = whole_.of(pack.plus) == whole_.of(consumer.from);
+            const bool minus = whole_.of(pack.minus) == whole_.of(consumer.to);
+            // One that is cut off is what is looked for.
+            if (plus && (!on_plus || direct_.of(on_plus->plus) == direct_.of(consumer.from))) on_plus = &pack;
+            if (minus && (!on_minus || direct_.of(on_minus->minus) == direct_.of(consumer.to)))
+                on_minus = &pack;
         }
+        if (!on_plus || !on_minus) return {};
+        if (direct_.of(on_plus->plus) != direct_.of(consumer.from))
+            return first_cut(on_plus->plus, consumer.from);
+        if (direct_.of(on_minus->minus) != direct_.of(consumer.to))
+            return first_cut(on_minus->minus, consumer.to);
         return {};
     }
     CutOff first_cut(NodeId from, NodeId to) const {

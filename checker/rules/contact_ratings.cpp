@@ -13,9 +13,9 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"overloaded-contact",
-     "a contact of a connector, switch, contactor, relay or selector, or a bar, block, splice or stud, that "
-     "carries more "
-     "than it may",
+     "a contact of a connector, switch, contactor, relay or selector, a driver pin, or a bar, block, splice "
+     "or "
+     "stud, that carries more than it may",
      "I <= Ir sqrt((Tmax - Ta)/(Tmax - Tr)) for connectors; I <= carries for the others",
      "IEC 60512-5-2 (base curve); rating of the part",
      "bars and blocks count what arrives at them; neighbouring contacts are not added; levels under 5 s are "
@@ -32,10 +32,30 @@ struct Rating {
     std::string source;
 };
 
+bool is_driver(EdgeRole role) {
+    return role == EdgeRole::low_side || role == EdgeRole::high_side;
+}
+TerminalId driver_pin(const Edge& edge) {
+    return edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
+}
+
+// The current a driver pin is said to stand.
+std::optional<Quantity> driver_rating(const RuleInput& input, const Edge& edge) {
+    const std::string_view name = input.harness.terminal(driver_pin(edge)).name;
+    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(edge.part).attributes)) {
+        if (attribute.name != "pin"_attr) continue;
+        const auto values = input.harness.values_of(attribute);
+        if (values[0].text == name && values[3].present() && values[3].known != Knowledge::unknown)
+            return values[3].quantity();
+    }
+    return std::nullopt;
+}
+
 // The rating of one contact: its own line, else the part's.
 std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, ModeId mode) {
     const Facts& facts = input.facts;
-    std::optional<Quantity> carries = facts.quantity(edge.part, "carries"_attr);
+    std::optional<Quantity> carries =
+        is_driver(edge.role) ? driver_rating(input, edge) : facts.quantity(edge.part, "carries"_attr);
     const Part& part = input.harness.part(edge.part);
     if (edge.role == EdgeRole::contact)
         for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
@@ -64,6 +84,8 @@ std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, M
 std::string contact_name(const RuleInput& input, const Edge& edge) {
     if (edge.role == EdgeRole::contact)
         return "contact " + std::string(input.harness.terminal(edge.from_terminal).path);
+    if (is_driver(edge.role))
+        return "driver pin " + std::string(input.harness.terminal(driver_pin(edge)).path);
     return named(input.harness, edge.part);
 }
 
@@ -79,9 +101,10 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
     if (now.sustained_A < 1e-3 || !(sustained || (long_peak && now.peak_A > rating->may_A))) return;
     Finding finding = finding_about(input, "overloaded-contact",
                                     sustained ? Severity::error : Severity::warning, edge.part);
-    finding.subject = edge.role == EdgeRole::contact
-                          ? std::string(input.harness.terminal(edge.from_terminal).path)
-                          : std::string(input.harness.part(edge.part).name);
+    if (edge.role == EdgeRole::contact || is_driver(edge.role)) {
+        const TerminalId at = edge.role == EdgeRole::contact ? edge.from_terminal : driver_pin(edge);
+        finding.subject = std::string(input.harness.terminal(at).path);
+    }
     const double shown = sustained ? now.sustained_A : now.peak_A;
     finding.message = contact_name(input, edge) +
                       (sustained ? " carries more than it may" : " carries more than it may, for a time");
@@ -91,10 +114,14 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
     finding.figures = {{"current", shown, Dimension::current}, {"limit", rating->may_A, Dimension::current}};
     finding.source = rating->source;
     witnessed(input, finding, *now.at_peak, id);
-    finding.help = "a contact rated " +
-                   amps(std::ceil(shown / std::max(0.01, rating->may_A) *
-                                  input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo)) +
-                   " or more would carry it, or a lower current";
+    if (is_driver(edge.role))
+        finding.help = "a relay between, or a part that draws less";
+    else
+        finding.help =
+            "a contact rated " +
+            amps(std::ceil(shown / std::max(0.01, rating->may_A) *
+                           input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo)) +
+            " or more would carry it, or a lower current";
     report.add(std::move(finding));
 }
 
@@ -154,7 +181,7 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const EdgeRole role = input.circuit.edges[i].role;
-        if (role == EdgeRole::contact || role == EdgeRole::switching)
+        if (role == EdgeRole::contact || role == EdgeRole::switching || is_driver(role))
             judge(input, courses, EdgeId(i), report);
     }
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "checker/converter_limits.hpp"
 #include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
 
@@ -140,20 +141,31 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     report.add(std::move(finding));
 }
 
-// Whether a load hangs behind a converter at its limit: then that is said of the converter.
-bool behind_a_limit(const RuleInput& input, const OperatingPoint& point, const Edge& load) {
-    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& edge) {
-        if (edge.role != EdgeRole::converter_output) return false;
-        const auto limit = input.facts.quantity(edge.part, "output"_attr, 1);
-        const auto index = static_cast<std::size_t>(&edge - input.circuit.edges.data());
-        return limit && point.edge_A[index] >= limit->hi * 0.999 &&
-               input.zones.supply_of_node[edge.to.index()] == input.zones.supply_of_node[load.from.index()];
-    });
+bool draws_more(const OperatingPoint& point, EdgeId a, EdgeId b) {
+    return std::abs(point.edge_A[a.index()]) > std::abs(point.edge_A[b.index()]);
+}
+// A load that gets less than half of what it is made for.
+bool is_starved(const RuleInput& input, const OperatingPoint& point, const Edge& edge) {
+    if (edge.role != EdgeRole::load) return false;
+    const auto rated = input.facts.quantity(edge.part, "(rated-voltage)"_attr);
+    return rated && point.node_V[edge.from.index()] - point.node_V[edge.to.index()] < rated->lo / 2;
 }
 
-void report_collapse(const RuleInput& input, const OperatingPoint& point, Report& report) {
-    if (behind_a_limit(input, point, input.circuit.edge(point.collapsed.front()))) return;
-    const Edge& edge = input.circuit.edge(point.collapsed.front());
+void report_collapse(const RuleInput& input, const ConverterLimits& limits, const OperatingPoint& point,
+                     Report& report) {
+    // Behind a converter at its limit: that is said of the converter.
+    // Of the others the one that draws most: it may be one of constant current, which draws on at any
+    // voltage.
+    EdgeId most;
+    for (const EdgeId load : point.collapsed)
+        if (!limits.feeds(point, input.circuit.edge(load).from) && (!most || draws_more(point, load, most)))
+            most = load;
+    if (most)
+        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
+            if (is_starved(input, point, input.circuit.edges[i]) && draws_more(point, EdgeId(i), most))
+                most = EdgeId(i);
+    if (!most) return;
+    const Edge& edge = input.circuit.edge(most);
     Finding finding = about_mode(input, "cannot-be-fed", point);
     finding.part = edge.part;
     finding.where = input.harness.part(edge.part).where;
@@ -167,7 +179,7 @@ void report_collapse(const RuleInput& input, const OperatingPoint& point, Report
         " of all the loads of this mode is the most that can be drawn; beyond it the voltage collapses"};
     finding.figures = {{"feedable", point.feedable_fraction * 100, Dimension::percentage}};
     finding.source = "maximum power transfer: P <= U^2 / (4 R)";
-    finding.corner = point.corner;
+    witnessed(input, finding, point, most);
     finding.help = "a source or wiring of less resistance, or less to feed at once";
     report.add(std::move(finding));
 }
@@ -185,18 +197,23 @@ void run(const RuleInput& input, Report& report) {
     std::set<std::pair<PartId, Contradiction::Kind>> shorts;
     std::set<std::tuple<ModeId, PartId, Contradiction::Kind>> contradictions;
     std::set<ModeId> collapsed, unsolved;
+    const ConverterLimits limits(input);
     for (const OperatingPoint& point : input.points) {
+        bool shorted = false;
         for (const Contradiction& what : point.contradictions) {
             if (what.kind == Contradiction::Kind::dead_short) {
+                shorted = true;
                 if (shorts.emplace(what.part, what.kind).second)
                     report_short(input, point, what.part, report);
-            } else if (contradictions.emplace(point.mode, what.part, what.kind).second) {
+            } else if (point.status != SolveStatus::collapsed &&
+                       contradictions.emplace(point.mode, what.part, what.kind).second) {
                 report_contradiction(input, point, what, report);
             }
         }
-        if (!point.contradictions.empty()) continue;
+        // Coils that fall off because the voltage breaks down are not the mode's fault.
+        if (shorted || (!point.contradictions.empty() && point.status != SolveStatus::collapsed)) continue;
         if (point.status == SolveStatus::collapsed && collapsed.insert(point.mode).second)
-            report_collapse(input, point, report);
+            report_collapse(input, limits, point, report);
         if (point.status != SolveStatus::not_converged || !unsolved.insert(point.mode).second) continue;
         Finding finding = about_mode(input, "not-solved", point);
         finding.message =

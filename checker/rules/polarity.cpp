@@ -36,7 +36,9 @@ void run(const RuleInput& input, Report& report) {
         const Edge& edge = input.circuit.edges[i];
         if (!has_poles(input, edge)) continue;
         for (const OperatingPoint& point : input.points) {
-            if (!point.usable()) continue;
+            // Poles stand the wrong way round in a mode whose loads cannot all be fed too; it may be why.
+            const bool collapsed = point.status == SolveStatus::collapsed && !point.node_V.empty();
+            if (!point.usable() && !(collapsed && point.contradictions.empty())) continue;
             const double across_V = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
             if (across_V >= -0.5) continue;
             Finding finding = finding_about(input, "reversed", Severity::error, edge.part);

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/converter_limits.hpp"
 #include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
 
@@ -160,28 +161,16 @@ void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, Edge
         *worst->carried.at_peak, std::move(help));
 }
 
-bool charges_a_pack(const RuleInput& input, const Edge& output) {
-    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& edge) {
-        return edge.role == EdgeRole::emf &&
-               input.zones.supply_of_node[edge.to.index()] == input.zones.supply_of_node[output.to.index()];
-    });
-}
-
-void judge_converter(const RuleInput& input, EdgeId id, Report& report) {
+void judge_converter(const RuleInput& input, const ConverterLimits& limits, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const auto limit = input.facts.quantity(edge.part, "output"_attr, 1);
-    const auto rated_V = input.facts.quantity(edge.part, "output"_attr, 0);
-    if (!limit || !rated_V || edge.role != EdgeRole::converter_output) return;
-    // One that charges a battery works at its limit by design.
-    if (charges_a_pack(input, edge)) return;
     // A mode whose loads could not be fed counts too: this may be why.
     for (const OperatingPoint& point : input.points) {
-        if (point.node_V.empty() || !point.contradictions.empty()) continue;
+        if (!limits.gives_way(point, id)) continue;
         const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
-        if (point.edge_A[id.index()] < limit->hi * 0.999 || output_V > rated_V->lo * 0.99) continue;
         add(report, input, "overloaded-converter", Severity::error, id,
             "is at its current limit, and its output falls to " + volts(output_V), point.edge_A[id.index()],
-            limit->hi, "limit", point, "a larger converter, or less to feed");
+            input.facts.quantity(edge.part, "output"_attr, 1)->hi, "limit", point,
+            "a larger converter, or less to feed");
         return;
     }
 }
@@ -209,6 +198,7 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
 
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
+    const ConverterLimits limits(input);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) switch (input.circuit.edges[i].role) {
             case EdgeRole::emf:
                 judge_pack(input, courses, EdgeId(i), report);
@@ -221,7 +211,7 @@ void run(const RuleInput& input, Report& report) {
                 judge_fuse(input, courses, EdgeId(i), report);
                 break;
             case EdgeRole::converter_output:
-                judge_converter(input, EdgeId(i), report);
+                judge_converter(input, limits, EdgeId(i), report);
                 break;
             default:
                 break;

@@ -63,6 +63,13 @@ Finding voltage_finding(const RuleInput& input, std::string_view rule, Severity 
     return finding;
 }
 
+// Whether something gets there at all. A load that pulls its own voltage down still draws; one that stands
+// the wrong way round is another rule's.
+bool is_fed(double now_V, double current_A) {
+    if (now_V < -0.5) return false;
+    return now_V >= 0.5 ? std::abs(current_A) >= 1e-6 : std::abs(current_A) >= 0.1;
+}
+
 // True if something was said, so that no second rule speaks about the same voltage.
 bool judge_high(const RuleInput& input, EdgeId id, const OperatingPoint& point, Report& report) {
     const Edge& edge = input.circuit.edge(id);
@@ -96,8 +103,7 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
                Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const double now_V = fed_V(point, edge);
-    if (now_V < 0.5 || std::abs(point.edge_A[id.index()]) < 1e-6)
-        return false;  // off, or not fed at all: other rules
+    if (!is_fed(now_V, point.edge_A[id.index()])) return false;  // off, or not fed at all: other rules
     const std::string who = named(input.harness, edge.part);
     if (const auto range = working_range(input, edge.part)) {
         if (now_V >= range->lo * 0.9999) return false;
@@ -189,8 +195,7 @@ void run(const RuleInput& input, Report& report) {
                 if (!highest || now_V > fed_V(*highest, edge)) highest = &point;
                 continue;
             }
-            const bool fed = now_V >= 0.5 && std::abs(point.edge_A[i]) >= 1e-6;
-            if (fed && (!lowest || now_V < fed_V(*lowest, edge))) lowest = &point;
+            if (is_fed(now_V, point.edge_A[i]) && (!lowest || now_V < fed_V(*lowest, edge))) lowest = &point;
         }
         if (highest) full_V = fed_V(*highest, edge);
         if (highest && judge_high(input, EdgeId(i), *highest, report)) continue;

@@ -1,0 +1,87 @@
+// Contacts with a way round them that nothing opens.
+#include <map>
+
+#include "checker/disjoint_sets.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+constexpr RuleInfo infos[] = {
+    {"bridged-contact",
+     "a switch, contactor or relay with a way round it through wires and fuses: opening it interrupts "
+     "nothing",
+     "no way from one end of a contact to the other that passes no contact", "common practice, no source",
+     "ways through resistors, coils, diodes and loads do not count; selectors and change-over contacts are "
+     "left "
+     "out",
+     "splice X1\nroute K1.in (W30 16 mm2, 0.2 m, red) K1.out", "splice X1"},
+};
+
+bool leads_round(EdgeRole role) {
+    return role == EdgeRole::wire || role == EdgeRole::joint || role == EdgeRole::contact ||
+           role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip ||
+           role == EdgeRole::shunt;
+}
+
+// One of two throws: joining its ends may be the other throw's business.
+bool has_other_throw(const Circuit& circuit, EdgeId contact) {
+    const Edge& edge = circuit.edge(contact);
+    for (const EdgeId other : circuit.edges_of_part[edge.part.index()])
+        if (const Edge& beside = circuit.edge(other);
+            other != contact && beside.role == EdgeRole::switching && beside.way == edge.way)
+            return true;
+    return false;
+}
+
+// The wires of the shortest way round, from one end to the other.
+std::vector<EdgeId> way_round_contact(const Circuit& circuit, NodeId from, NodeId to) {
+    std::vector<EdgeId> back(circuit.node_count());
+    std::vector<bool> seen(circuit.node_count(), false);
+    std::vector<NodeId> queue{from};
+    seen[from.index()] = true;
+    for (std::size_t head = 0; head < queue.size() && !seen[to.index()]; ++head)
+        for (const Incidence& next : circuit.at(queue[head])) {
+            if (seen[next.other.index()] || !leads_round(circuit.edge(next.edge).role)) continue;
+            seen[next.other.index()] = true;
+            back[next.other.index()] = next.edge;
+            queue.push_back(next.other);
+        }
+    std::vector<EdgeId> way;
+    for (NodeId here = to; here != from;) {
+        way.insert(way.begin(), back[here.index()]);
+        const Edge& edge = circuit.edge(way.front());
+        here = edge.from == here ? edge.to : edge.from;
+    }
+    return way;
+}
+
+void run(const RuleInput& input, Report& report) {
+    const Circuit& circuit = input.circuit;
+    DisjointSets fixed(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (leads_round(edge.role)) fixed.join(edge.from.index(), edge.to.index());
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        if (edge.role != EdgeRole::switching || !fixed.same(edge.from.index(), edge.to.index())) continue;
+        const Kind kind = input.harness.part(edge.part).kind;
+        if (kind == Kind::selector || has_other_throw(circuit, EdgeId(i))) continue;
+        Finding finding = finding_about(input, "bridged-contact", Severity::error, edge.part);
+        finding.message = "current can pass round " + named(input.harness, edge.part);
+        finding.beside = "opening it interrupts nothing";
+        finding.witness = steps_along(circuit, edge.from, way_round_contact(circuit, edge.from, edge.to));
+        finding.working = {"a way from " + std::string(input.harness.terminal(edge.from_terminal).path) +
+                           " to " + std::string(input.harness.terminal(edge.to_terminal).path) +
+                           " passes no contact"};
+        finding.source = "common practice, no source";
+        finding.help = "take out the way round it";
+        report.add(std::move(finding));
+    }
+}
+
+}  // namespace
+
+extern const RuleFamily bridged_contacts;
+const RuleFamily bridged_contacts{infos, run};
+
+}  // namespace loomward::rules

@@ -1,0 +1,436 @@
+// Mistakes in the wiring itself.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "checker/disjoint_sets.hpp"
+#include "checker/elements.hpp"
+#include "checker/witness.hpp"
+#include "tests/checker/planted.hpp"
+
+namespace planted {
+
+using namespace loomward;
+using namespace loomward::literals;
+using PartKind = loomward::Kind;
+
+namespace {
+
+struct Poles {
+    std::string plus, minus;
+};
+Poles poles_of(const Sound& sound, PartId id) {
+    return {sound.path(sound.harness->terminal_of(id, "+")), sound.path(sound.harness->terminal_of(id, "-"))};
+}
+
+// Loads that some mode feeds, outside of assemblies.
+std::vector<PartId> fed_loads(const Sound& sound) {
+    std::vector<PartId> list;
+    for (const PartId id : sound.parts({PartKind::load})) {
+        const EdgeId edge = sound.edge_of(id, EdgeRole::load);
+        if (sound.across_V(edge) > 1 && sound.part(id).name.find('.') == std::string_view::npos)
+            list.push_back(id);
+    }
+    return list;
+}
+
+double pack_full_V(const Sound& sound, PartId pack) {
+    return pack_voltage(Facts(*sound.harness), pack)->hi;
+}
+
+// Whether a current that starts here comes from something that pushes it whatever is lost on the way: a
+// charger, or a converter that charges a pack at its limit.
+bool is_pushed(const Sound& sound, NodeId start) {
+    for (const Edge& edge : sound.circuit().edges)
+        if (edge.to == start && (edge.role == EdgeRole::charger ||
+                                 (edge.role == EdgeRole::converter_output && sound.leads_to_a_pack(edge.to))))
+            return true;
+    return false;
+}
+
+// By EdgeId: what lies on the way of a current from a source through something that draws and back.
+std::vector<bool> on_the_way_to_a_consumer(const Sound& sound) {
+    std::vector<bool> on_the_way(sound.circuit().edges.size(), false);
+    for (const OperatingPoint& point : sound.results.points) {
+        if (!point.usable()) continue;
+        for (std::size_t i = 0; i < sound.circuit().edges.size(); ++i) {
+            const EdgeRole role = sound.circuit().edges[i].role;
+            const bool draws =
+                role == EdgeRole::load || role == EdgeRole::controller || role == EdgeRole::converter_input;
+            if (!draws || std::abs(point.edge_A[i]) < 0.1) continue;
+            const CurrentPath path = trace_current(sound.circuit(), point, EdgeId(i));
+            if (is_pushed(sound, path.start)) continue;
+            for (const EdgeId edge : path.edges) on_the_way[edge.index()] = true;
+        }
+    }
+    return on_the_way;
+}
+
+std::vector<Plant> long_wires(const Sound& sound) {
+    std::vector<Plant> plants;
+    const std::vector<bool> on_the_way = on_the_way_to_a_consumer(sound);
+    for (const WireId id : sound.wires()) {
+        const Wire& wire = sound.harness->wire(id);
+        const EdgeId edge = sound.circuit().edge_of_wire[id.index()];
+        const double current_A = sound.sustained_A[edge.index()];
+        if (current_A < 0.3 || !on_the_way[edge.index()]) continue;
+        // 20 V lost in copper of 0.0172 ohm mm2/m.
+        const double length_m = 20 / current_A * wire.area.lo / 0.0172;
+        if (length_m > 500) continue;
+        const std::string name(wire.name);
+        plants.push_back({name,
+                          with_wire_field(sound, id, 1, fmt::format("{:.1f} m", length_m)),
+                          {"voltage-drop", "undervoltage", "cannot-be-fed"},
+                          {name}});
+    }
+    return plants;
+}
+
+std::vector<Plant> load_turned_round(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::load})) {
+        const std::string whole(sound.part(id).name);
+        const std::string name = whole.substr(whole.rfind('.') + 1);
+        if (const auto text = with_route_word(sound, name, name + ".->+"))
+            plants.push_back({whole, *text, {"reversed"}, {whole}});
+    }
+    return plants;
+}
+
+std::vector<Plant> supply_turned_round(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::controller, PartKind::converter})) {
+        const std::string name(sound.part(id).name);
+        const bool controller = sound.part(id).kind == PartKind::controller;
+        const std::string plus = name + (controller ? ".+" : ".in+"),
+                          minus = name + (controller ? ".-" : ".in-");
+        Sound edited = sound;
+        for (const auto& [from, to] : {std::pair(plus, std::string("turned")), std::pair(minus, plus),
+                                       std::pair(std::string("turned"), minus)})
+            if (const auto text = with_route_word(edited, from, to)) edited.text = *text;
+        plants.push_back({name, edited.text, {"reversed", "dead-short", "short-when-closed"}, {name}});
+    }
+    return plants;
+}
+
+// In a stack the halves cancel and nothing is fed: then mode-contradicts tells so of every mode, and nothing
+// can be said of the pack.
+bool is_stacked(const Sound& sound, PartId pack) {
+    DisjointSets joined(sound.circuit().node_count());
+    for (const Edge& edge : sound.circuit().edges)
+        if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
+    const auto node = [&](PartId id, const char* pole) {
+        return sound.circuit().node(sound.harness->terminal_of(id, pole)).index();
+    };
+    for (const PartId other : sound.parts({PartKind::pack}))
+        if (other != pack && (joined.same(node(other, "+"), node(pack, "-")) ||
+                              joined.same(node(other, "-"), node(pack, "+"))))
+            return true;
+    return false;
+}
+
+std::vector<Plant> pack_turned_round(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::pack})) {
+        if (is_stacked(sound, id)) continue;
+        const Poles poles = poles_of(sound, id);
+        Sound edited = sound;
+        std::size_t at = 0;
+        for (at = 0; (at = edited.text.find("route " + poles.plus + " ", at)) != std::string::npos;)
+            edited.text.replace(at + 6, poles.plus.size(), "turned");
+        for (at = 0; (at = edited.text.find(poles.minus, at)) != std::string::npos;)
+            edited.text.replace(at, poles.minus.size(), poles.plus);
+        for (at = 0; (at = edited.text.find("turned", at)) != std::string::npos;)
+            edited.text.replace(at, 6, poles.minus);
+        std::vector<std::string> about{std::string(sound.part(id).name)};
+        for (const PartId fed : sound.parts({PartKind::load, PartKind::controller, PartKind::converter}))
+            about.emplace_back(sound.part(fed).name);
+        plants.push_back({std::string(sound.part(id).name),
+                          edited.text,
+                          {"reversed", "dead-short", "short-when-closed"},
+                          about});
+    }
+    return plants;
+}
+
+// Beside each load one for a quarter of its voltage, with and without a range.
+std::vector<Plant> beside_each_load(const Sound& sound, const std::string& range,
+                                    const std::vector<std::string>& rules) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound)) {
+        const Poles poles = poles_of(sound, id);
+        const double quarter_V = sound.across_V(sound.edge_of(id, EdgeRole::load)) / 4;
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(sound,
+                        fmt::format("load H900 {{ {:.1f} V, 0.2 A, acts-as current{} }}\n"
+                                    "route {} (W900 1 mm2, 0.2 m, red) H900 (W901 1 mm2, 0.2 m, black) {}\n",
+                                    quarter_V, range, poles.plus, poles.minus)),
+             rules,
+             {"H900"}});
+    }
+    return plants;
+}
+std::vector<Plant> wrong_rail(const Sound& sound) {
+    return beside_each_load(sound, "", {"wrong-rail"});
+}
+std::vector<Plant> wrong_rail_with_range(const Sound& sound) {
+    return beside_each_load(sound, ", works 1..4 V", {"input-voltage", "wrong-rail"});
+}
+
+std::vector<Plant> minus_left_off(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound)) {
+        const std::string name(sound.part(id).name);
+        const std::size_t at = sound.text.find(") " + name + " (");
+        if (at == std::string::npos) continue;  // walked from its pole
+        const std::size_t close = sound.text.find(')', at + 1), end = sound.text.find('\n', at);
+        if (close > end || sound.text.find('(', close) < end) continue;  // the route goes on
+        std::string text = sound.text;
+        text.replace(at + 2, end - at - 2, name + ".+");
+        plants.push_back({name, text, {"floating"}, {name}});
+    }
+    return plants;
+}
+
+std::vector<Plant> wire_to_nowhere(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound))
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(sound, fmt::format("splice X900\nroute {} (W900 1 mm2, 0.2 m, red) X900\n",
+                                           poles_of(sound, id).plus)),
+             {"open-ended"},
+             {"W900"}});
+    return plants;
+}
+
+std::vector<Plant> load_shorted(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound)) {
+        const Poles poles = poles_of(sound, id);
+        plants.push_back({std::string(sound.part(id).name),
+                          with_lines(sound, fmt::format("route {} (W900 1 mm2, 0.2 m, red) {}\n", poles.plus,
+                                                        poles.minus)),
+                          {"dead-short", "short-when-closed", "overloaded-converter", "overloaded-contact"},
+                          {"W900"}});
+    }
+    return plants;
+}
+
+std::vector<Plant> contact_bridged(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::switch_, PartKind::contactor, PartKind::relay})) {
+        const EdgeId contact = sound.edge_of(id, EdgeRole::switching);
+        const auto& edges = sound.circuit().edges_of_part[id.index()];
+        const auto contacts = std::count_if(edges.begin(), edges.end(), [&](EdgeId edge) {
+            return sound.circuit().edge(edge).role == EdgeRole::switching;
+        });
+        if (contacts > 1)
+            continue;  // a change-over contact whose ends are joined still changes the rest over
+        const Edge& edge = sound.circuit().edge(contact);
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(sound, fmt::format("route {} (W900 16 mm2, 0.2 m, red) {}\n",
+                                           sound.path(edge.from_terminal), sound.path(edge.to_terminal))),
+             {"bridged-contact"},
+             {std::string(sound.part(id).name)}});
+    }
+    return plants;
+}
+
+// A second pack of the same voltage, with a fuse, behind each device that a pack is switched with.
+struct Junction {
+    PartId device;
+    std::string plus, minus;
+    double full_V = 0;
+};
+std::vector<Junction> behind_main_switches(const Sound& sound) {
+    std::vector<Junction> list;
+    for (const PartId id : sound.parts({PartKind::controller})) {
+        const EdgeId supply = sound.edge_of(id, EdgeRole::controller);
+        const Edge& edge = sound.circuit().edge(supply);
+        list.push_back(
+            {id, sound.path(edge.from_terminal), sound.path(edge.to_terminal), sound.across_V(supply)});
+    }
+    return list;
+}
+std::vector<Plant> second_pack(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const Junction& at : behind_main_switches(sound))
+        plants.push_back(
+            {std::string(sound.part(at.device).name),
+             with_lines(
+                 sound,
+                 fmt::format("pack B900 {{ voltage {:.1f}..{:.1f} V, resistance 40 mohm, capacity 10 Ah, "
+                             "discharge 90 A, charge 90 A }}\n"
+                             "fuse F900 {{ 30 A, 200 V dc, breaks 6 kA at 200 V dc, curve iso8820-5 }}\n"
+                             "route B900.+ (W900 16 mm2, 0.1 m, red) F900 (W901 16 mm2, 0.5 m, red) {}\n"
+                             "route B900.- (W902 16 mm2, 0.5 m, black) {}\n",
+                             at.full_V * 0.8, at.full_V, at.plus, at.minus)),
+             {"back-feed"},
+             {"B900"}});
+    return plants;
+}
+std::vector<Plant> charger_behind_the_contactor(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const Junction& at : behind_main_switches(sound))
+        plants.push_back(
+            {std::string(sound.part(at.device).name),
+             with_lines(
+                 sound,
+                 fmt::format("charger G900 {{ output {:.1f} V 5 A, reverse blocked }}\n"
+                             "fuse F900 {{ 10 A, 200 V dc, breaks 6 kA at 200 V dc, curve iso8820-5 }}\n"
+                             "route G900.+ (W900 4 mm2, 1 m, red) F900 (W901 4 mm2, 0.5 m, red) {}\n"
+                             "route G900.- (W902 4 mm2, 1 m, black) {}\n",
+                             at.full_V, at.plus, at.minus)),
+             {"back-feed"},
+             {"G900"}});
+    return plants;
+}
+std::vector<Plant> second_pack_unfused(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound)) {
+        const Poles poles = poles_of(sound, id);
+        const double full_V = sound.across_V(sound.edge_of(id, EdgeRole::load));
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(sound,
+                        fmt::format("pack B900 {{ voltage {:.1f}..{:.1f} V, resistance 40 mohm, capacity "
+                                    "10 Ah, discharge 90 A, charge 90 A }}\n"
+                                    "route B900.+ (W900 2.5 mm2, 1 m, red) {}\n"
+                                    "route B900.- (W901 2.5 mm2, 1 m, black) {}\n",
+                                    full_V * 0.8, full_V, poles.plus, poles.minus)),
+             {"unprotected-wire"},
+             {"W900"}});
+    }
+    return plants;
+}
+
+// Straight onto the fused side of the pack, past every switch.
+std::vector<Plant> load_past_the_switch(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::pack})) {
+        const Poles poles = poles_of(sound, id);
+        const double full_V = pack_full_V(sound, id);
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(
+                 sound,
+                 fmt::format("fuse F900 {{ 10 A, 200 V dc, breaks 6 kA at 200 V dc, curve iso8820-5 }}\n"
+                             "load H900 {{ {:.1f} V, 60 W, acts-as power, works {:.1f}..{:.1f} V }}\n"
+                             "route {} (W900 2.5 mm2, 0.1 m, red) F900 (W901 2.5 mm2, 0.5 m, red) "
+                             "H900 (W902 2.5 mm2, 0.5 m, black) {}\n",
+                             full_V, full_V * 0.5, full_V * 1.1, poles.plus, poles.minus)),
+             {"no-disconnect"},
+             {"H900"}});
+    }
+    return plants;
+}
+
+std::vector<Plant> bond_as_return(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : fed_loads(sound)) {
+        const Poles poles = poles_of(sound, id);
+        plants.push_back(
+            {std::string(sound.part(id).name),
+             with_lines(
+                 sound,
+                 fmt::format("frame X900 {{ serves bond }}\n"
+                             "load H900 {{ {:.1f} V, 0.5 A, acts-as current, works 1..200 V }}\n"
+                             "route {} (W900 1 mm2, 0.2 m, red) H900 (W901 1 mm2, 0.2 m, black) X900\n"
+                             "route X900 (W902 4 mm2, 0.2 m, green-yellow) {}\n",
+                             sound.across_V(sound.edge_of(id, EdgeRole::load)), poles.plus, poles.minus)),
+             {"bond-current"},
+             {"W901"}});
+    }
+    return plants;
+}
+
+// The plus of the nearest load or controller on a lead to each signal pin.
+std::vector<Plant> power_on_a_signal_pin(const Sound& sound) {
+    std::string plus;
+    for (const PartId id : sound.parts({PartKind::load}))
+        if (plus.empty()) plus = poles_of(sound, id).plus;
+    for (const PartId id : sound.parts({PartKind::controller})) plus = poles_of(sound, id).plus;
+    std::vector<Plant> plants;
+    for (std::size_t i = 0; i < sound.harness->terminals.size(); ++i) {
+        const Terminal& pin = sound.harness->terminals[i];
+        const Part& part = sound.part(pin.part);
+        if (part.kind != PartKind::device && part.kind != PartKind::controller) continue;
+        for (const Attribute& attribute : sound.harness->attributes_of(part.attributes)) {
+            const auto values = sound.harness->values_of(attribute);
+            if (attribute.name != "pin"_attr || values[0].text != pin.name || values[1].text != "signal")
+                continue;
+            plants.push_back(
+                {std::string(pin.path),
+                 with_lines(sound, fmt::format("route {} (W900 0.5 mm2, 0.5 m, white) {}\n", plus, pin.path)),
+                 {"signal-current"},
+                 {"W900"}});
+        }
+    }
+    return plants;
+}
+
+// Units that the wires of one half lead straight to, from contacts other than this one.
+std::vector<PartId> units_on(const Sound& sound, PartId connector, bool mate_half, std::string_view contact,
+                             bool others) {
+    std::vector<PartId> units;
+    for (const Wire& wire : sound.harness->wires)
+        for (const auto& [here, there] : {std::pair(wire.from, wire.to), std::pair(wire.to, wire.from)}) {
+            const Terminal& end = sound.harness->terminal(here);
+            const PartId unit = sound.harness->terminal(there).part;
+            if (end.part == connector && end.mate_half == mate_half && (end.name == contact) != others &&
+                sound.part(unit).kind != PartKind::connector)
+                units.push_back(unit);
+        }
+    return units;
+}
+
+// Only seen where another contact leads to the same unit (rule mixed-halves, limits).
+std::vector<Plant> other_half_of_a_connector(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::connector})) {
+        const Part& part = sound.part(id);
+        for (std::size_t i = 0; i < part.terminals.count; ++i) {
+            const Terminal& own = sound.harness->terminals[part.terminals.first + i];
+            if (own.mate_half) continue;
+            bool seen = false;
+            for (const bool mate_half : {false, true})
+                for (const PartId unit : units_on(sound, id, mate_half, own.name, false)) {
+                    const auto rest = units_on(sound, id, mate_half, own.name, true);
+                    seen = seen || std::find(rest.begin(), rest.end(), unit) != rest.end();
+                }
+            const std::string mate = std::string(part.mate) + "." + std::string(own.name);
+            const auto text = with_route_word(sound, std::string(own.path), mate);
+            if (seen && text)
+                plants.push_back({std::string(own.path), *text, {"mixed-halves"}, {std::string(part.name)}});
+        }
+    }
+    return plants;
+}
+
+}  // namespace
+
+std::vector<Kind> wiring_kinds() {
+    return {{"wire too long", long_wires},
+            {"load turned round", load_turned_round},
+            {"controller or converter turned round", supply_turned_round},
+            {"pack turned round", pack_turned_round},
+            {"load of another rail", wrong_rail},
+            {"load of another rail, range stated", wrong_rail_with_range},
+            {"minus of a load left off", minus_left_off},
+            {"wire to nowhere", wire_to_nowhere},
+            {"load shorted by a wire", load_shorted},
+            {"contact bridged by a wire", contact_bridged},
+            {"second pack behind the contactor", second_pack},
+            {"charger behind the contactor", charger_behind_the_contactor},
+            {"second pack without a fuse", second_pack_unfused},
+            {"load past every switch", load_past_the_switch},
+            {"bond used as a return", bond_as_return},
+            {"power on a signal pin", power_on_a_signal_pin},
+            {"connector walked from its other half", other_half_of_a_connector}};
+}
+
+}  // namespace planted
