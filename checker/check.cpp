@@ -128,6 +128,10 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
         "what each short circuit does, when it clears, and whether the device can break it",
         "bounce and arcing of contacts, and the pull-in of warm coils",
         "temperatures of connectors in a bundle"};
+    for (const ModeId mode : transients.not_followed)
+        results.not_checked.push_back("what closes in mode " +
+                                      std::string(harness->modes[mode.index()].name) +
+                                      ": too many capacitors move at once, or no solution");
     return results;
 }
 

@@ -1,10 +1,10 @@
-// How long a protective device takes at a current: the band between its fast and its slow edge, from the gates
-// of its family, the user's own points, or the thresholds of a BMS.
+// How long a protective device takes at a current: the band between its fast and its slow edge, from the
+// gates of its family, the user's own points, or the thresholds of a BMS.
 //
 // The fast edge answers "could it open already?" (nuisance, who is first), the slow edge "is it open by now?"
 // (damage). Between points a curve is straight in log-log and never rises with the current. Beyond its last
-// point a fuse keeps its joule integral, the instantaneous release of a breaker its time; both are said in the
-// assumption list.
+// point a fuse keeps its joule integral, the instantaneous release of a breaker its time; both are said in
+// the assumption list.
 #pragma once
 #include <limits>
 #include <optional>
@@ -21,9 +21,9 @@ struct EdgeCurve {
         double current_A = 0;
         double time_s = 0;
     };
-    std::vector<Point> points;    // rising in current, falling or level in time; empty: nothing is known
-    bool keeps_integral = true;   // beyond the last point: I2t stays; else the time stays
-    double integral_A2s = 0;      // above 0: stated, and counts where it is worse than the points
+    std::vector<Point> points;   // rising in current, falling or level in time; empty: nothing is known
+    bool keeps_integral = true;  // beyond the last point: I2t stays; else the time stays
+    double integral_A2s = 0;     // above 0: stated, and counts where it is worse than the points
 
     // Seconds at a current; infinite below the first point.
     double time_s(double current_A) const;

@@ -92,18 +92,20 @@ class Follower {
             if (farad > 0) capacitors_.push_back({EdgeId(i), farad});
         }
         for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i)
-            if (facts.quantity(PartId(i), "inrush"_attr)) surging_.push_back(PartId(i));
+            surges_.push_back(facts.quantity(PartId(i), "inrush"_attr).has_value());
     }
 
+    bool any_surges() const { return std::find(surges_.begin(), surges_.end(), true) != surges_.end(); }
     bool nothing_to_follow() const {
         const std::vector<Part>& parts = circuit_.harness->parts;
-        return capacitors_.empty() && surging_.empty() &&
+        return capacitors_.empty() && !any_surges() &&
                std::none_of(parts.begin(), parts.end(), [&](const Part& part) {
                    return circuit_.harness->find(part.attributes, "makes"_attr) != nullptr;
                });
     }
 
-    std::optional<ModeEntry> enter(ModeId id);
+    // Nothing where no contact closes, or where it is lost on the way.
+    std::optional<ModeEntry> enter(ModeId id, bool& lost);
     void add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
     void add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
 
@@ -118,6 +120,7 @@ class Follower {
         std::vector<double> settles_V;  // by capacitor
         std::vector<double> settled_A;  // by branch; empty where not solved
         std::optional<ChargeCourse> course;
+        bool lost = false;  // where it comes from could not be followed
     };
 
     const Mode& mode(ModeId id) const { return circuit_.harness->modes[id.index()]; }
@@ -126,6 +129,7 @@ class Follower {
     std::vector<Capacitance> charged(const std::vector<double>& volts) const;
     std::vector<double> across(const NetworkSolution& solution) const;
     Followed& follow(ModeId id);
+    void enter_from(const Mode& here, Followed& next);
     ChargeCourse& course(ModeId id);
     double packs_V() const;
     std::vector<std::size_t> counted_at_once(const Followed& now) const;
@@ -142,7 +146,7 @@ class Follower {
     Corner corner_;
     CornerValues values_;
     std::vector<Stored> capacitors_;
-    std::vector<PartId> surging_;
+    std::vector<bool> surges_;                       // by PartId: has an inrush
     std::vector<std::optional<Followed>> followed_;  // by ModeId
     std::vector<double> highest_V_;                  // by capacitor, over all modes
 };
@@ -224,10 +228,16 @@ Follower::Followed& Follower::follow(ModeId id) {
         if (!stated)
             next.before_V = across(solve(scene_of(quiet(circuit_, before_its_lines(here)), at).network));
         else if (!capacitors_.empty())
-            next.before_V = course(here.after).at(here.after_s);
+            enter_from(here, next);
         followed_[at.index()] = std::move(next);
     }
     return *followed_[id.index()];
+}
+
+void Follower::enter_from(const Mode& here, Followed& next) {
+    const ChargeCourse& earlier = course(here.after);
+    next.lost = followed_[here.after.index()]->lost || !earlier.solved();
+    next.before_V = next.lost ? next.settles_V : earlier.at(here.after_s);
 }
 
 ChargeCourse& Follower::course(ModeId id) {
@@ -236,18 +246,23 @@ ChargeCourse& Follower::course(ModeId id) {
     return *now.course;
 }
 
-std::optional<ModeEntry> Follower::enter(ModeId id) {
+std::optional<ModeEntry> Follower::enter(ModeId id, bool& lost) {
     const Mode& here = mode(id);
     ModeEntry entry;
     find_closing(here, entry);
     if (entry.closing.empty()) return std::nullopt;
     const Followed& now = follow(id);
+    if (now.lost) {
+        lost = true;
+        return std::nullopt;
+    }
     entry.mode = id;
     entry.corner = corner_;
     entry.from = here.after;
     entry.from_s = here.after_s;
     solve_moment(id, now, entry);
-    if (entry.moment.node_V.empty()) return std::nullopt;
+    lost = entry.moment.node_V.empty();
+    if (lost) return std::nullopt;
     const double share = facts_.policy("precharge-to"_attr).lo / 100;
     for (std::size_t k = 0; k < capacitors_.size(); ++k) {
         CapacitorState state{capacitors_[k].edge,
@@ -328,7 +343,7 @@ void Follower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
             contact.before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
     }
     take_load_currents(now, now.settled_A, entry);
-    if (!surging_.empty() && !before.node_V.empty()) surge(now, before, entry);
+    if (any_surges() && !before.node_V.empty()) surge(now, before, entry);
 }
 
 // The loads alone, those that were dead before drawing what they draw when switched on.
@@ -337,9 +352,15 @@ void Follower::surge(const Followed& now, const NetworkSolution& before, ModeEnt
     bool any = false;
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const EdgeId id = now.scene.edge_of_branch[i];
-        if (!id || circuit_.edge(id).role != EdgeRole::load) continue;
+        // What draws a power keeps its current meanwhile: a converter limits what its loads surge.
+        if (network.branches[i].type == Branch::Type::power_load ||
+            network.branches[i].type == Branch::Type::converter_input) {
+            network.branches[i].type = Branch::Type::current_load;
+            network.branches[i].current_A = now.settled_A.empty() ? 0 : std::max(0.0, now.settled_A[i]);
+        }
+        if (!id || circuit_.edge(id).role != EdgeRole::load || !surges_[circuit_.edge(id).part.index()])
+            continue;
         const Edge& edge = circuit_.edge(id);
-        if (std::find(surging_.begin(), surging_.end(), edge.part) == surging_.end()) continue;
         const double before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
         const double now_V = entry.moment.node_V[edge.from.index()] - entry.moment.node_V[edge.to.index()];
         if (now_V <= 0 || before_V > 0.5 * now_V) continue;
@@ -474,7 +495,10 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
         if (!only_mode.empty() && circuit.harness->modes[i].name != only_mode) continue;
         for (Follower& follower : followers) {
             const bool full = &follower == &followers.back();
-            if (std::optional<ModeEntry> entry = follower.enter(ModeId(i))) {
+            bool lost = false;
+            std::optional<ModeEntry> entry = follower.enter(ModeId(i), lost);
+            if (lost && full) all.not_followed.emplace_back(i);
+            if (entry) {
                 if (full) follower.add_pulses(*entry, all.pulses);
                 all.entries.push_back(std::move(*entry));
             }

@@ -42,9 +42,9 @@ struct ClosingContact {
 struct ModeEntry {
     ModeId mode;
     Corner corner{};
-    ModeId from;        // invalid: nothing said
-    double from_s = 0;  // how long that had lasted
-    std::vector<CapacitorState> capacitors;
+    ModeId from;                             // invalid: nothing said
+    double from_s = 0;                       // how long that had lasted
+    std::vector<CapacitorState> capacitors;  // by edge
     std::vector<ClosingContact> closing;
     OperatingPoint moment;  // the first moment; capacitor edges carry what flows into their plus
     OperatingPoint loads;   // the loads alone, as load_A; currents only
@@ -76,6 +76,7 @@ struct Transients {
     std::vector<ModeEntry> entries;     // by mode, run_hot before run_full; those that could be followed
     std::vector<Discharge> discharges;  // by mode
     std::vector<ResistorPulse> pulses;  // by mode
+    std::vector<ModeId> not_followed;   // too many capacitors move at once, or no solution: nothing is said
 };
 
 // The largest capacitance of a capacitor edge, F; 0 where none is stated.

@@ -64,6 +64,13 @@ struct Fed {
     const CapacitorState* main = nullptr;  // the one that lacks most
 };
 
+const CapacitorState* state_of(const ModeEntry& entry, EdgeId edge) {
+    const auto found = std::lower_bound(
+        entry.capacitors.begin(), entry.capacitors.end(), edge,
+        [](const CapacitorState& each, EdgeId wanted) { return each.edge.index() < wanted.index(); });
+    return found != entry.capacitors.end() && found->edge == edge ? &*found : nullptr;
+}
+
 // Along what flows, from the contact on, to the capacitors; up along the return where it is in the return.
 Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
     const Edge& start = input.circuit.edge(contact.edge);
@@ -79,9 +86,8 @@ Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingCon
                     (edge.from == queue[head] ? 1 : -1) * sign * entry.moment.edge_A[next.edge.index()];
                 if (out_A < 1e-3 * std::abs(contact.current_A)) continue;
                 if (edge.role == EdgeRole::capacitor) {
-                    for (const CapacitorState& each : entry.capacitors)
-                        if (each.edge == next.edge && each.settles_V > each.before_V)
-                            fed.capacitors.push_back(&each);
+                    const CapacitorState* state = state_of(entry, next.edge);
+                    if (state && state->settles_V > state->before_V) fed.capacitors.push_back(state);
                 } else if ((is_conductor(edge.role) || edge.role == EdgeRole::diode ||
                             edge.role == EdgeRole::resistor) &&
                            seen.insert(next.other).second) {
@@ -302,13 +308,15 @@ void judge_entries(const RuleInput& input, Report& report) {
         for (const ClosingContact& contact : entry.closing) {
             if (std::abs(contact.current_A) < 1e-3) continue;
             const Fed fed = fed_through(input, entry, contact);
-            if (!fed.main || left_to_another(input, entry, contact)) continue;
+            if (!fed.main) continue;
             const bool slow = has_precharge(entry, *fed.main);
             if (!slow && entry.corner != Corner::run_full) continue;
             Report found;
             slow ? judge_slow(input, entry, contact, fed, found)
                  : judge_empty(input, entry, contact, fed, found);
-            for (Finding& finding : found.take()) {
+            std::vector<Finding> findings = found.take();
+            if (!findings.empty() && left_to_another(input, entry, contact)) continue;
+            for (Finding& finding : findings) {
                 const auto [known, fresh] =
                     worst.try_emplace({finding.rule, finding.part}, Worst{finding, fed.energy_J});
                 const Worst& old = known->second;
