@@ -47,6 +47,12 @@ std::string volts(double value) {
     return to_text(value, Dimension::voltage);
 }
 
+bool contradicts(const RuleInput& input, ModeId mode) {
+    return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+        return point.mode == mode && !point.contradictions.empty();
+    });
+}
+
 namespace {
 
 template <class Current>

@@ -19,6 +19,9 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
 std::string amps(double value);
 std::string volts(double value);
 
+// Whether a mode contradicts the wiring somewhere: then its numbers are worthless.
+bool contradicts(const RuleInput& input, ModeId mode);
+
 // What an edge carries over a course, A, whatever its direction unless `signed_A`.
 struct Carried {
     double sustained_A =

@@ -1,13 +1,8 @@
 #include "checker/transients.hpp"
 
 #include <algorithm>
-#include <cmath>
-#include <limits>
-#include <map>
-#include <optional>
 
-#include "checker/charging.hpp"
-#include "checker/mode_network.hpp"
+#include "checker/mode_follower.hpp"
 
 namespace loomward {
 
@@ -15,202 +10,30 @@ using namespace literals;
 
 namespace {
 
-constexpr double nothing_V = 1e-9;  // what rounding leaves
-constexpr double least_pulse_W = 0.5;
 constexpr double never = std::numeric_limits<double>::infinity();
-
-// A mode with every controller at rest.
-Mode quiet(const Circuit& circuit, const Mode& mode) {
-    Mode still = mode;
-    for (std::size_t i = 0; i < still.states.size(); ++i)
-        if (circuit.harness->parts[i].kind == Kind::controller) still.states[i].profile = -1;
-    return still;
-}
-
-// What a mode without `after` is entered from: the same with what its own lines close still open.
-Mode before_its_lines(const Mode& mode) {
-    Mode before = mode;
-    const auto undo = [](State& state) {
-        if (state.stated_by != StatedBy::line) return;
-        switch (state.posture) {
-            case Posture::closed:
-                state.posture = Posture::open;
-                break;
-            case Posture::energised:
-                state.posture = Posture::released;
-                break;
-            case Posture::mated:
-                state.posture = Posture::unmated;
-                break;
-            case Posture::at_position:
-                state.position = 0;
-                break;
-            case Posture::on:
-                state.posture = Posture::off;
-                break;
-            default:
-                break;
-        }
-    };
-    for (State& state : before.states) undo(state);
-    for (State& state : before.pin_states) undo(state);
-    return before;
-}
 
 // What can weld or spark when it closes.
 bool is_contact(EdgeRole role) {
     return role == EdgeRole::switching || role == EdgeRole::contact;
 }
 
-CornerValues values_for(const Circuit& circuit, const Facts& facts, Corner corner) {
-    CornerValues values = values_at(circuit, facts, corner);
-    // A precharge resistor at its largest, whatever the rest: it is what makes a precharge slow.
-    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
-        if (circuit.edges[i].role == EdgeRole::resistor)
-            values.ohm_20[i] = resistance_ohm(circuit, facts, circuit.edges[i], Corner::run_hot, 20);
-    return values;
-}
+}  // namespace
 
-// One mode at one corner as a network with capacitors.
-struct Scene {
-    Network network;
-    std::vector<EdgeId> edge_of_branch;  // invalid: the way a controller precharges itself
-};
-
-class Follower {
-  public:
-    Follower(const Circuit& circuit, const Facts& facts, Corner corner)
-        : circuit_(circuit),
-          facts_(facts),
-          corner_(corner),
-          values_(values_for(circuit, facts, corner)),
-          followed_(circuit.harness->modes.size()) {
-        for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
-            const Edge& edge = circuit.edges[i];
-            if (edge.role != EdgeRole::capacitor || edge.from == edge.to) continue;
-            const double farad = capacitance_F(facts, edge);
-            if (farad > 0) capacitors_.push_back({EdgeId(i), farad});
-        }
-        for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i)
-            surges_.push_back(facts.quantity(PartId(i), "inrush"_attr).has_value());
+// In a circle of modes each is followed from the one after it round to itself: what another began with does
+// not count.
+void ModeFollower::forget_circle(ModeId id) {
+    std::vector<ModeId> passed;
+    for (ModeId at = mode(id).after; at && at != id; at = mode(at).after) {
+        if (std::find(passed.begin(), passed.end(), at) != passed.end()) return;  // a circle further back
+        passed.push_back(at);
     }
-
-    bool any_surges() const { return std::find(surges_.begin(), surges_.end(), true) != surges_.end(); }
-    bool nothing_to_follow() const {
-        const std::vector<Part>& parts = circuit_.harness->parts;
-        return capacitors_.empty() && !any_surges() &&
-               std::none_of(parts.begin(), parts.end(), [&](const Part& part) {
-                   return circuit_.harness->find(part.attributes, "makes"_attr) != nullptr;
-               });
-    }
-
-    // Nothing where no contact closes, or where it is lost on the way.
-    std::optional<ModeEntry> enter(ModeId id, bool& lost);
-    void add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
-    void add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
-
-  private:
-    struct Stored {
-        EdgeId edge;
-        double capacitance_F;
-    };
-    struct Followed {
-        Scene scene;
-        std::vector<double> before_V;   // by capacitor
-        std::vector<double> settles_V;  // by capacitor
-        std::vector<double> settled_A;  // by branch; empty where not solved
-        std::optional<ChargeCourse> course;
-        bool lost = false;  // where it comes from could not be followed
-    };
-
-    const Mode& mode(ModeId id) const { return circuit_.harness->modes[id.index()]; }
-    Scene scene_of(const Mode& mode, ModeId id) const;
-    void add_self_precharge(Scene& scene) const;
-    std::vector<Capacitance> charged(const std::vector<double>& volts) const;
-    std::vector<double> across(const NetworkSolution& solution) const;
-    Followed& follow(ModeId id);
-    void enter_from(const Mode& here, Followed& next);
-    ChargeCourse& course(ModeId id);
-    double packs_V() const;
-    std::vector<std::size_t> counted_at_once(const Followed& now) const;
-    Mode earlier_than(const Mode& here) const;
-    void find_closing(const Mode& here, ModeEntry& entry) const;
-    void solve_moment(ModeId id, const Followed& now, ModeEntry& entry);
-    void take_load_currents(const Followed& now, const std::vector<double>& branch_A, ModeEntry& entry) const;
-    void surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const;
-    void add_pulses(const Scene& scene, const ChargeCourse& course, ModeId id, bool discharging,
-                    std::vector<ResistorPulse>& pulses) const;
-
-    const Circuit& circuit_;
-    const Facts& facts_;
-    Corner corner_;
-    CornerValues values_;
-    std::vector<Stored> capacitors_;
-    std::vector<bool> surges_;                       // by PartId: has an inrush
-    std::vector<std::optional<Followed>> followed_;  // by ModeId
-    std::vector<double> highest_V_;                  // by capacitor, over all modes
-};
-
-Scene Follower::scene_of(const Mode& of, ModeId id) const {
-    const bool hot = takes_largest_resistance(corner_);
-    std::vector<double> wire_degC(circuit_.harness->wires.size());
-    for (std::size_t i = 0; i < wire_degC.size(); ++i) {
-        const Quantity ambient = facts_.ambient(WireId(i), id);
-        wire_degC[i] = hot ? ambient.hi : ambient.lo;
-    }
-    NetworkBuilder builder(circuit_, facts_, values_, of, 1e-9);
-    builder.build(wire_degC);
-    Scene scene{builder.network(), {}};
-    for (std::uint32_t i = 0; i < scene.network.branches.size(); ++i)
-        scene.edge_of_branch.push_back(builder.edge_of(i));
-    add_self_precharge(scene);
-    return scene;
-}
-
-// From the pin that a controller precharges itself through to its plus: one way, no drop counted.
-void Follower::add_self_precharge(Scene& scene) const {
-    for (const Stored& each : capacitors_) {
-        const Edge& edge = circuit_.edge(each.edge);
-        const Part& part = circuit_.harness->part(edge.part);
-        const Value pin = circuit_.harness->value(part.attributes, "precharges"_attr);
-        const auto ohm = facts_.quantity(edge.part, "precharges"_attr, 1);
-        if (!pin.present() || !ohm) continue;
-        const TerminalId terminal = circuit_.harness->terminal_of(edge.part, pin.text);
-        if (!terminal) continue;
-        Branch branch;
-        branch.type = Branch::Type::diode;
-        branch.from = circuit_.node(terminal).value;
-        branch.to = edge.from.value;
-        branch.resistance_ohm = std::max(ohm->hi, 1e-7);
-        if (branch.from == branch.to) continue;
-        scene.network.branches.push_back(branch);
-        scene.edge_of_branch.emplace_back();
-    }
-}
-
-std::vector<Capacitance> Follower::charged(const std::vector<double>& volts) const {
-    std::vector<Capacitance> list;
-    for (std::size_t k = 0; k < capacitors_.size(); ++k) {
-        const Edge& edge = circuit_.edge(capacitors_[k].edge);
-        list.push_back({edge.from.value, edge.to.value, capacitors_[k].capacitance_F, volts[k]});
-    }
-    return list;
-}
-
-// Voltages at the capacitors; nothing where there is no solution.
-std::vector<double> Follower::across(const NetworkSolution& solution) const {
-    std::vector<double> volts(capacitors_.size(), 0);
-    if (solution.status == SolveStatus::not_converged) return volts;
-    for (std::size_t k = 0; k < volts.size(); ++k) {
-        const Edge& edge = circuit_.edge(capacitors_[k].edge);
-        volts[k] = solution.node_V[edge.from.index()] - solution.node_V[edge.to.index()];
-        if (std::abs(volts[k]) < nothing_V) volts[k] = 0;
-    }
-    return volts;
+    if (passed.empty() || mode(passed.back()).after != id) return;
+    passed.push_back(id);
+    for (const ModeId at : passed) followed_[at.index()].reset();
 }
 
 // Earliest mode of the chain first, so that no chain is followed by recursion.
-Follower::Followed& Follower::follow(ModeId id) {
+ModeFollower::Followed& ModeFollower::follow(ModeId id) {
     std::vector<ModeId> chain;
     for (ModeId at = id; at && !followed_[at.index()]; at = mode(at).after) {
         if (std::find(chain.begin(), chain.end(), at) != chain.end()) break;  // after itself: begin here
@@ -234,23 +57,24 @@ Follower::Followed& Follower::follow(ModeId id) {
     return *followed_[id.index()];
 }
 
-void Follower::enter_from(const Mode& here, Followed& next) {
+void ModeFollower::enter_from(const Mode& here, Followed& next) {
     const ChargeCourse& earlier = course(here.after);
     next.lost = followed_[here.after.index()]->lost || !earlier.solved();
     next.before_V = next.lost ? next.settles_V : earlier.at(here.after_s);
 }
 
-ChargeCourse& Follower::course(ModeId id) {
+ChargeCourse& ModeFollower::course(ModeId id) {
     Followed& now = *followed_[id.index()];
     if (!now.course) now.course.emplace(now.scene.network, charged(now.before_V));
     return *now.course;
 }
 
-std::optional<ModeEntry> Follower::enter(ModeId id, bool& lost) {
+std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
     const Mode& here = mode(id);
     ModeEntry entry;
     find_closing(here, entry);
     if (entry.closing.empty()) return std::nullopt;
+    forget_circle(id);
     const Followed& now = follow(id);
     if (now.lost) {
         lost = true;
@@ -287,11 +111,11 @@ std::optional<ModeEntry> Follower::enter(ModeId id, bool& lost) {
     return entry;
 }
 
-Mode Follower::earlier_than(const Mode& here) const {
+Mode ModeFollower::earlier_than(const Mode& here) const {
     return here.after ? mode(here.after) : before_its_lines(here);
 }
 
-void Follower::find_closing(const Mode& here, ModeEntry& entry) const {
+void ModeFollower::find_closing(const Mode& here, ModeEntry& entry) const {
     const Mode earlier = earlier_than(here);
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
@@ -302,7 +126,7 @@ void Follower::find_closing(const Mode& here, ModeEntry& entry) const {
 
 // Small capacitors that are full empty themselves into large ones before a contact feels it: they give no
 // current that counts. Everything else does.
-std::vector<std::size_t> Follower::counted_at_once(const Followed& now) const {
+std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now) const {
     const auto lacks = [&](std::size_t k) {
         return std::abs(now.settles_V[k] - now.before_V[k]) > 0.02 * std::abs(now.settles_V[k]);
     };
@@ -315,7 +139,7 @@ std::vector<std::size_t> Follower::counted_at_once(const Followed& now) const {
     return counted;
 }
 
-void Follower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
+void ModeFollower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
     OperatingPoint& moment = entry.moment;
     moment.mode = id;
     moment.corner = corner_;
@@ -347,7 +171,7 @@ void Follower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
 }
 
 // The loads alone, those that were dead before drawing what they draw when switched on.
-void Follower::surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const {
+void ModeFollower::surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const {
     Network network = now.scene.network;
     bool any = false;
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
@@ -374,8 +198,8 @@ void Follower::surge(const Followed& now, const NetworkSolution& before, ModeEnt
     take_load_currents(now, solve(network).branch_A, entry);
 }
 
-void Follower::take_load_currents(const Followed& now, const std::vector<double>& branch_A,
-                                  ModeEntry& entry) const {
+void ModeFollower::take_load_currents(const Followed& now, const std::vector<double>& branch_A,
+                                      ModeEntry& entry) const {
     if (branch_A.empty()) return;
     OperatingPoint& loads = entry.loads;
     loads.mode = entry.mode;
@@ -386,98 +210,6 @@ void Follower::take_load_currents(const Followed& now, const std::vector<double>
     for (ClosingContact& contact : entry.closing) contact.load_A = loads.edge_A[contact.edge.index()];
 }
 
-void Follower::add_pulses(const Scene& scene, const ChargeCourse& charging, ModeId id, bool discharging,
-                          std::vector<ResistorPulse>& pulses) const {
-    if (!charging.solved()) return;
-    double lasts_s = 0;
-    const std::vector<double> from = charging.at(0), to = charging.at(1e9);
-    for (std::size_t k = 0; k < from.size(); ++k) {
-        if (std::abs(to[k] - from[k]) < 0.01 * std::max(std::abs(to[k]), std::abs(from[k]))) continue;
-        const double time_s = charging.when(k, from[k] + 0.99 * (to[k] - from[k]));
-        if (std::isfinite(time_s)) lasts_s = std::max(lasts_s, time_s);
-    }
-    if (lasts_s <= 0) return;
-    const NetworkSolution& moment = charging.moment();
-    for (std::uint32_t i = 0; i < scene.network.branches.size(); ++i) {
-        const EdgeId edge = scene.edge_of_branch[i];
-        if (!edge || circuit_.edge(edge).role != EdgeRole::resistor) continue;
-        const Branch& branch = scene.network.branches[i];
-        const double drop_V = moment.node_V[branch.from] - moment.node_V[branch.to];
-        const double peak_W = drop_V * drop_V / branch.resistance_ohm;
-        if (peak_W < least_pulse_W) continue;
-        pulses.push_back({edge, id, charging.heat_J(i, lasts_s), peak_W, lasts_s, discharging});
-    }
-}
-
-// Only where a resistor begins with more power than it ends with.
-void Follower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses) {
-    if (capacitors_.empty()) return;
-    const Followed& now = *followed_[entry.mode.index()];
-    bool any = false;
-    for (std::size_t i = 0; i < now.settled_A.size(); ++i) {
-        const EdgeId edge = now.scene.edge_of_branch[i];
-        if (!edge || circuit_.edge(edge).role != EdgeRole::resistor) continue;
-        const double first_A = std::abs(entry.moment.edge_A[edge.index()]);
-        const double power_W = first_A * first_A * now.scene.network.branches[i].resistance_ohm;
-        any = any || (power_W >= least_pulse_W && first_A > 1.05 * std::abs(now.settled_A[i]));
-    }
-    if (any) add_pulses(now.scene, course(entry.mode), entry.mode, false, pulses);
-}
-
-// No voltage between two points is higher.
-double Follower::packs_V() const {
-    double sum = 0;
-    for (const Edge& edge : circuit_.edges) {
-        if (edge.role == EdgeRole::emf)
-            if (const auto section = pack_section(circuit_, facts_, edge, corner_)) sum += section->voltage_V;
-        if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output)
-            sum += facts_.quantity(edge.part, "output"_attr).value_or(Quantity{}).hi;
-    }
-    return sum;
-}
-
-void Follower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
-                              std::vector<ResistorPulse>& pulses) {
-    const double limit_V = facts_.policy("live-when-unmated-above"_attr).lo;
-    if (capacitors_.empty() || packs_V() <= limit_V) return;
-    if (highest_V_.empty()) {
-        highest_V_.assign(capacitors_.size(), 0);
-        for (std::size_t i = 0; i < followed_.size(); ++i) {
-            const std::vector<double>& volts = follow(ModeId(i)).settles_V;
-            for (std::size_t k = 0; k < volts.size(); ++k) highest_V_[k] = std::max(highest_V_[k], volts[k]);
-        }
-    }
-    if (std::none_of(highest_V_.begin(), highest_V_.end(), [&](double volts) { return volts > limit_V; }))
-        return;
-    follow(id);
-    // Loads may be switched off, asleep or broken: only what is a plain resistance is counted on.
-    Scene drained = followed_[id.index()]->scene;
-    for (std::size_t i = 0; i < drained.network.branches.size(); ++i) {
-        Branch& branch = drained.network.branches[i];
-        const EdgeId edge = drained.edge_of_branch[i];
-        const bool load = edge && circuit_.edge(edge).role == EdgeRole::load;
-        if (branch.type == Branch::Type::resistor && load) branch.resistance_ohm = 1e9;
-        if (branch.type == Branch::Type::current_load) branch.current_A = 0;
-        if (branch.type == Branch::Type::power_load || branch.type == Branch::Type::converter_input)
-            branch.power_W = 0;
-    }
-    const std::vector<double> fed_V = across(solve(drained.network));
-    const auto cut_off = [&](std::size_t k) { return highest_V_[k] > limit_V && fed_V[k] <= limit_V; };
-    bool any = false;
-    for (std::size_t k = 0; k < fed_V.size(); ++k) any = any || cut_off(k);
-    if (!any) return;
-    const ChargeCourse course(drained.network, charged(highest_V_));
-    if (!course.solved()) return;
-    const std::vector<double> after_1s = course.at(1), after_5s = course.at(5);
-    for (std::size_t k = 0; k < fed_V.size(); ++k)
-        if (cut_off(k))
-            discharges.push_back({capacitors_[k].edge, id, capacitors_[k].capacitance_F, highest_V_[k],
-                                  after_1s[k], after_5s[k], course.when(k, limit_V)});
-    add_pulses(drained, course, id, true, pulses);
-}
-
-}  // namespace
-
 double capacitance_F(const Facts& facts, const Edge& edge) {
     const bool part = facts.harness().part(edge.part).kind == Kind::capacitor;
     const auto stated = facts.quantity(edge.part, part ? "(capacitance)"_attr : "capacitance"_attr);
@@ -486,14 +218,14 @@ double capacitance_F(const Facts& facts, const Edge& edge) {
 
 Transients follow_transients(const Circuit& circuit, const Facts& facts, std::string_view only_mode) {
     Transients all;
-    std::vector<Follower> followers;
+    std::vector<ModeFollower> followers;
     followers.reserve(2);
     for (const Corner corner : {Corner::run_hot, Corner::run_full})
         followers.emplace_back(circuit, facts, corner);
     if (followers.front().nothing_to_follow()) return all;
     for (std::size_t i = 0; i < circuit.harness->modes.size(); ++i) {
         if (!only_mode.empty() && circuit.harness->modes[i].name != only_mode) continue;
-        for (Follower& follower : followers) {
+        for (ModeFollower& follower : followers) {
             const bool full = &follower == &followers.back();
             bool lost = false;
             std::optional<ModeEntry> entry = follower.enter(ModeId(i), lost);

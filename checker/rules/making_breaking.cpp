@@ -58,7 +58,8 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
 
 void judge_making(const RuleInput& input, Report& report) {
     std::set<std::pair<PartId, ModeId>> said;
-    for (const ModeEntry& entry : input.transients.entries)
+    for (const ModeEntry& entry : input.transients.entries) {
+        if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
             const Edge& edge = input.circuit.edge(contact.edge);
             if (edge.role != EdgeRole::switching) continue;
@@ -85,6 +86,7 @@ void judge_making(const RuleInput& input, Report& report) {
                                  : "state what it makes, from the datasheet";
             report.add(std::move(finding));
         }
+    }
 }
 
 struct Breaking {

@@ -245,3 +245,36 @@ mode joined { J1 mated, others at rest }
     CHECK(find(check_text(replaced(text, "capacitance 2 mF", "capacitance 100 uF")), "no-precharge")
               ->severity == Severity::note);
 }
+
+TEST_CASE("modes that are entered from each other are followed all the same") {
+    const Results results = check_text(replaced(std::string(example_harness), "mode ready { others at rest,",
+                                                "mode ready { others at rest, after drive 1 s,"));
+    CHECK(found(results, Severity::error).empty());
+}
+
+TEST_CASE("where too many capacitors move at once nothing is said of the mode, and that is said") {
+    const auto text = [](int count) {
+        const std::string number = std::to_string(count);
+        return replaced(
+            replaced(std::string(example_harness), "splice X1\n",
+                     "splice X1\npart bay is assembly {\n port p\n port m\n capacitor C1 { 100 uF, 80 V }\n"
+                     " route p (W1 1 mm2, 0.1 m, red) C1 (W2 1 mm2, 0.1 m, black) m\n}\n"
+                     "assembly A1 is bay { repeat " +
+                         number +
+                         ", chain p p, chain m m }\n"
+                         "route K1.out (W30 16 mm2, 0.1 m, red) A1.p\nroute A1.m (W31 16 mm2, 0.1 m, black) "
+                         "Q1.P-\n"),
+            "capacitance 3 mF", "capacitance 1 mF");
+    };
+    const auto told = [](const Results& results) {
+        return std::any_of(results.not_checked.begin(), results.not_checked.end(),
+                           [](const std::string& line) {
+                               return line.find("what closes in mode drive: too many capacitors") == 0;
+                           });
+    };
+    CHECK_FALSE(told(check_text(text(20))));
+    const Results many = check_text(text(60));
+    CHECK(told(many));
+    CHECK(find(many, "no-precharge") == nullptr);
+    CHECK(find(many, "slow-precharge") == nullptr);
+}
