@@ -112,9 +112,12 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
 
     results.zones = protection_zones(results.circuit, facts, zones, proof, results.wires);
 
+    const FaultStudy faults(results.circuit, facts, proof, results.wires);
+
     Report report;
     const RuleInput input{*harness, results.circuit, results.points, results.wires,
-                          zones,    proof,           transients,     facts};
+                          zones,    proof,           transients,     faults,
+                          facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);
     results.findings = report.take();
     if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
@@ -125,7 +128,7 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     results.assumptions = facts.assumptions();
     results.unknown_values = count_unknown(*harness);
     results.not_checked = {
-        "what each short circuit does, when it clears, and whether the device can break it",
+        "short circuits inside phase leads, motors and electronics; what capacitors add to one",
         "bounce and arcing of contacts, and the pull-in of warm coils",
         "temperatures of connectors in a bundle"};
     for (const ModeId mode : transients.not_followed)

@@ -9,6 +9,7 @@
 
 #include "checker/circuit.hpp"
 #include "checker/facts.hpp"
+#include "checker/fault.hpp"
 #include "checker/finding.hpp"
 #include "checker/proof.hpp"
 #include "checker/results.hpp"
@@ -26,6 +27,7 @@ struct RuleInput {
     const Zones& zones;
     const Proof& proof;
     const Transients& transients;
+    const FaultStudy& faults;
     const Facts& facts;  // attribute values with their defaults; what is used gets on the assumption list
 };
 

@@ -22,7 +22,7 @@ connector J1 {
 }
 controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 200 A, regen none }
 motor M1 { leads 3, carries 90 A }
-fuse F2 { 5 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }
+fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }
 switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }
 converter D1 { input 30..60 V, output 12 V 5 A, efficiency 88 %, negative common, reverse blocked }
 fuse F3 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }

@@ -94,8 +94,9 @@ void from_gates(Band& band, std::string_view family, double rated_A, bool direct
         if (magnetic && fast.points.size() > 1)
             fast.points.push_back({fast.points.back().current_A * (1 + 1e-9), quickest_release_s});
         fast.keeps_integral = !breaker;
-        band.fast.push_back(std::move(fast));
-        band.slow.push_back(std::move(slow));
+        // A rating that the family does not have: nothing is known.
+        if (!fast.points.empty()) band.fast.push_back(std::move(fast));
+        if (!slow.points.empty()) band.slow.push_back(std::move(slow));
     }
 }
 
@@ -204,6 +205,13 @@ double Band::slow_s(double current_A) const {
         latest = electronic ? std::min(latest, time) : std::max(latest, time);
     }
     return latest;
+}
+
+bool Band::carried_on(double current_A) const {
+    return std::any_of(slow.begin(), slow.end(), [current_A](const EdgeCurve& curve) {
+        return !curve.points.empty() && curve.keeps_integral && curve.integral_A2s == 0 &&
+               current_A > curve.points.back().current_A * 1.0001;
+    });
 }
 
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {

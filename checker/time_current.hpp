@@ -36,6 +36,10 @@ class Band {
     // Latest time it is open, s; infinity where it may never open.
     double slow_s(double current_A) const;
 
+    // Whether the slow edge at this current is no longer what its source says, but its joule integral carried
+    // on.
+    bool carried_on(double current_A) const;
+
     std::vector<EdgeCurve> fast;  // sheets of one family: whichever is quickest counts
     std::vector<EdgeCurve> slow;  // ... slowest
     bool electronic = false;      // a BMS: thresholds and delays, no band

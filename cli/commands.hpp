@@ -8,6 +8,7 @@ namespace loomward::cli {
 ExitCode check_files(const Options& options);
 ExitCode draw_sheet(const Options& options);
 ExitCode show_zones(const Options& options);
+ExitCode tell_fault(const Options& options);
 ExitCode format_files(const Options& options);
 ExitCode explain_rules(const Options& options);
 

@@ -15,6 +15,8 @@ ExitCode run(const Options& options) {
             return draw_sheet(options);
         case Command::zones:
             return show_zones(options);
+        case Command::fault:
+            return tell_fault(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -11,7 +11,7 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check", "draw", "zones", "format", "explain"};
+constexpr std::string_view command_names[] = {"check", "draw", "zones", "fault", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
@@ -19,6 +19,7 @@ constexpr const char* examples = R"(Examples:
   loomward check cart.loom --mode climb     only in one mode
   loomward draw cart.loom -o cart.pdf       the sheet, to print
   loomward zones cart.loom                  which device guards which wires
+  loomward fault cart.loom W12              what happens when the end of W12 is shorted?
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -50,6 +51,14 @@ Examples:
   loomward zones cart.loom
   loomward zones cart.loom --format json    for another program (docs/zones.schema.json))";
 
+constexpr const char* fault_examples = R"(Examples:
+  loomward fault cart.loom W12              the far end of wire W12 against the return of what it feeds
+  loomward fault cart.loom U1               across part U1
+  loomward fault cart.loom H1.+ X3          from one terminal to another
+  loomward fault cart.loom U1 --bridge F1   the same with fuse F1 bridged
+
+Exit status: 0 the short is cleared and no conductor is damaged at either corner, 1 not so.)";
+
 constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
   loomward format --write *.loom            in place; a file with mistakes stays as it is
@@ -66,6 +75,7 @@ struct Words {
     std::string format = "text";
     std::string paper = "a3";
     std::string theme = "light";
+    std::string fault_file;
 };
 
 // The choices stand in the help text already; the library would print them once more.
@@ -140,6 +150,25 @@ void add_zones(CLI::App& app, Words& words) {
     zones->callback([&words] { words.options.command = Command::zones; });
 }
 
+void add_fault(CLI::App& app, Words& words) {
+    CLI::App* fault = app.add_subcommand("fault", "Tell what happens when something shorts");
+    fault->add_option("FILE", words.fault_file, "harness file; - is standard input")
+        ->type_name("")
+        ->required();
+    fault->add_option("PLACE", words.options.place, "a wire, a terminal or a part")
+        ->type_name("")
+        ->required();
+    fault->add_option("AGAINST", words.options.against, "the terminal it touches (default: its return)")
+        ->type_name("");
+    fault->add_option("--bridge", words.options.bridged, "take this device as bridged; may be repeated")
+        ->type_name("DEVICE")
+        ->expected(1)
+        ->take_all();
+    add_color(*fault, words);
+    fault->footer(fault_examples);
+    fault->callback([&words] { words.options.command = Command::fault; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -163,6 +192,7 @@ void add_explain(CLI::App& app, Words& words) {
 
 Options with_values(const Words& words) {
     Options options = words.options;
+    if (options.command == Command::fault) options.files = {words.fault_file};
     options.color = words.color == "always"  ? ColorChoice::always
                     : words.color == "never" ? ColorChoice::never
                                              : ColorChoice::automatic;
@@ -177,7 +207,7 @@ Options with_values(const Words& words) {
 
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
-    if (argc < 2) return "a command is missing: check, draw, zones, format or explain (--help tells more)";
+    if (argc < 2) return "a command is missing: check, draw, zones, fault, format or explain (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -188,7 +218,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, format, explain";
+    return trouble + "the commands are check, draw, zones, fault, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -239,6 +269,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_check(app, words);
     add_draw(app, words);
     add_zones(app, words);
+    add_fault(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, format, explain };
+enum class Command { check, draw, zones, fault, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -24,6 +24,9 @@ struct Options {
     std::string output;          // draw
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
+
+    std::string place, against;        // fault
+    std::vector<std::string> bridged;  // fault: devices that are taken as bridged
 
     bool write = false;       // format
     bool only_check = false;  // format

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/fault.hpp"
 #include "checker/results.hpp"
 #include "parser/diagnostic.hpp"
 #include "parser/source.hpp"
@@ -29,6 +30,10 @@ std::string verdict_text(const Results& results, const std::string& path, bool c
 
 // `zones`: a block a zone, an empty line after each.
 std::string zones_text(const Results& results, bool color);
+
+// One fault at one corner: what flows, what opens when, what stays live. Ends with a line break.
+std::string fault_account_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
+                               bool color);
 
 // `explain RULE`, and `explain` alone: a line or two for each.
 std::string rule_text(const RuleInfo& rule, bool color);

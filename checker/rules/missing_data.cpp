@@ -55,6 +55,22 @@ void judge_part(const RuleInput& input, PartId id, Report& report) {
     }
 }
 
+// A fuse or breaker of which nothing tells when it opens: shorts behind it cannot be judged.
+void judge_band(const RuleInput& input, PartId id, Report& report) {
+    const Part& part = input.harness.part(id);
+    if (part.kind != Kind::fuse && part.kind != Kind::breaker) return;
+    if (!input.faults.setting().bands[id.index()].slow.empty() || input.facts.is_unknown(id, "curve"_attr) ||
+        !input.facts.quantity(id, "(rated-current)"_attr))
+        return;
+    Finding finding = finding_about(input, "missing-data", Severity::warning, id);
+    finding.message = "nothing tells how quickly " + named(input.harness, id) + " opens";
+    finding.beside = "wires behind it are not judged in a short circuit";
+    finding.working = {"neither its family (curve) nor points of its own are stated"};
+    finding.source = "the file itself";
+    finding.help = "state its curve, or a few points from its datasheet: point 100 A 0.1..2 s";
+    report.add(std::move(finding));
+}
+
 void judge_wire(const RuleInput& input, WireId id, Report& report) {
     const Wire& wire = input.harness.wire(id);
     if (wire.area.is_known() && wire.length.is_known()) return;
@@ -96,6 +112,7 @@ void judge_phases(const RuleInput& input, PartId id, Report& report) {
 void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
         judge_part(input, PartId(i), report);
+        judge_band(input, PartId(i), report);
         judge_phases(input, PartId(i), report);
     }
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) judge_wire(input, WireId(i), report);

@@ -28,7 +28,7 @@ constexpr RuleInfo infos[] = {
      "every switch counts as closed, selectors one position at a time; a tap within unprotected-length of "
      "its own device is not judged; connected wires behind the same devices are one finding, on the weakest",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
-     "fuse F2 { 5 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }"},
+     "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
 
 // A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at

@@ -1,0 +1,208 @@
+// Which device opens first in a short circuit: the nearest alone should.
+#include <algorithm>
+#include <map>
+
+#include "checker/fault_way.hpp"
+#include "checker/rule_support.hpp"
+#include "checker/tables/protection.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"not-selective",
+     "a short circuit behind one device that makes another one farther up open first, or as soon",
+     "t_slow of the nearest device < t_fast of every other device on the way, at the prospective current",
+     "IEC 60364-5-53 536 (memory)",
+     "at the currents of the two corners, not between them; where bands overlap it is a note; fuses of class "
+     "gG "
+     "at 1.6 : 1 pass by IEC 60269-2",
+     "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
+     "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
+    {"electronics-first",
+     "a short circuit that a battery management cuts off before any fuse on the way: it must break it alone",
+     "t of the trip < t_fast of every fuse and breaker on the way", "common practice, no source",
+     "a note: what the electronics can break is for their maker to say", "trips 120 A after 1 ms, resistance",
+     "trips 120 A after 1 s, resistance"},
+};
+
+std::string seconds(double value) {
+    return to_text(value, Dimension::time);
+}
+
+// Two devices on the way of a fault: the nearer should open alone.
+struct Race {
+    PartId near, far;
+    double near_A = 0, far_A = 0;
+    double near_slow_s = 0, far_fast_s = 0, far_slow_s = 0;
+    std::uint32_t outcome = 0;
+    bool lost = false;  // the farther one is sure to be first
+};
+
+class Races {
+  public:
+    explicit Races(const RuleInput& input) : input_(input) {}
+
+    // Fuses and breakers between the source and the fault, nearest to the fault first, with their currents.
+    void look_at(std::uint32_t number) {
+        const FaultOutcome& outcome = input_.faults.survey().outcomes[number];
+        if (outcome.devices < 2) return;
+        const FaultPlace& place = input_.faults.survey().places[outcome.place];
+        const auto story = input_.faults.tell(place, outcome.corner, outcome.position);
+        if (!story) return;
+        const FaultWay way = find_way(input_.circuit, place, *story);
+        std::vector<std::pair<PartId, double>> devices;
+        for (const auto* edges : {&way.out, &way.back})
+            for (const EdgeId id : *edges) {
+                const Edge& edge = input_.circuit.edge(id);
+                if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+                const auto stress = std::find_if(story->stress.begin(), story->stress.end(),
+                                                 [&](const FaultStress& each) { return each.edge == id; });
+                devices.emplace_back(edge.part, std::abs(stress->first_A));
+            }
+        for (std::size_t i = 1; i < devices.size(); ++i) race(devices[0], devices[i], number);
+    }
+    const std::map<std::pair<PartId, PartId>, Race>& all() const { return races_; }
+
+  private:
+    void race(const std::pair<PartId, double>& near, const std::pair<PartId, double>& far,
+              std::uint32_t number) {
+        const auto& bands = input_.faults.setting().bands;
+        const Band& near_band = bands[near.first.index()];
+        const Band& far_band = bands[far.first.index()];
+        if (near_band.slow.empty() || far_band.slow.empty()) return;
+        Race race{near.first,
+                  far.first,
+                  near.second,
+                  far.second,
+                  near_band.slow_s(near.second),
+                  far_band.fast_s(far.second).value_or(0),
+                  far_band.slow_s(far.second),
+                  number,
+                  false};
+        if (race.near_slow_s <= race.far_fast_s) return;
+        if (is_gg_pair(near.first, far.first)) return;
+        race.lost = race.far_slow_s < near_band.fast_s(near.second).value_or(race.near_slow_s);
+        const auto [known, fresh] = races_.try_emplace({near.first, far.first}, race);
+        if (!fresh && race.lost && !known->second.lost) known->second = race;
+    }
+    bool is_gg_pair(PartId near, PartId far) const {
+        const auto rated = [&](PartId part) {
+            return input_.facts.quantity(part, "(rated-current)"_attr).value_or(Quantity{}).hi;
+        };
+        const auto gg = [&](PartId part) { return input_.facts.word(part, "curve"_attr) == "iec60269-gg"; };
+        return gg(near) && gg(far) && is_selective_gg_pair(rated(far), rated(near));
+    }
+
+    const RuleInput& input_;
+    std::map<std::pair<PartId, PartId>, Race> races_;
+};
+
+// One finding for a nearest device and how its races end; the first race carries the numbers.
+void report_races(const RuleInput& input, const std::vector<Race>& races, Report& report) {
+    const Race& race = races.front();
+    const FaultOutcome& outcome = input.faults.survey().outcomes[race.outcome];
+    const FaultPlace& place = input.faults.survey().places[outcome.place];
+    const FaultAccount account = input.faults.account(place, outcome.corner, outcome.position);
+    Finding finding =
+        finding_about(input, "not-selective", race.lost ? Severity::warning : Severity::note, race.near);
+    std::string others;
+    for (const Race& each : races) {
+        others += (others.empty() ? "" : ", ") + std::string(input.harness.part(each.far).name);
+        finding.related.push_back(
+            {input.harness.part(each.far).where, named(input.harness, each.far) + " is here"});
+    }
+    const std::string near_name(input.harness.part(race.near).name),
+        far_name(input.harness.part(race.far).name);
+    finding.message = "a short behind " + named(input.harness, race.near) +
+                      (race.lost ? " opens " + others + " first" : " may open " + others + " as well");
+    finding.beside = near_name + " may take " + seconds(race.near_slow_s) + "; " + far_name +
+                     (race.lost             ? " takes at most " + seconds(race.far_slow_s)
+                      : race.far_fast_s > 0 ? " may open after " + seconds(race.far_fast_s)
+                                            : " may open at any time, by what is known of it");
+    finding.working = {fault_text(input.harness, place) + ": " + amps(race.near_A) + " through " + near_name +
+                       ", " + amps(race.far_A) + " through " + far_name};
+    finding.corner = outcome.corner;
+    finding.witness = account.out;
+    finding.witness.insert(finding.witness.end(), account.back.begin(), account.back.end());
+    finding.source = "IEC 60364-5-53 536 (memory); " +
+                     input.faults.setting().bands[race.near.index()].source + "; " +
+                     input.faults.setting().bands[race.far.index()].source;
+    finding.help = race.lost ? "a smaller or quicker device there, or a slower one farther up" : "";
+    report.add(std::move(finding));
+}
+
+// A BMS that is sure to be first in some short circuits, however quick the fuses are: one note for each, with
+// the fuses that it leaves nothing to do, at its largest current.
+struct ElectronicsFirst {
+    std::uint32_t outcome = FaultSurvey::none;
+    std::vector<PartId> beaten;
+};
+void judge_electronics(const RuleInput& input, Report& report) {
+    std::map<PartId, ElectronicsFirst> all;
+    const FaultSurvey& survey = input.faults.survey();
+    for (std::uint32_t i = 0; i < survey.outcomes.size(); ++i) {
+        const FaultOutcome& outcome = survey.outcomes[i];
+        if (!outcome.first || input.circuit.edge(outcome.first).role != EdgeRole::trip) continue;
+        if (outcome.devices < 2) continue;
+        const FaultPlace& place = survey.places[outcome.place];
+        const auto quick =
+            input.faults.tell(place, outcome.corner, outcome.position, FaultTeller::BandEdge::fast);
+        if (!quick) continue;
+        const auto opens =
+            std::find_if(quick->events.begin(), quick->events.end(),
+                         [](const FaultEvent& event) { return event.kind == FaultEvent::Kind::opens; });
+        if (opens == quick->events.end() || opens->edge != outcome.first) continue;
+        ElectronicsFirst& bms = all[input.circuit.edge(outcome.first).part];
+        if (bms.outcome == FaultSurvey::none ||
+            outcome.prospective_A > survey.outcomes[bms.outcome].prospective_A)
+            bms.outcome = i;
+        for (const EdgeId id : find_way(input.circuit, place, *quick).out) {
+            const Edge& edge = input.circuit.edge(id);
+            if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+            if (std::find(bms.beaten.begin(), bms.beaten.end(), edge.part) == bms.beaten.end())
+                bms.beaten.push_back(edge.part);
+        }
+    }
+    for (auto& [part, bms] : all) {
+        if (bms.beaten.empty()) continue;
+        const FaultOutcome& outcome = survey.outcomes[bms.outcome];
+        const FaultPlace& place = survey.places[outcome.place];
+        const FaultAccount account = input.faults.account(place, outcome.corner, outcome.position);
+        std::sort(bms.beaten.begin(), bms.beaten.end());
+        std::string names;
+        for (const PartId fuse : bms.beaten)
+            names += (names.empty() ? "" : ", ") + std::string(input.harness.part(fuse).name);
+        Finding finding = finding_about(input, "electronics-first", Severity::note, part);
+        finding.message = named(input.harness, part) + " cuts off some short circuits before a fuse opens";
+        finding.beside = "up to " + amps(outcome.prospective_A) + " after " + seconds(outcome.first_s) +
+                         ", before " + names;
+        finding.working = {fault_text(input.harness, place) + ": " + amps(outcome.prospective_A),
+                           "even at its fast edge no fuse on the way opens sooner"};
+        finding.corner = outcome.corner;
+        finding.witness = account.out;
+        finding.witness.insert(finding.witness.end(), account.back.begin(), account.back.end());
+        finding.source = "common practice, no source";
+        finding.help = "it must be rated to break this current";
+        if (!account.still_feeds.empty()) finding.help += "; what lies before it stays live";
+        report.add(std::move(finding));
+    }
+}
+
+void run(const RuleInput& input, Report& report) {
+    Races races(input);
+    for (std::uint32_t i = 0; i < input.faults.survey().outcomes.size(); ++i) races.look_at(i);
+    std::map<std::pair<PartId, bool>, std::vector<Race>> by_nearest;
+    for (const auto& [pair, race] : races.all()) by_nearest[{race.near, race.lost}].push_back(race);
+    for (const auto& [nearest, together] : by_nearest) report_races(input, together, report);
+    judge_electronics(input, report);
+}
+
+}  // namespace
+
+extern const RuleFamily selectivity;
+const RuleFamily selectivity{infos, run};
+
+}  // namespace loomward::rules
