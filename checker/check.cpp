@@ -115,9 +115,8 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
     const FaultStudy faults(results.circuit, facts, proof, results.wires);
 
     Report report;
-    const RuleInput input{*harness, results.circuit, results.points, results.wires,
-                          zones,    proof,           transients,     faults,
-                          facts};
+    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones,
+                          proof,    transients,      faults,         facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);
     results.findings = report.take();
     if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);

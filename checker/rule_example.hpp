@@ -29,7 +29,7 @@ fuse F3 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }
 load H1 { 12 V, 20 W, acts-as current, works 9..15 V }
 load H2 { 48 V, 10 W, acts-as power, works 30..60 V }
 splice X1
-fuse F7 { 3 A, 80 V dc, breaks 1 kA at 80 V dc, curve iso8820-3 }
+fuse F7 { 3 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }
 switch S7 "precharge" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }
 resistor R7 { 68 ohm, 10 W, pulse 20 J }
 

@@ -207,7 +207,8 @@ Options with_values(const Words& words) {
 
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
-    if (argc < 2) return "a command is missing: check, draw, zones, fault, format or explain (--help tells more)";
+    if (argc < 2)
+        return "a command is missing: check, draw, zones, fault, format or explain (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
