@@ -14,7 +14,7 @@ namespace {
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double tolerated_share = 1e-4;  // of the largest voltage, a step
 constexpr std::size_t most_pieces = 4000;
-constexpr std::size_t most_samples = 400, least_samples = 24;  // a stretch
+constexpr std::size_t most_samples = 160, least_samples = 24;  // a stretch
 
 Eigen::Index place(std::size_t index) {
     return static_cast<Eigen::Index>(index);

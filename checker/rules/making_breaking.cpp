@@ -14,24 +14,20 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"making-current",
      "a switch, contactor, relay or selector that closes onto loads which draw more than it may close on, "
-     "with the "
-     "surge of those that were dead before",
+     "with the surge of those that were dead before",
      "I_loads (inrush where stated) <= makes",
      "rating of the part; IEC 60947-4-1: to make is a rating of its own",
      "capacitors are another rule (no-precharge); controllers wait for their supply; where makes is not "
-     "stated, a surge "
-     "above what the contact carries is warned of",
+     "stated, a surge above what the contact carries is warned of",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 20 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
     {"breaking-current",
      "a contact that opens more than it can break: where one mode follows another, or where anybody may open "
-     "it; and a "
-     "polarised contactor that would have to break current the wrong way",
+     "it; and a polarised contactor that would have to break current the wrong way",
      "I <= breaks; below 0.4 A no arc stands (memory)",
      "rating of the part; contact theory (memory); IEC 60947-4-1",
      "an error where a mode says that it follows the other, else a warning; a switch that says it breaks "
-     "none is held to "
-     "the modes that open it; voltages are looked at by contact-voltage",
+     "none is held to the modes that open it; voltages are looked at by contact-voltage",
      "carries 100 A, makes 60 A, breaks 20 A at 60 V dc",
      "carries 100 A, makes 60 A, breaks 100 A at 60 V dc"},
 };

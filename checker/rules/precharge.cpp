@@ -16,26 +16,22 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"no-precharge",
      "a contact that closes onto empty capacitors with more current than it may close on: a switch, "
-     "contactor, "
-     "relay or selector, or the contacts of a connector that is mated live",
+     "contactor, relay or selector, or the contacts of a connector that is mated live",
      "I = (U - U_capacitor) / R_loop <= makes; C U^2 / 2 decides how much it hurts",
      "circuit theory; error from 1 J (common practice, no source)",
-     "every pack full, smallest resistances, no inductance; of contacts in line that close together one that "
-     "can take it is enough; a mode without 'after' closes what its own lines "
-     "close, "
-     "onto what was not fed before; from 0.1 J a note, from 1 J an error, below nothing; a connector is "
-     "warned of "
-     "where it carries less than the peak",
+     "every pack full, smallest resistances, no inductance and no resistance of the capacitors themselves; "
+     "full ones of less than half the size give nothing that counts; of contacts in line that close together "
+     "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what was "
+     "not fed before; from 0.1 J a note, from 1 J an error, below nothing; a connector is warned of where it "
+     "carries less than the peak",
      "mode drive { others at rest, K1", "mode drive { others at rest, after ready 3 s, K1"},
     {"slow-precharge",
      "a contact that closes before the capacitors are as full as the policy asks, because the time is too "
-     "short or "
-     "because a load holds them down",
+     "short or because a load holds them down",
      "U_capacitor >= precharge-to x U; t = -R C ln(1 - q); with a load U_end = U Rl / (R + Rl)",
      "circuit theory; 90 % Formula SAE EV.5.6.1, 95 % Formula Student EV 5.7 (memory)",
-     "controllers at rest; largest capacitance and precharge resistor; an error where the rest still is more "
-     "than the "
-     "contact makes and 1 J or more",
+     "controllers at rest; largest capacitance and precharge resistor; at an empty pack only where what is "
+     "missing is 0.1 J or more; an error where the rest still is more than the contact makes and 1 J or more",
      "after ready 300 ms,", "after ready 3 s,"},
 };
 

@@ -16,13 +16,11 @@ constexpr RuleInfo infos[] = {
      "E = C U^2 / 2 from empty, whatever the resistance; as computed where a load draws too",
      "circuit theory",
      "one pulse from cold; where no pulse is stated, an energy above five seconds of its rated power is "
-     "warned of "
-     "(common practice, no source)",
+     "warned of (common practice, no source)",
      "resistor R7 { 68 ohm, 10 W, pulse 2 J }", "resistor R7 { 68 ohm, 10 W, pulse 20 J }"},
     {"overloaded-resistor", "a resistor whose lasting power in some mode is above what it is rated for",
      "I^2 R <= P", "rating of the part",
-     "steady currents; no derating by temperature; levels under 5 s are averaged (common practice, no "
-     "source)",
+     "the level that stays, or the root mean square of a profile that repeats; no derating by temperature",
      "splice X1\nresistor R9 { 48 ohm, 10 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 (W31 1 mm2, 1 m, black) "
      "Q1.P-",
      "splice X1"},

@@ -17,13 +17,11 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"live-when-unmated",
      "a half of a connector that stays on a pack when the connector is parted: its contacts are pins, which "
-     "can be "
-     "touched and shorted, or stand above the voltage of bare live contacts",
+     "can be touched and shorted, or stand above the voltage of bare live contacts",
      "U_half <= live-when-unmated-above (60 V dc); what stays live has socket contacts",
      "ISO 6469-3, voltage class B (memory); UN R100 5.1.1.3 (memory)",
      "modes that have it unmated; where none has, every mode, as if it were pulled there; chargers and "
-     "converters are "
-     "taken to stop",
+     "converters are taken to stop",
      "mate P1, half pin, contacts 2", "mate P1, half socket, contacts 2"},
     {"charged-after-opening",
      "capacitors above the voltage of bare live contacts that do not fall below it soon after they are cut "
@@ -31,8 +29,7 @@ constexpr RuleInfo infos[] = {
      "t = R C ln(U / 60 V) <= 5 s, <= 1 s at the contacts of a parted connector; nothing from 0.2 J down",
      "ISO 6469-3 (memory): 60 V dc, 1 s, 0.2 J; 5 s Formula SAE and Formula Student EV (memory)",
      "from the highest voltage of any mode; only resistances count, loads may sleep; the limit is that of "
-     "policy "
-     "live-when-unmated-above",
+     "policy live-when-unmated-above",
      "splice X1\npolicy { live-when-unmated-above 30 V }", "splice X1"},
 };
 
