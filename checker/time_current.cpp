@@ -47,6 +47,21 @@ void scale(std::vector<EdgeCurve>& curves, double factor) {
         for (EdgeCurve::Point& point : curve.points) point.current_A *= factor;
 }
 
+// What is left of a rated current so many kelvin above the temperature it holds at.
+double rerating(double above_K) {
+    return std::max(0.1, 1 - rerating_per_K * above_K);
+}
+
+double fuse_rated_at_degC(const Facts& facts, PartId fuse) {
+    return facts.quantity(fuse, "rated-at"_attr).value_or(Quantity{23, 23}).hi;
+}
+
+void assume_rerating(const Facts& facts, PartId fuse) {
+    facts.assume("rated current of a fuse away from the temperature it is rated at",
+                 "0.2 % a kelvin of the fuse body", cite(SourceId::fuse_temperature),
+                 facts.harness().part(fuse).name);
+}
+
 bool is_breaker_family(std::string_view family) {
     const ProtectionFamily* found = find_protection_family(family);
     return found && found->is_breaker;
@@ -214,6 +229,24 @@ bool Band::carried_on(double current_A) const {
     });
 }
 
+std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambient_degC) {
+    const auto rated = facts.quantity(device, "(rated-current)"_attr);
+    if (!rated) return std::nullopt;
+    RatedAt found{rated->lo, rated->lo, ambient_degC, ambient_degC};
+    if (facts.harness().part(device).kind != Kind::fuse) return found;
+    found.stated_at_degC = fuse_rated_at_degC(facts, device);
+    found.current_A *= std::min(1.0, rerating(ambient_degC - found.stated_at_degC));
+    assume_rerating(facts, device);
+    return found;
+}
+
+std::string RatedAt::working() const {
+    const auto degrees = [](double degC) { return to_text(degC, Dimension::temperature); };
+    return to_text(current_A, Dimension::current) + " = " + to_text(stated_A, Dimension::current) +
+           " x (1 - 0.2 %/K x " + to_text(ambient_degC - stated_at_degC, Dimension::none) + " K), " +
+           degrees(ambient_degC) + " against " + degrees(stated_at_degC);
+}
+
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {
     const Harness& harness = facts.harness();
     const Part& part = harness.part(device);
@@ -239,13 +272,11 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
     if (const auto clears = facts.quantity(device, "clears"_attr))
         for (EdgeCurve& curve : band.slow) curve.integral_A2s = clears->hi;
     if (part.kind == Kind::fuse) {
-        const double at_degC = facts.quantity(device, "rated-at"_attr).value_or(Quantity{23, 23}).hi;
-        const auto factor = [at_degC](double degC) { return 1 - rerating_per_K * (degC - at_degC); };
-        scale(band.fast, std::max(0.1, factor(hottest_degC)));
-        scale(band.slow, std::max(0.1, factor(coldest_degC)));
-        band.holds_A *= std::max(0.1, factor(hottest_degC));
-        facts.assume("rated current of a fuse away from the temperature it is rated at",
-                     "0.2 % a kelvin of the fuse body", cite(SourceId::fuse_temperature), part.name);
+        const double at_degC = fuse_rated_at_degC(facts, device);
+        scale(band.fast, rerating(hottest_degC - at_degC));
+        scale(band.slow, rerating(coldest_degC - at_degC));
+        band.holds_A *= rerating(hottest_degC - at_degC);
+        assume_rerating(facts, device);
     }
     if (!band.slow.empty() && !own_points)
         facts.assume("time-current band of a device",

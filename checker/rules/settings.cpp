@@ -9,6 +9,8 @@
 #include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
 #include "checker/tables/conductors.hpp"
+#include "checker/temperature_limits.hpp"
+#include "checker/time_current.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -22,7 +24,10 @@ constexpr RuleInfo infos[] = {
      "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating of "
      "every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
-     "the way of the mode in which it draws most; parts in parallel share as they do there",
+     "the way of the mode in which it draws most, at the hottest and coldest ambient of each place then; "
+     "parts "
+     "in parallel share as they do there; that a controller takes less at a temperature (supply-at) is not "
+     "counted on",
      "supply-limit 90 A", "supply-limit 40 A"},
 };
 
@@ -48,14 +53,27 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
             return std::pair(loading.limit_A, "ampacity of " + named(input.harness, edge.wire));
         }
         case EdgeRole::fuse:
-        case EdgeRole::breaker:
-            return of("(rated-current)"_attr, "rated current");
+        case EdgeRole::breaker: {
+            const auto rated = rated_at(input.facts, edge.part, input.facts.ambient(edge.part, mode).hi);
+            if (!rated) return std::nullopt;
+            const std::string at =
+                rated->lowered() ? " at " + to_text(rated->ambient_degC, Dimension::temperature) : "";
+            return std::pair(rated->current_A,
+                             "rated current" + at + " of " + named(input.harness, edge.part));
+        }
         case EdgeRole::switching:
             return of("carries"_attr, "rating");
         case EdgeRole::trip:
-            return of("discharge"_attr, "discharge");
-        case EdgeRole::emf:
-            return of("discharge"_attr, "discharge");
+        case EdgeRole::emf: {
+            auto rating = of("discharge"_attr, "discharge");
+            const auto limit = temperature_limit(input.facts, edge.part, "discharge-at"_attr,
+                                                 input.facts.ambient(edge.part, mode));
+            if (limit && (!rating || limit->current_A < rating->first))
+                rating = std::pair(limit->current_A,
+                                   "discharge-at " + to_text(limit->ambient_degC, Dimension::temperature) +
+                                       " of " + named(input.harness, edge.part));
+            return rating;
+        }
         case EdgeRole::contact: {
             auto rated = of("carries"_attr, "derated current");
             const auto at = input.facts.quantity(edge.part, "rated-at"_attr);

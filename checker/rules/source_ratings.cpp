@@ -6,6 +6,8 @@
 #include "checker/converter_limits.hpp"
 #include "checker/elements.hpp"
 #include "checker/rule_support.hpp"
+#include "checker/tables/sources.hpp"
+#include "checker/time_current.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -24,10 +26,17 @@ constexpr RuleInfo infos[] = {
      "rating of the part", "the tolerance of the trip points is not known; they are taken as exact",
      "discharge 20 A, charge 20 A, trips 120 A", "discharge 70 A, charge 20 A, trips 120 A"},
     {"overloaded-fuse",
-     "a fuse or breaker that carries more than its rated current, or for hours more than the policy allows",
-     "I_sustained <= rated current; I_sustained <= continuous-fuse-load x rated current",
-     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load",
-     "re-rating by ambient is not counted here", "fuse F3 { 1 A", "fuse F3 { 5 A"},
+     "a fuse or breaker that carries more than its rated current at the hottest ambient of its place, or for "
+     "hours more than the policy allows",
+     "I_sustained <= rated; I_sustained <= continuous-fuse-load x rated; rated = rated current x (1 - 0.2 "
+     "%/K x "
+     "(ambient - rated-at)) for a fuse above the temperature it is rated at",
+     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load; military fuse practice: 0.2 % "
+     "a "
+     "kelvin of the fuse body",
+     "breakers are not re-rated; a fuse in the cold is not given more than its rated current; that it warms "
+     "itself and its neighbours beyond the ambient is not counted",
+     "fuse F3 { 1 A", "fuse F3 { 5 A"},
     {"overloaded-converter", "a converter or charger at its current limit, where its voltage gives way",
      "I_output < limit", "rating of the part", "only limits that are reached in a solved mode",
      "output 12 V 1 A", "output 12 V 5 A"},
@@ -141,24 +150,60 @@ void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeI
             "one rated " + amps(std::ceil(worst->carried.sustained_A)) + " or more would pass it");
 }
 
+// The course in which it is nearest to what it may carry at the hottest ambient of its place then.
+struct FuseLoad {
+    Carried carried;
+    RatedAt rated;
+};
+std::optional<FuseLoad> worst_fuse_load(const RuleInput& input, const std::vector<Course>& courses,
+                                        EdgeId id) {
+    std::optional<FuseLoad> worst;
+    for (const Course& course : courses) {
+        const PartId part = input.circuit.edge(id).part;
+        const auto rated = rated_at(input.facts, part, input.facts.ambient(part, course.mode).hi);
+        if (!rated || rated->current_A <= 0) return std::nullopt;
+        const Carried now = carried(course, id);
+        if (!worst ||
+            now.sustained_A / rated->current_A > worst->carried.sustained_A / worst->rated.current_A * 1.0001)
+            worst = FuseLoad{now, *rated};
+    }
+    return worst;
+}
+
 void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
-    const Edge& edge = input.circuit.edge(id);
-    const auto worst = worst_course(courses, id);
-    const auto rated = input.facts.quantity(edge.part, "(rated-current)"_attr);
-    if (!worst || !rated) return;
+    const auto worst = worst_fuse_load(input, courses, id);
+    if (!worst) return;
+    const PartId part = input.circuit.edge(id).part;
+    const RatedAt& rated = worst->rated;
     const double share = input.facts.policy("continuous-fuse-load"_attr).lo / 100;
     const double now_A = worst->carried.sustained_A;
-    if (now_A <= rated->lo * share) return;
-    const bool over = now_A > rated->lo;
+    if (now_A <= rated.current_A * share) return;
+    const bool over = now_A > rated.current_A;
+    const double may_A = over ? rated.current_A : rated.current_A * share;
+    const std::string at =
+        rated.lowered() ? " at " + to_text(rated.ambient_degC, Dimension::temperature) : std::string();
+    Finding finding =
+        finding_about(input, "overloaded-fuse", over ? Severity::error : Severity::warning, part);
+    finding.message = named(input.harness, part) + (over ? " carries more than its rated current" + at
+                                                         : " carries more for hours than a fuse should");
+    const std::string limit = (over ? "rated" : "continuous-fuse-load allows") + at;
+    finding.beside = amps(now_A) + "; " + limit + " " + amps(may_A);
+    finding.working = {amps(now_A) + " > " + amps(may_A) + " (" + limit + ")"};
+    if (!over)
+        finding.working.push_back(amps(may_A) + " = " + to_text(share * 100, Dimension::none) + " % x " +
+                                  amps(rated.current_A));
+    if (rated.lowered()) finding.working.push_back(rated.working());
+    finding.figures = {{"current", now_A, Dimension::current}, {"limit", may_A, Dimension::current}};
+    finding.source = rated.lowered() ? "rating of the part; " + cite(SourceId::fuse_temperature)
+                                     : std::string("rating of the part");
+    witnessed(input, finding, *worst->carried.at_peak, id);
     const auto& ratings = standard_ratings_A();
-    const auto larger = std::lower_bound(ratings.begin(), ratings.end(), now_A / share);
-    std::string help = larger != ratings.end() ? "a rated current of " + amps(*larger) +
-                                                     " would do, if the wires behind it may carry that"
-                                               : "";
-    add(report, input, "overloaded-fuse", over ? Severity::error : Severity::warning, id,
-        over ? "carries more than its rated current" : "carries more for hours than a fuse should", now_A,
-        over ? rated->lo : rated->lo * share, over ? "rated" : "continuous-fuse-load allows",
-        *worst->carried.at_peak, std::move(help));
+    const auto larger =
+        std::lower_bound(ratings.begin(), ratings.end(), now_A / share * rated.stated_A / rated.current_A);
+    if (larger != ratings.end())
+        finding.help =
+            "a rated current of " + amps(*larger) + " would do, if the wires behind it may carry that";
+    report.add(std::move(finding));
 }
 
 void judge_converter(const RuleInput& input, const ConverterLimits& limits, EdgeId id, Report& report) {
