@@ -161,6 +161,31 @@ std::vector<Plant> fuse_voltage_too_low(const Sound& sound) {
 std::vector<Plant> fuse_for_ac(const Sound& sound) {
     return with_each_device(sound, "(operational-voltage)"_attr, "500 V ac", "fuse-voltage");
 }
+// Whether the load behind the device returns through a driver pin. A short is studied between a wire and the
+// other pole of what it feeds: there the pin limits it.
+bool returns_through_a_driver(const Sound& sound, PartId device) {
+    const auto& pins = sound.harness->driver_pins;
+    const auto& wires = sound.harness->wires;
+    const auto feeds = [&](PartId load) {
+        for (const ProtectionZone* zone : zones_of(sound, device, false))
+            for (const WireId id : zone->wires)
+                if (sound.harness->terminal(wires[id.index()].to).part == load) return true;
+        return false;
+    };
+    return std::any_of(wires.begin(), wires.end(), [&](const Wire& wire) {
+        const PartId from = sound.harness->terminal(wire.from).part;
+        return sound.part(from).kind == PartKind::load &&
+               std::find(pins.begin(), pins.end(), wire.to) != pins.end() && feeds(from);
+    });
+}
+std::vector<Plant> breaks_too_little(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (Plant& plant :
+         with_each_device(sound, "breaks"_attr, "breaks 1 A at 200 V dc", "fuse-breaking-capacity"))
+        if (!returns_through_a_driver(sound, *sound.harness->find_part(plant.place)))
+            plants.push_back(std::move(plant));
+    return plants;
+}
 std::vector<Plant> fuse_unknown(const Sound& sound) {
     return with_each_device(sound, "(rated-current)"_attr, "unknown A", "missing-data");
 }
@@ -244,6 +269,7 @@ std::vector<Kind> protection_kinds() {
             {"fuse too small for its load", fuse_too_small},
             {"fuse voltage too low", fuse_voltage_too_low},
             {"fuse for ac", fuse_for_ac},
+            {"fuse breaks too little", breaks_too_little},
             {"fuse of unknown rating", fuse_unknown},
             {"feed too thin", thin_feed},
             {"return too thin", thin_return},

@@ -2,7 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "checker/disjoint_sets.hpp"
+#include "checker/elements.hpp"
+#include "checker/witness.hpp"
 #include "tests/checker/planted.hpp"
 
 namespace planted {
@@ -231,6 +235,91 @@ std::vector<Plant> load_beyond_the_source(const Sound& sound) {
     return plants;
 }
 
+std::vector<Plant> pulse_of_the_precharge_resistor(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::resistor}))
+        if (sound.harness->find(sound.part(id).attributes, "pulse"_attr))  // others charge no capacitor
+            plants.push_back(planted_in(sound, id, with_attribute(sound, id, "pulse"_attr, "pulse 0.05 J"),
+                                        "precharge-resistor"));
+    return plants;
+}
+// Contacts that carry an ampere and more, said to break less than half of one.
+std::vector<Plant> contact_breaks_too_little(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id :
+         sound.parts({PartKind::switch_, PartKind::contactor, PartKind::relay, PartKind::selector}))
+        if (sound.sustained_of(id) > 1)
+            plants.push_back(planted_in(sound, id,
+                                        with_attribute(sound, id, "breaks"_attr, "breaks 0.45 A at 200 V dc"),
+                                        "breaking-current"));
+    return plants;
+}
+// Whether the plus of a pack stays on the first half of a connector in a mode that has it parted, or in any
+// if none has.
+bool stays_live(const Sound& sound, PartId connector) {
+    const auto& modes = sound.harness->modes;
+    const auto parted = [&](const Mode& mode) {
+        return mode.states[connector.index()].posture == Posture::unmated;
+    };
+    const bool ever = std::any_of(modes.begin(), modes.end(), parted);
+    for (const Mode& mode : modes) {
+        if (ever && !parted(mode)) continue;
+        DisjointSets joined(sound.circuit().node_count());
+        for (const Edge& edge : sound.circuit().edges)
+            if (is_conductor(edge.role) && edge.part != connector && is_closed(sound.circuit(), mode, edge))
+                joined.join(edge.from.index(), edge.to.index());
+        for (const Edge& edge : sound.circuit().edges)
+            if (edge.role == EdgeRole::emf)
+                for (const EdgeId contact : sound.circuit().edges_of_part[connector.index()])
+                    if (joined.same(sound.circuit().edge(contact).from.index(), edge.to.index())) return true;
+    }
+    return false;
+}
+std::vector<Plant> pins_on_the_live_half(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::connector}))
+        if (stays_live(sound, id))
+            plants.push_back(planted_in(sound, id, with_attribute(sound, id, "half"_attr, "half pin"),
+                                        "live-when-unmated"));
+    return plants;
+}
+// Whether a contact that is worked by hand or coil lies between a pack and the load. Behind a converter there
+// is no surge: it gives no more than its limit.
+bool is_switched_from_a_pack(const Sound& sound, PartId id) {
+    for (const OperatingPoint& point : sound.results.points) {
+        const EdgeId load = sound.edge_of(id, EdgeRole::load);
+        if (!point.usable() || std::abs(point.edge_A[load.index()]) < 1e-3) continue;
+        const CurrentPath path = trace_current(sound.circuit(), point, load);
+        const auto& edges = sound.circuit().edges;
+        if (std::none_of(edges.begin(), edges.end(), [&](const Edge& edge) {
+                return edge.role == EdgeRole::emf && edge.to == path.start;
+            }))
+            return false;
+        std::size_t contacts = 0, closed_by_this_mode = 0;
+        for (const EdgeId id_on_path : path.edges) {
+            const Edge& edge = sound.circuit().edge(id_on_path);
+            if (edge.role != EdgeRole::switching) continue;
+            ++contacts;
+            const State& state = sound.harness->modes[point.mode.index()].states[edge.part.index()];
+            closed_by_this_mode += state.stated_by == StatedBy::line ? 1 : 0;
+        }
+        // Where a mode closes several in line, it does not say which of them makes the current.
+        return contacts > 0 && closed_by_this_mode < 2;
+    }
+    return false;
+}
+
+// A surge that no contact of the examples may close on.
+std::vector<Plant> surge_of_a_load(const Sound& sound) {
+    std::vector<Plant> plants;
+    for (const PartId id : sound.parts({PartKind::load}))
+        if (is_switched_from_a_pack(sound, id))
+            plants.push_back(planted_in(sound, id,
+                                        with_attribute(sound, id, "inrush"_attr, "inrush 3 kA for 50 ms"),
+                                        "making-current"));
+    return plants;
+}
+
 }  // namespace
 
 std::vector<Kind> rating_kinds() {
@@ -241,6 +330,10 @@ std::vector<Kind> rating_kinds() {
             {"switch voltage too low", switch_voltage},
             {"switch for ac", switch_for_ac},
             {"contactor or relay breaks at too little", contact_breaks_at_less},
+            {"contact breaks too little current", contact_breaks_too_little},
+            {"pins on the live half", pins_on_the_live_half},
+            {"surge of a load on a contact", surge_of_a_load},
+            {"precharge resistor for smaller pulses", pulse_of_the_precharge_resistor},
             {"coil not suppressed", no_suppression},
             {"coil for another voltage", coil_voltage},
             {"fed above its range", fed_too_much},

@@ -411,6 +411,37 @@ std::vector<Plant> other_half_of_a_connector(const Sound& sound) {
     return plants;
 }
 
+// Every controller whose capacitors a mode fills before its main contact closes.
+std::vector<Plant> after_is(const Sound& sound, const std::string& time,
+                            const std::vector<std::string>& rules) {
+    std::vector<Plant> plants;
+    for (const Mode& mode : sound.harness->modes) {
+        const std::size_t begin = mode.where.end, end = sound.text.find("\nmode ", begin);
+        const std::size_t after = sound.text.find("after ", begin);
+        if (after == std::string::npos || after > end) continue;
+        const std::size_t word = sound.text.find(' ', after + 6),
+                          line = sound.text.find_first_of(",\n", after);
+        std::string text = sound.text;
+        text.replace(time.empty() ? after : word, line - (time.empty() ? after : word),
+                     time.empty() ? "" : " " + time);
+        std::vector<std::string> about;
+        for (const PartId id : sound.parts({PartKind::controller, PartKind::contactor}))
+            about.emplace_back(sound.part(id).name);
+        plants.push_back({std::string(mode.name), text, rules, about});
+    }
+    return plants;
+}
+// A controller that fills its own capacitors while the key is on needs no word of it in a mode like that with
+// the key on.
+std::vector<Plant> precharge_left_out(const Sound& sound) {
+    for (const PartId id : sound.parts({PartKind::controller}))
+        if (sound.harness->find(sound.part(id).attributes, "precharges"_attr)) return {};
+    return after_is(sound, "", {"no-precharge"});
+}
+std::vector<Plant> precharge_too_short(const Sound& sound) {
+    return after_is(sound, "2 ms", {"no-precharge", "slow-precharge"});
+}
+
 }  // namespace
 
 std::vector<Kind> wiring_kinds() {
@@ -429,6 +460,8 @@ std::vector<Kind> wiring_kinds() {
             {"second pack without a fuse", second_pack_unfused},
             {"load past every switch", load_past_the_switch},
             {"bond used as a return", bond_as_return},
+            {"precharge left out", precharge_left_out},
+            {"precharge too short", precharge_too_short},
             {"power on a signal pin", power_on_a_signal_pin},
             {"connector walked from its other half", other_half_of_a_connector}};
 }
