@@ -41,7 +41,8 @@ The verdict of the check is printed too, and decides the exit status.
 Examples:
   loomward draw cart.loom -o cart.svg
   loomward draw cart.loom -o cart.pdf --paper a4
-  loomward draw cart.loom -o cart.png --dpi 200 --theme dark)";
+  loomward draw cart.loom -o cart.png --dpi 200 --theme dark
+  loomward draw cart.loom -o climb.pdf --mode climb)";
 
 constexpr const char* zones_examples =
     R"(Every wire stands in one zone: under the devices that open before more than the current shown can flow in it
@@ -76,6 +77,7 @@ struct Words {
     std::string paper = "a3";
     std::string theme = "light";
     std::string fault_file;
+    std::string show = "loading";
 };
 
 // The choices stand in the help text already; the library would print them once more.
@@ -91,8 +93,8 @@ void add_color(CLI::App& command, Words& words) {
         ->check(one_of({"auto", "always", "never"}));
 }
 
-void add_mode(CLI::App& command, Words& words) {
-    command.add_option("--mode", words.options.mode, "look at this mode only")->type_name("NAME");
+void add_mode(CLI::App& command, Words& words, const std::string& meaning = "look at this mode only") {
+    command.add_option("--mode", words.options.mode, meaning)->type_name("NAME");
 }
 
 void add_files(CLI::App& command, Words& words, const std::string& meaning) {
@@ -126,13 +128,16 @@ void add_draw(CLI::App& app, Words& words) {
     draw->add_option("-o,--output", words.options.output, "where to: *.svg, *.png, *.pdf, or -")
         ->type_name("SHEET")
         ->required();
-    add_mode(*draw, words);
+    add_mode(*draw, words, "of this mode only; what carries no current in it is drawn paler");
     draw->add_option("--paper", words.paper, "a4, a3 (default), letter, tabloid")
         ->type_name("SIZE")
         ->check(one_of({"a4", "a3", "letter", "tabloid"}));
     draw->add_option("--theme", words.theme, "light (default) or dark")
         ->type_name("THEME")
         ->check(one_of({"light", "dark"}));
+    draw->add_option("--show", words.show, "at each wire: loading (default) or nothing")
+        ->type_name("WHAT")
+        ->check(one_of({"loading", "nothing"}));
     draw->add_option("--dpi", words.options.dots_per_inch, "of a PNG, 30 to 1200 (default 150)")
         ->type_name("DOTS")
         ->check(CLI::Range(30.0, 1200.0).description(""));
@@ -202,6 +207,8 @@ Options with_values(const Words& words) {
                           : words.paper == "tabloid" ? Paper::tabloid
                                                      : Paper::a3;
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
+    options.sheet.loading = words.show == "loading";
+    options.sheet.mode = options.mode;
     return options;
 }
 

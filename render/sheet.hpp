@@ -16,6 +16,9 @@ enum class Theme { light, dark };
 struct SheetOptions {
     Paper paper = Paper::a3;
     Theme theme = Theme::light;
+    // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
+    std::string mode = {};
+    bool loading = true;  // gauges of how far each wire is loaded
 };
 
 // The pages of a sheet as one SVG document each. `file_of` gives the name each page will be known by, for

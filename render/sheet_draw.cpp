@@ -51,8 +51,12 @@ void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
 
 void StripDrawer::draw_lines() {
     canvas_.own(-1);
-    for (std::size_t i = 0; i < layout_.runs.size(); ++i)
-        draw_tint(canvas_, layout_.line(layout_.runs[i].line), path_of(i), tints_);
+    for (std::size_t i = 0; i < layout_.runs.size(); ++i) {
+        const Line& line = layout_.line(layout_.runs[i].line);
+        if (line.off) canvas_.open_pale(false);
+        draw_tint(canvas_, line, path_of(i), tints_);
+        if (line.off) canvas_.close_group();
+    }
     draw_rings(false);
     std::vector<std::size_t> order(layout_.runs.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
@@ -67,7 +71,9 @@ void StripDrawer::draw_lines() {
             canvas_.open_group("data-rest-of", line.name, line.title);
         else
             canvas_.open_group({}, {}, line.title);
+        if (line.off) canvas_.open_pale(false);
         draw_wire(canvas_, line, path_of(i));
+        if (line.off) canvas_.close_group();
         canvas_.close_group();
     }
 }
@@ -128,6 +134,7 @@ void StripDrawer::draw_label(int index) {
     const double base = y - half - clear - 0.1;
     canvas_.open_group({}, {}, {}, line_target(node.line));
     canvas_.add_target(line_target(node.line), node.x, node.y);
+    if (line.off) canvas_.open_pale(true);
     draw_flags(canvas_, node.x, base - 2.75, line.flags);
     double x = node.x + flags_width(line.flags);
     canvas_.text(x, base, line.name, label_size_mm, true);
@@ -136,11 +143,15 @@ void StripDrawer::draw_label(int index) {
         const double width = tag_width(line);
         const auto tint = tints_.find(line.guard);
         const bool tinted = !line.unguarded && tint != tints_.end();
+        // What the proof does not allow is inverted; a lead that is short enough only outlined.
+        const bool inverted = !tinted && !line.short_lead;
         canvas_.rectangle({x, base - 1.95, x + width, base + 0.4},
-                          tinted ? tint->second : canvas_.palette().ink,
+                          tinted     ? tint->second
+                          : inverted ? canvas_.palette().ink
+                                     : canvas_.palette().paper,
                           {0.16, {}, line.electronic ? "0.7 0.4" : ""}, 0.5);
         canvas_.text(x + width / 2, base - 0.12, tag, small_size, true, Anchor::middle,
-                     tinted ? canvas_.palette().ink : canvas_.palette().paper);
+                     inverted ? canvas_.palette().paper : canvas_.palette().ink);
         x += width + 1.0;
     }
     if (line.loading >= 0) draw_gauge(canvas_, x, base - 1.25, 5.4, line.loading);
@@ -149,6 +160,7 @@ void StripDrawer::draw_label(int index) {
     if (const Run& run = layout_.runs[run_of_label_[static_cast<std::size_t>(index)]];
         layout_.arrow_leftward(run))
         draw_arrow(canvas_, node.x + node.width - ring_width(line) - 2.6, y, wire_width(line.area_mm2));
+    if (line.off) canvas_.close_group();
     canvas_.close_group();
 }
 
@@ -169,6 +181,7 @@ void StripDrawer::draw_bars() {
         canvas_.own((wired != landings.end() ? wired : landings.begin())->second);
         canvas_.open_group("data-part", part_name(element), element.title, element_target(index));
         canvas_.add_target(element_target(index), x, top);
+        if (element.off) canvas_.open_pale(true);
         canvas_.line(x, top, x, bottom, {1.6, {}, {}, true});
         canvas_.mark_symbol({x - 0.7, top, x + 0.7, bottom});
         // The name stands on the side with fewer landings: right of a collecting bar, else left.
@@ -191,6 +204,7 @@ void StripDrawer::draw_bars() {
                              fits ? rating_size : designator_size, true);
         draw_flags(canvas_, x + (side == Side::right ? 1.6 : -1.6 - flags_width(element.flags)), top - 3.4,
                    element.flags);
+        if (element.off) canvas_.close_group();
         canvas_.close_group();
     }
 }

@@ -126,27 +126,39 @@ void draw_guard_samples(Canvas& canvas, double x, double top) {
     sample(top + 11.4, canvas.palette().tints[1], "electronics alone");
     line.electronic = false;
     line.unguarded = true;
-    sample(top + 16.4, {}, "nothing: no guard");
+    sample(top + 16.4, {}, "nothing: no guard, short lead");
     canvas.rectangle({x + 1.5, top + 20, x + 3.5, top + 23.6}, "none", {0.3}, 1);
     canvas.rectangle({x + 6, top + 20, x + 8, top + 23.6}, "none", {0.3, {}, "0.9 0.6"}, 1);
     canvas.text(x + 10.5, top + 22.5, "cable, bundle", list_size);
 }
 
-void draw_loading_samples(Canvas& canvas, double x, double top) {
-    heading(canvas, x, top, "LOADING");
-    const auto row = [&](int number, std::string_view text) {
-        const double y = top + 7 + 4.1 * number;
+void draw_loading_samples(Canvas& canvas, const SheetModel& model, double x, double top) {
+    heading(canvas, x, top,
+            model.shows_loading
+                ? cropped(model.mode.empty() ? "LOADING, WORST MODE" : "LOADING, MODE " + model.mode,
+                          small_size, true, 46)
+                : "LINES");
+    int next = 0;
+    const auto row = [&](std::string_view text) {
+        const double y = top + 6.6 + 3.75 * next++;
         canvas.text(x + 9, y + 0.8, text, list_size);
         return y;
     };
-    draw_gauge(canvas, x, row(0, "55 % of its limit") - 0.45, 7, 0.55);
-    draw_gauge(canvas, x, row(1, "over its limit") - 0.45, 7, 1.12);
-    const double arrow = row(2, "current flows leftwards");
+    if (model.shows_loading) {
+        draw_gauge(canvas, x, row("55 % of its limit") - 0.45, 7, 0.55);
+        draw_gauge(canvas, x, row("over its limit") - 0.45, 7, 1.12);
+    }
+    const double arrow = row("current flows leftwards");
     canvas.line(x + 2.1, arrow, x + 7, arrow, {0.6});
     draw_arrow(canvas, x, arrow, 0.6);
-    canvas.circle(x + 3.5, row(3, "end of a wire"), 0.7, canvas.palette().paper, {0.3});
-    const double bolted = row(4, "bolted, no wire");
-    canvas.line(x, bolted, x + 7, bolted, {0.6});
+    const double bolted = row("end of a wire; bolted, no wire");
+    canvas.circle(x + 1.2, bolted, 0.7, canvas.palette().paper, {0.3});
+    canvas.line(x + 3.4, bolted, x + 7, bolted, {0.6});
+    if (model.mode.empty()) return;
+    const double pale = row("pale: no current, may be live");
+    canvas.open_pale(false);
+    canvas.line(x, pale, x + 7, pale, {1.1});
+    canvas.close_group();
 }
 
 // The findings that have their flag on a page, those without a flag on the first.
@@ -214,7 +226,7 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const bool small = plan.paper.width < 300;
     if (!small) draw_wire_samples(canvas, x, top);
     draw_guard_samples(canvas, small ? x : x + 36, top);
-    if (!small) draw_loading_samples(canvas, x + 92, top);
+    if (!small) draw_loading_samples(canvas, model, x + 92, top);
     draw_findings(canvas, plan, page, top);
     draw_title(canvas, model, plan, page, top);
 }

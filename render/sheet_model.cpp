@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "checker/protection_zones.hpp"
 #include "render/svg_canvas.hpp"
 
 namespace loomward::sheet {
@@ -60,7 +61,20 @@ void add_loading(const Harness& harness, const WireLoading& loading, Line& line)
     line.tail_is_from = loading.direction >= 0;
 }
 
-Line wire_line(const Results& results, std::size_t index, const std::vector<End>& place_of) {
+// What the proof says of a wire's zone.
+void add_zone(const Harness& harness, const ProtectionZone& zone, Line& line) {
+    using Guard = ProtectionZone::Guard;
+    std::vector<PartId> devices;
+    for (const ZoneGuard& device : zone.devices) devices.push_back(device.part);
+    line.unguarded = zone.guard == Guard::none || zone.guard == Guard::short_leads;
+    line.short_lead = zone.guard == Guard::short_leads;
+    line.electronic = zone.guard == Guard::electronics;
+    line.guard = line.unguarded ? std::string() : tag_for(harness, devices);
+    if (zone.guard == Guard::not_known) line.guard += line.guard.empty() ? "" : "?";
+}
+
+Line wire_line(const Results& results, std::size_t index, const std::vector<End>& place_of,
+               const ProtectionZone* zone) {
     const Harness& harness = *results.harness;
     const Wire& wire = harness.wires[index];
     Line line;
@@ -76,9 +90,10 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
     line.text += ' ' + length_text(wire.length);
     line.ring = ring_of(harness, wire, line.is_cable);
     if (index < results.wires.size()) add_loading(harness, results.wires[index], line);
+    if (zone) add_zone(harness, *zone, line);
     line.title = line.name + ": " + line.text + ", " + std::string(harness.terminal(wire.from).path) +
                  " to " + std::string(harness.terminal(wire.to).path);
-    if (line.unguarded) line.title += ", no guard";
+    if (line.unguarded) line.title += line.short_lead ? ", a short lead without a guard" : ", no guard";
     if (!line.guard.empty()) line.title += ", guarded by " + line.guard;
     if (line.loading >= 0) line.title += ", " + number(std::round(line.loading * 100)) + " % of its limit";
     if (!line.ring.empty()) line.title += ", in " + line.ring;
@@ -151,8 +166,11 @@ void number_findings(const Results& results, SheetModel& model) {
 
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model) {
     const Harness& harness = *results.harness;
+    std::vector<const ProtectionZone*> zone_of(harness.wires.size(), nullptr);
+    for (const ProtectionZone& zone : results.zones)
+        for (const WireId wire : zone.wires) zone_of[wire.index()] = &zone;
     for (std::size_t i = 0; i < harness.wires.size(); ++i)
-        model.lines.push_back(wire_line(results, i, place_of));
+        model.lines.push_back(wire_line(results, i, place_of, zone_of[i]));
     const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how, int direction) {
         const End from = place_of[a.index()], to = place_of[b.index()];
         if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
@@ -195,7 +213,7 @@ void unseat(SheetModel& model) {
     }
 }
 
-SheetModel make_model(const Results& results) {
+SheetModel make_model(const Results& results, const SheetOptions& options) {
     const Harness& harness = *results.harness;
     SheetModel model;
     model.title = harness.title.empty() ? "Harness" : std::string(harness.title);
@@ -206,6 +224,11 @@ SheetModel make_model(const Results& results) {
     add_elements(harness, model, place_of);
     add_lines(results, place_of, model);
     number_findings(results, model);
+    model.mode = options.mode;
+    model.shows_loading = options.loading;
+    if (!options.loading)
+        for (Line& line : model.lines) line.loading = -1;
+    if (!options.mode.empty()) mark_off(results, model);
     deal_strips(model);
     orient(results, model);
     unseat(model);

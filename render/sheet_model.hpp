@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "checker/results.hpp"
+#include "render/sheet.hpp"
 
 namespace loomward::sheet {
 
@@ -83,6 +84,8 @@ struct Element {
     bool input_half = false;
     int goes_on_at = -1;         // of a pennant: the element beyond the cut
     bool of_stub = false;        // of a pennant: of the line's rest, not of the line drawn in full
+    bool off = false;            // none of its lines carries current in the mode the sheet is of
+    bool dropped = false;        // not on this sheet
     bool main_source = false;    // pack, converter output
     bool backup_source = false;  // charger, controller: counts where nothing else feeds
     bool collects = false;       // a return bar the returns of plain loads run on to, at the right
@@ -103,9 +106,12 @@ struct Line {
     Colour colour = Colour::none, second_colour = Colour::none;
     std::string guard;  // what the tag says: the devices that feed it; empty: none
     bool unguarded = false;
+    bool short_lead = false;  // unguarded, and no longer than the policy allows
     bool electronic = false;
-    double loading = -1;  // current over limit; below 0: not known
-    std::string ring;     // cable or bundle
+    bool off = false;      // no current in the mode the sheet is of
+    bool dropped = false;  // not on this sheet
+    double loading = -1;   // current over limit; below 0: not known
+    std::string ring;      // cable or bundle
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
@@ -139,6 +145,9 @@ struct ListedFinding {
 
 struct SheetModel {
     std::string title, revision;
+    std::string mode;        // the one the sheet is of; empty: the worst of all
+    std::string part_shown;  // what the sheet is limited to; empty: nothing
+    bool shows_loading = true;
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
     std::vector<Line> lines;
@@ -149,7 +158,7 @@ struct SheetModel {
     std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0;
 };
 
-SheetModel make_model(const Results& results);
+SheetModel make_model(const Results& results, const SheetOptions& options = {});
 
 // ---- the steps of it ---------------------------------------------------------------------------------
 
@@ -161,6 +170,8 @@ Symbol symbol_of(const Part& part);
 void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model);
 // Wires, then joints and ties.
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
+// Marks what carries no current in any moment of the results' modes.
+void mark_off(const Results& results, SheetModel& model);
 // Which way every line is drawn (step 2 of the layout).
 void orient(const Results& results, SheetModel& model);
 // Takes a device off its bar again where a line would have to reach it across the bar.

@@ -7,7 +7,7 @@
 namespace loomward::sheet {
 
 std::string tag_of(const Line& line) {
-    if (line.unguarded) return "no guard";
+    if (line.unguarded) return line.short_lead ? "short lead" : "no guard";
     return line.guard;
 }
 

@@ -29,7 +29,10 @@ class StripDrawer {
             if (node.type != NodeType::element) continue;
             const Element& element = layout_.element(node);
             if (element.form == Form::pennant) {
+                const bool off = layout_.line(node.landings.front().line).off;
+                if (off) canvas_.open_pale(true);
                 draw_pennant(node, element);
+                if (off) canvas_.close_group();
                 continue;
             }
             canvas_.open_group("data-part", part_name(element), element.title, element_target(node.element));
@@ -38,7 +41,9 @@ class StripDrawer {
                 canvas_.open_group("data-part", part_path(part));
                 canvas_.close_group();
             }
+            if (element.off) canvas_.open_pale(true);
             draw_element(node, element);
+            if (element.off) canvas_.close_group();
             canvas_.close_group();
         }
         draw_bars();

@@ -82,6 +82,10 @@ class Canvas {
     // A group with an attribute and what a viewer shows when the pointer rests on it.
     void open_group(std::string_view attribute, std::string_view value, std::string_view title = {},
                     std::string_view id = {});
+    // A group that is drawn paler; lettering must stay readable.
+    void open_pale(bool lettering) {
+        out_ += lettering ? "<g opacity=\"0.55\">\n" : "<g opacity=\"0.35\">\n";
+    }
     void close_group() { out_ += "</g>\n"; }
 
     const Palette& palette() const { return palette_; }
