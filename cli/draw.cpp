@@ -73,6 +73,12 @@ ExitCode draw_sheet(const Options& options) {
         return ExitCode::wrong;
     }
     const Examined examined = examine(options.files.front(), options.mode);
+    if (examined.results) {
+        if (const std::string trouble = sheet_trouble(*examined.results, options.sheet); !trouble.empty()) {
+            complain(fmt::format("{}: {}", examined.path, trouble));
+            return ExitCode::wrong;
+        }
+    }
     if (examined.results) return write_sheet(examined, *format, options);
     complain(!examined.trouble.empty()
                  ? examined.trouble

@@ -42,7 +42,9 @@ Examples:
   loomward draw cart.loom -o cart.svg
   loomward draw cart.loom -o cart.pdf --paper a4
   loomward draw cart.loom -o cart.png --dpi 200 --theme dark
-  loomward draw cart.loom -o climb.pdf --mode climb)";
+  loomward draw cart.loom -o climb.pdf --mode climb
+  loomward draw cart.loom -o k1.svg --only K1
+  loomward draw cart.loom -o path.svg --path B1.+ U1.+ --current 60)";
 
 constexpr const char* zones_examples =
     R"(Every wire stands in one zone: under the devices that open before more than the current shown can flow in it
@@ -78,6 +80,7 @@ struct Words {
     std::string theme = "light";
     std::string fault_file;
     std::string show = "loading";
+    std::vector<std::string> path;
 };
 
 // The choices stand in the help text already; the library would print them once more.
@@ -135,6 +138,21 @@ void add_draw(CLI::App& app, Words& words) {
     draw->add_option("--theme", words.theme, "light (default) or dark")
         ->type_name("THEME")
         ->check(one_of({"light", "dark"}));
+    CLI::Option* only =
+        draw->add_option("--only", words.options.sheet.only,
+                         "one part, wire, cable, bundle or location with what hangs together with it; "
+                         "zone:F1 the wires that F1 guards")
+            ->type_name("NAME");
+    CLI::Option* path = draw->add_option("--path", words.path,
+                                         "one way of the current alone, with the drop on every piece of it")
+                            ->type_name("FROM TO")
+                            ->expected(2)
+                            ->excludes(only);
+    draw->add_option("--current", words.options.sheet.path_A,
+                     "of the path, A (default: the largest any of its wires carries)")
+        ->type_name("AMPS")
+        ->check(CLI::Range(1e-6, 1e6).description(""))
+        ->needs(path);
     draw->add_option("--show", words.show, "at each wire: loading (default) or nothing")
         ->type_name("WHAT")
         ->check(one_of({"loading", "nothing"}));
@@ -209,6 +227,10 @@ Options with_values(const Words& words) {
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
     options.sheet.loading = words.show == "loading";
     options.sheet.mode = options.mode;
+    if (words.path.size() == 2) {
+        options.sheet.path_from = words.path[0];
+        options.sheet.path_to = words.path[1];
+    }
     return options;
 }
 

@@ -19,7 +19,17 @@ struct SheetOptions {
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};
     bool loading = true;  // gauges of how far each wire is loaded
+    // Only a part, wire, cable, bundle or location with what hangs together with it, or "zone:F1": the wires
+    // that F1 guards.
+    std::string only = {};
+    // Only the way of least resistance between two terminals, with the drop on each piece. A current of 0:
+    // the largest any wire of it carries.
+    std::string path_from = {}, path_to = {};
+    double path_A = 0;
 };
+
+// What the options name and the harness does not have, as a sentence; empty: nothing is wrong.
+std::string sheet_trouble(const Results& results, const SheetOptions& options);
 
 // The pages of a sheet as one SVG document each. `file_of` gives the name each page will be known by, for
 // references between them; pages count from 1. Same results, same bytes.

@@ -230,21 +230,15 @@ std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip) {
     return choices;
 }
 
-// Columns alone are known; each is taken as wide as its label column, and as high as its labels need.
-Bands bands_before_layout(const SheetModel& model, const Strip& strip, const Room& room) {
-    constexpr double column_width = 42, row_height = 7.5;
-    const Columns columns = choose_columns(model, strip);
-    std::map<int, double> left_of;
-    for (const int index : strip.elements) left_of[columns.of_element[static_cast<std::size_t>(index)]];
-    double x = 0;
-    for (auto& [column, left] : left_of) left = x, x += column_width;
-    const double rows = row_height * static_cast<double>(strip.lines.size()) * 2 /
-                        std::max(1.0, static_cast<double>(left_of.size()));
-    const double bands = std::ceil(x / room.width) * std::max(1.0, std::floor(rows / room.height));
-    std::map<int, int> over = lines_over(model, strip, columns.of_element, left_of);
-    const int count =
-        std::clamp(static_cast<int>(bands), 2, std::max(2, static_cast<int>(left_of.size()) / 3));
-    return bands_at(model, strip, columns.of_element, cuts_near(left_of, over, x, count));
+int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands) {
+    int sum = 0;
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        if (bands[static_cast<std::size_t>(line.from.element)] !=
+            bands[static_cast<std::size_t>(line.to.element)])
+            sum += weight_of_cut(line);
+    }
+    return sum;
 }
 
 }  // namespace loomward::sheet

@@ -42,7 +42,7 @@ void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const 
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
     const double wire = wire_width(line.area_mm2);
     canvas.path(path, {wire + 0.95, canvas.palette().paper});
-    if (!line.is_labelled()) return canvas.path(path, {0.6});
+    if (!line.is_wire() && !line.stub) return canvas.path(path, {0.6});  // bolted
     canvas.path(path, {wire + 0.34});
     canvas.path(path, {wire, insulation_colour(line.colour)});
     if (line.second_colour != Colour::none)

@@ -9,7 +9,7 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr double title_width = 84, row_height = 3.9, list_column = 44, list_size = 2.0;
+constexpr double title_width = 84, row_height = 3.9, list_column = 40, list_size = 2.0;
 constexpr double least_height = 25;
 
 double legend_left(const PaperSize& paper) {
@@ -56,8 +56,11 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
     canvas.line(left, top, left, plan.frame.bottom);
     const double fitting =
         std::min(4.4, 4.4 * (title_width - 6) / std::max(1.0, text_width(model.title, 4.4, true)));
-    canvas.text(left + 3, top + 6.6, cropped(model.title, std::max(2.6, fitting), true, title_width - 5),
-                std::max(2.6, fitting), true);
+    const bool limited = !model.part_shown.empty();
+    canvas.text(left + 3, top + (limited ? 5.4 : 6.6),
+                cropped(model.title, std::max(2.6, fitting), true, title_width - 5), std::max(2.6, fitting),
+                true);
+    canvas.text(left + 3, top + 8.7, cropped(model.part_shown, 2.1, false, title_width - 5), 2.1);
     canvas.line(left, top + 9.6, right, top + 9.6, {0.2});
     canvas.line(left, top + 18, right, top + 18, {0.2});
     const std::string percent = number(std::round(plan.scale * 100)) + " %";
@@ -65,7 +68,9 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
         {"revision", model.revision.empty() ? "–" : cropped(model.revision, 2.8, true, 17)},
         {"sheet", std::to_string(page + 1) + " of " + std::to_string(plan.pages)},
         {"lettering", percent},
-        {"wires", std::to_string(model.wires)}};
+        {"wires", model.wires_shown == model.wires
+                      ? std::to_string(model.wires)
+                      : std::to_string(model.wires_shown) + " of " + std::to_string(model.wires)}};
     double x = left + 3;
     for (const auto& [name, value] : cells) {
         canvas.text(x, top + 12.4, name, 1.8, false, Anchor::start, soft);

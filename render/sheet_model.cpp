@@ -198,6 +198,7 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
 void unseat(SheetModel& model) {
     const std::size_t count = model.lines.size();
     for (std::size_t i = 0; i < count; ++i) {
+        if (model.lines[i].dropped) continue;
         const End guest = model.lines[i].right();
         Element& element = model.elements[static_cast<std::size_t>(guest.element)];
         if (element.on_bar < 0 || guest.pin == 0) continue;
@@ -229,6 +230,8 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     if (!options.loading)
         for (Line& line : model.lines) line.loading = -1;
     if (!options.mode.empty()) mark_off(results, model);
+    model.wires_shown = model.wires;
+    limit(results, options, model);
     deal_strips(model);
     orient(results, model);
     unseat(model);

@@ -122,7 +122,7 @@ struct Line {
     bool current_known = false;
     bool collected = false;  // a return that runs on to a collecting bar
     bool is_wire() const { return wire.valid(); }
-    bool is_labelled() const { return is_wire() || stub; }
+    bool is_labelled() const { return is_wire() || stub || !text.empty(); }
     const End& left() const { return left_is_from ? from : to; }
     const End& right() const { return left_is_from ? to : from; }
     const End& tail() const { return tail_is_from ? from : to; }
@@ -155,7 +155,7 @@ struct SheetModel {
     std::vector<int> unwired;  // elements no wire leads to
     std::vector<ListedFinding> findings;
     std::string widest_square = "A0";  // room kept for references to other places: "A0", "9.A0", "99.A0"
-    std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0;
+    std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0, wires_shown = 0;
 };
 
 SheetModel make_model(const Results& results, const SheetOptions& options = {});
@@ -170,6 +170,8 @@ Symbol symbol_of(const Part& part);
 void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model);
 // Wires, then joints and ties.
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
+// Drops what the options leave out, and writes the drops at a path.
+void limit(const Results& results, const SheetOptions& options, SheetModel& model);
 // Marks what carries no current in any moment of the results' modes.
 void mark_off(const Results& results, SheetModel& model);
 // Which way every line is drawn (step 2 of the layout).

@@ -13,6 +13,7 @@ namespace {
 
 // At the smallest of them a tag is still 1.8 mm high.
 constexpr double scales[] = {1, 0.97, 0.94, 0.91};
+constexpr std::size_t many_lines = 150;
 constexpr std::size_t worth_trying = 450;  // lines; every try lays the sheet out anew
 
 struct Composition {
@@ -41,10 +42,10 @@ void shelve(Composition& composition, const Box& field) {
                                     field.height() / composition.scale);
 }
 
-Composition composition_at(const SheetModel& model, const Box& field, double scale) {
+Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
     Composition out;
     out.scale = scale;
-    out.cut = cut_to_fit(model, room_at(field, scale));
+    out.cut = cut_to_fit(model, room_at(field, scale), known);
     add_unwired(model, field.width(), out.cut.strips);
     shelve(out, field);
     return out;
@@ -63,12 +64,12 @@ bool better(const Composition& a, const Composition& b) {
     return burden(a) < burden(b);
 }
 
-Composition best_composition(const SheetModel& model, const Box& field) {
-    if (model.lines.size() > worth_trying) return composition_at(model, field, 0.94);
-    Composition best = composition_at(model, field, 1);
+Composition best_composition(const SheetModel& model, const Box& field, RoughLayouts& known) {
+    if (model.lines.size() > worth_trying) return composition_at(model, field, 0.94, known);
+    Composition best = composition_at(model, field, 1, known);
     for (const double scale : scales) {
         if (scale == 1 || (best.pages.size() <= 1 && best.cut.cut_lines == 0)) continue;
-        Composition next = composition_at(model, field, scale);
+        Composition next = composition_at(model, field, scale, known);
         if (better(next, best)) best = std::move(next);
     }
     return best;
@@ -79,8 +80,11 @@ void refine(Composition& composition, const Box& field, const PlaceOptions& opti
     const Room room = room_at(field, composition.scale);
     for (PlacedStrip& strip : composition.cut.strips) {
         if (strip.strip < 0) continue;
+        PlaceOptions effort = options;
+        effort.few_tries = composition.cut.model->lines.size() > many_lines;
+        effort.thorough = options.thorough && composition.cut.model->lines.size() <= worth_trying;
         PlacedStrip careful =
-            lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), options);
+            lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
         if (room.holds(careful) || !room.holds(strip)) strip = std::move(careful);
     }
     shelve(composition, field);
@@ -88,12 +92,12 @@ void refine(Composition& composition, const Box& field, const PlaceOptions& opti
 
 // Closer rows, and if that is not enough smaller lettering, where they save a page.
 void tighten(Composition& composition, const Box& field) {
-    if (composition.pages.size() < 2) return;
+    if (composition.pages.size() < 2 || composition.cut.model->lines.size() > worth_trying) return;
     Composition tight = composition;
     for (PlacedStrip& strip : tight.cut.strips) {
         if (strip.strip < 0) continue;
         PlacedStrip compact =
-            lay_strip(*tight.cut.model, static_cast<std::size_t>(strip.strip), {node_gap, true, true});
+            lay_strip(*tight.cut.model, static_cast<std::size_t>(strip.strip), {node_gap, true, true, true});
         if (compact.height < strip.height && compact.width <= room_at(field, tight.scale).width)
             strip = std::move(compact);
     }
@@ -137,7 +141,8 @@ void shrink(Composition& composition, const Box& field) {
 namespace {
 
 // The sheet with room for that many findings on a page.
-SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t findings) {
+SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t findings,
+                      RoughLayouts& known) {
     SheetPlan plan;
     plan.paper = size_of(options.paper);
     const bool small = plan.paper.width < 300;
@@ -145,10 +150,10 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t
     plan.rows = small ? 4 : 6;
     plan.frame = {20, 10, plan.paper.width - 10, plan.paper.height - 10};
     plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend_height(findings, plan.paper) - 4};
-    Composition best = best_composition(model, plan.field);
+    Composition best = best_composition(model, plan.field, known);
     if (best.pages.size() > 1) {  // references need a page number: once more with room for it
         model.widest_square = best.pages.size() > 9 ? "99.A0" : "9.A0";
-        best = composition_at(model, plan.field, best.scale);
+        best = composition_at(model, plan.field, best.scale, known);
     }
     refine(best, plan.field, {});
     tighten(best, plan.field);
@@ -164,10 +169,11 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t
 }  // namespace
 
 SheetPlan compose(SheetModel model, const SheetOptions& options) {
-    SheetPlan plan = compose_for(model, options, 0);
+    RoughLayouts known;
+    SheetPlan plan = compose_for(model, options, 0, known);
     const std::size_t findings = most_findings(plan);
     if (legend_height(findings, plan.paper) <= legend_height(0, plan.paper)) return plan;
-    return compose_for(std::move(model), options, findings);
+    return compose_for(std::move(model), options, findings, known);
 }
 
 }  // namespace loomward::sheet

@@ -1,5 +1,6 @@
 // The strips of a model on pages: one scale for all of them, references from page to page.
 #pragma once
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -67,10 +68,12 @@ struct CutStrips {
     std::vector<PlacedStrip> strips;
     int cut_lines = 0;
 };
-CutStrips cut_to_fit(const SheetModel& model, const Room& room);
+// Rough layouts that were made already, by all that they depend on: other scales ask for the same again.
+using RoughLayouts = std::map<std::vector<int>, PlacedStrip>;
+CutStrips cut_to_fit(const SheetModel& model, const Room& room, RoughLayouts& known);
 // One strip laid out.
 PlacedStrip lay_strip(const SheetModel& model, std::size_t strip, const PlaceOptions& options);
-constexpr PlaceOptions roughly = {node_gap, false, false};
+constexpr PlaceOptions roughly = {node_gap, false, false, false};
 
 // Two or more parts a strip can be cut into, by element of the model (-1 outside the strip); empty: no cut.
 using Bands = std::vector<int>;
@@ -80,8 +83,10 @@ Bands bands_by_columns(const SheetModel& model, const Strip& strip, const Layout
 Bands bands_by_rows(const SheetModel& model, const Strip& strip, const Layout& layout, int count);
 // One location or assembly with all its parts, and the rest.
 std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip);
-// A strip too large to be laid out whole.
-Bands bands_before_layout(const SheetModel& model, const Strip& strip, const Room& room);
+// A strip too large to be laid out whole: what hangs together most, in pieces of about a page.
+Bands bands_by_closeness(const SheetModel& model, const Strip& strip, const Room& room);
+// What the cut costs the reader.
+int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands);
 
 // Strips side by side on shelves, shelves on pages; first fit.
 struct Shelf {

@@ -186,7 +186,7 @@ Layout place(const SheetModel& model, const Strip& strip, const PlaceOptions& op
     const Columns columns = choose_columns(model, strip);
     // Later runs and variants cost as much as the first; large strips get fewer.
     const std::size_t size = strip.lines.size();
-    const int runs = size > 600 ? 1 : size > 150 || !options.thorough ? 2 : 4;
+    const int runs = size > 600 ? 1 : size > 150 || !options.thorough ? 2 : options.few_tries ? 3 : 4;
     Variant first;
     first.stretch = !options.compact;
     Attempt best = attempt(model, strip, columns, first, runs, options.gap);
@@ -195,6 +195,7 @@ Layout place(const SheetModel& model, const Strip& strip, const PlaceOptions& op
     for (const Variant& variant : {Variant{false, true, false}, Variant{true, false, false},
                                    Variant{true, true, true}, Variant{false, false, true}}) {
         if (options.compact && variant.stretch) continue;
+        if (options.few_tries && (!variant.weights || (variant.loose_bars && variant.stretch))) continue;
         Attempt other = attempt(model, strip, columns, variant, runs - 1, options.gap);
         if (other.score < best.score * 0.9 - 10) best = std::move(other);
     }

@@ -110,9 +110,10 @@ struct Layout {
 };
 
 struct PlaceOptions {
-    double gap = node_gap;  // between neighbours of a column
-    bool compact = false;   // boxes no taller than their pins need
-    bool thorough = true;   // try variants; else only good enough to know the size
+    double gap = node_gap;   // between neighbours of a column
+    bool compact = false;    // boxes no taller than their pins need
+    bool thorough = true;    // try variants; else only good enough to know the size
+    bool few_tries = false;  // of a large sheet: fewer variants
 };
 
 // Lays out one strip: columns, then heights a few times, each time with what the last one taught; the best

@@ -87,12 +87,13 @@ void deal_strips(SheetModel& model) {
     Groups groups(model.elements.size());
     std::vector<bool> wired(model.elements.size());
     for (const Line& line : model.lines) {
+        if (line.dropped) continue;
         groups.join(line.from.element, line.to.element);
         wired[static_cast<std::size_t>(line.from.element)] =
             wired[static_cast<std::size_t>(line.to.element)] = true;
     }
     for (std::size_t i = 0; i < model.elements.size(); ++i)
-        if (const int bar = model.elements[i].on_bar; bar >= 0) {
+        if (const int bar = model.elements[i].on_bar; bar >= 0 && !model.elements[i].dropped) {
             groups.join(static_cast<int>(i), bar);
             wired[i] = wired[static_cast<std::size_t>(bar)] = true;
         }
@@ -102,7 +103,7 @@ void deal_strips(SheetModel& model) {
     std::vector<Strip> strips;
     for (std::size_t i = 0; i < model.elements.size(); ++i) {
         Element& element = model.elements[i];
-        if (element.strip == -2) continue;
+        if (element.strip == -2 || element.dropped) continue;
         if (!wired[i]) {
             model.unwired.push_back(static_cast<int>(i));
             continue;
@@ -113,6 +114,7 @@ void deal_strips(SheetModel& model) {
         strips[static_cast<std::size_t>(entry->second)].elements.push_back(static_cast<int>(i));
     }
     for (std::size_t i = 0; i < model.lines.size(); ++i) {
+        if (model.lines[i].dropped) continue;
         const int strip = model.elements[static_cast<std::size_t>(model.lines[i].from.element)].strip;
         strips[static_cast<std::size_t>(strip)].lines.push_back(static_cast<int>(i));
     }

@@ -61,7 +61,10 @@ TEST_CASE(
     const auto [name, pages, crossings] = GENERATE(
         table<std::string, int, int>({{"garden-20", 1, 3}, {"boat-60", 1, 8}, {"crane-300", 4, 13}}));
     INFO(name);
-    const SheetPlan plan = compose(make_model(files::results_of_file(folder + name + ".loom")), {});
+    Results results = files::results_of_file(folder + name + ".loom");
+    // Flags and their list take room. The errors are enough of them: a new rule must not move these bounds.
+    std::erase_if(results.findings, [](const Finding& each) { return each.severity != Severity::error; });
+    const SheetPlan plan = compose(make_model(results), {});
     const SheetFigures measured = figures(plan);
     INFO(measured.found.all());
     CHECK(measured.found.count() == 0);
