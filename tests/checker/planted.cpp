@@ -227,4 +227,18 @@ std::optional<std::string> with_route_word(const Sound& sound, const std::string
     return std::nullopt;
 }
 
+Poles poles_of(const Sound& sound, PartId id) {
+    return {sound.path(sound.harness->terminal_of(id, "+")), sound.path(sound.harness->terminal_of(id, "-"))};
+}
+
+std::vector<PartId> fed_loads(const Sound& sound) {
+    std::vector<PartId> list;
+    for (const PartId id : sound.parts({loomward::Kind::load})) {
+        const EdgeId edge = sound.edge_of(id, EdgeRole::load);
+        if (sound.across_V(edge) > 1 && sound.part(id).name.find('.') == std::string_view::npos)
+            list.push_back(id);
+    }
+    return list;
+}
+
 }  // namespace planted

@@ -66,6 +66,14 @@ std::string with_lines(const Sound& sound, const std::string& lines);
 std::optional<std::string> with_route_word(const Sound& sound, const std::string& from,
                                            const std::string& to);
 
+// The two terminals of a part with poles.
+struct Poles {
+    std::string plus, minus;
+};
+Poles poles_of(const Sound& sound, loomward::PartId part);
+// Loads that some mode feeds, outside of assemblies.
+std::vector<loomward::PartId> fed_loads(const Sound& sound);
+
 // What has to be found.
 struct Plant {
     std::string place;               // what was changed
@@ -81,5 +89,6 @@ struct Kind {
 std::vector<Kind> protection_kinds();
 std::vector<Kind> rating_kinds();
 std::vector<Kind> wiring_kinds();
+std::vector<Kind> source_kinds();
 
 }  // namespace planted
