@@ -110,10 +110,11 @@ struct FaultWay;  // fault_way.hpp
 struct FaultAccount {
     FaultPlace place;
     Corner corner{};
-    FaultStory story;                 // by the slow edges
-    FaultStory quickest;              // by the fast edges, where they are known
-    std::vector<Step> out, back;      // the way from the source to the fault, and back from it
-    std::vector<PartId> still_feeds;  // sources that the conductors at the fault stay joined to
+    FaultStory story;             // by the slow edges
+    FaultStory quickest;          // by the fast edges, where they are known
+    std::vector<Step> out, back;  // the way from the source to the fault, and back from it
+    std::vector<PartId>
+        still_feeds;  // sources that the conductors at the fault stay joined to: whole accounts
 };
 
 // The places that a name on the command line can mean: a wire (its end farther from the sources), a terminal
@@ -179,7 +180,7 @@ class FaultStudy {
     // ... with its way and its end; in the combination of positions in which most flows.
     std::optional<FaultAccount> account(const FaultPlace& place, Corner corner,
                                         std::span<const PartId> bridged = {}) const;
-    // ... of an outcome of the survey: something flows.
+    // ... of an outcome of the survey, where something flows: the story by the slow edges and its way.
     FaultAccount account(const FaultPlace& place, Corner corner, std::uint32_t position) const;
     const FaultTeller::Setting& setting() const { return setting_; }
 
@@ -187,8 +188,6 @@ class FaultStudy {
     const FaultNetwork& network(std::uint32_t position, Corner corner) const {
         return networks_[2 * position + (corner == Corner::fault_max ? 0 : 1)];
     }
-    void complete(FaultAccount& account, const FaultPlace& place, Corner corner, std::uint32_t position,
-                  std::span<const PartId> bridged) const;
     bool can_be_judged(const FaultWay& way) const;
     void tell_all();
     void take(std::uint32_t place, std::uint32_t position, Corner corner, const FaultStory& story);
@@ -198,7 +197,8 @@ class FaultStudy {
     std::vector<std::vector<bool>> positions_;
     FaultTeller::Setting setting_;
     FaultSurvey survey_;
-    std::vector<FaultNetwork> networks_;  // by position, then corner
+    std::vector<FaultNetwork> networks_;        // by position, then corner
+    mutable std::vector<FaultTeller> tellers_;  // the same; they keep their memory from fault to fault
 };
 
 }  // namespace loomward

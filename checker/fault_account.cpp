@@ -62,25 +62,22 @@ std::optional<FaultAccount> FaultStudy::account(const FaultPlace& place, Corner 
         worst_position = position;
     }
     if (!worst) return std::nullopt;
-    complete(*worst, place, corner, worst_position, bridged);
+    worst->place = place;
+    worst->corner = corner;
+    if (auto quickest = tell(place, corner, worst_position, FaultTeller::BandEdge::fast, bridged))
+        worst->quickest = std::move(*quickest);
+    show_way(circuit_, *worst);
+    find_still_feeding(network(worst_position, corner), *worst);
     return worst;
 }
 
 FaultAccount FaultStudy::account(const FaultPlace& place, Corner corner, std::uint32_t position) const {
     FaultAccount account;
-    if (auto story = tell(place, corner, position)) account.story = std::move(*story);
-    complete(account, place, corner, position, {});
-    return account;
-}
-
-void FaultStudy::complete(FaultAccount& account, const FaultPlace& place, Corner corner,
-                          std::uint32_t position, std::span<const PartId> bridged) const {
     account.place = place;
     account.corner = corner;
-    if (auto quickest = tell(place, corner, position, FaultTeller::BandEdge::fast, bridged))
-        account.quickest = std::move(*quickest);
+    if (auto story = tell(place, corner, position)) account.story = std::move(*story);
     show_way(circuit_, account);
-    find_still_feeding(network(position, corner), account);
+    return account;
 }
 
 }  // namespace loomward

@@ -63,9 +63,8 @@ FaultStudy::FaultStudy(const Circuit& circuit, const Facts& facts, const Proof& 
 }
 
 void FaultStudy::tell_all() {
-    std::vector<FaultTeller> tellers;
-    tellers.reserve(networks_.size());
-    for (const FaultNetwork& network : networks_) tellers.emplace_back(network, setting_);
+    tellers_.reserve(networks_.size());
+    for (const FaultNetwork& network : networks_) tellers_.emplace_back(network, setting_);
     std::vector<EdgeId> edges;
     std::vector<std::vector<EdgeId>> seen;  // edges of this place in the positions before
     for (std::uint32_t place = 0; place < survey_.places.size(); ++place) {
@@ -78,7 +77,7 @@ void FaultStudy::tell_all() {
                 seen.push_back(edges);
             }
             for (std::size_t corner = 0; corner < 2; ++corner)
-                if (const auto story = tellers[2 * position + corner].tell(survey_.places[place]))
+                if (const auto story = tellers_[2 * position + corner].tell(survey_.places[place]))
                     take(place, position, fault_corners[corner], *story);
         }
     }
@@ -135,7 +134,7 @@ void FaultStudy::take(std::uint32_t place, std::uint32_t position, Corner corner
 std::optional<FaultStory> FaultStudy::tell(const FaultPlace& place, Corner corner, std::uint32_t position,
                                            FaultTeller::BandEdge edge,
                                            std::span<const PartId> bridged) const {
-    return FaultTeller(network(position, corner), setting_).tell(place, edge, bridged);
+    return tellers_[2 * position + (corner == Corner::fault_max ? 0 : 1)].tell(place, edge, bridged);
 }
 
 }  // namespace loomward

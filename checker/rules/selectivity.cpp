@@ -185,8 +185,7 @@ void judge_electronics(const RuleInput& input, Report& report) {
         finding.witness = account.out;
         finding.witness.insert(finding.witness.end(), account.back.begin(), account.back.end());
         finding.source = "common practice, no source";
-        finding.help = "it must be rated to break this current";
-        if (!account.still_feeds.empty()) finding.help += "; what lies before it stays live";
+        finding.help = "it must be rated to break this current; what lies before it stays live";
         report.add(std::move(finding));
     }
 }

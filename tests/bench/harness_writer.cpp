@@ -138,7 +138,7 @@ void write_types(Writer& writer) {
     writer.line("  discharge 120 A, charge 40 A");
     writer.line("}");
     writer.line("part main-fuse is fuse { 80 V dc, breaks 20 kA at 80 V dc, curve iso8820-5 }");
-    writer.line("part way-fuse is fuse { 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }");
+    writer.line("part way-fuse is fuse { 32 V dc, breaks 10 kA at 32 V dc, curve iso8820-3 }");
     writer.line("");
 }
 
