@@ -67,6 +67,7 @@ struct FaultEvent {
 struct FaultStress {
     EdgeId edge;
     double first_A = 0;          // at once, from -> to of the edge
+    double last_A = 0;           // what still flows when nothing more opens
     double let_through_A2s = 0;  // infinite where it never ends
     double heat = 0;             // wires: hottest, in rises at the ampacity; 0 where not judged
 };

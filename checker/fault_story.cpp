@@ -51,7 +51,7 @@ std::optional<FaultStory> FaultTeller::tell(const FaultPlace& place, BandEdge wh
     story.stress.reserve(edges_.size());
     for (std::size_t i = 0; i < edges_.size(); ++i) {
         const Edge& edge = circuit.edge(edges_[i]);
-        story.stress.push_back({edges_[i], 0, 0, 0});
+        story.stress.push_back({edges_[i], 0, 0, 0, 0});
         const bool acts =
             edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker || edge.role == EdgeRole::trip;
         if (acts && std::find(bridged.begin(), bridged.end(), edge.part) == bridged.end())
@@ -109,6 +109,7 @@ std::optional<FaultStory> FaultTeller::tell(const FaultPlace& place, BandEdge wh
                          [](const FaultEvent& a, const FaultEvent& b) { return a.time_s < b.time_s; });
         if (!next) {
             story.standing_A = fault_A;
+            for (std::size_t i = 0; i < edges_.size(); ++i) story.stress[i].last_A = amps[i];
             now_s = never_s;
             break;
         }

@@ -105,6 +105,14 @@ void from_gates(Band& band, std::string_view family, double rated_A, bool direct
         // its joule integral like a fuse.
         const bool magnetic = breaker && !slow.points.empty() && slow.points.back().time_s <= 0.2;
         slow.keeps_integral = !magnetic;
+        // Up to the current at which the magnetic release must act, the thermal one keeps its joule integral.
+        if (magnetic && slow.points.size() > 1) {
+            const EdgeCurve::Point thermal = slow.points[slow.points.size() - 2];
+            const double before_A = slow.points.back().current_A * (1 - 1e-9);
+            const double ratio = thermal.current_A / before_A;
+            slow.points.insert(slow.points.end() - 1, {before_A, std::max(thermal.time_s * ratio * ratio,
+                                                                          slow.points.back().time_s)});
+        }
         // Beyond the current that its magnetic release must still hold, a breaker may open at once.
         if (magnetic && fast.points.size() > 1)
             fast.points.push_back({fast.points.back().current_A * (1 + 1e-9), quickest_release_s});

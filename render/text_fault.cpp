@@ -98,15 +98,28 @@ std::string hottest_text(const Results& results, const FaultStudy& study, const 
                        to_text(heat.limit_degC, Dimension::temperature));
 }
 
-std::string end_text(const Results& results, const FaultAccount& account) {
+std::string names_of(const Results& results, const std::vector<PartId>& parts) {
     std::string names;
-    for (const PartId part : account.still_feeds)
+    for (const PartId part : parts)
         names += (names.empty() ? "" : ", ") + std::string(results.harness->part(part).name);
+    return names;
+}
+
+std::string end_text(const Results& results, const FaultAccount& account) {
+    std::vector<PartId> giving;  // what still drives a current
+    for (const FaultStress& stress : account.story.stress) {
+        const Edge& edge = results.circuit.edge(stress.edge);
+        if (is_source(edge.role) && std::abs(stress.last_A) > 1e-3) giving.push_back(edge.part);
+    }
+    std::vector<PartId> silent;  // live, but with no way back
+    for (const PartId part : account.still_feeds)
+        if (std::find(giving.begin(), giving.end(), part) == giving.end()) silent.push_back(part);
+    const std::string live = silent.empty() ? "" : "the place stays live from " + names_of(results, silent);
     if (account.story.standing_A > 0)
-        return fmt::format("{} flow on{}: nothing more opens", amps_text(account.story.standing_A),
-                           names.empty() ? "" : " from " + names);
-    if (names.empty()) return "nothing flows any more, and no source reaches the place";
-    return fmt::format("nothing flows any more, but the place stays live from {}", names);
+        return fmt::format("{} flow on from {}: nothing more opens{}", amps_text(account.story.standing_A),
+                           names_of(results, giving), live.empty() ? "" : "; " + live);
+    return live.empty() ? "nothing flows any more, and no source reaches the place"
+                        : "nothing flows any more, but " + live;
 }
 
 }  // namespace

@@ -65,7 +65,7 @@ void judge_band(const RuleInput& input, PartId id, Report& report) {
     Finding finding = finding_about(input, "missing-data", Severity::warning, id);
     finding.message = "nothing tells how quickly " + named(input.harness, id) + " opens";
     finding.beside = "wires behind it are not judged in a short circuit";
-    finding.working = {"neither its family (curve) nor points of its own are stated"};
+    finding.working = {"its family (curve) has no such rating, and no points of its own are stated"};
     finding.source = "the file itself";
     finding.help = "state its curve, or a few points from its datasheet: point 100 A 0.1..2 s";
     report.add(std::move(finding));

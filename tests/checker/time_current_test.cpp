@@ -1,0 +1,147 @@
+// Bands of protective devices: at their published gates, between them, beyond them, and by ambient.
+#include <catch2/catch.hpp>
+
+#include <cmath>
+
+#include "checker/tables/protection.hpp"
+#include "checker/time_current.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// The band of one device of this text, at these ambients.
+Band band_of_text(const std::string& device, double coldest_degC = 23, double hottest_degC = 23) {
+    NoFiles files;
+    ReadResult read = read_harness_text(
+        "device.loom", "loom 1\nharness \"device\" { ambient 20..30 degC }\n" + device, files, {});
+    for (const Diagnostic& mistake : read.mistakes) FAIL(mistake.message);
+    const Harness harness = std::move(*read.harness);
+    const Facts facts(harness);
+    return band_of(facts, PartId(0), coldest_degC, hottest_degC);
+}
+constexpr double never = std::numeric_limits<double>::infinity();
+
+}  // namespace
+
+TEST_CASE("a strip fuse opens between the gates of ISO 8820-5, straight in log-log between them") {
+    // 1.35 x: 120..1800 s, 2 x: 1..15 s, 3.5 x: 0.3..5 s, 6 x: 0.1..1 s (memory)
+    const Band band = band_of_text("fuse F1 { 100 A, 80 V dc, breaks 2 kA, curve iso8820-5 }");
+    CHECK(band.slow_s(134.9) == never);
+    CHECK(band.slow_s(135) == Approx(1800));
+    CHECK(band.slow_s(200) == Approx(15));
+    CHECK(band.slow_s(350) == Approx(5));
+    CHECK(band.slow_s(600) == Approx(1));
+    CHECK(*band.fast_s(135) == Approx(120));
+    CHECK(*band.fast_s(600) == Approx(0.1));
+    CHECK(*band.fast_s(99) == never);
+    // Half way between 2 x and 3.5 x in the logarithm: the geometric mean of the times.
+    CHECK(band.slow_s(std::sqrt(200.0 * 350)) == Approx(std::sqrt(15.0 * 5)));
+    // Beyond the last gate the joule integral stays: 600 A for 1 s are 360 kA2s.
+    CHECK(band.slow_s(6000) == Approx(360e3 / (6000.0 * 6000)));
+    CHECK(band.carried_on(6000));
+    CHECK_FALSE(band.carried_on(600));
+}
+
+TEST_CASE("a stated operating integral replaces what is carried on") {
+    const Band band = band_of_text(
+        "fuse F1 { 100 A, 80 V dc, breaks 2 kA, curve iso8820-5, melts 20 kA2s, clears 60 kA2s }");
+    CHECK(band.slow_s(6000) == Approx(60e3 / 36e6));
+    CHECK(*band.fast_s(6000) == Approx(20e3 / 36e6));
+    CHECK_FALSE(band.carried_on(6000));
+    CHECK(band.slow_s(135) == Approx(1800).epsilon(0.999));  // where the gate is quicker, it counts
+}
+
+TEST_CASE("class gG: the four gates of IEC 60269-1 Table 3") {
+    const Band band = band_of_text("fuse F1 { 63 A, 160 V dc, breaks 20 kA, curve iec60269-gg }");
+    CHECK(*band.fast_s(160) == Approx(10));
+    CHECK(band.slow_s(320) == Approx(5));
+    CHECK(*band.fast_s(450) == Approx(0.1));
+    CHECK(band.slow_s(820) == Approx(0.1));
+    CHECK(band.slow_s(1.59 * 63) == never);
+}
+
+TEST_CASE("a circuit breaker: thermal and magnetic points of IEC 60898, by kind of current") {
+    // 1.45 x within 3600 s, 2.55 x 1..60 s; direct current: 7 x holds 0.1 s, 15 x is open by then (memory)
+    const Band band = band_of_text("breaker Q1 { 20 A, 60 V dc, breaks 6 kA, curve iec60898-c }");
+    CHECK(band.slow_s(1.45 * 20) == Approx(3600));
+    CHECK(band.slow_s(2.55 * 20) == Approx(60));
+    CHECK(band.slow_s(15 * 20) == Approx(0.1));
+    CHECK(band.slow_s(3000) == Approx(0.1));  // however large: the standard promises no more
+    CHECK(*band.fast_s(7 * 20) == Approx(0.1));
+    CHECK(*band.fast_s(7.1 * 20) == Approx(1e-3).epsilon(0.01));
+    const Band ac = band_of_text("breaker Q1 { 20 A, 230 V ac, breaks 6 kA, curve iec60898-c }");
+    CHECK(ac.slow_s(10 * 20) == Approx(0.1));
+}
+
+TEST_CASE("an adjustable release opens by its setting, within a fifth of it") {
+    const Band band =
+        band_of_text("breaker Q1 { 50 A, 60 V dc, breaks 6 kA, curve iec60947-2, instantaneous 500 A }");
+    CHECK(band.slow_s(600) == Approx(0.2));
+    CHECK(band.slow_s(599) == Approx(3600 * 65.0 * 65 / (599.0 * 599)).epsilon(0.001));  // thermal until then
+    CHECK(*band.fast_s(400) == Approx(0.2));
+    const Band thermal = band_of_text("breaker Q1 { 50 A, 60 V dc, breaks 6 kA, curve iec60947-2 }");
+    CHECK(thermal.slow_s(65) == Approx(3600));
+    CHECK(thermal.carried_on(600));
+}
+
+TEST_CASE("points of a datasheet are a band, or a line that may be 10 % off in current") {
+    const Band band =
+        band_of_text("fuse F1 { 50 A, 80 V dc, breaks 2 kA, point 100 A 5..50 s, point 500 A 10..80 ms }");
+    CHECK(*band.fast_s(100) == Approx(5));
+    CHECK(band.slow_s(500) == Approx(0.08));
+    CHECK(band.slow_s(99) == never);
+    const Band line =
+        band_of_text("fuse F1 { 50 A, 80 V dc, breaks 2 kA, point 100 A 20 s, point 500 A 50 ms }");
+    CHECK(line.slow_s(110.001) == Approx(20).epsilon(0.001));
+    CHECK(*line.fast_s(90.001) == Approx(20).epsilon(0.001));
+}
+
+TEST_CASE("a battery management opens by its thresholds, the quickest that is passed") {
+    const Band band = band_of_text(
+        "bms Q1 { side low, ports common, discharge 80 A, charge 20 A, trips 150 A after 2 s, trips 600 A "
+        "after 1 ms, "
+        "resistance 1 mohm }");
+    CHECK(band.slow_s(149) == never);
+    CHECK(band.slow_s(150) == Approx(2));
+    CHECK(band.slow_s(700) == Approx(1e-3));
+    CHECK_FALSE(band.carried_on(5000));
+}
+
+TEST_CASE("a fuse is slower in the cold and quicker in the heat: 0.2 % a kelvin") {
+    const std::string fuse = "fuse F1 { 100 A, 80 V dc, breaks 2 kA, curve iso8820-5, rated-at 20 degC }";
+    CHECK(band_of_text(fuse, -30, 20).slow_s(135 * 1.1) == Approx(1800));
+    CHECK(*band_of_text(fuse, 20, 70).fast_s(135 * 0.9) == Approx(120));
+}
+
+TEST_CASE("a rating that a family does not have leaves the band empty") {
+    CHECK(band_of_text("fuse F1 { 5 A, 80 V dc, breaks 2 kA, curve iso8820-5 }").slow.empty());
+}
+
+TEST_CASE("no band ever rises with the current, and its fast edge is never the slower one") {
+    std::size_t bands = 0;
+    for (const ProtectionFamily& family : protection_families())
+        for (const double rated_A : {0.5, 1.0, 2.0, 5.0, 10.0, 16.0, 30.0, 63.0, 100.0, 400.0}) {
+            const std::string kind = family.is_breaker ? "breaker" : "fuse";
+            const Band band =
+                band_of_text(kind + " X { " + to_text(rated_A, Dimension::current) +
+                             ", 80 V dc, breaks 2 kA at 80 V dc, curve " + std::string(family.word) + " }");
+            if (band.slow.empty()) continue;
+            ++bands;
+            double fast_before = never, slow_before = never;
+            for (double current_A = 0.5 * rated_A; current_A < 1000 * rated_A; current_A *= 1.07) {
+                INFO(family.word << " " << rated_A << " A at " << current_A << " A");
+                const double slow = band.slow_s(current_A);
+                CHECK(slow <= slow_before * (1 + 1e-12));
+                slow_before = slow;
+                if (const auto fast = band.fast_s(current_A)) {
+                    CHECK(*fast <= fast_before * (1 + 1e-12));
+                    CHECK(*fast <= slow * (1 + 1e-9));
+                    fast_before = *fast;
+                }
+            }
+        }
+    CHECK(bands > 40);
+}
