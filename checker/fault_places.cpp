@@ -313,7 +313,7 @@ std::optional<FaultPlace> find_fault_place(const Circuit& circuit, const Facts& 
             trouble = "there is no terminal '" + std::string(one ? against : name) + "'";
             return std::nullopt;
         }
-        return finder.between(FaultPlace::Kind::neighbours, one, other);
+        return finder.between(FaultPlace::Kind::to_return, one, other);
     }
     FaultPlace place;
     if (const auto wire = harness.find_wire(name)) {

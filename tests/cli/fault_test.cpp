@@ -1,0 +1,78 @@
+// `loomward fault`: the story of one short circuit.
+#include <catch2/catch.hpp>
+
+#include "tests/cli/program.hpp"
+
+using Catch::Contains;
+using program::Ending;
+using program::Folder;
+using program::run;
+
+namespace {
+
+// 50 V behind 50 mohm, everything bolted together up to the switch.
+const std::string kiln =
+    "loom 1\n"
+    "harness \"Kiln cart\" { ambient -5..40 degC, insulation pvc 90 degC }\n"
+    "pack B1 { voltage 40..50 V, resistance 50 mohm, capacity 20 Ah, discharge 60 A, charge 9 A }\n"
+    "fuse F1 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+    "switch S1 { 80 V dc, carries 40 A, breaks 40 A at 60 V dc, makes 60 A }\n"
+    "load H1 { 48 V, 300 W, acts-as power, works 30..60 V }\n"
+    "route B1.+ (direct) F1 (direct) S1 (W1 4 mm2, 1 m, red) H1 (W2 4 mm2, 1 m, black) B1.-\n"
+    "mode off { others at rest }\n"
+    "mode on { others at rest, S1 closed }\n";
+
+}  // namespace
+
+TEST_CASE("a short is told with its times, its way and its end") {
+    const Folder folder;
+    folder.write("kiln.loom", kiln);
+    const Ending ending = run(folder, {"fault", "kiln.loom", "S1.out", "B1.-"});
+    CHECK(ending.code == 0);
+    CHECK(ending.trouble.empty());
+    // Slow edge: (6 x 30 A x 1.056)2 x 1 s, at -5 degC; fast edge: (6 x 30 A x 0.966)2 x 0.1 s, at 40 degC.
+    CHECK(ending.out ==
+          "kiln.loom: S1.out touches B1.-\n"
+          "\n"
+          "at most (pack full, conductors cold, contacts without resistance)\n"
+          "       0 s   1 kA flow: B1.+ > F1 > S1 > S1.out | B1.-\n"
+          "   36.1 ms   F1 opens 1 kA at the latest, 3.02 ms at the earliest; 36.1 kA2s let through\n"
+          "      then   nothing flows any more, and no source reaches the place\n"
+          "\n"
+          "at least (pack empty and aged, conductors hot, every joint counted)\n"
+          "       0 s   503 A flow: B1.+ > F1 > S1 > S1.out | B1.-\n"
+          "    143 ms   F1 opens 503 A at the latest, 12 ms at the earliest; 36.1 kA2s let through\n"
+          "      then   nothing flows any more, and no source reaches the place\n");
+}
+
+TEST_CASE("with its fuse bridged the short stands and the wires burn") {
+    const Folder folder;
+    folder.write("kiln.loom", kiln);
+    const Ending ending = run(folder, {"fault", "kiln.loom", "H1", "--bridge", "F1"});
+    CHECK(ending.code == 1);
+    CHECK_THAT(ending.out, Contains("W1 is damaged: ") && Contains("nothing more opens"));
+    CHECK(run(folder, {"fault", "kiln.loom", "H1"}).code == 0);
+}
+
+TEST_CASE("a place that cannot short is refused with the reason") {
+    const Folder folder;
+    folder.write("kiln.loom", kiln);
+    struct Row {
+        std::vector<std::string> arguments;
+        std::string trouble;
+    };
+    const Row rows[] = {
+        {{"fault", "kiln.loom", "W9"}, "loomward: kiln.loom: there is no wire, part or terminal 'W9'\n"},
+        {{"fault", "kiln.loom", "S1"},
+         "loomward: kiln.loom: S1 does not fail short; name one of its terminals\n"},
+        {{"fault", "kiln.loom", "H1.+", "X1"}, "loomward: kiln.loom: there is no terminal 'X1'\n"},
+        {{"fault", "kiln.loom", "H1", "--bridge", "S1"},
+         "loomward: kiln.loom: 'S1' is no fuse, breaker or bms to be bridged\n"},
+    };
+    for (const Row& row : rows) {
+        const Ending ending = run(folder, row.arguments);
+        CHECK(ending.code == 2);
+        CHECK(ending.trouble == row.trouble);
+        CHECK(ending.out.empty());
+    }
+}
