@@ -177,10 +177,12 @@ void ModeFollower::surge(const Followed& now, const NetworkSolution& before, Mod
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         const EdgeId id = now.scene.edge_of_branch[i];
         // What draws a power keeps its current meanwhile: a converter limits what its loads surge.
-        if (network.branches[i].type == Branch::Type::power_load ||
-            network.branches[i].type == Branch::Type::converter_input) {
+        // What draws nothing stays what it is: a current of 0 A would leave its ends loose.
+        const double drawn_A = now.settled_A.empty() ? 0 : now.settled_A[i];
+        if (drawn_A > 1e-6 && (network.branches[i].type == Branch::Type::power_load ||
+                               network.branches[i].type == Branch::Type::converter_input)) {
             network.branches[i].type = Branch::Type::current_load;
-            network.branches[i].current_A = now.settled_A.empty() ? 0 : std::max(0.0, now.settled_A[i]);
+            network.branches[i].current_A = drawn_A;
         }
         if (!id || circuit_.edge(id).role != EdgeRole::load || !surges_[circuit_.edge(id).part.index()])
             continue;

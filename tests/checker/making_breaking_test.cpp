@@ -5,6 +5,7 @@
 #include "checker/rule_example.hpp"
 #include "checker/tables/formulas.hpp"
 #include "tests/checker/checking.hpp"
+#include "tests/checker/planted.hpp"
 
 using namespace loomward;
 using namespace loomward::testing;
@@ -60,6 +61,20 @@ TEST_CASE("a surge is held against what a contact makes; where nobody says, agai
     CHECK(found(surging("switch S1 { 80 V dc, carries 25 A,"), Severity::warning).empty());
     // 20 A of H2, the coil's 48 V / 240 ohm and 20 W / 88 % of D1 beside.
     CHECK(figure(*find(unsaid, "making-current"), "current") == Approx(20 + 0.2 + 0.6).epsilon(0.02));
+}
+
+TEST_CASE("a surge is followed beside loads behind open switches, which draw nothing") {
+    // The starter takes 600 A while the lights and the thruster are off.
+    const planted::Sound launch("launch-24v.loom");
+    ReadResult read = planted::read_example(
+        launch.name, replaced(launch.text, "carries 200 A, makes 600 A", "carries 200 A, makes 500 A"));
+    REQUIRE(read.harness);
+    const Results results = check(std::make_shared<const Harness>(std::move(*read.harness)));
+    // Neither of the two contacts on its way can take it now, where K2 could before.
+    CHECK(found(results, Severity::error) ==
+          std::vector<std::string>{"making-current K2", "making-current S2"});
+    REQUIRE(find(results, "making-current"));
+    CHECK(figure(*find(results, "making-current"), "current") == Approx(600).epsilon(0.01));
 }
 
 TEST_CASE("what anybody may open is held against what it breaks, and more so where a mode follows") {
