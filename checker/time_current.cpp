@@ -17,6 +17,8 @@ constexpr double never_s = std::numeric_limits<double>::infinity();
 constexpr double rerating_per_K = 0.002;
 // IEC 60269-3-1 5.6.1: a published curve may be off by at most 10 % in current.
 constexpr double curve_tolerance = 0.1;
+// Up to this time a stated operating integral is one of short circuits; IEC 60269-1 (memory).
+constexpr double adiabatic_s = 0.1;
 // The contacts of a breaker need some time to part; common practice, no source.
 constexpr double quickest_release_s = 1e-3;
 
@@ -222,9 +224,11 @@ double Band::slow_s(double current_A) const {
     if (slow.empty()) return never_s;
     for (const EdgeCurve& curve : slow) {
         double time = curve.time_s(current_A);
-        // A stated operating integral is the truth where it is reached sooner than the points promise.
-        if (curve.integral_A2s > 0 && time < never_s)
-            time = std::min(time, curve.integral_A2s / (current_A * current_A));
+        // A stated operating integral is the truth where it is reached sooner than the points promise. It
+        // holds for short circuits: beyond the adiabatic range heat is lost, and it takes more.
+        const double by_integral_s = curve.integral_A2s / (current_A * current_A);
+        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s)
+            time = std::min(time, by_integral_s);
         latest = electronic ? std::min(latest, time) : std::max(latest, time);
     }
     return latest;
