@@ -191,11 +191,11 @@ void write_trolley_parts(Writer& writer, const std::string& t) {
                 R"("voltage": [24, "V"], "current": [2, "A"], "acts-as": ["current"])");
     writer.part(
         "connector", "JL" + t, "",
-        fmt::format("mate PL{}, half pin, contacts 2, carries 8 A, 60 V, takes 0.5..2.5 mm2, "
+        fmt::format("mate PL{}, half socket, contacts 2, carries 8 A, 60 V, takes 0.5..2.5 mm2, "
                     "rated-at 25 degC, limit 85 degC",
                     t),
         fmt::format(
-            R"("mate": ["PL{}"], "half": ["pin"], "contacts": [2], "carries": [8, "A"], "voltage": [60, "V"], )"
+            R"("mate": ["PL{}"], "half": ["socket"], "contacts": [2], "carries": [8, "A"], "voltage": [60, "V"], )"
             R"("takes": [0.5, 2.5, "mm2"], "rated-at": [25, "degC"], "limit": [85, "degC"])",
             t));
     writer.line(fmt::format("bundle L{} {{ wrap taped, length 0.1 m }}", t));
