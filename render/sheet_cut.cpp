@@ -57,7 +57,7 @@ double price(const SheetModel& model, const Strip& strip, const Bands& bands, co
         out.layout.model = &trial;
         const double wide = std::min(1.0, std::max(0.35, out.width / room.width));
         sum += (out.height + caption_height + shelf_gap) * wide;
-        sum += 4.0 * tally(out.layout).crossings;
+        sum += 12.0 * tally(out.layout).crossings;
         if (!room.holds(out)) sum += 150;
     }
     return sum;
@@ -78,7 +78,7 @@ Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& w
     const bool few = strip.lines.size() <= few_lines;
     if (few) {
         choices = bands_by_bays(model, strip);
-        keep_cheapest(model, strip, choices, 8);
+        keep_cheapest(model, strip, choices, 40);
     }
     const int across = static_cast<int>(std::ceil((whole.width + 12) / room.width));
     const int down = static_cast<int>(std::ceil((whole.height + 8) / room.height));

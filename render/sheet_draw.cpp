@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "render/sheet_areas.hpp"
 #include "render/sheet_route.hpp"
 #include "render/sheet_strip_drawer.hpp"
 #include "render/svg_font.hpp"
@@ -47,6 +48,17 @@ void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
     canvas.path(path, {wire, insulation_colour(line.colour)});
     if (line.second_colour != Colour::none)
         canvas.path(path, {wire * 0.36, insulation_colour(line.second_colour)});
+}
+
+void StripDrawer::draw_areas() {
+    canvas_.own(-1);
+    const Palette& palette = canvas_.palette();
+    for (const NamedArea& area : find_areas(layout_)) {
+        canvas_.open_group("data-location", area.name);
+        canvas_.rectangle(area.box, palette.area, {0.25, palette.area_edge}, 1.2);
+        canvas_.text(area.at.x, area.at.y, area.name, small_size, true, Anchor::start, palette.soft);
+        canvas_.close_group();
+    }
 }
 
 void StripDrawer::draw_lines() {

@@ -53,8 +53,8 @@ Composition composition_at(const SheetModel& model, const Box& field, double sca
 
 // What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering.
 double burden(const Composition& composition) {
-    double sum = composition.cut.cut_lines + (1 - composition.scale) * 60;
-    for (const PlacedStrip& strip : composition.cut.strips) sum += 0.4 * tally(strip.layout).crossings;
+    double sum = composition.cut.cut_lines + (1 - composition.scale) * 40;
+    for (const PlacedStrip& strip : composition.cut.strips) sum += 1.5 * tally(strip.layout).crossings;
     return sum;
 }
 

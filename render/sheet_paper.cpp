@@ -1,6 +1,7 @@
 // Strips onto shelves, shelves onto pages; and the names of places.
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 
 #include "render/sheet_page.hpp"
 
@@ -20,8 +21,11 @@ PaperSize size_of(Paper paper) {
     return {420, 297};
 }
 
+namespace {
+
 // A strip goes beside the strips of an earlier shelf where it fits, or under them, or on a page of its own.
-std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
+std::vector<ShelfPage> shelves_in_order(const std::vector<PlacedStrip>& strips,
+                                        const std::vector<std::size_t>& order, double width, double height) {
     std::vector<ShelfPage> pages;
     const auto beside = [&](std::size_t strip) {
         const double high = strips[strip].height + caption_height;
@@ -49,12 +53,35 @@ std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, doubl
             }
         return false;
     };
-    for (std::size_t i = 0; i < strips.size(); ++i) {
+    for (const std::size_t i : order) {
         if (beside(i) || under(i)) continue;
         const double high = strips[i].height + caption_height;
         pages.push_back({high, {{strips[i].width, high, {i}}}});
     }
     return pages;
+}
+
+}  // namespace
+
+// In the order they are read; the tallest first only where that saves a page.
+std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
+    std::vector<std::size_t> order(strips.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::vector<ShelfPage> pages = shelves_in_order(strips, order, width, height);
+    if (pages.size() < 2) return pages;
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return strips[a].height > strips[b].height; });
+    std::vector<ShelfPage> tallest = shelves_in_order(strips, order, width, height);
+    if (tallest.size() >= pages.size()) return pages;
+    const auto first = [](const ShelfPage& page) {
+        std::size_t least = page.shelves.front().strips.front();
+        for (const Shelf& shelf : page.shelves)
+            for (const std::size_t strip : shelf.strips) least = std::min(least, strip);
+        return least;
+    };
+    std::stable_sort(tallest.begin(), tallest.end(),
+                     [&](const ShelfPage& a, const ShelfPage& b) { return first(a) < first(b); });
+    return tallest;
 }
 
 void put_on_paper(SheetPlan& plan, const std::vector<ShelfPage>& pages) {

@@ -21,6 +21,7 @@ class StripDrawer {
     }
 
     void draw() {
+        draw_areas();
         draw_lines();
         for (std::size_t i = 0; i < layout_.nodes.size(); ++i) {
             canvas_.own(static_cast<int>(i));
@@ -59,6 +60,7 @@ class StripDrawer {
 
     std::string path_of(std::size_t run) const { return rounded_path(layout_.paths[run], corner_radius); }
 
+    void draw_areas();
     void draw_lines();
     void draw_rings(bool names);
     void draw_label(int index);
