@@ -51,15 +51,15 @@ class Feeds {
         for (const Edge& edge : circuit.edges)
             if (is_source(edge.role)) seed(edge.to, edge.from_terminal);
         spread();
+        find_returns();
         for (const Edge& edge : circuit.edges) {
             if (!uses(edge.role) && edge.role != EdgeRole::charger) continue;
             const bool charger = edge.role == EdgeRole::charger;
             const NodeId feed = charger ? edge.to : edge.from;
             if (user_m_[feed.index()] == 0) continue;
             user_m_[feed.index()] = 0;
-            user_[feed.index()] = charger ? edge.from_terminal : edge.to_terminal;
+            user_[feed.index()] = charger ? edge.from_terminal : return_terminal(edge);
         }
-        find_returns();
         // From the far ends inwards.
         for (auto node = order_.rbegin(); node != order_.rend(); ++node) {
             const EdgeId by = reached_by_[node->index()];
@@ -102,6 +102,11 @@ class Feeds {
     double length_m(const Edge& edge) const {
         return std::max(edge.wire ? circuit_.harness->wire(edge.wire).length.hi : 0, 1e-6);
     }
+    // Where the return of a user is: beyond the driver that pulls it down, if only that leads back.
+    TerminalId return_terminal(const Edge& user) const {
+        const EdgeId driver = returns_[user.to.index()].driver;
+        return driver ? circuit_.edge(driver).to_terminal : user.to_terminal;
+    }
     // From the return of a user towards the source, to where the returns of several meet.
     TerminalId bus_of(TerminalId at) const {
         NodeId node = circuit_.node(at);
@@ -113,7 +118,8 @@ class Feeds {
         }
         return circuit_.first_terminal[node.index()];
     }
-    // Breadth first from the minus of every source; then how many users each node gathers.
+    // Breadth first from the minus of every source, at last through the drivers that pull to minus; then how
+    // many users each node gathers.
     void find_returns() {
         returns_.resize(circuit_.node_count());
         std::vector<NodeId> queue;
@@ -127,14 +133,18 @@ class Feeds {
                 seen[edge.from.index()] = true;
                 queue.push_back(edge.from);
             }
-            for (std::size_t head = first; head < queue.size(); ++head)
-                for (const Incidence& step : circuit_.at(queue[head])) {
-                    if (seen[step.other.index()] || !conducts(circuit_.edge(step.edge))) continue;
-                    seen[step.other.index()] = true;
-                    returns_[step.other.index()].towards = step.edge;
-                    queue.push_back(step.other);
-                }
+            spread_returns(first, queue, seen);
         }
+        const std::size_t first = queue.size();
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& edge = circuit_.edges[i];
+            if (edge.role != EdgeRole::low_side || !seen[edge.to.index()] || seen[edge.from.index()])
+                continue;
+            seen[edge.from.index()] = true;
+            returns_[edge.from.index()] = {EdgeId(i), EdgeId(i)};
+            queue.push_back(edge.from);
+        }
+        spread_returns(first, queue, seen);
         for (const Edge& edge : circuit_.edges)
             if (uses(edge.role)) ++returns_[edge.to.index()].users;
         for (auto node = queue.rbegin(); node != queue.rend(); ++node) {
@@ -144,6 +154,15 @@ class Feeds {
             returns_[(edge.from == *node ? edge.to : edge.from).index()].users +=
                 returns_[node->index()].users;
         }
+    }
+    void spread_returns(std::size_t first, std::vector<NodeId>& queue, std::vector<bool>& seen) {
+        for (std::size_t head = first; head < queue.size(); ++head)
+            for (const Incidence& step : circuit_.at(queue[head])) {
+                if (seen[step.other.index()] || !conducts(circuit_.edge(step.edge))) continue;
+                seen[step.other.index()] = true;
+                returns_[step.other.index()] = {step.edge, returns_[queue[head].index()].driver};
+                queue.push_back(step.other);
+            }
     }
     void seed(NodeId node, TerminalId other) {
         if (distance_m_[node.index()] == 0) return;  // the first in source order stays
@@ -173,6 +192,7 @@ class Feeds {
 
     struct Return {
         EdgeId towards;  // the source
+        EdgeId driver;   // that pulls it to minus, where nothing else leads there
         std::uint32_t users = 0;
     };
     const Circuit& circuit_;

@@ -145,3 +145,27 @@ TEST_CASE("in one fault or two, what stays live and what flows on is told") {
     CHECK(find_fault_place(bench.circuit, *bench.facts, bench.proof, "W9", "", trouble) == std::nullopt);
     CHECK(trouble == "there is no wire, part or terminal 'W9'");
 }
+
+TEST_CASE("what a driver pulls to minus is shorted to the minus of the driver") {
+    const std::string driven =
+        replaced(kiln, "mode off {",
+                 "fuse F2 { 5 A, 80 V dc, breaks 500 A at 80 V dc, curve iso8820-5 }\n"
+                 "controller U1 { input 30..60 V, capacitance 1 uF, supply-limit 2 A, regen none\n"
+                 "  pin pull low-side 2 A }\n"
+                 "load Y1 { 48 V, 1 A, acts-as current, works 30..60 V }\n"
+                 "route S1.out (W3 4 mm2, 1 m, red) U1.+\nroute U1.- (W4 4 mm2, 1 m, black) B1.-\n"
+                 "route S1.out (direct) F2 (W5 2.5 mm2, 1 m, red) Y1 (W6 2.5 mm2, 1 m, black) U1.pull\n"
+                 "mode off {");
+    const FaultBench bench(replaced(driven, "mode on { others at rest, S1 closed }",
+                                    "mode on { others at rest, S1 closed, U1 draws 1 A, U1.pull on }"));
+    std::string trouble;
+    const auto place = find_fault_place(bench.circuit, *bench.facts, bench.proof, "W5", "", trouble);
+    REQUIRE(place);
+    CHECK(fault_text(*bench.harness, *place) == "the end of W5 at Y1.+ touches U1.-");
+    const FaultStudy study(bench.circuit, *bench.facts, bench.proof, bench.wires);
+    const auto account = study.account(*place, Corner::fault_max);
+    REQUIRE(account);
+    // 50 V through 50 mohm of the pack and a metre each of W5 and W4, cold and without joints.
+    CHECK(account->story.prospective_A > 50 / (0.05 + 0.018 / 2.5 + 0.018 / 4));
+    CHECK(account->story.prospective_A < 1000);
+}
