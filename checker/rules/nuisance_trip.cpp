@@ -17,23 +17,16 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"nuisance-trip",
-     "normal use that can open a fuse or breaker or make a battery management trip: the pulses of a mode, or "
-     "a "
-     "load that "
-     "is switched on; as a note, what opens when a load is blocked",
+     "normal use that can open a fuse or breaker or make a battery management trip: the pulses of a mode, "
+     "or a load that is switched on; as a note, what opens when a load is blocked",
      "sum of duration / t_fast(I) < 1 over a mode, t_fast at the hottest ambient of its place; inrush: "
-     "duration < "
-     "t_fast(I_mode + inrush); an error where t_slow at the coldest is reached as well",
+     "duration < t_fast(I_mode + inrush); an error where t_slow at the coldest is reached as well",
      "the time-current band of the device",
      "a device starts afresh whenever it carries less than it holds for good, and does not cool before; "
-     "ageing by "
-     "many "
-     "pulses is not counted; loads are switched on one at a time, each at the busiest moment of a mode, and "
-     "converters "
-     "give no more than their limit; capacitors are another rule (no-precharge); pulses that trip a battery "
-     "management are told by overdrawn-bms, steady overload by overloaded-fuse; nothing is said where "
-     "nothing is "
-     "known of the fast edge",
+     "ageing by many pulses is not counted; loads are switched on one at a time, each at the busiest "
+     "moment of a mode, and converters give no more than their limit; capacitors are another rule "
+     "(no-precharge); pulses that trip a battery management are told by overdrawn-bms, steady overload by "
+     "overloaded-fuse; nothing is said where nothing is known of the fast edge",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };

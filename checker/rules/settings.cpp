@@ -21,13 +21,12 @@ constexpr RuleInfo infos[] = {
     {"setting-too-high",
      "a controller set to take more from its supply than the weakest part of the route that feeds it may "
      "carry",
-     "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating of "
-     "every part on the way",
+     "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating "
+     "of every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of the mode in which it draws most, at the hottest and coldest ambient of each place then; "
-     "parts "
-     "in parallel share as they do there; that a controller takes less at a temperature (supply-at) is not "
-     "counted on",
+     "parts in parallel share as they do there; that a controller takes less at a temperature (supply-at) "
+     "is not counted on",
      "supply-limit 90 A", "supply-limit 40 A"},
 };
 

@@ -26,16 +26,14 @@ constexpr RuleInfo infos[] = {
      "rating of the part", "the tolerance of the trip points is not known; they are taken as exact",
      "discharge 20 A, charge 20 A, trips 120 A", "discharge 70 A, charge 20 A, trips 120 A"},
     {"overloaded-fuse",
-     "a fuse or breaker that carries more than its rated current at the hottest ambient of its place, or for "
-     "hours more than the policy allows",
+     "a fuse or breaker that carries more than its rated current at the hottest ambient of its place, or "
+     "for hours more than the policy allows",
      "I_sustained <= rated; I_sustained <= continuous-fuse-load x rated; rated = rated current x (1 - 0.2 "
-     "%/K x "
-     "(ambient - rated-at)) for a fuse above the temperature it is rated at",
-     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load; military fuse practice: 0.2 % "
-     "a "
-     "kelvin of the fuse body",
-     "breakers are not re-rated; a fuse in the cold is not given more than its rated current; that it warms "
-     "itself and its neighbours beyond the ambient is not counted",
+     "%/K x (ambient - rated-at)) for a fuse above the temperature it is rated at",
+     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load; military fuse practice: 0.2 "
+     "% a kelvin of the fuse body",
+     "breakers are not re-rated; a fuse in the cold is not given more than its rated current; that it "
+     "warms itself and its neighbours beyond the ambient is not counted",
      "fuse F3 { 1 A", "fuse F3 { 5 A"},
     {"overloaded-converter", "a converter or charger at its current limit, where its voltage gives way",
      "I_output < limit", "rating of the part", "only limits that are reached in a solved mode",

@@ -14,19 +14,14 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"limit-at-temperature",
      "a pack, battery management or controller that a mode asks for a current it may give in the mild, but "
-     "not "
-     "at the "
-     "coldest or hottest ambient of its place: the ride that cuts out on the hill on a hot day",
-     "I <= discharge-at, charge-at, supply-at, straight between the stated temperatures, at every ambient of "
-     "the place "
-     "in the mode",
+     "not at the coldest or hottest ambient of its place: the ride that cuts out on the hill on a hot day",
+     "I <= discharge-at, charge-at, supply-at, straight between the stated temperatures, at every ambient "
+     "of the place in the mode",
      "rating of the part",
-     "the ambient counts, not how warm the part makes itself; beyond the stated temperatures the limit stays "
-     "as "
-     "at the "
-     "last one; a pack may go above for as long as its peak lasts (nobody states how that shrinks), a "
-     "controller holds "
-     "its current back by itself; what is above the plain rating is told by overdrawn-pack and overdrawn-bms",
+     "the ambient counts, not how warm the part makes itself; beyond the stated temperatures the limit "
+     "stays as at the last one; a pack may go above for as long as its peak lasts (nobody states how that "
+     "shrinks), a controller holds its current back by itself; what is above the plain rating is told by "
+     "overdrawn-pack and overdrawn-bms",
      "discharge 60 A, charge 15 A, discharge-at 25 degC 60 A, discharge-at 45 degC 20 A",
      "discharge 60 A, charge 15 A"},
 };

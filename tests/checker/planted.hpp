@@ -90,5 +90,6 @@ std::vector<Kind> protection_kinds();
 std::vector<Kind> rating_kinds();
 std::vector<Kind> wiring_kinds();
 std::vector<Kind> source_kinds();
+std::vector<Kind> load_kinds();
 
 }  // namespace planted
