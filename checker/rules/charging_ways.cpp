@@ -1,0 +1,337 @@
+// What charges a pack, and what draws on it: whether its voltage fits, and whether the battery management can
+// stop it.
+//
+// A battery management ends a charge by opening the way it lies in. A charger that reaches the pack by
+// another way goes on when a cell is full. On the graph: with the charge path of every battery management
+// taken out, and every contact closed, a current must find no way from the charger through the pack and back.
+#include <algorithm>
+#include <functional>
+#include <limits>
+#include <map>
+#include <queue>
+#include <set>
+
+#include "checker/elements.hpp"
+#include "checker/positions.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"charge-voltage",
+     "a charger or converter that gives a higher voltage than the pack it can charge has when full",
+     "U_output <= 1.005 x U_full, of the packs in series", "rating of the pack; common practice, no source",
+     "every contact counts as closed, and the drop of a diode on the way as none; a battery management that "
+     "would end the charge does not count: it is there for the day when the charger fails",
+     "splice X1\ncharger G9 { output 60 V 5 A, reverse blocked }\n"
+     "fuse F9 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+     "route F1.out (direct) F9 (W30 2.5 mm2, 0.5 m, red) G9 (W31 2.5 mm2, 0.5 m, black) Q1.P-",
+     "splice X1"},
+    {"past-bms",
+     "a charger that its pack's battery management cannot stop, and a load or controller that it cannot cut "
+     "off, because they reach the pack round it or by its other port",
+     "no way through the pack and back that misses the port meant for it", "common practice, no source",
+     "error for what charges, warning for what draws, a note for a controller that gives back through a port "
+     "for discharge; every contact counts as closed; packs without a battery management are left out",
+     "splice X1\ncharger G9 { output 54.6 V 5 A, reverse blocked }\n"
+     "fuse F9 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+     "route F1.out (direct) F9 (W30 2.5 mm2, 0.5 m, red) G9 (W31 2.5 mm2, 0.5 m, black) Q1.B-",
+     "splice X1"},
+};
+
+constexpr double fits = 1.005;  // a charger's own tolerance
+
+// Which way a current goes through the packs that it passes.
+enum class PackFlow { charging, drawing };
+
+// Where a current can go, along its direction, in one combination of positions.
+class Ways {
+  public:
+    Ways(const Circuit& circuit, std::vector<bool> taken_out, PackFlow flow)
+        : circuit_(circuit), taken_out_(std::move(taken_out)), flow_(flow) {}
+
+    bool leads(EdgeId id, NodeId from) const {
+        const Edge& edge = circuit_.edge(id);
+        if (taken_out_[id.index()]) return false;
+        if (edge.role == EdgeRole::diode) return edge.from == from;
+        if (edge.role == EdgeRole::emf) return (flow_ == PackFlow::charging ? edge.to : edge.from) == from;
+        return is_conductor(edge.role);
+    }
+    NodeId entry(const Edge& pack) const { return flow_ == PackFlow::charging ? pack.to : pack.from; }
+    NodeId exit(const Edge& pack) const { return flow_ == PackFlow::charging ? pack.from : pack.to; }
+
+    // By NodeId: what a current that starts there can reach, or what can reach it.
+    std::vector<bool> reached(NodeId start, bool along) const {
+        std::vector<bool> seen(circuit_.node_count(), false);
+        std::vector<NodeId> queue{start};
+        seen[start.index()] = true;
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const Incidence& next : circuit_.at(queue[head])) {
+                if (seen[next.other.index()] || !leads(next.edge, along ? queue[head] : next.other)) continue;
+                seen[next.other.index()] = true;
+                queue.push_back(next.other);
+            }
+        return seen;
+    }
+
+    // The way from one node to another that passes the least of `volts_V`, by EdgeId; empty if there is none.
+    std::vector<EdgeId> way(NodeId from, NodeId to, const std::function<double(EdgeId)>& volts_V) const {
+        struct Reached {
+            double so_far_V;
+            std::size_t steps;
+            NodeId node;
+            bool operator>(const Reached& other) const {
+                return std::pair(so_far_V, steps) > std::pair(other.so_far_V, other.steps);
+            }
+        };
+        std::vector<EdgeId> back(circuit_.node_count());
+        std::vector<double> best_V(circuit_.node_count(), std::numeric_limits<double>::infinity());
+        std::priority_queue<Reached, std::vector<Reached>, std::greater<>> queue;
+        best_V[from.index()] = 0;
+        queue.push({0, 0, from});
+        while (!queue.empty()) {
+            const Reached here = queue.top();
+            queue.pop();
+            if (here.node == to) break;
+            if (here.so_far_V > best_V[here.node.index()]) continue;
+            for (const Incidence& next : circuit_.at(here.node)) {
+                if (!leads(next.edge, here.node)) continue;
+                const double volts = here.so_far_V + volts_V(next.edge);
+                if (volts >= best_V[next.other.index()]) continue;
+                best_V[next.other.index()] = volts;
+                back[next.other.index()] = next.edge;
+                queue.push({volts, here.steps + 1, next.other});
+            }
+        }
+        std::vector<EdgeId> edges;
+        if (best_V[to.index()] == std::numeric_limits<double>::infinity()) return edges;
+        for (NodeId here = to; here != from;) {
+            edges.push_back(back[here.index()]);
+            const Edge& edge = circuit_.edge(edges.back());
+            here = edge.from == here ? edge.to : edge.from;
+        }
+        std::reverse(edges.begin(), edges.end());
+        return edges;
+    }
+
+  private:
+    const Circuit& circuit_;
+    std::vector<bool> taken_out_;  // by EdgeId
+    PackFlow flow_;
+};
+
+bool gives(EdgeRole role) {
+    return role == EdgeRole::charger || role == EdgeRole::converter_output;
+}
+bool draws(EdgeRole role) {
+    return role == EdgeRole::load || role == EdgeRole::controller || role == EdgeRole::converter_input;
+}
+
+double full_V(const RuleInput& input, EdgeId id) {
+    const Edge& edge = input.circuit.edge(id);
+    if (edge.role != EdgeRole::emf) return 0;
+    const auto section = pack_section(input.circuit, input.facts, edge, Corner::run_full);
+    return section ? section->voltage_V : 0;
+}
+
+// ---- charge-voltage -------------------------------------------------------------------------------------
+
+void judge_voltage(const RuleInput& input, const Edge& source, const std::vector<EdgeId>& way,
+                   Report& report) {
+    double pack_V = 0;
+    std::set<PartId> packs;
+    for (const EdgeId id : way)
+        if (input.circuit.edge(id).role == EdgeRole::emf) {
+            pack_V += full_V(input, id);
+            packs.insert(input.circuit.edge(id).part);
+        }
+    const auto output = input.facts.quantity(source.part, "output"_attr);
+    if (packs.empty() || pack_V <= 0 || !output || output->hi <= fits * pack_V) return;
+    std::string names;
+    for (const PartId pack : packs)
+        names += (names.empty() ? "" : " + ") + std::string(input.harness.part(pack).name);
+    Finding finding = finding_about(input, "charge-voltage", Severity::error, source.part);
+    finding.message =
+        named(input.harness, source.part) + " gives a higher voltage than the pack it charges may have";
+    finding.beside =
+        volts(output->hi) + "; " + names + (packs.size() > 1 ? " are" : " is") + " full at " + volts(pack_V);
+    finding.working = {volts(output->hi) + " > " + volts(fits * pack_V) + " = 1.005 x " + volts(pack_V)};
+    finding.figures = {{"voltage", output->hi, Dimension::voltage}, {"allowed", pack_V, Dimension::voltage}};
+    finding.witness = steps_along(input.circuit, source.to, way);
+    finding.source = "rating of the pack";
+    for (const PartId pack : packs)
+        finding.related.push_back({input.harness.part(pack).where, named(input.harness, pack) + " is here"});
+    finding.help = "an output of " + volts(pack_V) + " or less, or a pack of more cells";
+    report.add(std::move(finding));
+}
+
+void judge_voltages(const RuleInput& input, Report& report) {
+    const Positions positions(input.circuit);
+    std::set<PartId> told;
+    for (std::size_t number = 0; number < positions.count(); ++number) {
+        const Ways ways(input.circuit, positions.open(number), PackFlow::charging);
+        for (const Edge& source : input.circuit.edges) {
+            if (!gives(source.role) || told.contains(source.part)) continue;
+            Report found;
+            judge_voltage(input, source,
+                          ways.way(source.to, source.from, [&](EdgeId id) { return full_V(input, id); }),
+                          found);
+            for (Finding& finding : found.take()) {
+                told.insert(source.part);
+                report.add(std::move(finding));
+            }
+        }
+    }
+}
+
+// ---- past-bms -------------------------------------------------------------------------------------------
+
+struct Management {
+    PartId part;
+    bool separate = false;
+    bool low = false;
+    std::set<PartId> packs;  // those on its battery side, with what stands in series behind them
+};
+
+// Those of the harness, each with the string of packs behind it.
+std::vector<Management> managements(const RuleInput& input) {
+    const Circuit& circuit = input.circuit;
+    std::vector<Management> list;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        if (input.harness.parts[i].kind != Kind::bms) continue;
+        Management each{PartId(i),
+                        input.facts.word(PartId(i), "ports"_attr) == "separate",
+                        input.facts.word(PartId(i), "side"_attr) == "low",
+                        {}};
+        NodeId battery;
+        for (const EdgeId id : circuit.edges_of_part[i])
+            if (circuit.edge(id).role == EdgeRole::trip) battery = circuit.edge(id).from;
+        if (!battery) continue;
+        // Up the string from its minus, or down from its plus.
+        std::vector<bool> seen(circuit.node_count(), false);
+        std::vector<NodeId> queue{battery};
+        seen[battery.index()] = true;
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const Incidence& next : circuit.at(queue[head])) {
+                const Edge& edge = circuit.edge(next.edge);
+                const bool string =
+                    edge.role == EdgeRole::emf && (each.low ? edge.from : edge.to) == queue[head];
+                if (string) each.packs.insert(edge.part);
+                if (edge.role == EdgeRole::trip || (!string && !is_conductor(edge.role)) ||
+                    seen[next.other.index()])
+                    continue;
+                seen[next.other.index()] = true;
+                queue.push_back(next.other);
+            }
+        list.push_back(std::move(each));
+    }
+    return list;
+}
+
+class PastManagement {
+  public:
+    PastManagement(const RuleInput& input, Report& report)
+        : input_(input), circuit_(input.circuit), report_(report), managements_(managements(input)) {}
+
+    void look() {
+        if (managements_.empty()) return;
+        const Positions positions(circuit_);
+        for (std::size_t number = 0; number < positions.count(); ++number)
+            for (const PackFlow flow : {PackFlow::charging, PackFlow::drawing}) {
+                std::vector<bool> taken_out = positions.open(number);
+                for (const Management& each : managements_)
+                    for (const EdgeId id : circuit_.edges_of_part[each.part.index()])
+                        if (circuit_.edge(id).role == EdgeRole::trip &&
+                            circuit_.edge(id).way == (each.separate && flow == PackFlow::charging ? 1 : 0))
+                            taken_out[id.index()] = true;
+                look_along(Ways(circuit_, std::move(taken_out), flow), flow);
+            }
+    }
+
+  private:
+    void look_along(const Ways& ways, PackFlow flow) {
+        for (const Management& each : managements_)
+            for (const PartId pack : each.packs)
+                for (const EdgeId section : circuit_.edges_of_part[pack.index()]) {
+                    const Edge& through = circuit_.edge(section);
+                    if (through.role != EdgeRole::emf) continue;
+                    const std::vector<bool> after = ways.reached(ways.exit(through), true),
+                                            before = ways.reached(ways.entry(through), false);
+                    // The current comes out of `to` of either: a source's plus, a load's minus.
+                    for (const Edge& edge : circuit_.edges) {
+                        const bool charges = gives(edge.role) || edge.role == EdgeRole::regeneration;
+                        if (flow == PackFlow::charging ? !charges : !draws(edge.role)) continue;
+                        if (before[edge.to.index()] && after[edge.from.index()] &&
+                            told_.insert({edge.part, edge.role}).second)
+                            tell(ways, edge, each, section);
+                    }
+                }
+    }
+
+    void tell(const Ways& ways, const Edge& edge, const Management& each, EdgeId section) {
+        const bool gives_back = edge.role == EdgeRole::regeneration;
+        const bool charges = gives(edge.role) || gives_back;
+        const Harness& harness = input_.harness;
+        const std::string who = named(harness, edge.part),
+                          guard = "bms " + std::string(harness.part(each.part).name);
+        const PartId pack = circuit_.edge(section).part;
+        Finding finding = finding_about(input_, "past-bms",
+                                        gives_back ? Severity::note
+                                        : charges  ? Severity::error
+                                                   : Severity::warning,
+                                        edge.part);
+        finding.beside =
+            std::string(harness.part(each.part).name) +
+            (charges ? " cannot stop it when a cell is full" : " cannot cut it off from an empty pack");
+        const auto none = [](EdgeId) { return 0.0; };
+        const Edge& through = circuit_.edge(section);
+        std::vector<EdgeId> way = ways.way(edge.to, ways.entry(through), none);
+        way.push_back(section);
+        const std::vector<EdgeId> rest = ways.way(ways.exit(through), edge.from, none);
+        way.insert(way.end(), rest.begin(), rest.end());
+        finding.witness = steps_along(circuit_, edge.to, way);
+        const bool other_port = std::any_of(way.begin(), way.end(), [&](EdgeId id) {
+            return circuit_.edge(id).role == EdgeRole::trip && circuit_.edge(id).part == each.part;
+        });
+        finding.message = who +
+                          (gives_back ? " gives back to "
+                           : charges  ? " charges "
+                                      : " draws on ") +
+                          named(harness, pack) +
+                          (!other_port ? " past "
+                           : charges   ? " by the discharge port of "
+                                       : " by the charge port of ") +
+                          guard;
+        const std::string port = std::string(harness.part(each.part).name) + "." +
+                                 (each.separate && charges ? "C" : "P") + (each.low ? "-" : "+");
+        finding.working = {"a way through the pack and back that does not pass " + port};
+        finding.source = "common practice, no source";
+        finding.related.push_back({harness.part(each.part).where, guard + " is here"});
+        finding.help =
+            gives_back
+                ? "a battery management with one port for both, or a controller that gives nothing back"
+                : "join it to " + port;
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+    std::vector<Management> managements_;
+    std::set<std::pair<PartId, EdgeRole>> told_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    judge_voltages(input, report);
+    PastManagement(input, report).look();
+}
+
+}  // namespace
+
+extern const RuleFamily charging_ways;
+const RuleFamily charging_ways{infos, run};
+
+}  // namespace loomward::rules
