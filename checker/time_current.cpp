@@ -112,6 +112,8 @@ void from_gates(Band& band, std::string_view family, double rated_A, bool direct
             const EdgeCurve::Point thermal = slow.points[slow.points.size() - 2];
             const double before_A = slow.points.back().current_A * (1 - 1e-9);
             const double ratio = thermal.current_A / before_A;
+            slow.silent_from_A = thermal.current_A;
+            slow.silent_to_A = before_A;
             slow.points.insert(slow.points.end() - 1, {before_A, std::max(thermal.time_s * ratio * ratio,
                                                                           slow.points.back().time_s)});
         }
@@ -236,8 +238,10 @@ double Band::slow_s(double current_A) const {
 
 bool Band::carried_on(double current_A) const {
     return std::any_of(slow.begin(), slow.end(), [current_A](const EdgeCurve& curve) {
-        return !curve.points.empty() && curve.keeps_integral && curve.integral_A2s == 0 &&
-               current_A > curve.points.back().current_A * 1.0001;
+        if (curve.points.empty()) return false;
+        const bool silent = current_A > curve.silent_from_A * 1.0001 && current_A < curve.silent_to_A;
+        return silent || (curve.keeps_integral && curve.integral_A2s == 0 &&
+                          current_A > curve.points.back().current_A * 1.0001);
     });
 }
 

@@ -25,6 +25,9 @@ struct EdgeCurve {
     bool keeps_integral = true;  // beyond the last point: I2t stays; else the time stays
     double integral_A2s = 0;     // above 0: stated, and counts where it is worse than the points
 
+    // Between these two currents no row of the family speaks either: the integral of the first is carried on.
+    double silent_from_A = 0, silent_to_A = 0;
+
     // Seconds at a current; infinite below the first point.
     double time_s(double current_A) const;
 };

@@ -81,6 +81,8 @@ TEST_CASE("an adjustable release opens by its setting, within a fifth of it") {
         band_of_text("breaker Q1 { 50 A, 60 V dc, breaks 6 kA, curve iec60947-2, instantaneous 500 A }");
     CHECK(band.slow_s(600) == Approx(0.2));
     CHECK(band.slow_s(599) == Approx(3600 * 65.0 * 65 / (599.0 * 599)).epsilon(0.001));  // thermal until then
+    CHECK(band.carried_on(300));
+    CHECK_FALSE(band.carried_on(600));
     CHECK(*band.fast_s(400) == Approx(0.2));
     const Band thermal = band_of_text("breaker Q1 { 50 A, 60 V dc, breaks 6 kA, curve iec60947-2 }");
     CHECK(thermal.slow_s(65) == Approx(3600));
