@@ -5,13 +5,10 @@
 // another way goes on when a cell is full. On the graph: with the charge path of every battery management
 // taken out, and every contact closed, a current must find no way from the charger through the pack and back.
 #include <algorithm>
-#include <functional>
-#include <limits>
-#include <map>
-#include <queue>
 #include <set>
 
 #include "checker/elements.hpp"
+#include "checker/pack_ways.hpp"
 #include "checker/positions.hpp"
 #include "checker/rule_support.hpp"
 
@@ -43,85 +40,6 @@ constexpr RuleInfo infos[] = {
 };
 
 constexpr double fits = 1.005;  // a charger's own tolerance
-
-// Which way a current goes through the packs that it passes.
-enum class PackFlow { charging, drawing };
-
-// Where a current can go, along its direction, in one combination of positions.
-class Ways {
-  public:
-    Ways(const Circuit& circuit, std::vector<bool> taken_out, PackFlow flow)
-        : circuit_(circuit), taken_out_(std::move(taken_out)), flow_(flow) {}
-
-    bool leads(EdgeId id, NodeId from) const {
-        const Edge& edge = circuit_.edge(id);
-        if (taken_out_[id.index()]) return false;
-        if (edge.role == EdgeRole::diode) return edge.from == from;
-        if (edge.role == EdgeRole::emf) return (flow_ == PackFlow::charging ? edge.to : edge.from) == from;
-        return is_conductor(edge.role);
-    }
-    NodeId entry(const Edge& pack) const { return flow_ == PackFlow::charging ? pack.to : pack.from; }
-    NodeId exit(const Edge& pack) const { return flow_ == PackFlow::charging ? pack.from : pack.to; }
-
-    // By NodeId: what a current that starts there can reach, or what can reach it.
-    std::vector<bool> reached(NodeId start, bool along) const {
-        std::vector<bool> seen(circuit_.node_count(), false);
-        std::vector<NodeId> queue{start};
-        seen[start.index()] = true;
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const Incidence& next : circuit_.at(queue[head])) {
-                if (seen[next.other.index()] || !leads(next.edge, along ? queue[head] : next.other)) continue;
-                seen[next.other.index()] = true;
-                queue.push_back(next.other);
-            }
-        return seen;
-    }
-
-    // The way from one node to another that passes the least of `volts_V`, by EdgeId; empty if there is none.
-    std::vector<EdgeId> way(NodeId from, NodeId to, const std::function<double(EdgeId)>& volts_V) const {
-        struct Reached {
-            double so_far_V;
-            std::size_t steps;
-            NodeId node;
-            bool operator>(const Reached& other) const {
-                return std::pair(so_far_V, steps) > std::pair(other.so_far_V, other.steps);
-            }
-        };
-        std::vector<EdgeId> back(circuit_.node_count());
-        std::vector<double> best_V(circuit_.node_count(), std::numeric_limits<double>::infinity());
-        std::priority_queue<Reached, std::vector<Reached>, std::greater<>> queue;
-        best_V[from.index()] = 0;
-        queue.push({0, 0, from});
-        while (!queue.empty()) {
-            const Reached here = queue.top();
-            queue.pop();
-            if (here.node == to) break;
-            if (here.so_far_V > best_V[here.node.index()]) continue;
-            for (const Incidence& next : circuit_.at(here.node)) {
-                if (!leads(next.edge, here.node)) continue;
-                const double volts = here.so_far_V + volts_V(next.edge);
-                if (volts >= best_V[next.other.index()]) continue;
-                best_V[next.other.index()] = volts;
-                back[next.other.index()] = next.edge;
-                queue.push({volts, here.steps + 1, next.other});
-            }
-        }
-        std::vector<EdgeId> edges;
-        if (best_V[to.index()] == std::numeric_limits<double>::infinity()) return edges;
-        for (NodeId here = to; here != from;) {
-            edges.push_back(back[here.index()]);
-            const Edge& edge = circuit_.edge(edges.back());
-            here = edge.from == here ? edge.to : edge.from;
-        }
-        std::reverse(edges.begin(), edges.end());
-        return edges;
-    }
-
-  private:
-    const Circuit& circuit_;
-    std::vector<bool> taken_out_;  // by EdgeId
-    PackFlow flow_;
-};
 
 bool gives(EdgeRole role) {
     return role == EdgeRole::charger || role == EdgeRole::converter_output;
@@ -172,7 +90,7 @@ void judge_voltages(const RuleInput& input, Report& report) {
     const Positions positions(input.circuit);
     std::set<PartId> told;
     for (std::size_t number = 0; number < positions.count(); ++number) {
-        const Ways ways(input.circuit, positions.open(number), PackFlow::charging);
+        const PackWays ways(input.circuit, positions.open(number), PackFlow::charging);
         for (const Edge& source : input.circuit.edges) {
             if (!gives(source.role) || told.contains(source.part)) continue;
             Report found;
@@ -247,12 +165,12 @@ class PastManagement {
                         if (circuit_.edge(id).role == EdgeRole::trip &&
                             circuit_.edge(id).way == (each.separate && flow == PackFlow::charging ? 1 : 0))
                             taken_out[id.index()] = true;
-                look_along(Ways(circuit_, std::move(taken_out), flow), flow);
+                look_along(PackWays(circuit_, std::move(taken_out), flow), flow);
             }
     }
 
   private:
-    void look_along(const Ways& ways, PackFlow flow) {
+    void look_along(const PackWays& ways, PackFlow flow) {
         for (const Management& each : managements_)
             for (const PartId pack : each.packs)
                 for (const EdgeId section : circuit_.edges_of_part[pack.index()]) {
@@ -271,7 +189,7 @@ class PastManagement {
                 }
     }
 
-    void tell(const Ways& ways, const Edge& edge, const Management& each, EdgeId section) {
+    void tell(const PackWays& ways, const Edge& edge, const Management& each, EdgeId section) {
         const bool gives_back = edge.role == EdgeRole::regeneration;
         const bool charges = gives(edge.role) || gives_back;
         const Harness& harness = input_.harness;

@@ -1,0 +1,277 @@
+// Packs side by side: whether their voltages fit, what flows between them when they are charged unequally,
+// and whether a fuse stands between them when one of them fails inside.
+#include <algorithm>
+#include <set>
+
+#include "checker/elements.hpp"
+#include "checker/pack_ways.hpp"
+#include "checker/positions.hpp"
+#include "checker/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"joined-packs",
+     "two packs that a mode, or the hand on one more contact, puts side by side though one of them is never "
+     "as low "
+     "as the other when full",
+     "U_empty of either <= U_full of the other; U_full of either <= 1.02 x U_full of the other",
+     "Kirchhoff's laws; common practice, no source",
+     "error where the voltages cannot meet, warning where one charges the other beyond full, a note on what "
+     "may "
+     "flow between packs of one voltage that a contact joins; strings of several packs are left out",
+     "splice X1\n"
+     "pack B2 { voltage 20..27 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
+     "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+     "switch S9 { 80 V dc, carries 60 A, breaks 40 A at 60 V dc }\n"
+     "route B2.+ (W30 10 mm2, 0.1 m, red) F9 (W31 10 mm2, 0.8 m, red) S9 (W33 10 mm2, 0.1 m, red) F1.out\n"
+     "route B2.- (W32 10 mm2, 0.8 m, black) Q1.P-",
+     "splice X1"},
+    {"no-fuse-between-packs", "two packs side by side with no fuse or breaker between them",
+     "a way from plus to plus and back from minus to minus passes a fuse or breaker",
+     "common practice, no source",
+     "every contact counts as closed; what one pack drives into a short inside the other, nothing ends",
+     "splice X1\n"
+     "pack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
+     "route B2.+ (W30 10 mm2, 0.1 m, red) B1.+\nroute B2.- (W32 10 mm2, 0.1 m, black) Q1.P-",
+     "splice X1"},
+};
+
+constexpr double mild_degC = 20;
+constexpr double beyond_full = 1.02;  // two makes of the same battery differ as much
+
+struct Pack {
+    PartId part;
+    NodeId plus, minus;
+    std::vector<EdgeId> sections;
+    double empty_V = 0, full_V = 0, resistance_ohm = 0, charge_A = 0;
+};
+
+std::vector<Pack> packs_of(const RuleInput& input) {
+    std::vector<Pack> list;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        if (input.harness.parts[i].kind != Kind::pack) continue;
+        Pack pack;
+        pack.part = PartId(i);
+        bool known = true;
+        for (const EdgeId id : input.circuit.edges_of_part[i]) {
+            const Edge& edge = input.circuit.edge(id);
+            if (edge.role != EdgeRole::emf) continue;
+            if (pack.sections.empty()) pack.minus = edge.from;
+            pack.plus = edge.to;
+            pack.sections.push_back(id);
+            const auto section = pack_section(input.circuit, input.facts, edge, Corner::fault_max);
+            known = known && section;
+            if (section) pack.resistance_ohm += section->resistance_ohm;
+        }
+        const auto voltage = pack_voltage(input.facts, pack.part);
+        if (!known || pack.sections.empty() || !voltage) continue;
+        pack.empty_V = voltage->lo;
+        pack.full_V = voltage->hi;
+        if (const auto charge = input.facts.quantity(pack.part, "charge"_attr)) pack.charge_A = charge->lo;
+        list.push_back(std::move(pack));
+    }
+    return list;
+}
+
+// The loop of two packs side by side: out of the plus of one, into the plus of the other, and back.
+struct Loop {
+    std::vector<EdgeId> to, back;
+    explicit operator bool() const { return !to.empty() || !back.empty(); }
+    std::vector<EdgeId> whole(const Pack& driven) const {
+        std::vector<EdgeId> edges = to;
+        edges.insert(edges.end(), driven.sections.rbegin(), driven.sections.rend());
+        edges.insert(edges.end(), back.begin(), back.end());
+        return edges;
+    }
+};
+
+class JoinedPacks {
+  public:
+    JoinedPacks(const RuleInput& input, Report& report)
+        : input_(input), circuit_(input.circuit), report_(report), packs_(packs_of(input)) {}
+
+    void look() {
+        for (const Pack& driver : packs_)
+            for (const Pack& driven : packs_) {
+                if (driver.part == driven.part) continue;
+                look_for_fuse(driver, driven);
+                // The one whose voltage goes higher drives; of two equals the first.
+                if (driver.full_V > driven.full_V ||
+                    (driver.full_V == driven.full_V && driver.part < driven.part))
+                    look_at_voltage(driver, driven);
+            }
+    }
+
+  private:
+    // No other pack is passed on the way.
+    Loop loop(const Pack& driver, const Pack& driven, std::vector<bool> taken_out) const {
+        for (std::size_t i = 0; i < taken_out.size(); ++i)
+            if (circuit_.edges[i].role == EdgeRole::emf) taken_out[i] = true;
+        const PackWays ways(circuit_, std::move(taken_out), PackFlow::charging);
+        const auto count = [](EdgeId) { return 1.0; };
+        Loop found{ways.way(driver.plus, driven.plus, count), ways.way(driven.minus, driver.minus, count)};
+        const bool joined = (driver.plus == driven.plus || !found.to.empty()) &&
+                            (driver.minus == driven.minus || !found.back.empty());
+        if (!joined) return {};
+        return found;
+    }
+    std::vector<bool> open_in(const Mode& mode) const {
+        std::vector<bool> open(circuit_.edges.size());
+        for (std::size_t i = 0; i < open.size(); ++i) open[i] = !is_closed(circuit_, mode, circuit_.edges[i]);
+        return open;
+    }
+
+    void look_for_fuse(const Pack& driver, const Pack& driven) {
+        if (driven.part < driver.part) return;
+        const Positions positions(circuit_);
+        for (std::size_t number = 0; number < positions.count(); ++number) {
+            std::vector<bool> taken_out = positions.open(number);
+            for (std::size_t i = 0; i < taken_out.size(); ++i)
+                if (is_protective(circuit_.edges[i])) taken_out[i] = true;
+            const Loop found = loop(driver, driven, std::move(taken_out));
+            if (!found) continue;
+            Finding finding = finding_about(input_, "no-fuse-between-packs", Severity::warning, driven.part);
+            finding.message = "no fuse stands between " + named(input_.harness, driver.part) + " and " +
+                              named(input_.harness, driven.part);
+            const double loop_A = driver.full_V / (driver.resistance_ohm + along_ohm(found));
+            finding.beside = "a short inside one is fed by the other: up to " + amps(loop_A);
+            finding.working = {amps(loop_A) + " = " + volts(driver.full_V) + " / " +
+                               to_text(driver.resistance_ohm + along_ohm(found), Dimension::resistance) +
+                               " (" + std::string(input_.harness.part(driver.part).name) +
+                               " full, and the way)"};
+            finding.figures = {{"current", loop_A, Dimension::current}};
+            finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));
+            finding.source = "common practice, no source";
+            finding.related.push_back(
+                {input_.harness.part(driver.part).where, named(input_.harness, driver.part) + " is here"});
+            finding.help = "a fuse of its own at the plus of each pack";
+            report_.add(std::move(finding));
+            return;
+        }
+    }
+
+    void look_at_voltage(const Pack& driver, const Pack& driven) {
+        const bool apart = driver.empty_V > driven.full_V;
+        const bool beyond = driver.full_V > beyond_full * driven.full_V;
+        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i) {
+            const Loop found = loop(driver, driven, open_in(input_.harness.modes[i]));
+            if (found) return tell(driver, driven, found, ModeId(i), {});
+        }
+        if (!apart && !beyond) return;
+        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i)
+            for (std::size_t part = 0; part < input_.harness.parts.size(); ++part)
+                for (const std::vector<bool>& open : one_touch(input_.harness.modes[i], PartId(part)))
+                    if (const Loop found = loop(driver, driven, open))
+                        return tell(driver, driven, found, ModeId(i), PartId(part));
+    }
+    // What is open when one part takes another state than the mode gives it.
+    std::vector<std::vector<bool>> one_touch(const Mode& mode, PartId part) const {
+        std::set<std::pair<std::uint16_t, std::uint16_t>> states;
+        const Kind kind = input_.harness.part(part).kind;
+        const bool selector = kind == Kind::selector;
+        for (const EdgeId id : circuit_.edges_of_part[part.index()])
+            if (const Edge& edge = circuit_.edge(id);
+                edge.role == EdgeRole::switching && !is_closed(circuit_, mode, edge))
+                states.insert({selector ? edge.way : std::uint16_t{0},
+                               kind == Kind::relay ? edge.throw_ : std::uint16_t{0}});
+        std::vector<std::vector<bool>> list;
+        for (const auto& [way, throw_] : states) {
+            std::vector<bool> open = open_in(mode);
+            for (const EdgeId id : circuit_.edges_of_part[part.index()])
+                if (const Edge& edge = circuit_.edge(id); edge.role == EdgeRole::switching)
+                    open[id.index()] =
+                        (selector && edge.way != way) || (kind == Kind::relay && edge.throw_ != throw_);
+            list.push_back(std::move(open));
+        }
+        return list;
+    }
+
+    double along_ohm(const Loop& found) const {
+        double ohm = 0;
+        for (const auto* edges : {&found.to, &found.back})
+            for (const EdgeId id : *edges)
+                if (is_conductor(circuit_.edge(id).role))
+                    ohm += resistance_ohm(circuit_, input_.facts, circuit_.edge(id), Corner::fault_max,
+                                          mild_degC);
+        return ohm;
+    }
+    // Packs that are screwed together once are charged alike before; a contact joins them again and again.
+    bool through_contact(const Loop& found) const {
+        for (const auto* edges : {&found.to, &found.back})
+            for (const EdgeId id : *edges) {
+                const EdgeRole role = circuit_.edge(id).role;
+                if (role == EdgeRole::switching || role == EdgeRole::contact) return true;
+            }
+        return false;
+    }
+    bool through_diode(const Loop& found) const {
+        for (const auto* edges : {&found.to, &found.back})
+            for (const EdgeId id : *edges)
+                if (circuit_.edge(id).role == EdgeRole::diode) return true;
+        return false;
+    }
+
+    void tell(const Pack& driver, const Pack& driven, const Loop& found, ModeId mode, PartId touched) {
+        const bool apart = driver.empty_V > driven.full_V,
+                   beyond = driver.full_V > beyond_full * driven.full_V;
+        if (!apart && !beyond && (!through_contact(found) || through_diode(found))) return;
+        // Of packs of one voltage either may be the full one.
+        const double difference_V =
+            std::max(driver.full_V - driven.empty_V, apart || beyond ? 0 : driven.full_V - driver.empty_V);
+        const double ohm = driver.resistance_ohm + driven.resistance_ohm + along_ohm(found);
+        const double between_A = difference_V / ohm;
+        if (!apart && !beyond && between_A <= std::min(driver.charge_A, driven.charge_A)) return;
+        const Harness& harness = input_.harness;
+        Finding finding = finding_about(input_, "joined-packs",
+                                        apart    ? Severity::error
+                                        : beyond ? Severity::warning
+                                                 : Severity::note,
+                                        touched ? touched : driven.part);
+        const std::string two = named(harness, driver.part) + " and " + named(harness, driven.part);
+        finding.message =
+            touched ? "one move of " + named(harness, touched) + " joins " + two : two + " are joined";
+        const auto range = [&](const Pack& pack) {
+            return std::string(harness.part(pack.part).name) + " has " + volts(pack.empty_V) + " to " +
+                   volts(pack.full_V);
+        };
+        finding.beside = apart || beyond ? range(driver) + ", " + range(driven)
+                                         : "up to " + amps(between_A) + " if one is full and the other empty";
+        finding.working = {amps(between_A) + " = " + volts(difference_V) + " / " +
+                           to_text(ohm, Dimension::resistance) +
+                           " (one full, one empty; both packs and the way, at their lowest)"};
+        if (apart || beyond)
+            finding.working.push_back(std::string(harness.part(driver.part).name) + " charges " +
+                                      std::string(harness.part(driven.part).name) + " beyond the " +
+                                      volts(driven.full_V) + " at which it is full");
+        finding.figures = {{"current", between_A, Dimension::current}};
+        finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));
+        finding.source = "Kirchhoff's laws";
+        finding.mode = mode;
+        for (const PartId part : {driver.part, driven.part})
+            if (part != finding.part)
+                finding.related.push_back({harness.part(part).where, named(harness, part) + " is here"});
+        finding.help = apart || beyond ? "a selector or change-over contact that cannot join them"
+                                       : "join them only when their voltages are nearly equal";
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+    std::vector<Pack> packs_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    JoinedPacks(input, report).look();
+}
+
+}  // namespace
+
+extern const RuleFamily joined_packs;
+const RuleFamily joined_packs{infos, run};
+
+}  // namespace loomward::rules
