@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "checker/fault.hpp"
 #include "render/characters.hpp"
@@ -61,13 +62,18 @@ std::string let_through_text(const FaultAccount& account, EdgeId edge) {
     return {};
 }
 
-std::string event_text(const Results& results, const FaultAccount& account, const FaultEvent& event,
-                       bool color) {
+// Wires that are damaged at the same time, as far as it is printed, in one line.
+std::string damage_text(const Results& results, std::span<const FaultEvent> together, bool color) {
+    std::string names;
+    for (const FaultEvent& event : together)
+        names += (names.empty() ? "" : " ") + edge_name(results, event.edge);
+    return paint(fmt::format("{} {} damaged: {} were too much for too long", names,
+                             together.size() > 1 ? "are" : "is", amps_text(together[0].current_A)),
+                 Ink::error, color);
+}
+
+std::string opening_text(const Results& results, const FaultAccount& account, const FaultEvent& event) {
     const std::string who = edge_name(results, event.edge);
-    if (event.kind == FaultEvent::Kind::damaged)
-        return paint(
-            fmt::format("{} is damaged: {} were too much for too long", who, amps_text(event.current_A)),
-            Ink::error, color);
     std::string text = fmt::format("{} opens {}{}{}", who, amps_text(event.current_A),
                                    earliest_text(account, event), let_through_text(account, event.edge));
     if (event.fault_A > 1e-6 * account.story.prospective_A && event.fault_A > 1e-6)
@@ -134,8 +140,21 @@ std::string fault_account_text(const Results& results, const FaultStudy& study, 
                   fmt::format("{} flow: {} | {}", amps_text(account.story.prospective_A),
                               way_text(account.out), way_text(account.back)),
                   color);
-    for (const FaultEvent& event : account.story.events)
-        text += timed(seconds_text(event.time_s), event_text(results, account, event, color), color);
+    const std::span<const FaultEvent> events = account.story.events;
+    for (std::size_t i = 0; i < events.size();) {
+        std::size_t end = i + 1;
+        const std::string when = seconds_text(events[i].time_s);
+        if (events[i].kind == FaultEvent::Kind::damaged)
+            while (end < events.size() && events[end].kind == FaultEvent::Kind::damaged &&
+                   seconds_text(events[end].time_s) == when)
+                ++end;
+        text += timed(when,
+                      events[i].kind == FaultEvent::Kind::damaged
+                          ? damage_text(results, events.subspan(i, end - i), color)
+                          : opening_text(results, account, events[i]),
+                      color);
+        i = end;
+    }
     text += timed(account.story.standing_A > 0 ? "for good" : "then", end_text(results, account), color);
     const std::string hottest = hottest_text(results, study, account);
     if (!hottest.empty()) text += timed("", hottest, color);

@@ -50,7 +50,7 @@ TEST_CASE("with its fuse bridged the short stands and the wires burn") {
     folder.write("kiln.loom", kiln);
     const Ending ending = run(folder, {"fault", "kiln.loom", "H1", "--bridge", "F1"});
     CHECK(ending.code == 1);
-    CHECK_THAT(ending.out, Contains("W1 is damaged: ") && Contains("nothing more opens"));
+    CHECK_THAT(ending.out, Contains("W1 W2 are damaged: ") && Contains("nothing more opens"));
     CHECK(run(folder, {"fault", "kiln.loom", "H1"}).code == 0);
 }
 
