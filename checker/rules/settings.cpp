@@ -33,6 +33,7 @@ constexpr RuleInfo infos[] = {
 struct Weakest {
     double may_A = 0;
     double carries_A = 0;  // at the setting
+    double share = 1;      // of what the controller draws
     EdgeId edge;
     std::string what;  // "discharge of pack B1"
 };
@@ -118,12 +119,15 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
         const double share = std::min(1.0, now_A / draws_A);
         const double at_setting_A = now_A + share * std::max(0.0, setting->current_A - draws_A);
         if (!weakest.edge || at_setting_A / rating->first > weakest.carries_A / weakest.may_A)
-            weakest = {rating->first, at_setting_A, step, rating->second};
+            weakest = {rating->first, at_setting_A, share, step, rating->second};
     }
     if (!weakest.edge || weakest.carries_A <= weakest.may_A * 1.0001) return;
     Finding finding = finding_about(input, "setting-too-high", Severity::error, edge.part);
     finding.message = named(input.harness, edge.part) + " is set to take more than its supply may give";
-    finding.beside = amps(setting->current_A) + "; the weakest part may carry " + amps(weakest.may_A);
+    const double others_A = weakest.carries_A - weakest.share * setting->current_A;
+    finding.beside = amps(setting->current_A) +
+                     (others_A > 0.01 * weakest.may_A ? " with " + amps(others_A) + " of others" : "") +
+                     "; the weakest part may carry " + amps(weakest.may_A);
     finding.working = {setting->working + " at the setting",
                        amps(weakest.carries_A) + " > " + amps(weakest.may_A) + " (" + weakest.what + ")"};
     finding.figures = {{"setting", setting->current_A, Dimension::current},
@@ -135,10 +139,9 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
         {weak.wire ? input.harness.wire(weak.wire).where : input.harness.part(weak.part).where,
          "the weakest part of the way: " + weakest.what + ", " + amps(weakest.may_A)});
     const double passes_A =
-        setting->current_A - (weakest.carries_A - weakest.may_A) /
-                                 std::max(0.01, weakest.carries_A / std::max(setting->current_A, draws_A));
+        setting->current_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share);
     if (passes_A > 0)
-        finding.help = "a supply limit of " + amps(std::floor(passes_A)) + " or less would pass";
+        finding.help = "a supply limit of " + amps(std::floor(passes_A * (1 + 1e-9))) + " or less would pass";
     report.add(std::move(finding));
 }
 

@@ -70,3 +70,28 @@ TEST_CASE("a setting is judged although no mode draws as much, and the weakest p
         if (finding.rule == "setting-too-high")
             CHECK(finding.working.back() == "70 A > 60 A (rating of switch S1)");
 }
+
+TEST_CASE(
+    "what others draw through the weakest part is said, and the setting that passes leaves them theirs") {
+    const Results results = check_text(
+        "loom 1\nharness \"two drives\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
+        "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 90 A, charge 20 A }\n"
+        "fuse F1 { 150 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
+        "switch S1 { 80 V dc, carries 150 A, makes 5 kA, breaks 150 A at 60 V dc }\n"
+        "controller U1 { input 30..60 V, capacitance 1 mF, supply-limit 60 A, regen none }\n"
+        "load E1 { 48 V, 40 A }\n"
+        "route B1.+ (W1 50 mm2, 0.15 m, red) F1 (W2 50 mm2, 0.4 m, red) S1 (W3 50 mm2, 0.5 m, red) U1.+\n"
+        "route U1.- (W4 50 mm2, 0.5 m, black) B1.-\n"
+        "route S1.out (W5 50 mm2, 0.5 m) E1 (W6 50 mm2, 0.5 m) B1.-\n"
+        "mode ride { S1 closed, U1 draws 45 A }\n");
+    std::size_t count = 0;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "setting-too-high") {
+            ++count;
+            CHECK(finding.beside == "60 A with 40 A of others; the weakest part may carry 90 A");
+            CHECK(finding.working.back() == "100 A > 90 A (discharge of pack B1)");
+            // 90 A - 40 A
+            CHECK(finding.help == "a supply limit of 50 A or less would pass");
+        }
+    CHECK(count == 1);
+}
