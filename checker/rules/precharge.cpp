@@ -123,12 +123,26 @@ bool has_precharge(const ModeEntry& entry, const CapacitorState& state) {
     return entry.from && state.reaches_V > 0.2 * state.settles_V;
 }
 
+// The contacts that close in the same moment and share a current of this size.
+std::string closing_names(const RuleInput& input, const ModeEntry& entry, double peak_A) {
+    std::string names;
+    for (const ClosingContact& each : entry.closing)
+        if (std::abs(each.current_A) >= 0.1 * peak_A)
+            names += (names.empty() ? "" : ", ") + subject_of(input, input.circuit.edge(each.edge));
+    return names;
+}
+
 std::vector<std::string> inrush_working(const RuleInput& input, const ModeEntry& entry,
                                         const ClosingContact& contact, const Fed& fed) {
     const double peak_A = std::abs(contact.current_A), step_V = std::abs(contact.before_V);
     std::vector<std::string> working;
-    working.push_back(amps(peak_A) + " = " + volts(step_V) + " / " + ohms(step_V / peak_A) +
-                      " (voltage across the open contact, resistance of the loop; pack full)");
+    // Where another contact holds the voltage off until both close, that across this one says nothing.
+    if (step_V < 0.02 * std::abs(fed.main->settles_V - fed.main->before_V))
+        working.push_back(amps(peak_A) + " flow as " + closing_names(input, entry, peak_A) +
+                          " close together (pack full)");
+    else
+        working.push_back(amps(peak_A) + " = " + volts(step_V) + " / " + ohms(step_V / peak_A) +
+                          " (voltage across the open contact, resistance of the loop; pack full)");
     for (const CapacitorState* each : fed.capacitors)
         working.push_back(capacitor_name(input, *each) + ": " +
                           to_text(each->capacitance_F, Dimension::capacitance) + " at " +

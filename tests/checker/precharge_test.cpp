@@ -278,3 +278,34 @@ TEST_CASE("where too many capacitors move at once nothing is said of the mode, a
     CHECK(find(many, "no-precharge") == nullptr);
     CHECK(find(many, "slow-precharge") == nullptr);
 }
+
+TEST_CASE(
+    "of two contacts that close together the one with no voltage across it does not divide by that voltage") {
+    // U1 is full before and K1 has next to no voltage across it; K2 lets its charge into the empty U2.
+    const Results results = check_text(
+        "loom 1\nharness \"two drives\" { ambient 10..30 degC, insulation pvc 90 degC }\n"
+        "pack B1 { voltage 40..54.6 V, resistance 20 mohm, capacity 40 Ah, discharge 150 A, charge 20 A }\n"
+        "fuse F1 { 100 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
+        "switch K1 { 80 V dc, carries 150 A, makes 400 A, breaks 150 A at 80 V dc }\n"
+        "switch K2 { 80 V dc, carries 150 A, makes 400 A, breaks 150 A at 80 V dc }\n"
+        "switch S3 { 80 V dc, carries 5 A, breaks 2 A at 80 V dc }\n"
+        "resistor R1 { 68 ohm, 10 W, pulse 20 J }\n"
+        "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, regen none }\n"
+        "controller U2 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, regen none }\n"
+        "stud X1\nstud X2\n"
+        "route B1.+ (W1 35 mm2, 0.1 m) F1 (W2 35 mm2, 0.2 m) X1\n"
+        "route X1 (W3 35 mm2, 0.5 m) K1 (W4 35 mm2, 0.5 m) U1.+\n"
+        "route X1 (W5 35 mm2, 0.5 m) K2 (W6 35 mm2, 0.5 m) U2.+\n"
+        "route X1 (W7 1 mm2, 0.1 m) S3 (W8 1 mm2, 0.1 m) R1 (direct) K1.out\n"
+        "route U1.- (W9 35 mm2, 0.5 m) X2\nroute U2.- (W10 35 mm2, 0.5 m) X2\nroute X2 (W11 35 mm2, 0.1 m) "
+        "B1.-\n"
+        "mode off { others at rest }\nmode ready { S3 closed, others at rest }\n"
+        "mode ride { after ready 3 s, K1 K2 closed, U1 U2 draws 30 A, others at rest }\n");
+    std::vector<std::string> first;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "no-precharge") first.push_back(finding.subject + ": " + finding.working.front());
+    REQUIRE(first.size() == 2);
+    CHECK_THAT(first[0],
+               Catch::StartsWith("K1: ") && Catch::EndsWith(" flow as K1, K2 close together (pack full)"));
+    CHECK_THAT(first[1], Catch::StartsWith("K2: ") && Catch::Contains(" = 54.6 V / "));
+}
