@@ -112,8 +112,10 @@ class ZoneFinder {
             queue.pop();
             if (distance > zones_.source_distance_m[node]) continue;
             for (const Incidence& next : circuit_.at(NodeId(node))) {
+                const Edge& edge = circuit_.edge(next.edge);
                 if (!passes_[next.edge.index()]) continue;
-                const double there = distance + length_m(circuit_.edge(next.edge));
+                if (edge.role == EdgeRole::diode && edge.from.value != node) continue;
+                const double there = distance + length_m(edge);
                 if (there >= zones_.source_distance_m[next.other.index()]) continue;
                 zones_.source_distance_m[next.other.index()] = there;
                 zones_.reached_from[next.other.index()] = next.edge;

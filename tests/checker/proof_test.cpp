@@ -202,3 +202,29 @@ TEST_CASE("a wire fed from both ends carries what one end brings, not the sum") 
     const Results results = check_text(text);
     CHECK(found(results, Severity::error).empty());
 }
+
+TEST_CASE("a diode that blocks keeps the unfused feed of another pack off a wire, one that passes does not") {
+    const auto unprotected = [](const char* first_diode) {
+        const Results results = testing::check_text(
+            "loom 1\nharness \"either pack\" { ambient 10..30 degC, insulation pvc 90 degC }\n"
+            "part bank is pack { voltage 21..28 V, resistance 8 mohm, capacity 40 Ah, discharge 100 A, "
+            "charge 20 A }\n"
+            "pack B1 is bank\npack B2 is bank\n"
+            "fuse F1 { 60 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
+            "diode V1 { 60 A, 100 V, drop 0.6 V }\ndiode V2 { 60 A, 100 V, drop 0.6 V }\nstud X1\n"
+            "load E1 { 24 V, 20 A }\n"
+            "route B1.+ (W1 16 mm2, 0.1 m) F1 (W2 16 mm2, 0.5 m) " +
+            std::string(first_diode) +
+            " (W3 16 mm2, 0.1 m) X1\n"
+            "route B2.+ (W4 16 mm2, 1.5 m) V2 (W5 16 mm2, 0.1 m) X1\n"
+            "route X1 (W6 16 mm2, 0.1 m) E1 (W7 16 mm2, 0.1 m) B1.-\nroute B2.- (W8 16 mm2, 0.1 m) E1.-\n"
+            "mode on { others at rest }\n");
+        std::vector<std::string> wires;
+        for (const Finding& finding : results.findings)
+            if (finding.rule == "unprotected-wire") wires.push_back(finding.subject);
+        return wires;
+    };
+    // W3 can be reached from B2 up to the diode, W2 behind it cannot.
+    CHECK(unprotected("V1") == std::vector<std::string>{"W3", "W4", "W5", "W6"});
+    CHECK(unprotected("V1.K>A") == std::vector<std::string>{"W2", "W3", "W4", "W5", "W6"});
+}
