@@ -59,7 +59,9 @@ void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Repor
                            " hang on the two poles of a source with no load between"};
         finding.source = "common practice, no source";
         finding.mode = id;
-        finding.help = "put it in line with what it switches, not across the supply";
+        finding.help =
+            "put it in line with what it switches, not across the supply; of two that reverse a motor, an "
+            "interlock that keeps one open while the other is closed, and an accepted finding that names it";
         report.add(std::move(finding));
     }
 }
