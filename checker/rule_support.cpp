@@ -40,6 +40,16 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
     return finding;
 }
 
+bool is_short_tap(const RuleInput& input, WireId id) {
+    const Wire& wire = input.harness.wire(id);
+    if (wire.length.hi > input.facts.policy("unprotected-length"_attr).hi * 1.0001) return false;
+    for (const TerminalId end : {wire.from, wire.to}) {
+        const Kind kind = input.harness.part(input.harness.terminal(end).part).kind;
+        if (kind == Kind::fuse || kind == Kind::breaker) return true;
+    }
+    return false;
+}
+
 std::string amps(double value) {
     return to_text(value, Dimension::current);
 }

@@ -16,6 +16,10 @@ std::string named(const Harness& harness, WireId wire);
 Finding finding_about(const RuleInput& input, std::string_view rule, Severity severity, PartId part);
 Finding finding_about(const RuleInput& input, std::string_view rule, Severity severity, WireId wire);
 
+// A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at
+// a source it leaves unprotected there.
+bool is_short_tap(const RuleInput& input, WireId wire);
+
 std::string amps(double value);
 std::string volts(double value);
 

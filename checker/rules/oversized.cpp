@@ -31,18 +31,6 @@ constexpr RuleInfo infos[] = {
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
 
-// A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at
-// a source it leaves unprotected here.
-bool is_short_tap(const RuleInput& input, WireId id) {
-    const Wire& wire = input.harness.wire(id);
-    if (wire.length.hi > input.facts.policy("unprotected-length"_attr).hi * 1.0001) return false;
-    for (const TerminalId end : {wire.from, wire.to}) {
-        const Kind kind = input.harness.part(input.harness.terminal(end).part).kind;
-        if (kind == Kind::fuse || kind == Kind::breaker) return true;
-    }
-    return false;
-}
-
 std::string cut_text(const RuleInput& input, const Bound& bound, std::string& source) {
     std::string text;
     for (const EdgeId device : bound.cut) {

@@ -98,17 +98,6 @@ void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     report.add(std::move(finding));
 }
 
-// The same exemption as for oversized devices: what the policy leaves unprotected at a source.
-bool is_short_tap(const RuleInput& input, WireId id) {
-    const Wire& wire = input.harness.wire(id);
-    if (wire.length.hi > input.facts.policy("unprotected-length"_attr).hi * 1.0001) return false;
-    for (const TerminalId end : {wire.from, wire.to}) {
-        const Kind kind = input.harness.part(input.harness.terminal(end).part).kind;
-        if (kind == Kind::fuse || kind == Kind::breaker) return true;
-    }
-    return false;
-}
-
 struct Damage {
     WireId wire;
     double ratio = 0;
