@@ -13,7 +13,9 @@ constexpr RuleInfo infos[] = {
      "a part with poles whose minus stands above its plus in some mode, or a pack charged backwards through "
      "another",
      "U(+) - U(-) >= -0.5 V", "Kirchhoff's laws",
-     "lamps and heaters without electronics may not mind; the poles are stated, so it is said",
+     "lamps and heaters without electronics may not mind; the poles are stated, so it is said; a note for a "
+     "load "
+     "with a stall current, which is a motor, that another mode feeds the right way round",
      "red) H2.->+ (W14", "red) H2 (W14"},
 };
 
@@ -29,6 +31,14 @@ bool has_poles(const RuleInput& input, const Edge& edge) {
         default:
             return false;
     }
+}
+
+// Whether some mode feeds it the way its poles say.
+bool stands_right(const RuleInput& input, const Edge& edge) {
+    for (const OperatingPoint& point : input.points)
+        if (point.usable() && point.node_V[edge.from.index()] - point.node_V[edge.to.index()] >= 0.5)
+            return true;
+    return false;
 }
 
 void run(const RuleInput& input, Report& report) {
@@ -55,6 +65,16 @@ void run(const RuleInput& input, Report& report) {
             finding.mode = point.mode;
             finding.corner = point.corner;
             finding.help = "exchange the wires at its two poles";
+            if (edge.role == EdgeRole::load && stands_right(input, edge)) {
+                const bool motor = input.facts.quantity(edge.part, "stall"_attr).has_value();
+                if (motor) {
+                    finding.severity = Severity::note;
+                    finding.message = named(input.harness, edge.part) + " is fed either way round";
+                    finding.help = "nothing, if it is a motor that is meant to run both ways";
+                } else {
+                    finding.help += "; a motor that is meant to run both ways says its stall current";
+                }
+            }
             report.add(std::move(finding));
             break;
         }
