@@ -2,9 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/terminal.hpp"
+#include "render/json.hpp"
 #include "render/text.hpp"
 
 namespace loomward::cli {
@@ -53,18 +56,18 @@ ExitCode tell_fault(const Options& options) {
         return ExitCode::wrong;
     }
     const FaultStudy study(results.circuit, facts, proof, results.wires);
-    ExitCode code = ExitCode::fine;
-    print(fmt::format("{}: {}\n", options.files[0], fault_text(*results.harness, *place)));
-    bool flows = false;
-    for (const Corner corner : {Corner::fault_max, Corner::fault_min}) {
-        const auto account = study.account(*place, corner, *bridged);
-        if (!account) continue;
-        flows = true;
-        print("\n" + fault_account_text(results, study, *account, colored(options.color)));
-        if (!ends_well(*account)) code = ExitCode::errors;
+    std::vector<FaultAccount> accounts;
+    for (const Corner corner : {Corner::fault_max, Corner::fault_min})
+        if (auto account = study.account(*place, corner, *bridged)) accounts.push_back(std::move(*account));
+    if (options.json) {
+        print(fault_json(results, study, *place, accounts));
+    } else {
+        print(fmt::format("{}: {}\n", options.files[0], fault_text(*results.harness, *place)));
+        for (const FaultAccount& account : accounts)
+            print("\n" + fault_account_text(results, study, account, colored(options.color)));
+        if (accounts.empty()) print("nothing flows: no source drives a current from one to the other\n");
     }
-    if (!flows) print("nothing flows: no source drives a current from one to the other\n");
-    return code;
+    return std::all_of(accounts.begin(), accounts.end(), ends_well) ? ExitCode::fine : ExitCode::errors;
 }
 
 }  // namespace loomward::cli

@@ -187,6 +187,7 @@ void add_fault(CLI::App& app, Words& words) {
         ->type_name("DEVICE")
         ->expected(1)
         ->take_all();
+    add_output_format(*fault, words);
     add_color(*fault, words);
     fault->footer(fault_examples);
     fault->callback([&words] { words.options.command = Command::fault; });

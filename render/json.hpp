@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/fault.hpp"
 #include "checker/results.hpp"
 #include "parser/diagnostic.hpp"
 
@@ -21,5 +22,9 @@ std::string outcomes_json(const std::vector<Outcome>& outcomes);
 
 // The same document with the protection zones of each file and nothing else: docs/zones.schema.json.
 std::string zones_json(const std::vector<Outcome>& outcomes);
+
+// One fault at the corners at which anything flows: docs/fault.schema.json.
+std::string fault_json(const Results& results, const FaultStudy& study, const FaultPlace& place,
+                       const std::vector<FaultAccount>& accounts);
 
 }  // namespace loomward

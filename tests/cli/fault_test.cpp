@@ -1,7 +1,10 @@
 // `loomward fault`: the story of one short circuit.
 #include <catch2/catch.hpp>
 
+#include <nlohmann/json.hpp>
+
 #include "tests/cli/program.hpp"
+#include "tests/json_schema.hpp"
 
 using Catch::Contains;
 using program::Ending;
@@ -74,5 +77,24 @@ TEST_CASE("a place that cannot short is refused with the reason") {
         CHECK(ending.code == 2);
         CHECK(ending.trouble == row.trouble);
         CHECK(ending.out.empty());
+    }
+}
+
+TEST_CASE("a fault as JSON obeys its schema and tells the same") {
+    const Folder folder;
+    folder.write("kiln.loom", kiln);
+    json_schema::Validator validator(json_schema::load(LOOMWARD_SOURCE_DIR "/docs/fault.schema.json"));
+    for (const std::vector<std::string>& extra : {std::vector<std::string>{}, {"--bridge", "F1"}}) {
+        std::vector<std::string> line{"fault", "kiln.loom", "H1", "--format", "json"};
+        line.insert(line.end(), extra.begin(), extra.end());
+        const nlohmann::json document = nlohmann::json::parse(run(folder, line).out);
+        const std::vector<std::string> complaints = validator.complaints(document);
+        CAPTURE(complaints);
+        CHECK(complaints.empty());
+        REQUIRE(document["corners"].size() == 2);
+        const nlohmann::json& most = document["corners"][0];
+        CHECK(most["corner"] == "fault-max");
+        CHECK(most["events"][0]["event"] == (extra.empty() ? "opens" : "damaged"));
+        CHECK(most["ends_s"].is_null() == !extra.empty());
     }
 }
