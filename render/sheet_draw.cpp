@@ -147,7 +147,7 @@ void StripDrawer::draw_label(int index) {
     canvas_.open_group({}, {}, {}, line_target(node.line));
     canvas_.add_target(line_target(node.line), node.x, node.y);
     if (line.off) canvas_.open_pale(true);
-    draw_flags(canvas_, node.x, base - 2.75, line.flags);
+    draw_flags(canvas_, node.x, base - 0.3, line.flags);  // clear of the wire
     double x = node.x + flags_width(line.flags);
     canvas_.text(x, base, line.name, label_size_mm, true);
     x += text_width(line.name, label_size_mm, true) + 1.1;
@@ -175,6 +175,23 @@ void StripDrawer::draw_label(int index) {
     if (line.off) canvas_.close_group();
     canvas_.close_group();
 }
+
+namespace {
+
+// One below the other beside a bar at x, where one of its landings keeps room for them.
+void draw_bar_flags(Canvas& canvas, double x, Side side, double top, const std::vector<Flag>& flags) {
+    double base = top + 2.5;
+    const auto left = [&](double width) {
+        return side == Side::right ? x + bar_flags : x - bar_flags - width;
+    };
+    for (std::size_t i = 0; i < std::min(flags.size(), flags_shown); ++i, base += flag_row)
+        draw_flag(canvas, left(flag_advance(flags[i].number) - 0.8), base, flags[i]);
+    if (flags.size() <= flags_shown) return;
+    const std::string more = "+" + std::to_string(flags.size() - flags_shown);
+    canvas.text(left(text_width(more, small_size, true)), base, more, small_size, true);
+}
+
+}  // namespace
 
 // One thick line through all landings of a bar, its name along it where there is most room.
 void StripDrawer::draw_bars() {
@@ -214,8 +231,9 @@ void StripDrawer::draw_bars() {
         const double middle = (gap_top + gap_bottom) / 2;
         canvas_.upright_text(side == Side::right ? x + 3.4 : x - 1.6, middle, fits ? full : element.name,
                              fits ? rating_size : designator_size, true);
-        draw_flags(canvas_, x + (side == Side::right ? 1.6 : -1.6 - flags_width(element.flags)), top - 3.4,
-                   element.flags);
+        for (const auto& landing : landings)
+            if (const Node& node = layout_.node(landing.second); node.flags > 0)
+                draw_bar_flags(canvas_, x, other(side), node.y, element.flags);
         if (element.off) canvas_.close_group();
         canvas_.close_group();
     }

@@ -24,7 +24,7 @@ void StripDrawer::draw_texts_above(const Node& node, const Element& element, dou
     const double name = text_width(element.name, designator_size, true), flags = flags_width(element.flags);
     const double beside = node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size);
     const double x = middle - (name + flags + beside) / 2;
-    draw_flags(canvas_, x, base - 2.6, element.flags);
+    draw_flags(canvas_, x, base, element.flags);
     canvas_.text(x + flags, base, element.name, designator_size, true);
     canvas_.text(x + flags + name + 1.2, base, node.beside, rating_size);
     draw_rows(node, middle, base);
@@ -48,13 +48,13 @@ void StripDrawer::draw_in_line(const Node& node, const Element& element) {
     if (node.coil_row >= 0)
         draw_coil(canvas_, x, node.y + node.coil_row, body_size(element.symbol).length, y);
     if (element.form == Form::contact) {
-        const double base = y - node.up - 0.5;
+        const double base = y - node.up - 0.5 - (element.flags.empty() ? 0 : flag_lift);
         const double flags = flags_width(element.flags);
-        draw_flags(canvas_, x - flags / 2 - text_width(element.name, rating_size, true) / 2, base - 2.6,
+        draw_flags(canvas_, x - flags / 2 - text_width(element.name, rating_size, true) / 2, base,
                    element.flags);
         canvas_.text(x + flags / 2, base, element.name, rating_size, true, Anchor::middle);
         if (node.first)
-            canvas_.text(x, base - 2.6, element.heading, small_size, false, Anchor::middle,
+            canvas_.text(x, base - 2.9, element.heading, small_size, false, Anchor::middle,
                          canvas_.palette().soft);
         return;
     }
@@ -72,9 +72,10 @@ void StripDrawer::draw_point(const Node& node, const Element& element) {
     const double x = node.x + node.width / 2;
     const Stretch& span = node.stretches.front();
     double base = node.y + 2.1;
-    draw_flags(canvas_, node.x, base - 2.6, element.flags);
-    canvas_.text(x + flags_width(element.flags) / 2, base, element.name, designator_size, true,
-                 Anchor::middle);
+    const double flags = flags_width(element.flags);
+    draw_flags(canvas_, x - (text_width(element.name, designator_size, true) + flags) / 2, base,
+               element.flags);
+    canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
     draw_rows(node, x, base);
     canvas_.line(x, node.y + span.top - 0.9, x, node.y + span.bottom + 0.9, {1.6, {}, {}, true});
     canvas_.mark_symbol({x - 0.7, node.y + span.top - 0.9, x + 0.7, node.y + span.bottom + 0.9});
@@ -86,7 +87,7 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
     double base = node.y + 0.8 + designator_size * 0.8;
     const double flags = flags_width(element.flags);
     const double name = text_width(element.name, designator_size, true);
-    draw_flags(canvas_, x - (name + flags) / 2, base - 2.6, element.flags);
+    draw_flags(canvas_, x - (name + flags) / 2, base, element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
     for (std::size_t i = 0; i < node.rows.size(); ++i) {
         const TextRow& row = node.rows[i];
@@ -189,7 +190,7 @@ double draw_unwired(Canvas& canvas, const SheetModel& model, double width) {
         canvas.rectangle({x, y, x + wide, y + high}, canvas.palette().paper, {0.4, {}, "1.2 0.8"}, 0.8);
         canvas.mark_symbol({x, y, x + wide, y + high});
         double base = y + 3;
-        draw_flags(canvas, x + (wide - name - flags) / 2, base - 2.6, element.flags);
+        draw_flags(canvas, x + (wide - name - flags) / 2, base, element.flags);
         canvas.text(x + wide / 2 + flags / 2, base, element.name, designator_size, true, Anchor::middle);
         if (!rating.empty())
             canvas.text(x + wide / 2, base += 2.8, rating, rating_size, false, Anchor::middle);

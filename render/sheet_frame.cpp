@@ -181,7 +181,7 @@ void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& fi
     const std::string place = spot ? " /" + plan.square(*spot) : "";
     const double room = list_column - 7 - text_width(place, list_size);
     if (spot) canvas.open_reference({x, y, x + list_column - 1, y + row_height}, target_of(finding));
-    draw_flag(canvas, x, y, {finding.number, finding.severity});
+    draw_flag(canvas, x, y + 2.3, {finding.number, finding.severity});
     canvas.text(x + flag_advance(finding.number), y + 2.3,
                 cropped(finding.text, list_size, false, room) + place, list_size);
     if (spot) canvas.close_reference();

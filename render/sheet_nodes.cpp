@@ -45,7 +45,8 @@ void NodeMaker::add_element(int index) {
     }
 }
 
-// A bar is as many small nodes as it has landings; the layout chooses their order.
+// A bar is as many small nodes as it has landings; the layout chooses their order. One of them keeps room for
+// the flags, one below the other.
 void NodeMaker::add_bar(int index) {
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
         Node node = node_for(index);
@@ -54,6 +55,13 @@ void NodeMaker::add_bar(int index) {
         node.width = 2.2;
         node.height = std::max(2.6, wire_width(line(end).area_mm2) + 1.2);
         node.row = node.height / 2;
+        if (const auto& flags = model_.elements[static_cast<std::size_t>(index)].flags;
+            !flags.empty() && &end == &ends_[static_cast<std::size_t>(index)].front()) {
+            node.flags = flag_row * static_cast<double>(std::min(flags.size(), flags_shown + 1));
+            node.row += node.flags;
+            node.height += node.flags;
+            node.width = 2 * (bar_flags + flag_advance(flags.back().number));
+        }
         land(node, end, side(end), node.row);
         push(std::move(node));
     }
@@ -218,7 +226,8 @@ void NodeMaker::add_symbol(int index) {
     node.up = std::max({body.up, above, node.width > body.length - 2 ? clear : 0});
     node.down = std::max(body.down, clear);
     const double texts = element.form == Form::contact
-                             ? 2.45 + (node.first && !element.heading.empty() ? 2.6 : 0)
+                             ? 2.45 + (node.first && !element.heading.empty() ? 2.6 : 0) +
+                                   (element.flags.empty() ? 0 : flag_lift)
                              : static_cast<double>(node.rows.size() + 1) * text_row;
     node.row = texts + 0.35 + node.up;
     double bottom = node.row + node.down + 0.4;

@@ -57,6 +57,7 @@ struct Node {
                                 // of a stub's pennant: room for the arrow head
     bool flipped = false;       // first pin at the right
     bool first = false;         // topmost contact of its connector: carries the heading
+    double flags = 0;           // of a landing: height kept above its row for the flags of its bar
     std::string beside;         // rating in the row of the name
     std::vector<TextRow> rows;  // under the name: above a symbol, or at the top of a box
     double square = -1;         // of a box: top of its inner symbol
@@ -164,7 +165,10 @@ struct BodySize {
 BodySize body_size(Symbol symbol);
 double pennant_width(const std::string& name, const std::string& square);
 constexpr std::size_t flags_shown = 4;
-double flag_advance(int number);  // of one flag, with the gap after it
+constexpr double flag_lift = 0.3;  // of the name of a contact with flags, which hang below its base line
+constexpr double flag_row = 3.3;   // of flags one below the other
+constexpr double bar_flags = 1.6;  // from the middle of a bar to the flags beside it
+double flag_advance(int number);   // of one flag, with the gap after it
 double flags_width(const std::vector<Flag>& flags);
 
 }  // namespace loomward::sheet

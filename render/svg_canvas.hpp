@@ -27,8 +27,9 @@ struct Mark {
     Box box;
     int owner = -1;
     int place = -1;
-    std::string text;  // empty for a symbol
-    double size = 0;   // of the lettering, mm on paper
+    std::string text;   // empty for a symbol
+    double size = 0;    // of the lettering, mm on paper
+    bool flag = false;  // a number on a pennant; the box is that of the pennant
 };
 
 // A place that a reference elsewhere leads to, and such a reference.
@@ -64,6 +65,11 @@ class Canvas {
     // The same, read from bottom to top; (x, y) is the middle of the base line.
     void upright_text(double x, double y, std::string_view text, double size, bool bold,
                       std::string_view colour = {});
+    // The last text is the number on a pennant of this extent.
+    void mark_flag(const Box& box) {
+        texts_.back().box = on_paper(box);
+        texts_.back().flag = true;
+    }
     void mark_symbol(const Box& box) { symbols_.push_back({on_paper(box), owner_, place_, {}, 0}); }
 
     // Everything until the next call belongs to this.

@@ -208,12 +208,15 @@ void draw_frame(Canvas& canvas, double x, double y) {
     canvas.mark_symbol({x - 2.9, y, x + 2.2, y + 3.6});
 }
 
-void draw_flag(Canvas& canvas, double x, double y, const Flag& flag) {
+void draw_flag(Canvas& canvas, double x, double base, const Flag& flag) {
     const Palette& palette = canvas.palette();
     const std::string digits = std::to_string(flag.number);
-    const double body = flag_advance(flag.number) - 2;
-    const std::string shape = "M" + n(x) + ' ' + n(y) + "h" + n(body) + "l1.2 1.6l-1.2 1.6h" + n(-body) + "z";
-    const double size = digits.size() < 2 ? 2.3 : 2.0;
+    constexpr double height = 2.9;
+    const double body = flag_advance(flag.number) - 2, size = digits.size() < 2 ? 2.3 : 2.0;
+    const double top = base - 0.83 - height / 2;  // round the middle of capital letters on the base line
+    const std::string slope = n(height / 2);
+    const std::string shape =
+        "M" + n(x) + ' ' + n(top) + "h" + n(body) + "l1.2 " + slope + "l-1.2 " + slope + "h" + n(-body) + "z";
     std::string_view ink = palette.ink;
     if (flag.severity == Severity::error) {
         canvas.path(shape, {0.25, palette.error}, palette.error);
@@ -224,16 +227,17 @@ void draw_flag(Canvas& canvas, double x, double y, const Flag& flag) {
     } else {
         canvas.path(shape, {0.3}, palette.paper);
     }
-    canvas.text(x + body / 2 + 0.25, y + 1.6 + size * 0.36, digits, size, true, Anchor::middle, ink);
+    canvas.text(x + body / 2 + 0.25, top + height / 2 + size * 0.36, digits, size, true, Anchor::middle, ink);
+    canvas.mark_flag({x - 0.15, top - 0.15, x + body + 1.35, top + height + 0.15});
 }
 
-void draw_flags(Canvas& canvas, double x, double y, const std::vector<Flag>& flags) {
+void draw_flags(Canvas& canvas, double x, double base, const std::vector<Flag>& flags) {
     for (std::size_t i = 0; i < std::min(flags.size(), flags_shown); ++i) {
-        draw_flag(canvas, x, y, flags[i]);
+        draw_flag(canvas, x, base, flags[i]);
         x += flag_advance(flags[i].number);
     }
     if (flags.size() > flags_shown)
-        canvas.text(x, y + 2.4, "+" + std::to_string(flags.size() - flags_shown), small_size, true);
+        canvas.text(x, base, "+" + std::to_string(flags.size() - flags_shown), small_size, true);
 }
 
 void draw_gauge(Canvas& canvas, double x, double y, double width, double loading) {

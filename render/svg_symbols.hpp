@@ -17,10 +17,11 @@ void draw_square(Canvas& canvas, Symbol symbol, double x, double y);
 void draw_cells(Canvas& canvas, double x, double top, double bottom, double edge_x);
 // Frame connection hanging below (x, y).
 void draw_frame(Canvas& canvas, double x, double y);
-// Numbered pennant, top left at (x, y); 4.3 x 3.2.
-void draw_flag(Canvas& canvas, double x, double y, const Flag& flag);
+// Numbered pennant in a row of text: its left edge at x, the base line of the text at `base`. 4.3 x 2.9, of
+// which 0.6 below the base line.
+void draw_flag(Canvas& canvas, double x, double base, const Flag& flag);
 // All flags of a thing in a row, at most a few; the last says how many more.
-void draw_flags(Canvas& canvas, double x, double y, const std::vector<Flag>& flags);
+void draw_flags(Canvas& canvas, double x, double base, const std::vector<Flag>& flags);
 // How far a wire is loaded: the tick stands at its limit, so that an overload shows as length past it.
 void draw_gauge(Canvas& canvas, double x, double y, double width, double loading);
 // A filled head pointing left, its tip at (x, y).

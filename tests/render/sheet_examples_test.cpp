@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <map>
 
+#include "render/svg_symbols.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
@@ -45,6 +46,40 @@ TEST_CASE("generated harnesses of 20, 60 and 300 wires are drawn as cleanly") {
     const std::size_t wires = GENERATE(20u, 60u, 300u);
     INFO(wires << " wires");
     check_sheet(files::results_of_text(bench::generate_harness(wires, 1).loom), {});
+}
+
+TEST_CASE("with one to five flags on every part and wire nothing lies on anything else either") {
+    const std::string example =
+        GENERATE("bench-rig-12v", "ice-sweeper", "launch-24v", "yard-crane-96v", "market-cart", "");
+    INFO(example);
+    SheetModel model =
+        make_model(example.empty() ? files::results_of_text(bench::generate_harness(60, 1).loom)
+                                   : files::results_of_file(examples + example + ".loom"));
+    flag_everything(model);
+    const SheetFigures measured = figures(compose(std::move(model), {}));
+    INFO(measured.found.all());
+    CHECK(measured.found.count() == 0);
+}
+
+TEST_CASE("a flag counts as large as its pennant: on a text, and across the edge of its own part") {
+    Canvas canvas(light_palette);
+    draw_flag(canvas, 10, 20, {7, Severity::error});
+    const Box pennant = canvas.texts().front().box;
+    CHECK(pennant.width() > 4);
+    CHECK(pennant.height() > 3);
+    const SheetPlan plan = [] {
+        SheetPlan empty;
+        empty.model = std::make_shared<const SheetModel>();
+        empty.paper = {100, 100};
+        return empty;
+    }();
+    CHECK(PageMeasure(plan, canvas, 0).found().count() == 0);
+    canvas.text(12, pennant.top + 0.2, "100 V 25 A", small_size);
+    CHECK(PageMeasure(plan, canvas, 0).found().text_text.size() == 1);
+    canvas.mark_symbol({0, pennant.top + 0.2, 30, 40});
+    CHECK(PageMeasure(plan, canvas, 0).found().text_symbol.size() == 1);
+    canvas.mark_symbol({0, pennant.top - 0.2, 30, 40});
+    CHECK(PageMeasure(plan, canvas, 0).found().text_symbol.size() == 1);
 }
 
 TEST_CASE("the measure of a whole sheet notices a spoiled one, in every count") {

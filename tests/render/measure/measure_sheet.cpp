@@ -1,6 +1,6 @@
 // Measures sheets: what lies on what, crossings, pages, lettering, time.
-//   measure_sheet [--paper a4|a3|letter|tabloid] [--wires N]... [--spoil] [--list] FILE...
-// Ends with 1 if anything lies on anything else.
+//   measure_sheet [--paper a4|a3|letter|tabloid] [--wires N]... [--flags] [--spoil] [--list] FILE...
+// --flags hangs flags on everything. Ends with 1 if anything lies on anything else.
 #include <chrono>
 #include <cstdio>
 #include <cstring>
@@ -20,7 +20,7 @@ namespace {
 
 struct Request {
     SheetOptions options;
-    bool spoil = false, list = false;
+    bool flags = false, spoil = false, list = false;
     std::vector<std::pair<std::string, std::string>> harnesses;  // name, generated text or nothing
 };
 
@@ -32,6 +32,8 @@ Request request_of(int argc, char** argv) {
         const std::string word = argv[i];
         if (word == "--spoil") {
             request.spoil = true;
+        } else if (word == "--flags") {
+            request.flags = true;
         } else if (word == "--list") {
             request.list = true;
         } else if (word == "--paper" && i + 1 < argc) {
@@ -62,7 +64,9 @@ int main(int argc, char** argv) try {
     for (const auto& [name, text] : request.harnesses) {
         const Results results = text.empty() ? files::results_of_file(name) : files::results_of_text(text);
         const auto begin = std::chrono::steady_clock::now();
-        SheetPlan plan = compose(make_model(results), request.options);
+        SheetModel model = make_model(results);
+        if (request.flags) flag_everything(model);
+        SheetPlan plan = compose(std::move(model), request.options);
         draw_pages(plan, request.options);
         const double seconds =
             std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
