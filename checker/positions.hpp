@@ -1,5 +1,6 @@
-// The positions that selectors and change-over contacts can take together. Every other contact counts as
-// closed.
+// The positions that selectors and change-over contacts can take together, and the sides of a bridge of
+// contacts that reverses a motor: all of its contacts at once would be a short across the pack and no state
+// of use. Every other contact counts as closed.
 #pragma once
 #include <vector>
 
@@ -17,8 +18,10 @@ class Positions {
     std::vector<bool> open(std::size_t number) const;
 
   private:
+    void add_bridges(const Circuit& circuit);
+
     // Contacts of which only one way can be closed at a time: the positions of a selector, the two throws of
-    // a change-over.
+    // a change-over; or for a bridge what the modes close of it, where a contact may be in several ways.
     struct Choice {
         std::vector<std::vector<EdgeId>> ways;
     };
