@@ -10,6 +10,7 @@ using Catch::StartsWith;
 using program::Ending;
 using program::Folder;
 using program::run;
+using program::Streams;
 namespace fs = std::filesystem;
 
 namespace {
@@ -73,6 +74,38 @@ TEST_CASE("paper, theme and resolution change the sheet") {
     run(folder, {"draw", "good.loom", "-o", "coarse.png", "--dpi", "50"});
     run(folder, {"draw", "good.loom", "-o", "fine.png", "--dpi", "200"});
     CHECK(folder.read("fine.png").size() > folder.read("coarse.png").size());
+}
+
+TEST_CASE(
+    "the SVG is the same, byte for byte, with no font or another font installed; a PNG shows the font") {
+    const Barrows folder;
+    fs::create_directory(folder.path() / "none");
+    const std::string head =
+        "<?xml version=\"1.0\"?><!DOCTYPE fontconfig SYSTEM \"urn:fontconfig:fonts.dtd\">"
+        "<fontconfig><cachedir>" +
+        (folder.path() / "cache").string() + "</cachedir>";
+    folder.write("no-font.conf", head + "<dir>" + (folder.path() / "none").string() + "</dir></fontconfig>");
+    // What is installed, but every family asked for is given as another one.
+    folder.write("other-font.conf",
+                 head +
+                     "<dir>/usr/share/fonts</dir><match target=\"pattern\"><edit name=\"family\" "
+                     "mode=\"assign\" binding=\"strong\"><string>DejaVu Sans Mono</string></edit></match>"
+                     "</fontconfig>");
+    const std::string example = std::string(LOOMWARD_SOURCE_DIR) + "/examples/bench-rig-12v.loom";
+    const auto drawn = [&](const std::string& sheet, const std::string& fonts) {
+        Streams streams;
+        if (!fonts.empty()) streams.environment["FONTCONFIG_FILE"] = (folder.path() / fonts).string();
+        CHECK(run(folder, {"draw", example, "-o", sheet}, streams).code == 0);
+        return folder.read(sheet);
+    };
+    const std::string svg = drawn("usual.svg", "");
+    REQUIRE(svg.size() > 10000);
+    CHECK(drawn("none.svg", "no-font.conf") == svg);
+    CHECK(drawn("other.svg", "other-font.conf") == svg);
+    // That these settings reach the program at all: a PNG is lettered with what is installed.
+    const std::string png = drawn("usual.png", "");
+    CHECK(drawn("none.png", "no-font.conf") != png);
+    CHECK(drawn("other.png", "other-font.conf") != png);
 }
 
 TEST_CASE("a sheet of several pages is written as numbered files, or as one PDF") {
