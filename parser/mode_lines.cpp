@@ -208,6 +208,15 @@ bool ModeLines::read_profile(const FileText& file, Tokens& tokens, Line& line) {
         tokens.next();
         profile.repeating = true;
     }
+    if (const Token more = tokens.peek(); more.is_word() && !profile.repeating) {
+        Suggestion nearest(more.text);
+        for (const std::string_view word : {"then", "repeating", "for"}) nearest.offer(word);
+        if (!nearest.best().empty()) {
+            say("unknown-word", more.where, "'" + std::string(more.text) + "' is nothing that a profile says")
+                .beside = "write " + std::string(nearest.best());
+            return false;
+        }
+    }
     if (!nothing_more(tokens, line.verb.text)) return false;
     const Level& last = profile.levels.back();
     if (profile.repeating && !last.duration_s) {

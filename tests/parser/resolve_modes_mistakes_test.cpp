@@ -35,6 +35,11 @@ TEST_CASE("each mistake in modes and accepted findings is said once, at its plac
         {26, "mode drive { S1 closed, K2 released, U1 draws 80 A for 30 s then 20 A for 90 s, U1.main on }",
          R"(26:66+2 this profile does not say what comes after its last time [no-end] | end it with a level that stays (then 20 A) or with 'repeating')"
          "\n"},
+        {26,
+         "mode drive { S1 closed, K2 released, U1 draws 80 A for 30 s then 20 A for 90 s repeatng, U1.main "
+         "on }",
+         R"(26:80+8 'repeatng' is nothing that a profile says [unknown-word] | write repeating)"
+         "\n"},
         {26, "mode drive { S1 closed, K2 released, U1 draws 80 A then 20 A, U1.main on }",
          R"(26:47+2 this level does not say how long it lasts [no-time] | for instance draws 80 A for 30 s then 20 A)"
          "\n"},
