@@ -47,6 +47,13 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
                      {},
                      {},
                      "a wire names one bundle, or two where it runs through both"});
+    if (attribute == "in"_attr && values.size() == 2 && values[0].text == values[1].text)
+        return fail({"twice",
+                     values[1].where,
+                     fmt::format("{} lies in bundle {} twice", messages::display(owner_), values[1].text),
+                     {},
+                     {},
+                     "a wire names each bundle once"});
     if (attribute == "insulation"_attr && !values[1].present()) {
         const InsulationFamily* family = find_insulation(values[0].text);
         if (family)

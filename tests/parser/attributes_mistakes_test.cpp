@@ -167,6 +167,8 @@ TEST_CASE("a wrong word, name or count gives one message with what it can be") {
          "a text alone is no attribute [stray-text]", " | a remark is written note \"...\""},
         {"motor M1 { leads 3, carries 9 A, at a..b }", "a..b", "'a..b' is not a name [malformed-name]",
          " | names are letters, digits, '_' and, inside, '-'"},
+        {"(W1 16 mm2, 1 m, in L1 L1)", "L1", "wire W1 lies in bundle L1 twice [twice]",
+         " | a wire names each bundle once"},
         {"(W1 16 mm2, 1 m, in L1 L2 L3)", "L3", "wire W1 lies in more than two bundles [too-many]",
          " | a wire names one bundle, or two where it runs through both"},
         {"device A1 { pin key supply }", "supply", "'supply' does not say its current [missing-value]",
