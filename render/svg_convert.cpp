@@ -1,8 +1,4 @@
 // SVG to PNG and PDF by librsvg and cairo.
-#include <cairo-pdf.h>
-#include <cairo.h>
-#include <librsvg/rsvg.h>
-
 #include <algorithm>
 #include <cmath>
 #include <memory>
@@ -10,6 +6,7 @@
 
 #include "render/sheet.hpp"
 #include "render/svg_canvas.hpp"
+#include "render/svg_library.hpp"
 
 namespace loomward {
 namespace {
@@ -17,10 +14,10 @@ namespace {
 constexpr double largest_side = 32767;  // cairo refuses larger surfaces
 
 struct Free {
-    void operator()(RsvgHandle* handle) const { g_object_unref(handle); }
-    void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
-    void operator()(cairo_t* context) const { cairo_destroy(context); }
-    void operator()(GError* error) const { g_error_free(error); }
+    void operator()(RsvgHandle* handle) const { library().g_object_unref(handle); }
+    void operator()(cairo_surface_t* surface) const { library().cairo_surface_destroy(surface); }
+    void operator()(cairo_t* context) const { library().cairo_destroy(context); }
+    void operator()(GError* error) const { library().g_error_free(error); }
 };
 template <class T>
 using Owned = std::unique_ptr<T, Free>;
@@ -33,26 +30,28 @@ using Owned = std::unique_ptr<T, Free>;
 Owned<RsvgHandle> load(const std::string& svg) {
     GError* error = nullptr;
     const auto* bytes = reinterpret_cast<const guint8*>(svg.data());
-    RsvgHandle* handle = rsvg_handle_new_from_data(bytes, svg.size(), &error);
+    RsvgHandle* handle = library().rsvg_handle_new_from_data(bytes, svg.size(), &error);
     if (!handle) fail("the drawing could not be read", error);
     return Owned<RsvgHandle>(handle);
 }
 
 // Width and height in inches.
 void size_in(RsvgHandle* handle, double& width, double& height) {
-    rsvg_handle_set_dpi(handle, 96);
-    if (!rsvg_handle_get_intrinsic_size_in_pixels(handle, &width, &height) || width <= 0 || height <= 0)
+    library().rsvg_handle_set_dpi(handle, 96);
+    if (!library().rsvg_handle_get_intrinsic_size_in_pixels(handle, &width, &height) || width <= 0 ||
+        height <= 0)
         fail("the drawing has no size", nullptr);
     width /= 96;
     height /= 96;
 }
 
 void paint(RsvgHandle* handle, cairo_surface_t* surface, double width, double height) {
-    const Owned<cairo_t> context(cairo_create(surface));
+    const Owned<cairo_t> context(library().cairo_create(surface));
     const RsvgRectangle area{0, 0, width, height};
     GError* error = nullptr;
-    if (!rsvg_handle_render_document(handle, context.get(), &area, &error)) fail("drawing failed", error);
-    if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) fail("drawing failed", nullptr);
+    if (!library().rsvg_handle_render_document(handle, context.get(), &area, &error))
+        fail("drawing failed", error);
+    if (library().cairo_status(context.get()) != CAIRO_STATUS_SUCCESS) fail("drawing failed", nullptr);
 }
 
 cairo_status_t append(void* closure, const unsigned char* bytes, unsigned int count) {
@@ -69,13 +68,13 @@ std::string svg_to_png(const std::string& svg, double dots_per_inch) {
     const double dots = std::clamp(dots_per_inch, 1.0, largest_side / std::max(width, height));
     const double wide = std::max(1.0, std::floor(width * dots + 0.5)),
                  high = std::max(1.0, std::floor(height * dots + 0.5));
-    const Owned<cairo_surface_t> surface(
-        cairo_image_surface_create(CAIRO_FORMAT_ARGB32, static_cast<int>(wide), static_cast<int>(high)));
-    if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
+    const Owned<cairo_surface_t> surface(library().cairo_image_surface_create(
+        CAIRO_FORMAT_ARGB32, static_cast<int>(wide), static_cast<int>(high)));
+    if (library().cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
         fail("no memory for a picture this large", nullptr);
     paint(handle.get(), surface.get(), wide, high);
     std::string png;
-    if (cairo_surface_write_to_png_stream(surface.get(), append, &png) != CAIRO_STATUS_SUCCESS)
+    if (library().cairo_surface_write_to_png_stream(surface.get(), append, &png) != CAIRO_STATUS_SUCCESS)
         fail("the picture could not be written", nullptr);
     return png;
 }
@@ -102,21 +101,21 @@ void add_tags(cairo_t* context, const PdfPage& page) {
     for (const PdfPage::Target& target : page.targets) {
         const std::string text =
             "name=" + quoted(target.name) + " x=" + points(target.x) + " y=" + points(target.y);
-        cairo_tag_begin(context, CAIRO_TAG_DEST, text.c_str());
-        cairo_tag_end(context, CAIRO_TAG_DEST);
+        library().cairo_tag_begin(context, CAIRO_TAG_DEST, text.c_str());
+        library().cairo_tag_end(context, CAIRO_TAG_DEST);
     }
     for (const PdfPage::Area& area : page.references) {
         const std::string text = "dest=" + quoted(area.target) + " rect=[" + points(area.x) + ' ' +
                                  points(area.y) + ' ' + points(area.width) + ' ' + points(area.height) + ']';
-        cairo_tag_begin(context, CAIRO_TAG_LINK, text.c_str());
-        cairo_tag_end(context, CAIRO_TAG_LINK);
+        library().cairo_tag_begin(context, CAIRO_TAG_LINK, text.c_str());
+        library().cairo_tag_end(context, CAIRO_TAG_LINK);
     }
 }
 
 void add_bookmarks(cairo_surface_t* surface, const PdfPage& page, std::size_t number) {
     const auto add = [&](int parent, const std::string& text, double y, cairo_pdf_outline_flags_t flags) {
         const std::string link = "page=" + std::to_string(number) + " pos=[0 " + points(y) + ']';
-        return cairo_pdf_surface_add_outline(surface, parent, text.c_str(), link.c_str(), flags);
+        return library().cairo_pdf_surface_add_outline(surface, parent, text.c_str(), link.c_str(), flags);
     };
     const int sheet = add(CAIRO_PDF_OUTLINE_ROOT, "Sheet " + page.label, 0, CAIRO_PDF_OUTLINE_FLAG_OPEN);
     for (const auto& [text, y] : page.bookmarks) add(sheet, text, y, CAIRO_PDF_OUTLINE_FLAG_OPEN);
@@ -126,17 +125,17 @@ void add_page(cairo_surface_t* surface, const PdfPage& page, std::size_t number)
     const Owned<RsvgHandle> handle = load(page.svg);
     double width = 0, height = 0;
     size_in(handle.get(), width, height);
-    cairo_pdf_surface_set_size(surface, width * 72, height * 72);
-    cairo_pdf_surface_set_page_label(surface, page.label.c_str());
+    library().cairo_pdf_surface_set_size(surface, width * 72, height * 72);
+    library().cairo_pdf_surface_set_page_label(surface, page.label.c_str());
     {
-        const Owned<cairo_t> context(cairo_create(surface));
+        const Owned<cairo_t> context(library().cairo_create(surface));
         add_tags(context.get(), page);
-        if (cairo_status(context.get()) != CAIRO_STATUS_SUCCESS)
+        if (library().cairo_status(context.get()) != CAIRO_STATUS_SUCCESS)
             fail("the references could not be written", nullptr);
     }
     paint(handle.get(), surface, width * 72, height * 72);
     add_bookmarks(surface, page, number);
-    cairo_surface_show_page(surface);
+    library().cairo_surface_show_page(surface);
 }
 
 }  // namespace
@@ -144,14 +143,16 @@ void add_page(cairo_surface_t* surface, const PdfPage& page, std::size_t number)
 std::string pages_to_pdf(const std::vector<PdfPage>& pages, const std::string& title) {
     std::string pdf;
     {
-        const Owned<cairo_surface_t> surface(cairo_pdf_surface_create_for_stream(append, &pdf, 1, 1));
+        const Owned<cairo_surface_t> surface(
+            library().cairo_pdf_surface_create_for_stream(append, &pdf, 1, 1));
         // A fixed date: the same sheet gives the same bytes on every day.
-        cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");
-        cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "loomward");
-        cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
+        library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE,
+                                                 "2000-01-01T00:00:00Z");
+        library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "loomward");
+        library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
         for (std::size_t i = 0; i < pages.size(); ++i) add_page(surface.get(), pages[i], i + 1);
-        cairo_surface_finish(surface.get());
-        if (cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
+        library().cairo_surface_finish(surface.get());
+        if (library().cairo_surface_status(surface.get()) != CAIRO_STATUS_SUCCESS)
             fail("the document could not be written", nullptr);
     }
     return pdf;

@@ -108,6 +108,23 @@ TEST_CASE(
     CHECK(drawn("other.png", "other-font.conf") != png);
 }
 
+TEST_CASE(
+    "only a PNG or PDF needs the drawing library: without it they say so, and everything else goes on") {
+    const Barrows folder;
+    folder.write("librsvg-2.so.2", "not a library");
+    Streams streams;
+    streams.environment["LD_LIBRARY_PATH"] = folder.path().string();
+    CHECK(run(folder, {"check", "good.loom"}, streams).code == 0);
+    CHECK(run(folder, {"draw", "good.loom", "-o", "sheet.svg"}, streams).code == 0);
+    for (const char* sheet : {"sheet.png", "sheet.pdf"}) {
+        const Ending ending = run(folder, {"draw", "good.loom", "-o", sheet}, streams);
+        CHECK(ending.code == 3);
+        CHECK(ending.out.empty());
+        CHECK_THAT(ending.trouble, Contains("librsvg cannot be loaded: "));
+        CHECK_FALSE(fs::exists(folder.path() / sheet));
+    }
+}
+
 TEST_CASE("a sheet of several pages is written as numbered files, or as one PDF") {
     const Barrows folder;
     std::string row = R"(loom 1
