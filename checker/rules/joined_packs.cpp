@@ -1,8 +1,10 @@
 // Packs side by side: whether their voltages fit, what flows between them when they are charged unequally,
 // and whether a fuse stands between them when one of them fails inside.
 #include <algorithm>
+#include <map>
 #include <set>
 
+#include "checker/disjoint_sets.hpp"
 #include "checker/elements.hpp"
 #include "checker/pack_ways.hpp"
 #include "checker/positions.hpp"
@@ -92,17 +94,31 @@ struct Loop {
 class JoinedPacks {
   public:
     JoinedPacks(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), packs_(packs_of(input)) {}
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          packs_(packs_of(input)),
+          positions_(input.circuit) {}
 
+    // Only packs whose poles can come together at all are looked at in pairs: a train of many separate
+    // circuits has many packs and no such pair.
     void look() {
+        DisjointSets pieces(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) || edge.role == EdgeRole::diode)
+                pieces.join(edge.from.index(), edge.to.index());
+        std::map<std::pair<std::size_t, std::size_t>, std::vector<const Pack*>> together;
+        for (const Pack& pack : packs_)
+            together[{pieces.find(pack.plus.index()), pieces.find(pack.minus.index())}].push_back(&pack);
         for (const Pack& driver : packs_)
-            for (const Pack& driven : packs_) {
-                if (driver.part == driven.part) continue;
-                look_for_fuse(driver, driven);
+            for (const Pack* driven :
+                 together[{pieces.find(driver.plus.index()), pieces.find(driver.minus.index())}]) {
+                if (driver.part == driven->part) continue;
+                look_for_fuse(driver, *driven);
                 // The one whose voltage goes higher drives; of two equals the first.
-                if (driver.full_V > driven.full_V ||
-                    (driver.full_V == driven.full_V && driver.part < driven.part))
-                    look_at_voltage(driver, driven);
+                if (driver.full_V > driven->full_V ||
+                    (driver.full_V == driven->full_V && driver.part < driven->part))
+                    look_at_voltage(driver, *driven);
             }
     }
 
@@ -127,9 +143,8 @@ class JoinedPacks {
 
     void look_for_fuse(const Pack& driver, const Pack& driven) {
         if (driven.part < driver.part) return;
-        const Positions positions(circuit_);
-        for (std::size_t number = 0; number < positions.count(); ++number) {
-            std::vector<bool> taken_out = positions.open(number);
+        for (std::size_t number = 0; number < positions_.count(); ++number) {
+            std::vector<bool> taken_out = positions_.open(number);
             for (std::size_t i = 0; i < taken_out.size(); ++i)
                 if (is_protective(circuit_.edges[i])) taken_out[i] = true;
             const Loop found = loop(driver, driven, std::move(taken_out));
@@ -263,6 +278,7 @@ class JoinedPacks {
     const Circuit& circuit_;
     Report& report_;
     std::vector<Pack> packs_;
+    Positions positions_;
 };
 
 void run(const RuleInput& input, Report& report) {
