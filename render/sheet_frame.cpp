@@ -126,9 +126,9 @@ void draw_guard_samples(Canvas& canvas, double x, double top) {
         draw_wire(canvas, line, path);
         canvas.text(x + 10.5, y + 0.8, text, list_size);
     };
-    sample(top + 6.6, canvas.palette().tints[0], "fuse or breaker, in the tag");
+    sample(top + 6.6, canvas.palette().tints[0], "device in the tag; + adds up");
     line.electronic = true;
-    sample(top + 11.4, canvas.palette().tints[1], "electronics alone");
+    sample(top + 11.4, canvas.palette().tints[1], "electronics alone; no band: no source");
     line.electronic = false;
     line.unguarded = true;
     sample(top + 16.4, {}, "nothing: no guard, short lead");
