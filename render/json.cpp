@@ -3,20 +3,13 @@
 #include "render/json.hpp"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "render/counts.hpp"
+#include "render/json_values.hpp"
 #include "render/phrases.hpp"
 
 namespace loomward {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-// Infinite and undefined numbers have no JSON: null.
-Json number(double value) {
-    return std::isfinite(value) ? Json(value) : Json(nullptr);
-}
 
 Json text_or_null(std::string_view text) {
     return text.empty() ? Json(nullptr) : Json(std::string(text));
@@ -96,8 +89,9 @@ Json mistake_json(const Diagnostic& mistake, const Sources& sources) {
 Json figures_json(const Finding& finding) {
     Json figures = Json::array();
     for (const Figure& figure : finding.figures)
-        figures.push_back(
-            {{"name", figure.name}, {"value", number(figure.value)}, {"unit", unit_of(figure.dimension)}});
+        figures.push_back({{"name", figure.name},
+                           {"value", json_number(figure.value)},
+                           {"unit", unit_of(figure.dimension)}});
     return figures;
 }
 
@@ -152,12 +146,12 @@ Json assumption_json(const Assumption& assumption) {
 Json point_json(const OperatingPoint& point, const Harness& harness) {
     return {{"mode", mode_name(point.mode, harness)},
             {"corner", corner_name(point.corner)},
-            {"from_s", number(point.from_s)},
-            {"duration_s", number(point.duration_s)},
+            {"from_s", json_number(point.from_s)},
+            {"duration_s", json_number(point.duration_s)},
             {"repeats", point.repeats},
             {"status", status_word(point.status)},
             {"usable", point.usable()},
-            {"worst_residual_A", number(point.worst_residual_A)}};
+            {"worst_residual_A", json_number(point.worst_residual_A)}};
 }
 
 Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
@@ -167,9 +161,9 @@ Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
     return {{"name", std::string(wire.name)},
             {"from", std::string(harness.terminal(wire.from).path)},
             {"to", std::string(harness.terminal(wire.to).path)},
-            {"current_A", number(loading.current_A)},
-            {"peak_A", number(loading.peak_A)},
-            {"limit_A", loading.limit_A > 0 ? number(loading.limit_A) : Json(nullptr)},
+            {"current_A", json_number(loading.current_A)},
+            {"peak_A", json_number(loading.peak_A)},
+            {"limit_A", loading.limit_A > 0 ? json_number(loading.limit_A) : Json(nullptr)},
             {"mode", mode_name(loading.mode, harness)},
             {"guards", std::move(guards)},
             {"unguarded", loading.unguarded},
@@ -198,21 +192,22 @@ Json zone_json(const ProtectionZone& zone, const Harness& harness) {
     Json devices = Json::array(), wires = Json::array();
     for (const ZoneGuard& guard : zone.devices)
         devices.push_back({{"name", std::string(harness.part(guard.part).name)},
-                           {"current_A", number(guard.current_A)},
+                           {"current_A", json_number(guard.current_A)},
                            {"working", guard.working}});
     for (const WireId wire : zone.wires) wires.push_back(std::string(harness.wire(wire).name));
     Json weakest = nullptr;
     if (zone.weakest)
         weakest = {{"name", std::string(harness.wire(zone.weakest).name)},
-                   {"ampacity_A", number(zone.weakest_ampacity_A)}};
+                   {"ampacity_A", json_number(zone.weakest_ampacity_A)}};
     const bool led = !zone.witness.empty();
-    return {{"guard", guard_word(zone.guard)},
-            {"devices", std::move(devices)},
-            {"current_A", zone.guard == ProtectionZone::Guard::no_source ? Json(0) : number(zone.current_A)},
-            {"wires", std::move(wires)},
-            {"weakest", std::move(weakest)},
-            {"reach_m", led ? number(zone.reach_m) : Json(nullptr)},
-            {"witness", witness_json(zone.witness, *harness.sources)}};
+    return {
+        {"guard", guard_word(zone.guard)},
+        {"devices", std::move(devices)},
+        {"current_A", zone.guard == ProtectionZone::Guard::no_source ? Json(0) : json_number(zone.current_A)},
+        {"wires", std::move(wires)},
+        {"weakest", std::move(weakest)},
+        {"reach_m", led ? json_number(zone.reach_m) : Json(nullptr)},
+        {"witness", witness_json(zone.witness, *harness.sources)}};
 }
 
 Json all_zones_json(const Results& results) {
@@ -266,10 +261,8 @@ std::string document(const std::vector<Outcome>& outcomes, std::string_view key,
                          {"outcome", outcome.results ? "checked" : "not-checked"},
                          {"mistakes", mistakes_json(outcome)},
                          {key, outcome.results ? of_results(*outcome.results) : Json(nullptr)}});
-    const Json whole = {{"layout", 1},
-                        {"caution", "checked under the stated assumptions, not a licence: see local codes"},
-                        {"files", std::move(files)}};
-    return whole.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    const Json whole = {{"layout", 1}, {"caution", json_caution}, {"files", std::move(files)}};
+    return document_text(whole);
 }
 
 }  // namespace

@@ -60,6 +60,14 @@ std::string counted(std::size_t count, std::string_view noun) {
     return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
 }
 
+std::string edge_name(const Results& results, EdgeId id) {
+    const Edge& edge = results.circuit.edge(id);
+    const Harness& harness = *results.harness;
+    if (edge.wire) return std::string(harness.wire(edge.wire).name);
+    if (edge.role == EdgeRole::contact) return std::string(harness.terminal(edge.from_terminal).path);
+    return edge.part ? std::string(harness.part(edge.part).name) : std::string();
+}
+
 std::string_view severity_word(Severity severity) {
     switch (severity) {
         case Severity::error:

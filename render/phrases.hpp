@@ -14,6 +14,9 @@ inline constexpr std::size_t text_columns = 100;
 // "no errors", "1 error", "2 errors": the plural takes an s.
 std::string counted(std::size_t count, std::string_view noun);
 
+// What an edge is called: its wire, the contact of its connector, or its part; empty for a joint.
+std::string edge_name(const Results& results, EdgeId id);
+
 std::string_view severity_word(Severity severity);  // "error"
 
 // "pack low, 40 degC, mode climb": when the numbers of a finding hold, or empty for one that

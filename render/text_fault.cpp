@@ -39,12 +39,6 @@ std::string way_text(const std::vector<Step>& steps) {
     return text;
 }
 
-std::string edge_name(const Results& results, EdgeId id) {
-    const Edge& edge = results.circuit.edge(id);
-    const Harness& harness = *results.harness;
-    return std::string(edge.wire ? harness.wire(edge.wire).name : harness.part(edge.part).name);
-}
-
 // "(0.1 ms at the earliest)", where the fast edge opens the same device.
 std::string earliest_text(const FaultAccount& account, const FaultEvent& event) {
     for (const FaultEvent& quick : account.quickest.events) {
