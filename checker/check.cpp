@@ -2,11 +2,11 @@
 #include <algorithm>
 #include <map>
 
-#include "checker/loading.hpp"
-#include "checker/operating_point.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/currents/operating_point.hpp"
+#include "checker/protection/zones.hpp"
 #include "checker/results.hpp"
-#include "checker/rule.hpp"
-#include "checker/zones.hpp"
+#include "checker/rules/rule.hpp"
 
 namespace loomward {
 namespace {

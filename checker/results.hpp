@@ -5,10 +5,10 @@
 #include <string_view>
 #include <vector>
 
-#include "checker/circuit.hpp"
-#include "checker/finding.hpp"
-#include "checker/network.hpp"
-#include "checker/protection_zones.hpp"
+#include "checker/circuit/circuit.hpp"
+#include "checker/protection/protection_zones.hpp"
+#include "checker/rules/finding.hpp"
+#include "checker/solver/network.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward {

@@ -3,7 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/terminal.hpp"
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {

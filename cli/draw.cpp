@@ -5,7 +5,7 @@
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
 #include "render/sheet.hpp"
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {

@@ -4,8 +4,8 @@
 
 #include "cli/files.hpp"
 #include "parser/disk.hpp"
-#include "parser/suggest.hpp"
-#include "render/text.hpp"
+#include "parser/text/suggest.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {

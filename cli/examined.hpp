@@ -9,7 +9,7 @@
 #include "checker/results.hpp"
 #include "cli/exit_code.hpp"
 #include "parser/read.hpp"
-#include "render/json.hpp"
+#include "render/json/json.hpp"
 
 namespace loomward::cli {
 

@@ -5,8 +5,8 @@
 #include "checker/results.hpp"
 #include "cli/commands.hpp"
 #include "cli/terminal.hpp"
-#include "parser/suggest.hpp"
-#include "render/text.hpp"
+#include "parser/text/suggest.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 

@@ -1,4 +1,4 @@
-#include "checker/fault.hpp"
+#include "checker/faults/fault.hpp"
 
 #include <fmt/format.h>
 
@@ -7,8 +7,8 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/terminal.hpp"
-#include "render/json.hpp"
-#include "render/text.hpp"
+#include "render/json/json.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {

@@ -12,7 +12,7 @@
 #include <filesystem>
 
 #include "parser/disk.hpp"
-#include "parser/suggest.hpp"
+#include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
 namespace {

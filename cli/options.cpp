@@ -6,7 +6,7 @@
 #include <sstream>
 #include <string_view>
 
-#include "parser/suggest.hpp"
+#include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
 namespace {

@@ -9,7 +9,7 @@
 #include <cstring>
 #include <string>
 
-#include "render/characters.hpp"
+#include "render/text/characters.hpp"
 
 namespace loomward::cli {
 namespace {

@@ -11,10 +11,10 @@
 #include <string_view>
 #include <vector>
 
-#include "parser/id.hpp"
-#include "parser/kinds.hpp"
-#include "parser/quantity.hpp"
-#include "parser/source.hpp"
+#include "parser/language/kinds.hpp"
+#include "parser/language/quantity.hpp"
+#include "parser/text/id.hpp"
+#include "parser/text/source.hpp"
 
 namespace loomward {
 
@@ -33,10 +33,11 @@ struct Value {
 
     Quantity quantity() const { return {lo, hi, dimension, known}; }
     bool present() const { return type != ValueType::absent; }
-    // One past what an absent optional value of a tuple is: "breaks 120 A" has values {120 A, absent, absent}.
+    // One past what an absent optional value of a tuple is: "breaks 120 A" has values {120 A, absent,
+    // absent}.
 };
 
-// An attribute with its values in the order its shape gives (parser/kinds.hpp); optional places that
+// An attribute with its values in the order its shape gives (parser/language/kinds.hpp); optional places that
 // were not written hold an absent value, so that a place always has the same index.
 struct Attribute {
     Attr name{};
@@ -60,7 +61,7 @@ struct Part {
     Slice attributes;        // into Harness::attributes; own and inherited, overrides applied
     Slice terminals;         // into Harness::terminals, in the order of the kind's table
     LocationId location;
-    std::string_view mate;   // connector: name of the other half, as written ("P1")
+    std::string_view mate;  // connector: name of the other half, as written ("P1")
 };
 
 // A place where a wire lands: "B1.+", "J1.3", "P1.3", "U1.key", "X3".
@@ -75,7 +76,21 @@ struct Terminal {
 
 // IEC 60757 colours, in the standard's order.
 enum class Colour : std::uint8_t {
-    none, black, brown, red, orange, yellow, green, blue, violet, grey, white, pink, gold, turquoise, silver
+    none,
+    black,
+    brown,
+    red,
+    orange,
+    yellow,
+    green,
+    blue,
+    violet,
+    grey,
+    white,
+    pink,
+    gold,
+    turquoise,
+    silver
 };
 // The word of the language ("red") and the standard's letters ("RD").
 std::string_view colour_word(Colour colour);
@@ -86,13 +101,13 @@ struct Wire {
     Span where;
     TerminalId from;  // as the route walks
     TerminalId to;
-    Quantity area;    // mm2, one conductor
-    Quantity length;  // m
-    bool awg = false;              // the size was written in AWG
-    std::string_view size_text;    // as written: "16 mm2", "2/0 AWG"
+    Quantity area;               // mm2, one conductor
+    Quantity length;             // m
+    bool awg = false;            // the size was written in AWG
+    std::string_view size_text;  // as written: "16 mm2", "2/0 AWG"
     Colour colour = Colour::none;
     Colour second_colour = Colour::none;
-    std::string_view insulation;   // family word; empty: harness default, else assumed (see insulation_known)
+    std::string_view insulation;  // family word; empty: harness default, else assumed (see insulation_known)
     double insulation_limit_degC = 70;
     Knowledge insulation_known = Knowledge::stated;
     bool aluminium = false;
@@ -143,7 +158,15 @@ struct Location {
 
 enum class Posture : std::uint8_t {
     none,  // the part has no state
-    open, closed, energised, released, on, off, mated, unmated, at_position
+    open,
+    closed,
+    energised,
+    released,
+    on,
+    off,
+    mated,
+    unmated,
+    at_position
 };
 // Who says so: the mode's own line, the mode it is like, `others at rest`, or the language's default.
 enum class StatedBy : std::uint8_t { line, inherited, rest, language };
@@ -168,10 +191,10 @@ struct Profile {
 struct State {
     Posture posture = Posture::none;
     StatedBy stated_by = StatedBy::language;
-    std::uint16_t position = 0;        // of a selector: index among its position attributes
-    std::int32_t profile = -1;         // draws/returns/delivers: into Mode::profiles; -1: at rest or load default
+    std::uint16_t position = 0;  // of a selector: index among its position attributes
+    std::int32_t profile = -1;   // draws/returns/delivers: into Mode::profiles; -1: at rest or load default
     std::int32_t phase_profile = -1;
-    Span where;                        // the line, where there is one
+    Span where;  // the line, where there is one
 };
 
 struct Mode {
@@ -180,20 +203,20 @@ struct Mode {
     std::vector<State> states;      // by PartId
     std::vector<State> pin_states;  // by index of a driver pin in Harness::driver_pins
     std::vector<Profile> profiles;
-    ModeId after;                   // entered from; invalid: nothing said
-    double after_s = 0;             // how long that mode has lasted
+    ModeId after;        // entered from; invalid: nothing said
+    double after_s = 0;  // how long that mode has lasted
     std::optional<Quantity> ambient;
 };
 
 // A finding the user has looked at and takes on themselves.
 struct Acceptance {
     std::string_view rule;
-    std::string_view on;    // path as written
-    PartId part;            // whichever of these the path names; all invalid: the harness itself
+    std::string_view on;  // path as written
+    PartId part;          // whichever of these the path names; all invalid: the harness itself
     WireId wire;
     std::optional<TerminalId> terminal;
     BundleId bundle;
-    ModeId mode;            // invalid: in every mode
+    ModeId mode;  // invalid: in every mode
     std::string_view reason;
     Span where;
 };
@@ -201,12 +224,12 @@ struct Acceptance {
 struct Harness {
     std::string_view title;
     Span where;
-    Slice attributes;                  // of the harness statement
-    Slice policy;                      // of every policy statement, later ones replacing earlier ones
+    Slice attributes;  // of the harness statement
+    Slice policy;      // of every policy statement, later ones replacing earlier ones
 
-    std::vector<Part> parts;           // source order; copies of an assembly follow each other
+    std::vector<Part> parts;  // source order; copies of an assembly follow each other
     std::vector<Terminal> terminals;
-    std::vector<Wire> wires;           // source order
+    std::vector<Wire> wires;  // source order
     std::vector<Joint> joints;
     std::vector<Tie> ties;
     std::vector<Cable> cables;

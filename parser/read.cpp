@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <map>
 
-#include "parser/large_memory.hpp"
-#include "parser/reading.hpp"
+#include "parser/names/reading.hpp"
+#include "parser/text/large_memory.hpp"
 
 namespace loomward {
 namespace {

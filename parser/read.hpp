@@ -7,8 +7,8 @@
 #include <string_view>
 #include <vector>
 
-#include "parser/diagnostic.hpp"
 #include "parser/harness.hpp"
+#include "parser/text/diagnostic.hpp"
 
 namespace loomward {
 
@@ -29,7 +29,8 @@ struct ReadOptions {
 
 struct ReadResult {
     std::shared_ptr<Sources> sources;
-    // Sorted by file and place, no two alike; at most 100 a file, after which the last one says how many more.
+    // Sorted by file and place, no two alike; at most 100 a file, after which the last one says how many
+    // more.
     std::vector<Diagnostic> mistakes;
     // Present exactly if there are no mistakes.
     std::optional<Harness> harness;

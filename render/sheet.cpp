@@ -1,7 +1,7 @@
 #include "render/sheet.hpp"
 
-#include "render/sheet_draw.hpp"
-#include "render/svg_font.hpp"
+#include "render/sheet/draw/sheet_draw.hpp"
+#include "render/svg/font.hpp"
 
 namespace loomward {
 namespace {

@@ -9,8 +9,8 @@
 #include <map>
 #include <set>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -1,7 +1,7 @@
 // Frames that bond and are used as a return all the same.
 #include <cmath>
 
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

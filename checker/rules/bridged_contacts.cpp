@@ -1,8 +1,8 @@
 // Contacts with a way round them that nothing opens.
 #include <map>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

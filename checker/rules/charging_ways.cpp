@@ -7,10 +7,10 @@
 #include <algorithm>
 #include <set>
 
-#include "checker/elements.hpp"
-#include "checker/pack_ways.hpp"
-#include "checker/positions.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/pack_ways.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/positions.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -4,7 +4,7 @@
 // averaged into the rest (common practice, no source); one that lasts longer counts as it is.
 #include <cmath>
 
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

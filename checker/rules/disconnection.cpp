@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -4,11 +4,11 @@
 #include <map>
 #include <set>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/elements.hpp"
-#include "checker/pack_ways.hpp"
-#include "checker/positions.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/pack_ways.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/positions.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

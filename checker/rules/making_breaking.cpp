@@ -3,8 +3,8 @@
 #include <cmath>
 #include <set>
 
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

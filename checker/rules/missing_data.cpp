@@ -1,5 +1,5 @@
 // What the user said is not known, and what it keeps from being checked.
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

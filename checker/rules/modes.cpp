@@ -4,9 +4,9 @@
 #include <cmath>
 #include <set>
 
-#include "checker/converter_limits.hpp"
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/currents/converter_limits.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -5,10 +5,10 @@
 #include <limits>
 #include <map>
 
-#include "checker/device_duty.hpp"
-#include "checker/rule_support.hpp"
-#include "checker/surges.hpp"
-#include "checker/time_current.hpp"
+#include "checker/currents/device_duty.hpp"
+#include "checker/currents/surges.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

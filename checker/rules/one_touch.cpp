@@ -6,9 +6,9 @@
 // plain relay closed alone.
 #include <set>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -1,8 +1,8 @@
 // Parts without a way back, and terminals that nothing lands on.
 #include <algorithm>
 
-#include "checker/bridges.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/bridges.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -11,9 +11,9 @@
 #include <algorithm>
 #include <map>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/parallel_wires.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/parallel_wires.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

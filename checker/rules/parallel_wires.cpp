@@ -2,8 +2,8 @@
 // share equally. IEC 60364-4-43 433.4 lets equal ones share one device; others want one each.
 #include <algorithm>
 
-#include "checker/parallel_wires.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/parallel_wires.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

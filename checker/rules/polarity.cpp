@@ -1,7 +1,7 @@
 // Parts fed the wrong way round.
 #include <cmath>
 
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

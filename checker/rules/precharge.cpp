@@ -5,8 +5,8 @@
 #include <map>
 #include <set>
 
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

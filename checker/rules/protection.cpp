@@ -3,7 +3,7 @@
 #include <cmath>
 #include <limits>
 
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -1,8 +1,8 @@
 // Resistors: the pulse of one charging or discharging, and what they take for long.
 #include <map>
 
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

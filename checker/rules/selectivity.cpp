@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <map>
 
-#include "checker/fault_way.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/faults/fault_way.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "checker/tables/protection.hpp"
 
 namespace loomward::rules {

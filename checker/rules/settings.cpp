@@ -6,11 +6,11 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/temperature_limits.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "checker/tables/conductors.hpp"
-#include "checker/temperature_limits.hpp"
-#include "checker/time_current.hpp"
 
 namespace loomward::rules {
 namespace {

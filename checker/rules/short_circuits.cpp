@@ -6,7 +6,7 @@
 #include <cmath>
 #include <map>
 
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
 namespace loomward::rules {

@@ -3,7 +3,7 @@
 // A lead between signal pins carries microamperes, so nobody sizes or fuses it. The claim holds only while no
 // source can reach it: the largest current that could flow in it for long (checker/proof) is compared with
 // the policy.
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -1,5 +1,5 @@
 // Wires against the cross-sections their terminals take.
-#include "checker/rule_support.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

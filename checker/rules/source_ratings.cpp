@@ -3,11 +3,11 @@
 #include <cmath>
 #include <limits>
 
-#include "checker/converter_limits.hpp"
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/currents/converter_limits.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "checker/tables/sources.hpp"
-#include "checker/time_current.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/rule_support.hpp"
-#include "checker/temperature_limits.hpp"
+#include "checker/parts/temperature_limits.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

@@ -4,9 +4,9 @@
 #include <cmath>
 #include <map>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
 namespace loomward::rules {

@@ -2,8 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

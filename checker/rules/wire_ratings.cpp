@@ -3,8 +3,8 @@
 // The current of a wire is the continuous one that would heat it as its mode does (checker/loading). The
 // limit is the table's at the hottest ambient, for its insulation, wrap and the loaded conductors beside it
 // (checker/tables).
-#include "checker/elements.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {

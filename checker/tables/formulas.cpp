@@ -50,7 +50,8 @@ double overload_time_s(double current_A, double before_A, double limit_A, double
     return tau_s * std::log1p((square(limit_A) - square(before_A)) / above);
 }
 
-double equivalent_current_A(std::span<const HeatLevel> levels, bool repeating, double tau_s, double before_A) {
+double equivalent_current_A(std::span<const HeatLevel> levels, bool repeating, double tau_s,
+                            double before_A) {
     double heat = repeating ? settled_start(levels, tau_s) : square(before_A);
     double peak = heat;
     for (const HeatLevel& level : levels) {

@@ -17,7 +17,8 @@ struct HeatLevel {
 // x' = (I2 - x)/tau: Iz sqrt(peak heating fraction), whatever Iz. Exact: between changes x is monotone, so
 // its peak is at the end of a level. Repeating: the settled cycle. Otherwise: from the heat of `before_A`,
 // the last level staying for ever.
-double equivalent_current_A(std::span<const HeatLevel> levels, bool repeating, double tau_s, double before_A = 0);
+double equivalent_current_A(std::span<const HeatLevel> levels, bool repeating, double tau_s,
+                            double before_A = 0);
 
 // Adiabatic, IEC 60364-4-43 434.5.2: time a conductor survives, and the area that survives. k as adiabatic_k.
 double withstand_s(double k, double area_mm2, double current_A);

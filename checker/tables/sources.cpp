@@ -188,8 +188,9 @@ constexpr auto table = std::to_array<PublishedSource>({
     {circuit_theory, "circuit theory", "",
      "precharge, bleed, closing current, supply current, three-phase to DC, regeneration, pack resistance",
      computed, ""},
-    {fuse_temperature, "military fuse practice", "", "rated current of a fuse: 0.2 % a kelvin of the fuse body",
-     secondary, "medium confidence; the maker's own curve is better"},
+    {fuse_temperature, "military fuse practice", "",
+     "rated current of a fuse: 0.2 % a kelvin of the fuse body", secondary,
+     "medium confidence; the maker's own curve is better"},
     {curve_tolerance, "IEC 60269-3-1 5.6.1", "2004", "a published curve is at most 10 % off in current", seen,
      "read in a national twin of the standard"},
 });

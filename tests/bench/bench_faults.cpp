@@ -9,9 +9,9 @@
 #include <ctime>
 #include <vector>
 
-#include "checker/fault.hpp"
-#include "checker/loading.hpp"
-#include "checker/operating_point.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/currents/operating_point.hpp"
+#include "checker/faults/fault.hpp"
 #include "parser/read.hpp"
 #include "tests/bench/harness_writer.hpp"
 

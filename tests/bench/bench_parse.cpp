@@ -18,7 +18,7 @@
 #include <vector>
 
 #include "parser/read.hpp"
-#include "parser/syntax.hpp"
+#include "parser/syntax/syntax.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/bench/json_harness.hpp"
 

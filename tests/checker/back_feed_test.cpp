@@ -1,7 +1,7 @@
 // What stays live behind a device that has opened.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

@@ -1,7 +1,7 @@
 // Ways round contacts, bonds that carry current, driver pins, and modes that cannot be fed.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

@@ -7,7 +7,7 @@
 
 #include <fmt/format.h>
 
-#include "checker/charging.hpp"
+#include "checker/solver/charging.hpp"
 #include "checker/tables/formulas.hpp"
 #include "tests/checker/network_builder.hpp"
 #include "tests/checker/random_network.hpp"

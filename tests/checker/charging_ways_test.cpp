@@ -1,7 +1,7 @@
 // What charges a pack with too much, or past its battery management.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

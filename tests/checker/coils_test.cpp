@@ -1,7 +1,7 @@
 // Coils get the voltage they need where they have to hold, and their energy goes somewhere.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

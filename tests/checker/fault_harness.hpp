@@ -5,9 +5,9 @@
 #include <random>
 #include <string>
 
-#include "checker/fault.hpp"
-#include "checker/loading.hpp"
-#include "checker/operating_point.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/currents/operating_point.hpp"
+#include "checker/faults/fault.hpp"
 #include "tests/checker/checking.hpp"
 
 namespace loomward::testing {

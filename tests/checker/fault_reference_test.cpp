@@ -5,7 +5,7 @@
 #include <cmath>
 #include <set>
 
-#include "checker/elements.hpp"
+#include "checker/parts/elements.hpp"
 #include "tests/checker/fault_harness.hpp"
 #include "tests/checker/reference_simulator.hpp"
 

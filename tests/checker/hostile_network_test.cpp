@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
 using namespace loomward;

@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "checker/tables/formulas.hpp"
 #include "tests/checker/checking.hpp"
 #include "tests/checker/planted.hpp"

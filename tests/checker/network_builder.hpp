@@ -1,6 +1,6 @@
 // Short hands for building networks in tests.
 #pragma once
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 
 namespace loomward::test {
 

@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/network_builder.hpp"
 
 using namespace loomward;

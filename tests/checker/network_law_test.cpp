@@ -9,7 +9,7 @@
 
 #include <fmt/format.h>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
 using FiftyDigits = boost::multiprecision::cpp_bin_float_50;

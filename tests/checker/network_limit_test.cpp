@@ -4,7 +4,7 @@
 #include <cmath>
 #include <vector>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
 using namespace loomward;

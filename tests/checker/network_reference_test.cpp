@@ -6,7 +6,7 @@
 
 #include <fmt/format.h>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 #include "tests/checker/reference_simulator.hpp"
 

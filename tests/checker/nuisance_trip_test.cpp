@@ -4,7 +4,7 @@
 #include <cmath>
 #include <limits>
 
-#include "checker/device_duty.hpp"
+#include "checker/currents/device_duty.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

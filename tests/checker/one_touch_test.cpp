@@ -1,7 +1,7 @@
 // A contact across a supply is found although every mode keeps it open.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

@@ -1,7 +1,7 @@
 // Wires side by side, and branches that are too thin for their device.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;
@@ -86,9 +86,9 @@ TEST_CASE("equal wires that together are still too thin are guarded by too large
 }
 
 TEST_CASE("a thin branch is one finding, on its weakest wire, and names all of its wires") {
-    const Results results = check_text(
-        replaced(std::string(example_harness), "F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }",
-                 "F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }"));
+    const Results results = check_text(replaced(
+        std::string(example_harness), "F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }",
+        "F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }"));
     CHECK(of_rule(results, "oversized-fuse") ==
           std::vector<std::string>{"wires W9, W10, W11, W12, W13, W14, W15 are guarded by too large a device",
                                    "wire W16 is guarded by too large a device"});

@@ -7,9 +7,9 @@
 #include <set>
 #include <sstream>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/loading.hpp"
-#include "checker/rule_support.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/rules/rule_support.hpp"
 
 namespace planted {
 

@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "checker/facts.hpp"
+#include "checker/parts/facts.hpp"
 #include "checker/results.hpp"
 #include "parser/read.hpp"
 

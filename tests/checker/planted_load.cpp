@@ -3,10 +3,10 @@
 
 #include <algorithm>
 
-#include "checker/loading.hpp"
-#include "checker/rule_support.hpp"
-#include "checker/time_current.hpp"
-#include "checker/witness.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/currents/witness.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/rules/rule_support.hpp"
 #include "tests/checker/planted.hpp"
 
 namespace planted {

@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/capacities.hpp"
-#include "checker/loading.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/parts/capacities.hpp"
 #include "tests/checker/planted.hpp"
 
 namespace planted {

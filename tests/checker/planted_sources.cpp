@@ -1,7 +1,7 @@
 // Sources where they do not belong, and capacitors that are filled too late.
 #include <fmt/format.h>
 
-#include "checker/elements.hpp"
+#include "checker/parts/elements.hpp"
 #include "tests/checker/planted.hpp"
 
 namespace planted {

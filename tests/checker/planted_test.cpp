@@ -86,7 +86,8 @@ TEST_CASE("the sound examples are silent at error and warning level") {
 
 TEST_CASE("every planted mistake is found, by its rule and on its part") {
     std::vector<planted::Kind> kinds = planted::protection_kinds();
-    for (auto make : {planted::rating_kinds, planted::wiring_kinds, planted::source_kinds, planted::load_kinds})
+    for (auto make :
+         {planted::rating_kinds, planted::wiring_kinds, planted::source_kinds, planted::load_kinds})
         for (const planted::Kind& kind : make()) kinds.push_back(kind);
     CHECK(kinds.size() >= 25);
     std::map<std::string, Tally> tallies;

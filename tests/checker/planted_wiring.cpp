@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/disjoint_sets.hpp"
-#include "checker/elements.hpp"
-#include "checker/witness.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/witness.hpp"
+#include "checker/parts/elements.hpp"
 #include "tests/checker/planted.hpp"
 
 namespace planted {

@@ -2,9 +2,9 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
+#include "checker/switching/transients.hpp"
 #include "checker/tables/formulas.hpp"
-#include "checker/transients.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

@@ -5,8 +5,8 @@
 
 #include <random>
 
-#include "checker/proof.hpp"
-#include "checker/rule_example.hpp"
+#include "checker/protection/proof.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

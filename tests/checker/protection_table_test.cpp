@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "checker/tables/protection.hpp"
-#include "parser/kinds.hpp"
+#include "parser/language/kinds.hpp"
 
 using namespace loomward;
 

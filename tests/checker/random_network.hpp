@@ -7,7 +7,7 @@
 #include <cstdint>
 #include <vector>
 
-#include "checker/network.hpp"
+#include "checker/solver/network.hpp"
 #include "tests/checker/network_builder.hpp"
 
 namespace loomward::test {

@@ -1,7 +1,7 @@
 // Leads to signal pins are fed no more than the policy allows, or it is said by what.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

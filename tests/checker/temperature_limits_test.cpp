@@ -2,8 +2,8 @@
 // stated limits of packs, battery management and controllers.
 #include <catch2/catch.hpp>
 
-#include "checker/temperature_limits.hpp"
-#include "checker/time_current.hpp"
+#include "checker/parts/temperature_limits.hpp"
+#include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

@@ -3,8 +3,8 @@
 
 #include <cmath>
 
+#include "checker/parts/time_current.hpp"
 #include "checker/tables/protection.hpp"
-#include "checker/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

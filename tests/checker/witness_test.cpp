@@ -1,7 +1,7 @@
 // Witness paths go once round: out of the source, through what carries the current, back to the source.
 #include <catch2/catch.hpp>
 
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;

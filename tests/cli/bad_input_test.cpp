@@ -81,7 +81,9 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
     };
     const std::string more = "Run with --help for more information.\n";
     const Row rows[] = {
-        {{}, "loomward: a command is missing: check, draw, zones, fault, format or explain (--help tells more)\n"},
+        {{},
+         "loomward: a command is missing: check, draw, zones, fault, format or explain (--help tells "
+         "more)\n"},
         {{"chekc", "cart.loom"}, "loomward: there is no command 'chekc'; there is a command 'check'\n"},
         {{"cart.loom"}, "loomward: there is no command 'cart.loom'; write: loomward check cart.loom\n"},
         {{"frobnicate"},

@@ -16,7 +16,7 @@
 
 #include "checker/results.hpp"
 #include "parser/read.hpp"
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 namespace {
 

@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "checker/results.hpp"
-#include "checker/rule_example.hpp"
+#include "checker/rules/rule_example.hpp"
 #include "tests/approved.hpp"
 
 using namespace loomward;

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "parser/attributes.hpp"
-#include "parser/syntax.hpp"
+#include "parser/attributes/attributes.hpp"
+#include "parser/syntax/syntax.hpp"
 
 namespace loomward::testing {
 

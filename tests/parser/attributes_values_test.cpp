@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "parser/units.hpp"
+#include "parser/language/units.hpp"
 #include "tests/parser/attributes_support.hpp"
 
 using namespace loomward;

@@ -5,10 +5,10 @@
 #include <set>
 #include <string>
 
-#include "parser/attributes.hpp"
-#include "parser/kinds.hpp"
-#include "parser/shapes.hpp"
-#include "parser/units.hpp"
+#include "parser/attributes/attributes.hpp"
+#include "parser/language/kinds.hpp"
+#include "parser/language/shapes.hpp"
+#include "parser/language/units.hpp"
 #include "tests/parser/attributes_support.hpp"
 
 using namespace loomward;

@@ -8,9 +8,9 @@
 #include <string_view>
 #include <vector>
 
-#include "parser/kinds.hpp"
+#include "parser/language/kinds.hpp"
 #include "parser/read.hpp"
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 namespace {
 

@@ -4,7 +4,7 @@
 
 #include <string>
 
-#include "parser/kind_tables.hpp"
+#include "parser/language/kind_tables.hpp"
 #include "tests/approved.hpp"
 
 TEST_CASE("the language page has the tables of kinds, attributes and units that the program reads by") {

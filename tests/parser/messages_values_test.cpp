@@ -103,7 +103,8 @@ TEST_CASE("a mistake in an attribute or a value gives one message") {
     const Row row = GENERATE(values<Row>({
         {"an attribute misspelt", "carries 50 A", "caries 50 A",
          "13:47 'caries': 'caries' is not an attribute of a connector [unknown-attribute] write carries | "
-         "they are contacts, carries, half, mate, takes, contact-resistance, rated-at, limit, breaks, withstands, "
+         "they are contacts, carries, half, mate, takes, contact-resistance, rated-at, limit, breaks, "
+         "withstands, "
          "contact, spare, note, order, at, marks"},
         {"a voltage where a current belongs", "carries 8 A", "carries 80 V",
          "14:42 '80 V': 'carries' is a current, and 80 V is a voltage [wrong-dimension] | it is written in "

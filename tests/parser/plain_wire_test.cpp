@@ -4,7 +4,7 @@
 #include <tuple>
 
 #include "parser/read.hpp"
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 using namespace loomward;
 

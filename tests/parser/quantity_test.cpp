@@ -2,9 +2,9 @@
 
 #include <set>
 
-#include "parser/number_text.hpp"
-#include "parser/quantity.hpp"
-#include "parser/units.hpp"
+#include "parser/language/quantity.hpp"
+#include "parser/language/units.hpp"
+#include "parser/text/number_text.hpp"
 
 using namespace loomward;
 

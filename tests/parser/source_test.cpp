@@ -1,6 +1,6 @@
 #include <catch2/catch.hpp>
 
-#include "parser/source.hpp"
+#include "parser/text/source.hpp"
 
 using namespace loomward;
 
@@ -10,7 +10,8 @@ TEST_CASE("lines and columns count characters from one, not bytes") {
     struct Row {
         std::uint32_t offset, line, column;
     };
-    const Row row = GENERATE(Row{0, 1, 1}, Row{7, 2, 1}, Row{9, 2, 3}, Row{16, 2, 8}, Row{17, 2, 9}, Row{20, 3, 1});
+    const Row row =
+        GENERATE(Row{0, 1, 1}, Row{7, 2, 1}, Row{9, 2, 3}, Row{16, 2, 8}, Row{17, 2, 9}, Row{20, 3, 1});
     const Position position = sources.position({file, row.offset, row.offset});
     CHECK(position.line == row.line);
     CHECK(position.column == row.column);

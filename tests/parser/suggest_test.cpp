@@ -3,8 +3,8 @@
 #include <string>
 #include <vector>
 
-#include "parser/colours.hpp"
-#include "parser/suggest.hpp"
+#include "parser/language/colours.hpp"
+#include "parser/text/suggest.hpp"
 
 using namespace loomward;
 

@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "parser/syntax.hpp"
-#include "render/text.hpp"
+#include "parser/syntax/syntax.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward {
 

@@ -1,5 +1,5 @@
 // The JSON of a check, held against its published schema.
-#include "render/json.hpp"
+#include "render/json/json.hpp"
 
 #include <catch2/catch.hpp>
 #include <limits>

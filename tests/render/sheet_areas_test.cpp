@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "render/sheet_areas.hpp"
+#include "render/sheet/draw/sheet_areas.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 

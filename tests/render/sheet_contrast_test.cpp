@@ -7,7 +7,7 @@
 #include <cmath>
 #include <string>
 
-#include "render/sheet_style.hpp"
+#include "render/sheet/model/sheet_style.hpp"
 
 using namespace loomward;
 using namespace loomward::sheet;

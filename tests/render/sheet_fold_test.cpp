@@ -1,8 +1,8 @@
 #include <catch2/catch.hpp>
 #include <random>
 
-#include "render/sheet_frame.hpp"
-#include "render/sheet_graph.hpp"
+#include "render/sheet/draw/sheet_frame.hpp"
+#include "render/sheet/layout/sheet_graph.hpp"
 #include "tests/render/sheet_builder.hpp"
 
 using namespace loomward;

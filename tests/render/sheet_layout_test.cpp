@@ -1,8 +1,8 @@
 #include <catch2/catch.hpp>
 #include <set>
 
-#include "render/sheet_frame.hpp"
-#include "render/sheet_route.hpp"
+#include "render/sheet/draw/sheet_frame.hpp"
+#include "render/sheet/layout/sheet_route.hpp"
 #include "tests/render/sheet_builder.hpp"
 #include "tests/render/sheet_measure.hpp"
 

@@ -8,9 +8,9 @@
 #include <utility>
 #include <vector>
 
-#include "render/sheet_draw.hpp"
-#include "render/sheet_frame.hpp"
-#include "render/sheet_route.hpp"
+#include "render/sheet/draw/sheet_draw.hpp"
+#include "render/sheet/draw/sheet_frame.hpp"
+#include "render/sheet/layout/sheet_route.hpp"
 
 namespace loomward::sheet {
 

@@ -1,8 +1,8 @@
 // A part of a harness alone: around a part, a zone, a way of the current with its drops.
 #include <catch2/catch.hpp>
 
-#include "checker/measured_way.hpp"
-#include "render/sheet_model.hpp"
+#include "checker/currents/measured_way.hpp"
+#include "render/sheet/model/sheet_model.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 

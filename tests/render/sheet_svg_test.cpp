@@ -3,8 +3,8 @@
 #include <catch2/catch.hpp>
 
 #include "render/sheet.hpp"
-#include "render/svg_canvas.hpp"
-#include "render/svg_font.hpp"
+#include "render/svg/canvas.hpp"
+#include "render/svg/font.hpp"
 #include "tests/render/sheet_builder.hpp"
 
 using namespace loomward;

@@ -2,8 +2,8 @@
 #include <catch2/catch.hpp>
 #include <sstream>
 
-#include "render/characters.hpp"
-#include "render/text.hpp"
+#include "render/text/characters.hpp"
+#include "render/text/text.hpp"
 #include "tests/render/hand_made.hpp"
 
 using namespace loomward;

@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 #include <string>
 
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 
 using namespace loomward;
 

@@ -1,7 +1,7 @@
 // The whole report of a check.
 #include <catch2/catch.hpp>
 
-#include "render/text.hpp"
+#include "render/text/text.hpp"
 #include "tests/render/hand_made.hpp"
 
 using namespace loomward;
@@ -104,7 +104,8 @@ TEST_CASE("a mode without numbers is not counted as looked at") {
 TEST_CASE("a rule is explained, its example laid out as written") {
     const RuleInfo rule{"some-rule",         "something wrong",
                         "I <= Iz",           "a standard, clause 1",
-                        "not above 90 degC", "fuse F1 { 10 A }\n  and so on\n", "fuse F1 { 5 A }"};
+                        "not above 90 degC", "fuse F1 { 10 A }\n  and so on\n",
+                        "fuse F1 { 5 A }"};
     CHECK(rule_text(rule, false) ==
           "some-rule\n\n"
           "looks for   something wrong\n"

@@ -1,0 +1,342 @@
+#include "checker/circuit/circuit.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+#include "checker/circuit/disjoint_sets.hpp"
+
+namespace loomward {
+namespace {
+
+using namespace literals;
+
+// Gathers edges between terminals; nodes are numbered only after all points are merged.
+class Builder {
+  public:
+    explicit Builder(const Harness& harness) : harness_(harness), points_(harness.terminals.size()) {}
+
+    Circuit build() {
+        for (const Tie& tie : harness_.ties) points_.join(tie.a.index(), tie.b.index());
+        circuit_.edges_of_part.resize(harness_.parts.size());
+        circuit_.edge_of_wire.resize(harness_.wires.size());
+        circuit_.edges.reserve(harness_.wires.size() + harness_.parts.size() * 2);
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i) add_part(PartId(i));
+        for (std::size_t i = 0; i < harness_.wires.size(); ++i) {
+            const Wire& wire = harness_.wires[i];
+            circuit_.edge_of_wire[i] = EdgeId(circuit_.edges.size());
+            add({EdgeRole::wire, {}, {}, wire.from, wire.to, {}, WireId(i), 0, 0});
+        }
+        for (const Joint& joint : harness_.joints)
+            add({EdgeRole::joint, {}, {}, joint.a, joint.b, {}, {}, 0, 0});
+        number_nodes();
+        link();
+        find_islands();
+        circuit_.harness = &harness_;
+        return std::move(circuit_);
+    }
+
+  private:
+    TerminalId terminal(std::size_t place) const { return TerminalId(part_->terminals.first + place); }
+    std::size_t terminal_count() const { return part_->terminals.count; }
+    std::string_view role(std::size_t place) const { return harness_.terminal(terminal(place)).role; }
+    TerminalId by_role(std::string_view wanted) const {
+        for (std::size_t i = 0; i < terminal_count(); ++i)
+            if (role(i) == wanted) return terminal(i);
+        return {};
+    }
+
+    void add(Edge edge) { circuit_.edges.push_back(edge); }
+    // An edge of the part at hand; nothing where one of its ends does not exist.
+    void edge(EdgeRole edge_role, TerminalId from, TerminalId to, std::size_t way = 0,
+              std::size_t throw_ = 0) {
+        if (!from || !to) return;
+        circuit_.edges_of_part[id_.index()].push_back(EdgeId(circuit_.edges.size()));
+        add({edge_role,
+             {},
+             {},
+             from,
+             to,
+             id_,
+             {},
+             static_cast<std::uint16_t>(way),
+             static_cast<std::uint16_t>(throw_)});
+    }
+    void edge(EdgeRole edge_role, std::string_view from, std::string_view to, std::size_t way = 0) {
+        edge(edge_role, by_role(from), by_role(to), way);
+    }
+    void join(TerminalId a, TerminalId b) {
+        if (a && b) points_.join(a.index(), b.index());
+    }
+
+    void add_part(PartId id) {
+        id_ = id;
+        part_ = &harness_.part(id);
+        switch (part_->kind) {
+            case Kind::pack:
+                add_pack();
+                break;
+            case Kind::bms:
+                add_bms();
+                break;
+            case Kind::fuse:
+                edge(EdgeRole::fuse, "in", "out");
+                break;
+            case Kind::breaker:
+                edge(EdgeRole::breaker, "in", "out");
+                break;
+            case Kind::contactor:
+                edge(EdgeRole::switching, "in", "out");
+                edge(EdgeRole::coil, "A1", "A2");
+                break;
+            case Kind::relay:
+                add_relay();
+                break;
+            case Kind::switch_:
+                add_switch();
+                break;
+            case Kind::selector:
+                add_selector();
+                break;
+            case Kind::connector:
+                add_connector();
+                break;
+            case Kind::terminal_block:
+                add_bridges();
+                break;
+            case Kind::busbar:
+                for (std::size_t i = 1; i < terminal_count(); ++i) join(terminal(0), terminal(i));
+                break;
+            case Kind::shunt:
+                edge(EdgeRole::shunt, "in", "out");
+                break;
+            case Kind::resistor:
+                edge(EdgeRole::resistor, "in", "out");
+                break;
+            case Kind::capacitor:
+                edge(EdgeRole::capacitor, "+", "-");
+                break;
+            case Kind::diode:
+                edge(EdgeRole::diode, "A", "K");
+                break;
+            case Kind::controller:
+                add_controller();
+                break;
+            case Kind::converter:
+                add_converter();
+                break;
+            case Kind::charger:
+                edge(EdgeRole::charger, "-", "+");
+                break;
+            case Kind::load:
+                edge(EdgeRole::load, "+", "-");
+                break;
+            case Kind::device:
+                add_pins({}, {});
+                break;
+            default:
+                break;  // one point, or none: stud, splice, frame, port, motor, fuse block
+        }
+    }
+
+    // Sections from minus over the taps, rising, to plus.
+    void add_pack() {
+        std::vector<std::pair<int, TerminalId>> taps;
+        for (std::size_t i = 0; i < terminal_count(); ++i)
+            if (role(i).size() > 1 && role(i)[0] == 't')
+                taps.emplace_back(std::atoi(std::string(role(i).substr(1)).c_str()), terminal(i));
+        std::sort(taps.begin(), taps.end());
+        TerminalId below = by_role("-");
+        std::size_t section = 0;
+        for (const auto& [cells, tap] : taps) {
+            edge(EdgeRole::emf, below, tap, section++);
+            below = tap;
+        }
+        edge(EdgeRole::emf, below, by_role("+"), section);
+    }
+
+    void add_bms() {
+        edge(EdgeRole::trip, "B-", "P-", 0);
+        edge(EdgeRole::trip, "B-", "C-", 1);
+        edge(EdgeRole::trip, "B+", "P+", 0);
+        edge(EdgeRole::trip, "B+", "C+", 1);
+    }
+
+    void add_relay() {
+        const Attribute* contacts = harness_.find(part_->attributes, "contacts"_attr);
+        const std::size_t poles = contacts ? contacts->count : 1;
+        for (std::size_t pole = 0; pole < poles; ++pole) {
+            const std::string prefix = poles == 1 ? "" : std::to_string(pole + 1) + ".";
+            const bool closes_at_rest = contacts && harness_.values_of(*contacts)[pole].text == "nc";
+            edge(EdgeRole::switching, by_role(prefix + "in"), by_role(prefix + "out"), pole,
+                 closes_at_rest ? 1 : 0);
+            edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "no"), pole, 0);
+            edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "nc"), pole, 1);
+        }
+        edge(EdgeRole::coil, "A1", "A2");
+    }
+
+    void add_switch() {
+        edge(EdgeRole::switching, "in", "out");
+        for (std::size_t pole = 0; by_role(std::to_string(pole + 1) + ".in"); ++pole)
+            edge(EdgeRole::switching, by_role(std::to_string(pole + 1) + ".in"),
+                 by_role(std::to_string(pole + 1) + ".out"), pole);
+    }
+
+    void add_selector() {
+        std::size_t position = 0;
+        for (const Attribute& attribute : harness_.attributes_of(part_->attributes)) {
+            if (attribute.name != "position"_attr) continue;
+            const auto values = harness_.values_of(attribute);
+            for (std::size_t i = 2; i < values.size(); ++i)
+                edge(EdgeRole::switching, by_role(values[i - 1].text), by_role(values[i].text), position);
+            ++position;
+        }
+    }
+
+    void add_connector() {
+        const std::size_t contacts = terminal_count() / 2;
+        for (std::size_t i = 0; i < contacts; ++i)
+            edge(EdgeRole::contact, terminal(i), terminal(contacts + i), i);
+    }
+
+    void add_bridges() {
+        for (const Attribute& attribute : harness_.attributes_of(part_->attributes)) {
+            if (attribute.name != "bridge"_attr) continue;
+            const auto ways = harness_.values_of(attribute);
+            for (std::size_t i = 1; i < ways.size(); ++i) join(by_role(ways[0].text), by_role(ways[i].text));
+        }
+    }
+
+    void add_controller() {
+        edge(EdgeRole::controller, "+", "-");
+        const Value regen = harness_.value(part_->attributes, "regen"_attr);
+        if (regen.type != ValueType::word) edge(EdgeRole::regeneration, "-", "+");
+        edge(EdgeRole::capacitor, "+", "-");
+        add_pins(by_role("+"), by_role("-"));
+    }
+
+    void add_converter() {
+        if (harness_.value(part_->attributes, "negative"_attr).text == "common")
+            join(by_role("in-"), by_role("out-"));
+        edge(EdgeRole::converter_input, "in+", "in-");
+        edge(EdgeRole::converter_output, "out-", "out+");
+        // What is not said to be blocked passes, where both sides share their minus.
+        const std::string_view reverse = harness_.value(part_->attributes, "reverse"_attr).text;
+        const bool common = harness_.value(part_->attributes, "negative"_attr).text == "common";
+        if (reverse == "passes" || (reverse.empty() && common))
+            edge(EdgeRole::converter_reverse, "out+", "in+");
+        edge(EdgeRole::capacitor, "in+", "in-");
+        add_pins(by_role("in+"), by_role("in-"));
+    }
+
+    // Further pins of a controller, converter (with plus and minus) or device (without: its own pins serve).
+    void add_pins(TerminalId plus, TerminalId minus) {
+        const bool device = !minus;
+        std::vector<std::pair<TerminalId, std::span<const Value>>> pins;
+        for (const Attribute& attribute : harness_.attributes_of(part_->attributes))
+            if (attribute.name == "pin"_attr) {
+                const auto values = harness_.values_of(attribute);
+                pins.emplace_back(by_role(values[0].text), values);
+            }
+        if (!device)
+            for (const auto& [pin, values] : pins)
+                if (values[1].text == "return") join(pin, minus);
+        for (std::size_t i = 0; i < pins.size(); ++i) {
+            const auto& [pin, values] = pins[i];
+            const std::string_view does = values[1].text;
+            const TerminalId back = device ? neighbour(pins, i, "return") : minus;
+            if (does == "supply") edge(EdgeRole::supply_pin, pin, back, i);
+            if (does == "output") edge(EdgeRole::output_pin, back, pin, i);
+            if (does == "low-side") edge(EdgeRole::low_side, pin, back, i);
+            if (does == "high-side")
+                edge(EdgeRole::high_side, device ? neighbour(pins, i, "supply") : plus, pin, i);
+        }
+    }
+    // The next pin of that kind after pin i, else the last one before it: "5v, gnd, out" belong together.
+    static TerminalId neighbour(const std::vector<std::pair<TerminalId, std::span<const Value>>>& pins,
+                                std::size_t i, std::string_view kind) {
+        for (std::size_t k = i + 1; k < pins.size(); ++k)
+            if (pins[k].second[1].text == kind) return pins[k].first;
+        for (std::size_t k = i; k-- > 0;)
+            if (pins[k].second[1].text == kind) return pins[k].first;
+        return {};
+    }
+
+    void number_nodes() {
+        const std::size_t terminals = harness_.terminals.size();
+        std::vector<NodeId> node_of_root(terminals);
+        circuit_.node_of_terminal.resize(terminals);
+        for (std::size_t i = 0; i < terminals; ++i) {
+            NodeId& node = node_of_root[points_.find(i)];
+            if (!node) {
+                node = NodeId(circuit_.first_terminal.size());
+                circuit_.first_terminal.push_back(TerminalId(i));
+            }
+            circuit_.node_of_terminal[i] = node;
+        }
+        for (Edge& each : circuit_.edges) {
+            each.from = circuit_.node(each.from_terminal);
+            each.to = circuit_.node(each.to_terminal);
+        }
+    }
+
+    void link() {
+        std::vector<std::uint32_t>& start = circuit_.incidence_start;
+        start.assign(circuit_.node_count() + 1, 0);
+        for (const Edge& each : circuit_.edges) {
+            ++start[each.from.index() + 1];
+            ++start[each.to.index() + 1];
+        }
+        std::partial_sum(start.begin(), start.end(), start.begin());
+        circuit_.incidences.resize(start.back());
+        std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& each = circuit_.edges[i];
+            circuit_.incidences[next[each.from.index()]++] = {EdgeId(i), each.to};
+            circuit_.incidences[next[each.to.index()]++] = {EdgeId(i), each.from};
+        }
+    }
+
+    void find_islands() {
+        DisjointSets islands(circuit_.node_count());
+        for (const Edge& each : circuit_.edges) islands.join(each.from.index(), each.to.index());
+        std::vector<std::uint32_t> number(circuit_.node_count(), NodeId::none);
+        std::uint32_t next = 0;
+        circuit_.island_of_node.resize(circuit_.node_count());
+        for (std::size_t i = 0; i < circuit_.node_count(); ++i) {
+            std::uint32_t& of_root = number[islands.find(i)];
+            if (of_root == NodeId::none) of_root = next++;
+            circuit_.island_of_node[i] = of_root;
+        }
+    }
+
+    const Harness& harness_;
+    DisjointSets points_;
+    Circuit circuit_;
+    PartId id_;
+    const Part* part_ = nullptr;
+};
+
+}  // namespace
+
+bool is_conductor(EdgeRole role) {
+    switch (role) {
+        case EdgeRole::wire:
+        case EdgeRole::joint:
+        case EdgeRole::contact:
+        case EdgeRole::fuse:
+        case EdgeRole::breaker:
+        case EdgeRole::switching:
+        case EdgeRole::trip:
+        case EdgeRole::shunt:
+            return true;
+        default:
+            return false;
+    }
+}
+
+Circuit build_circuit(const Harness& harness) {
+    return Builder(harness).build();
+}
+
+}  // namespace loomward

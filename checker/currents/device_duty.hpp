@@ -1,0 +1,28 @@
+// How far the currents of a mode bring a protective device along one edge of its band.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "checker/currents/loading.hpp"
+#include "checker/parts/time_current.hpp"
+
+namespace loomward {
+
+enum class DutyEdge : std::uint8_t { fast, slow };
+// Seconds to that edge; infinite where it never opens, or where nothing is known of the fast edge.
+double edge_time_s(const Band& band, DutyEdge which, double current_A);
+
+// The sum of duration / time over levels without a rest between them: at 1 the device operates.
+struct Duty {
+    double share = 0;  // the largest sum
+    bool operates = false;
+    std::vector<std::string> working;       // the levels since the last rest, a line each
+    const OperatingPoint* point = nullptr;  // the last level that brought it on; null: none did
+};
+
+// Walks a course once, one that repeats until it settles or operates. Between levels the device does not
+// cool; a level below what it holds for good is a rest, after which it starts afresh. Levels that it holds
+// longer than its edge knows count nothing.
+Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which);
+
+}  // namespace loomward

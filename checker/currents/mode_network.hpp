@@ -1,0 +1,326 @@
+// The circuit in one interval of a mode, as the branches of a numeric network: what each kind of part does at
+// a corner. Used by operating_point.cpp alone.
+#pragma once
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <vector>
+
+#include "checker/currents/operating_point.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/solver/network.hpp"
+#include "checker/tables/conductors.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+// Everything about the circuit at one corner that does not change with the mode.
+struct CornerValues {
+    Corner corner{};
+    std::vector<double> ohm_20;    // by EdgeId
+    std::vector<double> ends_ohm;  // wires: the part that does not grow with temperature
+};
+
+inline CornerValues values_at(const Circuit& circuit, const Facts& facts, Corner corner) {
+    CornerValues values{corner, {}, {}};
+    values.ohm_20.reserve(circuit.edges.size());
+    const double ends = corner == Corner::fault_max ? 0 : 2 * facts.policy("joint-resistance"_attr).hi;
+    for (const Edge& edge : circuit.edges) {
+        values.ohm_20.push_back(resistance_ohm(circuit, facts, edge, corner, 20));
+        values.ends_ohm.push_back(edge.role == EdgeRole::wire ? ends : 0);
+    }
+    return values;
+}
+
+// Turns the circuit in one interval of a mode into branches.
+class NetworkBuilder {
+  public:
+    NetworkBuilder(const Circuit& circuit, const Facts& facts, const CornerValues& values, const Mode& mode,
+                   double time_s)
+        : circuit_(circuit),
+          facts_(facts),
+          values_(values),
+          mode_(mode),
+          time_s_(time_s),
+          capped_(circuit.harness->parts.size()) {}
+
+    // Holds every controller that draws a power at its setting where the solution asks for more; true if one
+    // was.
+    bool cap_controllers(const NetworkSolution& solution) {
+        bool changed = false;
+        for (std::size_t i = 0; i < edge_of_branch_.size() && i < solution.branch_A.size(); ++i) {
+            const Edge& edge = circuit_.edge(edge_of_branch_[i]);
+            if (edge.role != EdgeRole::controller || network_.branches[i].type != Branch::Type::power_load)
+                continue;
+            const std::optional<Setting> limit = supply_limit(facts_, edge.part);
+            if (!limit || solution.branch_A[i] <= limit->current_A) continue;
+            capped_[edge.part.index()] = changed = true;
+        }
+        return changed;
+    }
+
+    // `wire_degC` by WireId.
+    void build(const std::vector<double>& wire_degC) {
+        network_ = {};
+        network_.node_count = static_cast<std::uint32_t>(circuit_.node_count());
+        branch_of_edge_.assign(circuit_.edges.size(), -1);
+        edge_of_branch_.clear();
+        network_.branches.reserve(circuit_.edges.size());
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            edge_ = EdgeId(i);
+            const Edge& edge = circuit_.edges[i];
+            if (!is_closed(circuit_, mode_, edge)) continue;
+            add(edge, wire_degC);
+        }
+        pair_converters();
+    }
+    const Network& network() const { return network_; }
+    std::int32_t branch_of(EdgeId edge) const { return branch_of_edge_[edge.index()]; }
+    EdgeId edge_of(std::uint32_t branch) const { return edge_of_branch_[branch]; }
+
+  private:
+    void put(Branch branch, const Edge& edge) {
+        branch.from = edge.from.value;
+        branch.to = edge.to.value;
+        branch_of_edge_[edge_.index()] = static_cast<std::int32_t>(network_.branches.size());
+        edge_of_branch_.push_back(edge_);
+        network_.branches.push_back(branch);
+    }
+    void resistor(const Edge& edge, double ohm) {
+        Branch branch;
+        branch.resistance_ohm = ohm;
+        put(branch, edge);
+    }
+    void draw_current(const Edge& edge, double amps, double knee_V) {
+        if (amps <= 0) return;
+        Branch branch;
+        branch.type = Branch::Type::current_load;
+        branch.current_A = amps;
+        branch.knee_V = std::max(knee_V, 1e-3);
+        put(branch, edge);
+    }
+    void draw_power(const Edge& edge, double watts, double knee_V) {
+        if (watts <= 0) return;
+        Branch branch;
+        branch.type = Branch::Type::power_load;
+        branch.power_W = watts;
+        branch.knee_V = std::max(knee_V, 1e-3);
+        put(branch, edge);
+    }
+    void limited(const Edge& edge, double volts, double amps) {
+        if (volts <= 0 || amps <= 0) return;
+        Branch branch;
+        branch.type = Branch::Type::limited_source;
+        branch.voltage_V = volts;
+        branch.current_A = amps;
+        branch.resistance_ohm = 1e-3;
+        put(branch, edge);
+    }
+
+    void add(const Edge& edge, const std::vector<double>& wire_degC) {
+        switch (edge.role) {
+            case EdgeRole::wire: {
+                const double ends = values_.ends_ohm[edge_.index()];
+                const double conductor = values_.ohm_20[edge_.index()] - ends;
+                resistor(edge,
+                         std::max(1e-7, ends + at_temperature(conductor, wire_degC[edge.wire.index()],
+                                                              circuit_.harness->wire(edge.wire).aluminium)));
+                break;
+            }
+            case EdgeRole::emf:
+                add_pack(edge);
+                break;
+            case EdgeRole::diode:
+            case EdgeRole::converter_reverse:
+                add_diode(edge);
+                break;
+            case EdgeRole::load:
+                add_load(edge);
+                break;
+            case EdgeRole::controller:
+                add_controller(edge);
+                break;
+            case EdgeRole::regeneration:
+                add_regeneration(edge);
+                break;
+            case EdgeRole::converter_input:
+                add_converter_input(edge);
+                break;
+            case EdgeRole::converter_output:
+                add_converter_output(edge);
+                break;
+            case EdgeRole::charger:
+                add_charger(edge);
+                break;
+            case EdgeRole::supply_pin:
+            case EdgeRole::output_pin:
+                add_pin(edge);
+                break;
+            case EdgeRole::capacitor:
+                add_bleed(edge);
+                break;
+            default:
+                resistor(edge, values_.ohm_20[edge_.index()]);
+                break;
+        }
+    }
+
+    void add_pack(const Edge& edge) {
+        const std::optional<PackSection> section = pack_section(circuit_, facts_, edge, values_.corner);
+        if (!section) return;  // rule missing-data says so
+        Branch branch;
+        branch.type = Branch::Type::emf;
+        branch.voltage_V = section->voltage_V;
+        branch.resistance_ohm = section->resistance_ohm;
+        put(branch, edge);
+    }
+
+    void add_diode(const Edge& edge) {
+        Branch branch;
+        branch.type = Branch::Type::diode;
+        branch.resistance_ohm = 1e-3;
+        const auto drop =
+            edge.role == EdgeRole::diode ? facts_.quantity(edge.part, "drop"_attr) : std::nullopt;
+        branch.voltage_V = drop ? drop->hi : 0.5;
+        put(branch, edge);
+    }
+
+    const State& state(const Edge& edge) const { return mode_.states[edge.part.index()]; }
+    const Level* level(const State& state) const {
+        return state.profile < 0
+                   ? nullptr
+                   : &level_at(mode_.profiles[static_cast<std::size_t>(state.profile)], time_s_);
+    }
+
+    void add_load(const Edge& edge) {
+        const State& now = state(edge);
+        if (now.posture == Posture::off) return;
+        const Quantity rated = facts_.quantity(edge.part, "(rated-voltage)"_attr).value_or(Quantity{12, 12});
+        const double power_knee = 0.5 * rated.lo;
+        const double current_knee = 0.25 * rated.lo;
+        if (const Level* stated = level(now); stated && !stated->limit) {
+            if (stated->amount.dimension == Dimension::power)
+                return draw_power(edge, stated->amount.hi, power_knee);
+            return draw_current(edge, stated->amount.hi, current_knee);
+        }
+        const std::string_view acts = facts_.word(edge.part, "acts-as"_attr);
+        const auto watts = facts_.quantity(edge.part, "(power)"_attr);
+        const auto amps = facts_.quantity(edge.part, "(current)"_attr);
+        const auto ohms = facts_.quantity(edge.part, "(resistance)"_attr);
+        const bool full = values_.corner == Corner::run_full;
+        if (ohms) return resistor(edge, std::max(ohms->lo, 1e-7));
+        if (watts && watts->hi > 0) {
+            // Unless it says, the worse of the two at each corner: a resistor draws more at a full pack.
+            const bool as_resistor = acts == "resistor" || (acts.empty() && full);
+            if (acts == "current") return draw_current(edge, watts->hi / rated.lo, current_knee);
+            if (as_resistor) return resistor(edge, rated.lo * rated.lo / watts->hi);
+            return draw_power(edge, watts->hi, power_knee);
+        }
+        if (amps && amps->hi > 0) {
+            if (acts == "resistor") return resistor(edge, rated.lo / amps->hi);
+            if (acts == "power") return draw_power(edge, rated.hi * amps->hi, power_knee);
+            return draw_current(edge, amps->hi, current_knee);
+        }
+    }
+
+    void add_controller(const Edge& edge) {
+        const double standby = facts_.quantity(edge.part, "standby"_attr).value_or(Quantity{}).hi;
+        const Quantity input = facts_.quantity(edge.part, "input"_attr).value_or(Quantity{10, 10});
+        const double knee = 0.5 * input.lo;
+        const Level* stated = level(state(edge));
+        const bool draws =
+            stated && mode_.profiles[static_cast<std::size_t>(state(edge).profile)].flow == Flow::draws;
+        if (!draws) return draw_current(edge, standby, knee);
+        const std::optional<Setting> limit = supply_limit(facts_, edge.part);
+        if (stated->limit) return draw_current(edge, limit ? limit->current_A : 0, knee);
+        if (stated->amount.dimension == Dimension::power) {
+            // Never above its setting: a power that would ask for more at a low voltage is held at the
+            // setting.
+            if (limit && capped_[edge.part.index()]) return draw_current(edge, limit->current_A, knee);
+            return draw_power(edge, stated->amount.hi, knee);
+        }
+        draw_current(
+            edge,
+            limit ? std::min(stated->amount.hi, std::max(limit->current_A, standby)) : stated->amount.hi,
+            knee);
+    }
+
+    void add_regeneration(const Edge& edge) {
+        const State& now = state(edge);
+        const Level* stated = level(now);
+        if (!stated || mode_.profiles[static_cast<std::size_t>(now.profile)].flow != Flow::returns) return;
+        const auto regen = facts_.quantity(edge.part, "regen"_attr);
+        const double amps = stated->limit ? (regen ? regen->hi : 0) : stated->amount.hi;
+        const auto input = facts_.quantity(edge.part, "input"_attr);
+        limited(edge, input ? input->hi : 1000, amps);
+    }
+
+    void add_converter_input(const Edge& edge) {
+        if (state(edge).posture == Posture::off) return;
+        const Quantity input = facts_.quantity(edge.part, "input"_attr).value_or(Quantity{10, 10});
+        Branch branch;
+        branch.type = Branch::Type::converter_input;
+        branch.knee_V = std::max(0.5 * input.lo, 1e-3);
+        branch.efficiency = std::clamp(
+            facts_.quantity(edge.part, "efficiency"_attr).value_or(Quantity{80, 80}).lo / 100, 0.01, 1.0);
+        branch.power_W = facts_.quantity(edge.part, "standby"_attr).value_or(Quantity{}).hi * input.lo;
+        put(branch, edge);
+    }
+    void add_converter_output(const Edge& edge) {
+        if (state(edge).posture == Posture::off) return;
+        const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
+        const auto amps = facts_.quantity(edge.part, "output"_attr, 1);
+        if (volts && amps)
+            limited(edge, values_.corner == Corner::run_full ? volts->hi : volts->lo, amps->hi);
+    }
+    void pair_converters() {
+        for (Branch& branch : network_.branches) {
+            if (branch.type != Branch::Type::converter_input) continue;
+            const EdgeId input =
+                edge_of_branch_[static_cast<std::size_t>(&branch - network_.branches.data())];
+            for (const EdgeId other : circuit_.edges_of_part[circuit_.edge(input).part.index()])
+                if (circuit_.edge(other).role == EdgeRole::converter_output)
+                    branch.partner = branch_of(other);
+        }
+    }
+
+    void add_charger(const Edge& edge) {
+        const Level* stated = level(state(edge));
+        if (!stated) return;
+        const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
+        const auto rated = facts_.quantity(edge.part, "output"_attr, 1);
+        if (!volts) return;
+        const double most = rated ? rated->hi : std::numeric_limits<double>::infinity();
+        limited(edge, volts->hi, stated->limit ? most : std::min(stated->amount.hi, most));
+    }
+
+    void add_pin(const Edge& edge) {
+        std::size_t pin = 0;
+        for (const Attribute& attribute :
+             circuit_.harness->attributes_of(circuit_.harness->part(edge.part).attributes)) {
+            if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
+            const auto values = circuit_.harness->values_of(attribute);
+            if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
+            return draw_current(edge, values[3].hi, 1);
+        }
+    }
+
+    void add_bleed(const Edge& edge) {
+        if (const auto bleed = facts_.quantity(edge.part, "bleed"_attr)) resistor(edge, bleed->lo);
+    }
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    const CornerValues& values_;
+    const Mode& mode_;
+    double time_s_;
+    std::vector<bool> capped_;  // by PartId
+    EdgeId edge_;
+    Network network_;
+    std::vector<std::int32_t> branch_of_edge_;
+    std::vector<EdgeId> edge_of_branch_;
+};
+
+}  // namespace loomward

@@ -1,0 +1,223 @@
+#include "checker/currents/operating_point.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/mode_network.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/tables/conductors.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double forever = std::numeric_limits<double>::infinity();
+
+double total_s(const Profile& profile) {
+    double sum = 0;
+    for (const Level& level : profile.levels) sum += level.duration_s.value_or(0);
+    return sum;
+}
+
+// A coil that is said to hold but has hardly any voltage, or is said to be at rest and has enough to pull.
+void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
+                              OperatingPoint& point) {
+    for (const Edge& edge : circuit.edges) {
+        if (edge.role != EdgeRole::coil) continue;
+        const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
+        if (!rated) continue;
+        const Posture posture = mode.states[edge.part.index()].posture;
+        const bool pulled = posture == Posture::closed || posture == Posture::energised;
+        const double volts = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
+        if (pulled && volts < 0.3 * rated->lo)
+            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_dead});
+        if (!pulled && volts > 0.85 * rated->lo)
+            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_live});
+    }
+}
+
+void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mode& mode,
+                           OperatingPoint& point) {
+    for (const Edge& edge : circuit.edges) {
+        if (edge.role != EdgeRole::controller) continue;
+        const State& state = mode.states[edge.part.index()];
+        if (state.profile < 0 || mode.profiles[static_cast<std::size_t>(state.profile)].flow != Flow::draws)
+            continue;
+        const auto input = facts.quantity(edge.part, "input"_attr);
+        const double volts = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
+        if (input && std::abs(volts) < 0.1 * input->lo)
+            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::no_supply});
+    }
+}
+
+// Phase leads have no direct current of their own: they carry what the mode says that the controller's phases
+// do, all the way to the motor.
+void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode& mode, double time_s,
+                         OperatingPoint& point) {
+    std::vector<double> island_A(circuit.node_count(), 0);
+    bool any = false;
+    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
+        const Part& part = circuit.harness->parts[i];
+        const State& state = mode.states[i];
+        if (part.kind != Kind::controller || state.phase_profile < 0) continue;
+        const Level& level = level_at(mode.profiles[static_cast<std::size_t>(state.phase_profile)], time_s);
+        const std::optional<Setting> limit = phase_limit(facts, PartId(i));
+        const double amps = level.limit ? (limit ? limit->current_A : 0) : level.amount.hi;
+        for (const std::string_view role : {"U", "V", "W", "M+", "M-"}) {
+            const TerminalId terminal = circuit.harness->terminal_of(PartId(i), role);
+            if (!terminal) continue;
+            island_A[circuit.island_of_node[circuit.node(terminal).index()]] = amps;
+            any = true;
+        }
+    }
+    if (!any) return;
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        const double amps = island_A[circuit.island_of_node[edge.from.index()]];
+        const bool lead =
+            edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact;
+        if (amps > 0 && lead && is_closed(circuit, mode, edge)) point.edge_A[i] = amps;
+    }
+}
+
+// What hangs together in a mode without passing a load: a source both of whose ends are in one such piece is
+// shorted.
+void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& point) {
+    DisjointSets pieces(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (is_conductor(edge.role) && is_closed(circuit, mode, edge))
+            pieces.join(edge.from.index(), edge.to.index());
+    for (const Edge& edge : circuit.edges)
+        if ((edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
+             edge.role == EdgeRole::converter_output) &&
+            pieces.same(edge.from.index(), edge.to.index()))
+            point.contradictions.push_back({edge.part, 0, Contradiction::Kind::dead_short});
+}
+
+OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
+                              ModeId id, const Interval& interval) {
+    const Mode& mode = circuit.harness->modes[id.index()];
+    OperatingPoint point{
+        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, 1, {}};
+    find_dead_shorts(circuit, mode, point);
+    if (!point.contradictions.empty()) return point;
+    const bool hot = takes_largest_resistance(values.corner);
+    std::vector<double> wire_degC(circuit.harness->wires.size());
+    std::vector<Quantity> ambient(wire_degC.size());
+    for (std::size_t i = 0; i < wire_degC.size(); ++i) {
+        ambient[i] = facts.ambient(WireId(i), id);
+        wire_degC[i] = hot ? ambient[i].hi : ambient[i].lo;
+    }
+    NetworkBuilder builder(circuit, facts, values, mode, interval.from_s + 1e-9);
+    builder.build(wire_degC);
+    NetworkSolution solution = solve(builder.network());
+    if (builder.cap_controllers(solution)) {
+        builder.build(wire_degC);
+        solution = solve(builder.network());
+    }
+    // Once more with the conductors as warm as their current makes them: the rise goes with its square.
+    if (hot && solution.status != SolveStatus::not_converged) {
+        for (std::size_t i = 0; i < wire_degC.size(); ++i) {
+            const Wire& wire = circuit.harness->wires[i];
+            const std::int32_t branch = builder.branch_of(circuit.edge_of_wire[i]);
+            if (branch < 0 || !wire.area.is_known()) continue;
+            const double limit_degC = conductor_limit_degC(facts, WireId(i));
+            const double may_A =
+                wire.parallel * ampacity_A(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi});
+            const double load =
+                may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
+            wire_degC[i] =
+                ambient[i].hi + std::max(0.0, limit_degC - ambient[i].hi) * std::min(1.0, load * load);
+        }
+        builder.cap_controllers(solution);
+        builder.build(wire_degC);
+        solution = solve(builder.network());
+    }
+    point.status = solution.status;
+    point.worst_residual_A = solution.worst_residual_A;
+    if (solution.status == SolveStatus::not_converged) return point;
+    point.node_V = std::move(solution.node_V);
+    point.edge_A.assign(circuit.edges.size(), 0);
+    for (std::size_t i = 0; i < solution.branch_A.size(); ++i)
+        point.edge_A[builder.edge_of(static_cast<std::uint32_t>(i)).index()] = solution.branch_A[i];
+    for (const std::uint32_t branch : solution.collapsed) {
+        // A load behind an open switch has next to no voltage, a reversed one has less: neither is overfed.
+        const Branch& load = builder.network().branches[branch];
+        const double across_V = point.node_V[load.from] - point.node_V[load.to];
+        if (across_V > 0.02 * load.knee_V) point.collapsed.push_back(builder.edge_of(branch));
+    }
+    if (point.status == SolveStatus::collapsed && point.collapsed.empty()) point.status = SolveStatus::solved;
+    fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
+    find_coil_contradictions(circuit, facts, mode, point);
+    find_dead_controllers(circuit, facts, mode, point);
+    if (point.status == SolveStatus::collapsed && point.contradictions.empty())
+        point.feedable_fraction = feedable_fraction(builder.network());
+    return point;
+}
+
+}  // namespace
+
+const Level& level_at(const Profile& profile, double time_s) {
+    if (profile.repeating) {
+        const double period = total_s(profile);
+        if (period > 0) time_s = std::fmod(time_s, period);
+    }
+    for (const Level& level : profile.levels) {
+        if (!level.duration_s || time_s < *level.duration_s) return level;
+        time_s -= *level.duration_s;
+    }
+    return profile.levels.back();
+}
+
+bool repeats(const Mode& mode) {
+    return std::any_of(mode.profiles.begin(), mode.profiles.end(),
+                       [](const Profile& profile) { return profile.repeating && profile.levels.size() > 1; });
+}
+
+std::vector<Interval> intervals_of(const Mode& mode) {
+    double horizon = 0;
+    for (const Profile& profile : mode.profiles) horizon = std::max(horizon, total_s(profile));
+    std::vector<double> cuts{0};
+    for (const Profile& profile : mode.profiles) {
+        const double period = total_s(profile);
+        double start = 0;
+        do {
+            double at = start;
+            for (const Level& level : profile.levels) {
+                if (!level.duration_s) break;
+                at += *level.duration_s;
+                cuts.push_back(at);
+            }
+            start += period;
+        } while (profile.repeating && period > 0 && start < horizon && cuts.size() < 4096);
+    }
+    std::sort(cuts.begin(), cuts.end());
+    cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1e-9; }),
+               cuts.end());
+    std::vector<Interval> intervals;
+    for (std::size_t i = 0; i + 1 < cuts.size(); ++i) intervals.push_back({cuts[i], cuts[i + 1] - cuts[i]});
+    if (!repeats(mode)) intervals.push_back({cuts.back(), forever});
+    return intervals;
+}
+
+std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts,
+                                        std::string_view only_mode) {
+    std::vector<OperatingPoint> points;
+    const CornerValues corners[] = {values_at(circuit, facts, Corner::run_hot),
+                                    values_at(circuit, facts, Corner::run_full)};
+    for (std::size_t i = 0; i < circuit.harness->modes.size(); ++i) {
+        const Mode& mode = circuit.harness->modes[i];
+        if (!only_mode.empty() && mode.name != only_mode) continue;
+        const std::vector<Interval> intervals = intervals_of(mode);
+        for (const CornerValues& values : corners)
+            for (const Interval& interval : intervals)
+                points.push_back(solve_interval(circuit, facts, values, ModeId(i), interval));
+    }
+    return points;
+}
+
+}  // namespace loomward

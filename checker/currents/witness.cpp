@@ -1,0 +1,116 @@
+#include "checker/currents/witness.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t most_steps = 24;
+
+Step step_of_edge(const Circuit& circuit, const Edge& edge) {
+    const Harness& harness = *circuit.harness;
+    if (edge.wire) return {std::string(harness.wire(edge.wire).name), harness.wire(edge.wire).where};
+    if (!edge.part) return {"(direct)", {}};
+    const Part& part = harness.part(edge.part);
+    if (edge.role == EdgeRole::contact)
+        return {std::string(harness.terminal(edge.from_terminal).path), part.where};
+    return {std::string(part.name), part.where};
+}
+
+Step step_of_node(const Circuit& circuit, NodeId node, const Edge& beside) {
+    const TerminalId at = beside.from == node ? beside.from_terminal : beside.to_terminal;
+    const Terminal& terminal = circuit.harness->terminal(at);
+    return {std::string(terminal.path), circuit.harness->part(terminal.part).where};
+}
+
+bool is_source_role(EdgeRole role) {
+    return role == EdgeRole::emf || role == EdgeRole::charger || role == EdgeRole::converter_output ||
+           role == EdgeRole::regeneration || role == EdgeRole::output_pin;
+}
+
+// Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
+// met.
+void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, int sign,
+            std::vector<EdgeId>& edges) {
+    std::vector<NodeId> passed;
+    for (std::size_t guard = 0; guard < circuit.edges.size(); ++guard) {
+        EdgeId strongest;
+        double strongest_A = 1e-9;
+        for (const Incidence& next : circuit.at(node)) {
+            const Edge& edge = circuit.edge(next.edge);
+            const double out_A = (edge.from == node ? 1 : -1) * sign * point.edge_A[next.edge.index()];
+            if (out_A > strongest_A && edge.from != edge.to) {
+                strongest_A = out_A;
+                strongest = next.edge;
+            }
+        }
+        if (!strongest || std::find(edges.begin(), edges.end(), strongest) != edges.end()) return;
+        const Edge& edge = circuit.edge(strongest);
+        if (is_source_role(edge.role) && edge.role != EdgeRole::emf) return;
+        if (edge.role == EdgeRole::emf) return;
+        // A capacitor that gives is a source too.
+        if (edge.role == EdgeRole::capacitor && point.edge_A[strongest.index()] < 0) return;
+        edges.push_back(strongest);
+        node = edge.from == node ? edge.to : edge.from;
+        if (edges.size() > 4096) return;
+    }
+}
+
+}  // namespace
+
+std::vector<Step> steps_along(const Circuit& circuit, NodeId start, const std::vector<EdgeId>& edges) {
+    std::vector<Step> steps;
+    if (edges.empty()) {
+        const Terminal& terminal = circuit.harness->terminal(circuit.first_terminal[start.index()]);
+        return {{std::string(terminal.path), circuit.harness->part(terminal.part).where}};
+    }
+    steps.push_back(step_of_node(circuit, start, circuit.edge(edges.front())));
+    NodeId here = start;
+    for (const EdgeId id : edges) {
+        const Edge& edge = circuit.edge(id);
+        Step step = step_of_edge(circuit, edge);
+        // Bolted joints are no news, and a converter is passed once although it has two sides.
+        if (edge.role != EdgeRole::joint && step.name != steps.back().name) steps.push_back(std::move(step));
+        here = edge.from == here ? edge.to : edge.from;
+    }
+    steps.push_back(step_of_node(circuit, here, circuit.edge(edges.back())));
+    // A part that was passed last and is the place of arrival is not named twice.
+    if (steps.size() <= most_steps) return steps;
+    const std::size_t left_out = steps.size() - most_steps + 1;
+    std::vector<Step> shortened(steps.begin(), steps.begin() + most_steps / 2);
+    shortened.push_back({"... (" + std::to_string(left_out) + " more)", {}});
+    shortened.insert(shortened.end(), steps.end() - (most_steps / 2 - 1), steps.end());
+    return shortened;
+}
+
+CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, EdgeId through) {
+    const Edge& edge = circuit.edge(through);
+    const bool forward = point.edge_A[through.index()] >= 0;
+    const NodeId upstream = forward ? edge.from : edge.to;
+    const NodeId downstream = forward ? edge.to : edge.from;
+    std::vector<EdgeId> before, after;
+    if (is_source_role(edge.role)) {
+        // Out of a source and round to its other pole, once.
+        follow(circuit, point, downstream, 1, after);
+        return {downstream, std::move(after)};
+    }
+    follow(circuit, point, upstream, -1, before);
+    follow(circuit, point, downstream, 1, after);
+    std::reverse(before.begin(), before.end());
+    NodeId start = upstream;
+    for (std::size_t i = before.size(); i-- > 0;) {
+        const Edge& each = circuit.edge(before[i]);
+        start = each.from == start ? each.to : each.from;
+    }
+    before.push_back(through);
+    before.insert(before.end(), after.begin(), after.end());
+    return {start, std::move(before)};
+}
+
+std::vector<Step> current_path(const Circuit& circuit, const OperatingPoint& point, EdgeId edge) {
+    const CurrentPath path = trace_current(circuit, point, edge);
+    return steps_along(circuit, path.start, path.edges);
+}
+
+}  // namespace loomward

@@ -1,0 +1,205 @@
+// What happens when two points of the harness touch: which current flows, which device opens and when, what
+// gets too hot on the way, and whether it ends.
+//
+// Event by event: at a steady current every device advances along its band; the first that gets there opens;
+// the currents are solved anew; until nothing flows or nothing more can open. Conductors gather heat on the
+// way (first order, from their full load): u' = ((I/Iz)2 - u)/tau, where u = 1 is the limit of their
+// insulation in service and u = damage its limit at the end of a short circuit. For large currents this is
+// I2t = k2 S2 (IEC 60364-4-43 434.5.2, IEC 60949).
+#pragma once
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "checker/faults/fault_network.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/protection/proof.hpp"
+#include "checker/results.hpp"
+
+namespace loomward {
+
+// Two points that touch without resistance.
+struct FaultPlace {
+    enum class Kind : std::uint8_t {
+        to_return,    // a wire's end against the return of what it feeds (a return: against its feed)
+        to_source,    // ... against the other pole of its source, past everything in the return
+        to_frame,     // ... against a frame
+        across_part,  // a part failed short
+        neighbours,   // two wires of one bundle
+    };
+    Kind kind{};
+    NodeId a, b;
+    TerminalId at, against;  // as they are named
+    WireId wire;             // whose end it is; neighbours: the first of the two
+    WireId neighbour;
+    PartId part;  // across_part
+};
+// "the end of W7 at H1.+ touches H1.-"
+std::string fault_text(const Harness& harness, const FaultPlace& place);
+
+// Every place that is looked at: each node once a kind, in source order.
+std::vector<FaultPlace> fault_places(const Circuit& circuit, const Proof& proof);
+
+// How a conductor takes heat.
+struct WireHeat {
+    double ampacity_A = 0;  // 0: unknown, not judged
+    double k2S2_A2s = 0;    // what it survives without giving heat away
+    double damage = 0;      // rise over ambient at its short-circuit limit, in rises at its ampacity
+    double tau_s = 0;
+    double ambient_degC = 0;
+    double service_degC = 0;  // fully loaded
+    double limit_degC = 0;    // at the end of a short circuit
+    double k = 0;
+    // Seconds at a steady current until it is damaged, from `heat` (1: fully loaded); infinite where never.
+    double damage_s(double current_A, double heat = 1) const;
+    double after(double current_A, double heat, double seconds) const;
+};
+
+struct FaultEvent {
+    enum class Kind : std::uint8_t { opens, damaged } kind{};
+    double time_s = 0;
+    EdgeId edge;
+    double current_A = 0;  // through it then
+    double fault_A = 0;    // left at the fault afterwards
+};
+
+struct FaultStress {
+    EdgeId edge;
+    double first_A = 0;          // at once, from -> to of the edge
+    double last_A = 0;           // what still flows when nothing more opens
+    double let_through_A2s = 0;  // infinite where it never ends
+    double heat = 0;             // wires: hottest, in rises at the ampacity; 0 where not judged
+};
+
+struct FaultStory {
+    double prospective_A = 0;
+    bool solved = true;
+    std::vector<FaultEvent> events;   // in time
+    std::vector<FaultStress> stress;  // edges that carry anything, by EdgeId
+    double standing_A = 0;            // what still flows when nothing more opens
+    double ends_s = 0;                // infinite where it stands
+};
+
+// One fault after another at one corner and one combination of positions.
+class FaultTeller {
+  public:
+    struct Setting {                  // what holds for all faults
+        std::vector<Band> bands;      // by PartId; empty for parts that are no device
+        std::vector<WireHeat> wires;  // by WireId
+    };
+    enum class BandEdge : std::uint8_t { slow, fast };
+    FaultTeller(const FaultNetwork& network, const Setting& setting);
+    // `bridged`: devices that count as plain conductors. nullopt where nothing flows.
+    std::optional<FaultStory> tell(const FaultPlace& place, BandEdge edge = BandEdge::slow,
+                                   std::span<const PartId> bridged = {});
+
+  private:
+    double time_of(EdgeId edge, double current_A, BandEdge which) const;
+
+    const FaultNetwork& network_;
+    const Setting& setting_;
+    FaultSolver solver_;
+    std::vector<EdgeId> edges_;
+};
+FaultTeller::Setting fault_setting(const Circuit& circuit, const Facts& facts,
+                                   const std::vector<WireLoading>& wires);
+
+struct FaultWay;  // fault_way.hpp
+
+// One fault as it is told to a person.
+struct FaultAccount {
+    FaultPlace place;
+    Corner corner{};
+    FaultStory story;             // by the slow edges
+    FaultStory quickest;          // by the fast edges, where they are known
+    std::vector<Step> out, back;  // the way from the source to the fault, and back from it
+    std::vector<PartId>
+        still_feeds;  // sources that the conductors at the fault stay joined to: whole accounts
+};
+
+// The places that a name on the command line can mean: a wire (its end farther from the sources), a terminal
+// (against its return), a part (across it); with `against`, from one terminal to another. Empty where the
+// name means nothing that can short; `trouble` then says why.
+std::optional<FaultPlace> find_fault_place(const Circuit& circuit, const Facts& facts, const Proof& proof,
+                                           std::string_view name, std::string_view against,
+                                           std::string& trouble);
+
+// What all faults came to.
+struct FaultOutcome {
+    std::uint32_t place = 0;     // into FaultSurvey::places
+    std::uint32_t position = 0;  // which contacts stand open, see contact_positions
+    Corner corner{};
+    double prospective_A = 0;
+    double ends_s = 0;
+    double standing_A = 0;
+    std::uint32_t devices = 0;  // fuses, breakers and BMS that carry some of it
+    EdgeId first;               // the device that opens first; invalid where none does
+    double first_s = 0;
+};
+struct FaultSurvey {
+    std::vector<FaultPlace> places;
+    std::vector<FaultOutcome> outcomes;  // those in which something flows, by place, position, corner
+    static constexpr std::uint32_t none = 0xFFFFFFFF;
+    // The worst of each, as indexes into outcomes.
+    struct DeviceWorst {
+        double prospective_A = 0;
+        std::uint32_t outcome = none;
+    };
+    struct WireWorst {
+        double heat_over_limit = 0;  // hottest over its short-circuit limit, both as rises
+        std::uint32_t outcome = none;
+    };
+    struct ContactWorst {
+        double let_through_A2s = 0;
+        std::uint32_t outcome = none;
+    };
+    std::vector<DeviceWorst> devices;    // by PartId: fuses, breakers, BMS
+    std::vector<ContactWorst> contacts;  // by PartId: switching contacts and connectors
+    std::vector<WireWorst> wires;        // by WireId; faults that some device could act on
+    std::size_t unsolved = 0;
+};
+
+// The contacts that stand open while faults are looked at, by EdgeId: selectors and change-over contacts in
+// one combination of positions after the other, everything else closed. Where closing everything would short
+// a source (contactors that reverse a motor), as each mode has them instead.
+std::vector<std::vector<bool>> contact_positions(const Circuit& circuit);
+
+// Tells every fault at both corners and in every combination of positions that matters to it, at once.
+class FaultStudy {
+  public:
+    FaultStudy(const Circuit& circuit, const Facts& facts, const Proof& proof,
+               const std::vector<WireLoading>& wires);
+    FaultStudy(const FaultStudy&) = delete;
+    FaultStudy& operator=(const FaultStudy&) = delete;
+
+    const FaultSurvey& survey() const { return survey_; }
+    // One again, with its events.
+    std::optional<FaultStory> tell(const FaultPlace& place, Corner corner, std::uint32_t position,
+                                   FaultTeller::BandEdge edge = FaultTeller::BandEdge::slow,
+                                   std::span<const PartId> bridged = {}) const;
+    // ... with its way and its end; in the combination of positions in which most flows.
+    std::optional<FaultAccount> account(const FaultPlace& place, Corner corner,
+                                        std::span<const PartId> bridged = {}) const;
+    // ... of an outcome of the survey, where something flows: the story by the slow edges and its way.
+    FaultAccount account(const FaultPlace& place, Corner corner, std::uint32_t position) const;
+    const FaultTeller::Setting& setting() const { return setting_; }
+
+  private:
+    const FaultNetwork& network(std::uint32_t position, Corner corner) const {
+        return networks_[2 * position + (corner == Corner::fault_max ? 0 : 1)];
+    }
+    bool can_be_judged(const FaultWay& way) const;
+    void tell_all();
+    void take(std::uint32_t place, std::uint32_t position, Corner corner, const FaultStory& story);
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    std::vector<std::vector<bool>> positions_;
+    FaultTeller::Setting setting_;
+    FaultSurvey survey_;
+    std::vector<FaultNetwork> networks_;        // by position, then corner
+    mutable std::vector<FaultTeller> tellers_;  // the same; they keep their memory from fault to fault
+};
+
+}  // namespace loomward

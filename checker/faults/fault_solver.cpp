@@ -1,0 +1,187 @@
+// One fault's currents: chains of edges in series between key nodes, and a few nodal equations.
+#include <Eigen/Dense>
+#include <Eigen/SparseCholesky>
+#include <cmath>
+
+#include "checker/faults/fault_network.hpp"
+
+namespace loomward {
+
+namespace {
+constexpr double leak_S = 1e-9;          // keeps a node in the equations that only blocked sources lead to
+constexpr std::size_t dense_limit = 40;  // unknowns from which the sparse solver is quicker
+constexpr double rounding_A = 1e-7;
+constexpr int most_rounds = 200;  // of settling what blocks and what is at its limit
+}  // namespace
+
+FaultSolver::FaultSolver(const FaultNetwork& network)
+    : network_(network), local_of_node_(network.circuit().node_count(), -1) {}
+
+std::uint32_t FaultSolver::local(NodeId node) {
+    std::int32_t& place = local_of_node_[node.index()];
+    if (place < 0) {
+        place = static_cast<std::int32_t>(touched_.size());
+        touched_.push_back(node);
+        if (arcs_.size() < touched_.size()) arcs_.emplace_back();
+        arcs_[static_cast<std::size_t>(place)].clear();
+    }
+    return static_cast<std::uint32_t>(place);
+}
+
+// Local node 0 is the fault: both of its points. Which of them an edge comes from decides what it adds to the
+// fault current.
+void FaultSolver::list_arcs(std::span<const EdgeId> edges, const std::vector<bool>& opened, NodeId a,
+                            NodeId b) {
+    for (const NodeId node : touched_) local_of_node_[node.index()] = -1;
+    touched_.clear();
+    local(a);
+    local_of_node_[b.index()] = 0;
+    touched_.push_back(b);  // so that both are forgotten afterwards; local numbers go on from 2
+    if (arcs_.size() < 2) arcs_.resize(2);
+    arcs_[1].clear();
+    side_.assign(edges.size(), 0);
+    for (std::uint32_t i = 0; i < edges.size(); ++i) {
+        if (opened[i]) continue;
+        const Edge& edge = network_.circuit().edge(edges[i]);
+        const std::uint32_t from = local(edge.from), to = local(edge.to);
+        if (edge.to == a) ++side_[i];
+        if (edge.from == a) --side_[i];
+        arcs_[from].push_back({i, to, 1});
+        arcs_[to].push_back({i, from, -1});
+    }
+}
+
+void FaultSolver::follow(std::uint32_t from, Arc arc, std::span<const EdgeId> edges) {
+    Chain chain;
+    chain.u = static_cast<std::uint32_t>(key_of_local_[from]);
+    chain.first = chain_edges_.size();
+    std::uint32_t at = from;
+    for (;;) {
+        const FaultBranch& branch = network_.branch(edges[arc.edge]);
+        if (branch.one_way && chain.way != 0) break;  // two of them in one chain: part it here
+        taken_[arc.edge] = true;
+        chain_edges_.emplace_back(arc.edge, arc.sign);
+        chain.resistance_ohm += branch.resistance_ohm;
+        chain.voltage_V += arc.sign * branch.voltage_V;
+        if (branch.one_way) {
+            chain.way = arc.sign;
+            chain.limit_A = branch.limit_A;
+        }
+        at = arc.other;
+        if (key_of_local_[at] >= 0 || arcs_[at].size() != 2) break;
+        const auto& here = arcs_[at];
+        const Arc& next = taken_[here[0].edge] ? here[1] : here[0];
+        if (taken_[next.edge]) break;
+        arc = next;
+    }
+    if (key_of_local_[at] < 0) {
+        key_of_local_[at] = static_cast<std::int32_t>(keys_.size());
+        keys_.push_back(at);
+    }
+    chain.v = static_cast<std::uint32_t>(key_of_local_[at]);
+    chain.last = chain_edges_.size();
+    chains_.push_back(chain);
+}
+
+void FaultSolver::find_chains(std::span<const EdgeId> edges) {
+    chains_.clear();
+    chain_edges_.clear();
+    keys_.assign(1, 0);
+    key_of_local_.assign(touched_.size(), -1);
+    key_of_local_[0] = 0;
+    taken_.assign(edges.size(), false);
+    for (std::size_t i = 0; i < keys_.size(); ++i)
+        for (const Arc& arc : arcs_[keys_[i]])
+            if (!taken_[arc.edge]) follow(keys_[i], arc, edges);
+}
+
+void FaultSolver::find_voltages() {
+    const std::size_t unknowns = keys_.size() - 1;
+    voltage_V_.assign(keys_.size(), 0);
+    if (unknowns == 0) return;
+    const bool dense = unknowns <= dense_limit;
+    Eigen::MatrixXd matrix;
+    std::vector<Eigen::Triplet<double>> entries;
+    Eigen::VectorXd right = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(unknowns));
+    if (dense) matrix = leak_S * Eigen::MatrixXd::Identity(right.size(), right.size());
+    const auto add = [&](std::uint32_t i, std::uint32_t j, double value) {
+        if (i == 0 || j == 0) return;
+        if (dense)
+            matrix(i - 1, j - 1) += value;
+        else
+            entries.emplace_back(i - 1, j - 1, value);
+    };
+    for (const Chain& chain : chains_) {
+        if (chain.u == chain.v || chain.state == 2) continue;
+        double pushed = chain.way * chain.limit_A;
+        if (chain.state == 0) {
+            const double siemens = 1 / chain.resistance_ohm;
+            pushed = chain.voltage_V * siemens;
+            add(chain.u, chain.u, siemens);
+            add(chain.v, chain.v, siemens);
+            add(chain.u, chain.v, -siemens);
+            add(chain.v, chain.u, -siemens);
+        }
+        if (chain.u != 0) right(chain.u - 1) -= pushed;
+        if (chain.v != 0) right(chain.v - 1) += pushed;
+    }
+    Eigen::VectorXd solution;
+    if (dense) {
+        solution = matrix.ldlt().solve(right);
+    } else {
+        for (std::size_t i = 0; i < unknowns; ++i)
+            entries.emplace_back(static_cast<int>(i), static_cast<int>(i), leak_S);
+        Eigen::SparseMatrix<double> sparse(right.size(), right.size());
+        sparse.setFromTriplets(entries.begin(), entries.end());
+        solution = Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>>(sparse).solve(right);
+    }
+    for (std::size_t i = 0; i < unknowns; ++i) voltage_V_[i + 1] = solution(static_cast<Eigen::Index>(i));
+}
+
+// What a blocking or limiting chain does must agree with the voltages. With `one_only` the first that does
+// not changes, which ends where changing all at once would go round in circles.
+bool FaultSolver::settle_states(bool one_only) {
+    bool changed = false;
+    for (Chain& chain : chains_) {
+        const double free_A =
+            (voltage_V_[chain.u] - voltage_V_[chain.v] + chain.voltage_V) / chain.resistance_ohm;
+        int state = 0;
+        if (chain.way != 0) {
+            // A source that holds its voltage and gives nothing stands on the edge: rounding must not push it
+            // to and fro.
+            const double along_A = free_A * chain.way;
+            if (along_A > chain.limit_A + (chain.state == 1 ? -rounding_A : rounding_A)) state = 1;
+            if (along_A < (chain.state == 2 ? rounding_A : -rounding_A)) state = 2;
+        }
+        chain.current_A = state == 0 ? free_A : state == 1 ? chain.way * chain.limit_A : 0;
+        if (state == chain.state || (one_only && changed)) continue;
+        chain.state = state;
+        changed = true;
+    }
+    return changed;
+}
+
+bool FaultSolver::find_currents() {
+    for (int round = 0; round < most_rounds; ++round) {
+        find_voltages();
+        if (!settle_states(round > 20)) return true;
+    }
+    return false;
+}
+
+bool FaultSolver::solve(std::span<const EdgeId> edges, const std::vector<bool>& opened, NodeId a, NodeId b) {
+    list_arcs(edges, opened, a, b);
+    find_chains(edges);
+    const bool solved = find_currents();
+    current_A_.assign(edges.size(), 0);
+    fault_A_ = 0;
+    for (const Chain& chain : chains_)
+        for (std::size_t i = chain.first; i < chain.last; ++i) {
+            const auto [edge, sign] = chain_edges_[i];
+            current_A_[edge] = sign * chain.current_A;
+            fault_A_ += side_[edge] * current_A_[edge];
+        }
+    return solved;
+}
+
+}  // namespace loomward

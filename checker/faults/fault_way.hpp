@@ -1,0 +1,17 @@
+// The way of a fault's current: along the strongest of it.
+#pragma once
+#include <vector>
+
+#include "checker/faults/fault.hpp"
+
+namespace loomward {
+
+struct FaultWay {
+    NodeId hot, cold;          // where the current arrives at the fault, where it leaves
+    std::vector<EdgeId> out;   // from the fault back to the source's plus
+    std::vector<EdgeId> back;  // from the fault on to the source's minus
+    EdgeId source;             // invalid where the current only goes round
+};
+FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story);
+
+}  // namespace loomward

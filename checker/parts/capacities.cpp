@@ -1,0 +1,152 @@
+#include "checker/parts/capacities.hpp"
+
+#include <algorithm>
+
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/tables/protection.hpp"
+#include "checker/tables/sources.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+// The largest sum of full voltages that could stand across a resistor: every pack in series, or one charger.
+double highest_voltage_V(const Facts& facts) {
+    double highest = 0, packs = 0;
+    for (std::size_t i = 0; i < facts.harness().parts.size(); ++i) {
+        const Kind kind = facts.harness().parts[i].kind;
+        if (kind == Kind::pack)
+            if (const auto voltage = pack_voltage(facts, PartId(i))) packs += voltage->hi;
+        if (kind == Kind::charger || kind == Kind::converter)
+            if (const auto voltage = facts.quantity(PartId(i), "output"_attr))
+                highest = std::max(highest, voltage->hi);
+    }
+    return std::max(highest, packs);
+}
+
+// The slowest trip that is sure to act on a standing current: the lowest threshold of all.
+double trip_current_A(const Facts& facts, PartId bms) {
+    double lowest = unbounded_A;
+    const Harness& harness = facts.harness();
+    for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
+        if (attribute.name != "trips"_attr) continue;
+        const Value& threshold = harness.values_of(attribute)[0];
+        if (threshold.known != Knowledge::unknown) lowest = std::min(lowest, threshold.hi);
+    }
+    return lowest;
+}
+
+// The current of a pin that supplies or drives, by its own line.
+double pin_current_A(const Circuit& circuit, const Edge& edge) {
+    std::size_t pin = 0;
+    for (const Attribute& attribute :
+         circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
+        if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
+        const Value rated = circuit.harness->values_of(attribute)[3];
+        if (rated.present() && rated.known != Knowledge::unknown) return rated.hi;
+    }
+    return unbounded_A;
+}
+
+double limit_or(const Facts& facts, PartId part, Attr first, Attr second, std::size_t place) {
+    if (const auto stated = facts.quantity(part, first)) return stated->hi;
+    if (const auto rated = facts.quantity(part, second, place)) return rated->hi;
+    return unbounded_A;
+}
+
+}  // namespace
+
+bool is_source(EdgeRole role) {
+    switch (role) {
+        case EdgeRole::emf:
+        case EdgeRole::charger:
+        case EdgeRole::converter_output:
+        case EdgeRole::regeneration:
+        case EdgeRole::output_pin:
+            return true;
+        default:
+            return false;
+    }
+}
+
+OperatingCurrent operating_current(const Facts& facts, PartId device) {
+    const auto rated = facts.quantity(device, "(rated-current)"_attr);
+    if (!rated) return {unbounded_A, "rated current not known", ""};
+    const std::string_view family = facts.word(device, "curve"_attr);
+    if (const auto conventional = conventional_currents(family, rated->hi)) {
+        const double factor = conventional->fusing;
+        return {factor * rated->hi,
+                to_text(factor, Dimension::none) + " x " + to_text(rated->hi, Dimension::current),
+                cite(conventional->source)};
+    }
+    // Not a family that is known here: the widest conventional pair there is for its kind.
+    const bool breaker = facts.harness().part(device).kind == Kind::breaker;
+    const double factor = breaker ? 1.45 : 1.6;
+    facts.assume("conventional operating current where the family is not known",
+                 breaker ? "1.45 x rated current" : "1.6 x rated current",
+                 breaker ? "IEC 60898-1" : "IEC 60269-1 Table 2 (memory)", facts.harness().part(device).name);
+    return {factor * rated->hi,
+            to_text(factor, Dimension::none) + " x " + to_text(rated->hi, Dimension::current),
+            breaker ? "IEC 60898-1" : "IEC 60269-1 Table 2 (memory)"};
+}
+
+Capacities::Capacities(const Circuit& circuit, const Facts& facts)
+    : circuit_(circuit),
+      facts_(facts),
+      way_back_(circuit.harness->parts.size(), false),
+      highest_V_(highest_voltage_V(facts)) {
+    find_way_back(circuit);
+}
+
+void Capacities::find_way_back(const Circuit& circuit) {
+    DisjointSets supplies(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (edge.role != EdgeRole::converter_reverse && guard_A(edge, true) >= 0)
+            supplies.join(edge.from.index(), edge.to.index());
+    std::vector<std::uint32_t> sources_in(circuit.node_count(), 0);
+    for (const Edge& edge : circuit.edges)
+        if (is_source(edge.role)) ++sources_in[supplies.find(edge.to.index())];
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::converter_reverse && sources_in[supplies.find(edge.from.index())] > 1)
+            way_back_[edge.part.index()] = true;
+}
+
+double Capacities::guard_A(const Edge& edge, bool electronics_count) const {
+    switch (edge.role) {
+        case EdgeRole::wire:
+        case EdgeRole::joint:
+        case EdgeRole::contact:
+        case EdgeRole::switching:
+        case EdgeRole::shunt:
+        case EdgeRole::diode:
+            return unbounded_A;
+        case EdgeRole::converter_reverse:
+            return way_back_[edge.part.index()] ? unbounded_A : -1;
+        case EdgeRole::fuse:
+        case EdgeRole::breaker:
+            return operating_current(facts_, edge.part).current_A;
+        case EdgeRole::trip:
+            return electronics_count ? trip_current_A(facts_, edge.part) : unbounded_A;
+        case EdgeRole::high_side:
+            return electronics_count ? pin_current_A(circuit_, edge) : unbounded_A;
+        case EdgeRole::resistor: {
+            const auto ohm = facts_.quantity(edge.part, "(resistance)"_attr);
+            return ohm && ohm->lo > 0 ? highest_V_ / ohm->lo : unbounded_A;
+        }
+        default:
+            return -1;
+    }
+}
+
+double Capacities::source_A(const Edge& edge) const {
+    if (edge.role == EdgeRole::emf) return unbounded_A;
+    if (edge.role == EdgeRole::output_pin) return pin_current_A(circuit_, edge);
+    if (edge.role == EdgeRole::regeneration)
+        return limit_or(facts_, edge.part, "regen"_attr, "regen"_attr, 0);
+    return limit_or(facts_, edge.part, "short-circuit"_attr, "output"_attr, 1);
+}
+
+}  // namespace loomward

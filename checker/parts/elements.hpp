@@ -1,0 +1,49 @@
+// What one edge of the circuit is worth at a corner: its resistance, voltage, setting. The model of each kind
+// (design: "The circuit and its parts"). Defaults that are worked out here go on the assumption list.
+#pragma once
+#include <optional>
+
+#include "checker/circuit/circuit.hpp"
+#include "checker/parts/facts.hpp"
+#include "checker/solver/network.hpp"
+
+namespace loomward {
+
+// Whether a current may pass a switching edge in a state: contacts of switches, relays, selectors,
+// connectors. Everything that has no state counts as closed.
+bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge);
+
+// Which end of a spread: resistances are smallest at fault_max, largest at fault_min and run_hot; run_full
+// takes the smallest resistance and the full pack.
+bool takes_largest_resistance(Corner corner);
+
+// Resistance of a conductor, contact, fuse, coil ... in ohm, at least 1e-7. `conductor_degC` is used for
+// wires.
+double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge, Corner corner,
+                      double conductor_degC);
+
+// A pack section: open-circuit voltage and resistance between its ends; nullopt where the user does not know.
+struct PackSection {
+    double voltage_V = 0;
+    double resistance_ohm = 0;
+};
+std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
+                                        Corner corner);
+
+// Full and empty voltage of a whole pack at its terminals; nullopt where unknown.
+std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack);
+
+// The largest current a controller takes from its supply at its settings, A, with the working as text:
+// "96 A = 300 A x 80 % x 40 %". nullopt where a figure is unknown.
+struct Setting {
+    double current_A = 0;
+    std::string working;
+};
+std::optional<Setting> supply_limit(const Facts& facts, PartId controller);
+// The largest phase current at its settings, A.
+std::optional<Setting> phase_limit(const Facts& facts, PartId controller);
+
+// The policy-limited largest conductor temperature of a wire.
+double conductor_limit_degC(const Facts& facts, WireId wire);
+
+}  // namespace loomward

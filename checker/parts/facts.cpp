@@ -1,0 +1,200 @@
+#include "checker/parts/facts.hpp"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <tuple>
+#include <unordered_set>
+
+#include "checker/results.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+struct Facts::Memory {
+    std::vector<bool> seen;  // by attribute and part: its default is on the list already
+    std::vector<std::pair<Attr, PartId>> defaults;
+    std::vector<std::pair<Attr, PartId>> estimates;
+    std::vector<bool> estimate_seen;
+    // Worked out elsewhere: what, value and source, with who used it; `known` keeps the users apart quickly.
+    struct Users {
+        std::vector<std::string> in_order;
+        std::unordered_set<std::string> known;
+    };
+    using Key = std::tuple<std::string, std::string, std::string>;
+    std::map<Key, Users> others;
+    std::vector<std::optional<Quantity>> policies{attribute_table.size()};  // by attribute, once asked for
+};
+
+namespace {
+
+// The table's own default for an attribute of a kind, as a quantity.
+std::optional<Quantity> table_default(Kind kind, Attr name) {
+    const KindAttribute* row = find_attribute(kind, name);
+    if (!row || row->default_text.empty()) return std::nullopt;
+    std::optional<Quantity> parsed = quantity_from_text(row->default_text);
+    if (parsed) parsed->known = Knowledge::assumed;
+    return parsed;
+}
+
+std::string kind_and_attribute(const Harness& harness, PartId part, Attr name) {
+    return std::string(info(name).name) + " of " + std::string(info(harness.part(part).kind).a_word);
+}
+
+}  // namespace
+
+Facts::Facts(const Harness& harness) : harness_(harness), memory_(std::make_unique<Memory>()) {
+    memory_->seen.resize(attribute_table.size() * harness.parts.size());
+    memory_->estimate_seen.resize(attribute_table.size() * harness.parts.size());
+}
+Facts::~Facts() = default;
+
+std::optional<Quantity> Facts::quantity(PartId part, Attr name, std::size_t place) const {
+    const Part& fitted = harness_.part(part);
+    const std::size_t key = static_cast<std::size_t>(name) * harness_.parts.size() + part.index();
+    const Value value = harness_.value(fitted.attributes, name, place);
+    if (value.present()) {
+        if (value.known == Knowledge::unknown || value.type == ValueType::word) return std::nullopt;
+        Quantity stated = value.quantity();
+        if (stated.known == Knowledge::about) {
+            const double spread = policy("estimate-spread"_attr).hi / 100;
+            stated.lo *= 1 - spread;
+            stated.hi *= 1 + spread;
+            if (!memory_->estimate_seen[key]) {
+                memory_->estimate_seen[key] = true;
+                memory_->estimates.emplace_back(name, part);
+            }
+        }
+        return stated;
+    }
+    if (place != 0) return std::nullopt;
+    const std::optional<Quantity> fallback = table_default(fitted.kind, name);
+    if (fallback && !memory_->seen[key]) {
+        memory_->seen[key] = true;
+        memory_->defaults.emplace_back(name, part);
+    }
+    return fallback;
+}
+
+std::string_view Facts::word(PartId part, Attr name, std::size_t place) const {
+    const Part& fitted = harness_.part(part);
+    const Value value = harness_.value(fitted.attributes, name, place);
+    if (value.present()) return value.type == ValueType::quantity ? std::string_view() : value.text;
+    const KindAttribute* row = place == 0 ? find_attribute(fitted.kind, name) : nullptr;
+    if (!row || row->default_text.empty()) return {};
+    const std::size_t key = static_cast<std::size_t>(name) * harness_.parts.size() + part.index();
+    if (!memory_->seen[key]) {
+        memory_->seen[key] = true;
+        memory_->defaults.emplace_back(name, part);
+    }
+    return row->default_text;
+}
+
+std::optional<int> Facts::count(PartId part, Attr name, std::size_t place) const {
+    const Value value = harness_.value(harness_.part(part).attributes, name, place);
+    if (value.type == ValueType::count) return static_cast<int>(value.lo);
+    if (value.present()) return std::nullopt;
+    const KindAttribute* row = find_attribute(harness_.part(part).kind, name);
+    int number = 0;
+    if (!row || row->default_text.empty()) return std::nullopt;
+    const auto end = row->default_text.data() + row->default_text.size();
+    if (std::from_chars(row->default_text.data(), end, number).ec != std::errc()) return std::nullopt;
+    return number;
+}
+
+bool Facts::is_unknown(PartId part, Attr name) const {
+    const Attribute* found = harness_.find(harness_.part(part).attributes, name);
+    if (!found) return false;
+    const auto values = harness_.values_of(*found);
+    return std::any_of(values.begin(), values.end(),
+                       [](const Value& each) { return each.known == Knowledge::unknown; });
+}
+
+Quantity Facts::policy(Attr name) const {
+    std::optional<Quantity>& remembered = memory_->policies[static_cast<std::size_t>(name)];
+    if (!remembered) remembered = find_policy(name);
+    return *remembered;
+}
+
+Quantity Facts::find_policy(Attr name) const {
+    const Value value = harness_.value(harness_.policy, name);
+    if (value.present() && value.known != Knowledge::unknown) return value.quantity();
+    const std::optional<Quantity> fallback = table_default(Kind::policy, name);
+    const KindAttribute* row = find_attribute(Kind::policy, name);
+    if (!fallback) return {};
+    assume("policy " + std::string(info(name).name), row->default_text, row->default_source, "the harness");
+    return *fallback;
+}
+
+Quantity Facts::ambient(PartId part, ModeId mode) const {
+    if (const LocationId location = harness_.part(part).location; location.valid()) {
+        const Value value = harness_.value(harness_.locations[location.index()].attributes, "ambient"_attr);
+        if (value.present()) return value.quantity();
+    }
+    if (mode.valid() && harness_.modes[mode.index()].ambient) return *harness_.modes[mode.index()].ambient;
+    const Value value = harness_.value(harness_.attributes, "ambient"_attr);
+    if (value.present()) return value.quantity();
+    assume("ambient of the harness", "10..40 degC", "no source", "the harness");
+    return {10, 40, Dimension::temperature, Knowledge::assumed};
+}
+
+Quantity Facts::ambient(WireId wire, ModeId mode) const {
+    std::optional<Quantity> found;
+    const auto widen = [&](const Value& value) {
+        if (!value.present()) return;
+        const Quantity range = value.quantity();
+        if (!found) {
+            found = range;
+        } else {
+            found->lo = std::min(found->lo, range.lo);
+            found->hi = std::max(found->hi, range.hi);
+        }
+    };
+    for (const BundleId id : harness_.wire(wire).bundles) {
+        if (!id) continue;
+        const Bundle& bundle = harness_.bundles[id.index()];
+        widen(harness_.value(bundle.attributes, "ambient"_attr));
+        if (bundle.location)
+            widen(harness_.value(harness_.locations[bundle.location.index()].attributes, "ambient"_attr));
+    }
+    if (found) return *found;
+    if (mode.valid() && harness_.modes[mode.index()].ambient) return *harness_.modes[mode.index()].ambient;
+    const Value value = harness_.value(harness_.attributes, "ambient"_attr);
+    if (value.present()) return value.quantity();
+    assume("ambient of the harness", "10..40 degC", "no source", "the harness");
+    return {10, 40, Dimension::temperature, Knowledge::assumed};
+}
+
+void Facts::assume(std::string_view what, std::string_view value, std::string_view source,
+                   std::string_view user) const {
+    Memory::Users& users = memory_->others[{std::string(what), std::string(value), std::string(source)}];
+    if (users.known.emplace(user).second) users.in_order.emplace_back(user);
+}
+
+std::vector<Assumption> Facts::assumptions() const {
+    std::map<Memory::Key, std::vector<std::string>> all;
+    for (const auto& [key, users] : memory_->others) all[key] = users.in_order;
+    const auto list = [&](std::vector<std::pair<Attr, PartId>> uses, bool estimates) {
+        std::sort(uses.begin(), uses.end(), [](const auto& a, const auto& b) { return a.second < b.second; });
+        for (const auto& [name, part] : uses) {
+            const Part& fitted = harness_.part(part);
+            const KindAttribute* row = find_attribute(fitted.kind, name);
+            const std::string value = estimates
+                                          ? to_text(harness_.value(fitted.attributes, name).quantity()) +
+                                                ", either way " + to_text(policy("estimate-spread"_attr))
+                                          : std::string(row->default_text);
+            const std::string source =
+                estimates ? "estimated, to be measured" : std::string(row->default_source);
+            all[{kind_and_attribute(harness_, part, name), value, source}].emplace_back(fitted.name);
+        }
+    };
+    list(memory_->defaults, false);
+    list(memory_->estimates, true);
+    std::vector<Assumption> sorted;
+    for (auto& [key, users] : all)
+        sorted.push_back({std::get<0>(key), std::get<1>(key), std::get<2>(key), std::move(users)});
+    return sorted;
+}
+
+}  // namespace loomward

@@ -1,0 +1,58 @@
+// Attribute values as the checker uses them: what the user stated, else the table's default, else a default
+// worked out here. Every default and every estimate that is handed out is put on the assumption list.
+#pragma once
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "checker/rules/finding.hpp"
+#include "parser/harness.hpp"
+
+namespace loomward {
+
+struct Assumption;
+
+class Facts {
+  public:
+    explicit Facts(const Harness& harness);
+    ~Facts();
+    Facts(const Facts&) = delete;
+    Facts& operator=(const Facts&) = delete;
+
+    // Value `place` of an attribute of a part, or the table's default for its kind. An estimate ("about")
+    // comes back already spread by policy estimate-spread. nullopt: neither stated nor defaulted, or
+    // `unknown`.
+    std::optional<Quantity> quantity(PartId part, Attr name, std::size_t place = 0) const;
+    // A word ("blocked", "none", "dc"); empty where there is none.
+    std::string_view word(PartId part, Attr name, std::size_t place = 0) const;
+    std::optional<int> count(PartId part, Attr name, std::size_t place = 0) const;
+    // Stated as unknown (not merely left out).
+    bool is_unknown(PartId part, Attr name) const;
+
+    // A value of the policy, with its default.
+    Quantity policy(Attr name) const;
+    // Ambient of a part, wire or the harness, coldest to hottest degC, from location, bundle, mode or
+    // harness; 10..40 degC assumed where nothing says (no source).
+    Quantity ambient(PartId part, ModeId mode = {}) const;
+    Quantity ambient(WireId wire, ModeId mode = {}) const;
+
+    // Puts something worked out elsewhere on the list: ("resistance of a fuse", "0.1 V / rated current", "no
+    // source", "F1").
+    void assume(std::string_view what, std::string_view value, std::string_view source,
+                std::string_view user) const;
+
+    std::vector<Assumption> assumptions() const;  // grouped, sorted
+    const Harness& harness() const { return harness_; }
+
+  private:
+    Quantity find_policy(Attr name) const;
+
+    struct Memory;
+    const Harness& harness_;
+    std::unique_ptr<Memory>
+        memory_;  // what has been used so far; the reason reads are const but the class is not shared
+};
+
+}  // namespace loomward

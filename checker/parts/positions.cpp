@@ -1,0 +1,149 @@
+#include "checker/parts/positions.hpp"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
+
+namespace loomward {
+
+namespace {
+constexpr std::size_t most_combinations = 64;
+
+// A contact that only opens and closes: no change-over, no selector.
+bool is_plain(const Circuit& circuit, const Edge& edge) {
+    return edge.role == EdgeRole::switching && edge.throw_ == 0 &&
+           circuit.harness->part(edge.part).kind != Kind::selector;
+}
+
+// What hangs together without a load, with the contacts that `open` names left open.
+template <class Open>
+DisjointSets pieces(const Circuit& circuit, Open open) {
+    DisjointSets sets(circuit.node_count());
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+        if (const Edge& edge = circuit.edges[i]; is_conductor(edge.role) && !open(EdgeId(i)))
+            sets.join(edge.from.index(), edge.to.index());
+    return sets;
+}
+
+bool shorts_a_pack(const Circuit& circuit, DisjointSets& sets) {
+    return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
+        return edge.role == EdgeRole::emf && sets.same(edge.from.index(), edge.to.index());
+    });
+}
+
+// Plain contacts that some mode closes and that in another would short a pack.
+std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
+    std::set<EdgeId> across, closed;
+    for (const Mode& mode : circuit.harness->modes) {
+        DisjointSets sets =
+            pieces(circuit, [&](EdgeId id) { return !is_closed(circuit, mode, circuit.edge(id)); });
+        std::set<std::pair<std::size_t, std::size_t>> poles;
+        for (const Edge& edge : circuit.edges)
+            if (edge.role == EdgeRole::emf)
+                poles.insert(std::minmax(sets.find(edge.from.index()), sets.find(edge.to.index())));
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+            const Edge& edge = circuit.edges[i];
+            if (!is_plain(circuit, edge)) continue;
+            if (is_closed(circuit, mode, edge))
+                closed.insert(EdgeId(i));
+            else if (poles.contains(std::minmax(sets.find(edge.from.index()), sets.find(edge.to.index()))))
+                across.insert(EdgeId(i));
+        }
+    }
+    std::set<EdgeId> both;
+    std::set_intersection(across.begin(), across.end(), closed.begin(), closed.end(),
+                          std::inserter(both, both.end()));
+    return both;
+}
+}  // namespace
+
+Positions::Positions(const Circuit& circuit) : edges_(circuit.edges.size()) {
+    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
+        const Kind kind = circuit.harness->parts[i].kind;
+        if (kind != Kind::selector && kind != Kind::relay) continue;
+        std::map<std::size_t, std::map<std::size_t, std::vector<EdgeId>>> by_pole;
+        for (const EdgeId id : circuit.edges_of_part[i]) {
+            const Edge& edge = circuit.edge(id);
+            if (edge.role != EdgeRole::switching) continue;
+            const bool selector = kind == Kind::selector;
+            by_pole[selector ? 0 : edge.way][selector ? edge.way : edge.throw_].push_back(id);
+        }
+        for (const auto& [pole, ways] : by_pole) {
+            if (ways.size() < 2) continue;
+            Choice& choice = choices_.emplace_back();
+            for (const auto& [way, edges] : ways) choice.ways.push_back(edges);
+        }
+    }
+    add_bridges(circuit);
+    for (const Choice& choice : choices_)
+        if (combinations_ <= most_combinations) combinations_ *= choice.ways.size();
+    if (combinations_ <= most_combinations) return;
+    combinations_ = 1;
+    choices_.clear();
+}
+
+// One choice for each bridge: contacts that hang on the same motor. Its ways are the largest sets of them
+// that a mode closes together.
+void Positions::add_bridges(const Circuit& circuit) {
+    DisjointSets all = pieces(circuit, [&](EdgeId id) {
+        const Edge& edge = circuit.edge(id);
+        return edge.role == EdgeRole::switching && !is_plain(circuit, edge);
+    });
+    if (!shorts_a_pack(circuit, all)) return;
+    const std::set<EdgeId> contacts = bridge_contacts(circuit);
+    if (contacts.empty()) return;
+    DisjointSets sets = pieces(circuit, [&](EdgeId id) {
+        const Edge& edge = circuit.edge(id);
+        return contacts.contains(id) || (edge.role == EdgeRole::switching && !is_plain(circuit, edge));
+    });
+    std::set<std::size_t> poles;
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::emf)
+            poles.insert({sets.find(edge.from.index()), sets.find(edge.to.index())});
+    const auto is_pole = [&](NodeId node) { return poles.contains(sets.find(node.index())); };
+    DisjointSets motors(circuit.node_count());
+    for (std::size_t i = 0; i < circuit.node_count(); ++i) motors.join(i, sets.find(i));
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::load && !is_pole(edge.from) && !is_pole(edge.to))
+            motors.join(edge.from.index(), edge.to.index());
+    std::map<std::size_t, std::set<EdgeId>> bridges;
+    for (const EdgeId id : contacts) {
+        const Edge& edge = circuit.edge(id);
+        if (is_pole(edge.from) == is_pole(edge.to)) continue;
+        bridges[motors.find((is_pole(edge.from) ? edge.to : edge.from).index())].insert(id);
+    }
+    for (const auto& [motor, bridge] : bridges) {
+        std::set<std::set<EdgeId>> sides;
+        for (const Mode& mode : circuit.harness->modes) {
+            std::set<EdgeId> side;
+            for (const EdgeId id : bridge)
+                if (is_closed(circuit, mode, circuit.edge(id))) side.insert(id);
+            sides.insert(std::move(side));
+        }
+        Choice choice;
+        for (const std::set<EdgeId>& side : sides)
+            if (std::none_of(sides.begin(), sides.end(), [&](const std::set<EdgeId>& other) {
+                    return other != side &&
+                           std::includes(other.begin(), other.end(), side.begin(), side.end());
+                }))
+                choice.ways.emplace_back(side.begin(), side.end());
+        if (choice.ways.size() >= 2) choices_.push_back(std::move(choice));
+    }
+}
+
+std::vector<bool> Positions::open(std::size_t number) const {
+    std::vector<bool> open(edges_, false);
+    for (const Choice& choice : choices_) {
+        const std::size_t chosen = number % choice.ways.size();
+        number /= choice.ways.size();
+        for (const auto& way : choice.ways)
+            for (const EdgeId edge : way) open[edge.index()] = true;
+        for (const EdgeId edge : choice.ways[chosen]) open[edge.index()] = false;
+    }
+    return open;
+}
+
+}  // namespace loomward

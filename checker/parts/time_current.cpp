@@ -1,0 +1,309 @@
+#include "checker/parts/time_current.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "checker/tables/protection.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double never_s = std::numeric_limits<double>::infinity();
+// MIL practice: 0.2 % of the rated current for each kelvin of the fuse body (medium confidence).
+constexpr double rerating_per_K = 0.002;
+// IEC 60269-3-1 5.6.1: a published curve may be off by at most 10 % in current.
+constexpr double curve_tolerance = 0.1;
+// Up to this time a stated operating integral is one of short circuits; IEC 60269-1 (memory).
+constexpr double adiabatic_s = 0.1;
+// The contacts of a breaker need some time to part; common practice, no source.
+constexpr double quickest_release_s = 1e-3;
+
+double between(const EdgeCurve::Point& a, const EdgeCurve::Point& b, double current_A) {
+    if (a.time_s == b.time_s) return a.time_s;
+    const double share = std::log(current_A / a.current_A) / std::log(b.current_A / a.current_A);
+    return std::exp(std::log(a.time_s) + share * (std::log(b.time_s) - std::log(a.time_s)));
+}
+
+// Rising in current; of equal currents the worse time stays (slow: the longer, fast: the shorter). Times
+// never rise with the current: a later point comes down to the one before it, which claims less on either
+// edge.
+void tidy(EdgeCurve& curve, bool slow) {
+    auto& points = curve.points;
+    std::sort(points.begin(), points.end(), [slow](const auto& a, const auto& b) {
+        if (a.current_A != b.current_A) return a.current_A < b.current_A;
+        return slow ? a.time_s > b.time_s : a.time_s < b.time_s;
+    });
+    points.erase(std::unique(points.begin(), points.end(),
+                             [](const auto& a, const auto& b) { return a.current_A == b.current_A; }),
+                 points.end());
+    for (std::size_t i = 1; i < points.size(); ++i)
+        points[i].time_s = std::min(points[i].time_s, points[i - 1].time_s);
+}
+
+void scale(std::vector<EdgeCurve>& curves, double factor) {
+    for (EdgeCurve& curve : curves)
+        for (EdgeCurve::Point& point : curve.points) point.current_A *= factor;
+}
+
+// What is left of a rated current so many kelvin above the temperature it holds at.
+double rerating(double above_K) {
+    return std::max(0.1, 1 - rerating_per_K * above_K);
+}
+
+double fuse_rated_at_degC(const Facts& facts, PartId fuse) {
+    return facts.quantity(fuse, "rated-at"_attr).value_or(Quantity{23, 23}).hi;
+}
+
+void assume_rerating(const Facts& facts, PartId fuse) {
+    facts.assume("rated current of a fuse away from the temperature it is rated at",
+                 "0.2 % a kelvin of the fuse body", cite(SourceId::fuse_temperature),
+                 facts.harness().part(fuse).name);
+}
+
+bool is_breaker_family(std::string_view family) {
+    const ProtectionFamily* found = find_protection_family(family);
+    return found && found->is_breaker;
+}
+
+// Rows of a family as curves, one pair a sheet; rows without a sheet belong to every one.
+void from_gates(Band& band, std::string_view family, double rated_A, bool direct_current,
+                std::optional<double> instantaneous_A) {
+    std::map<std::string_view, std::vector<Gate>> sheets;
+    std::vector<Gate> common;
+    for (const Gate& gate : gates_of(family, rated_A)) {
+        if (gate.variant == "ac" && direct_current) continue;
+        if (gate.variant == "dc" && !direct_current) continue;
+        if (band.source.empty()) band.source = cite(gate.source);
+        // A time-delay product cannot be told from a quick one: its longer holding time is no promise.
+        if (gate.variant == "time-delay") continue;
+        if (gate.variant == "of Ii") {
+            if (!instantaneous_A) continue;
+            Gate scaled = gate;
+            scaled.multiple *= *instantaneous_A / rated_A;
+            common.push_back(scaled);
+        } else if (gate.variant.empty() || gate.variant == "dc" || gate.variant == "ac") {
+            common.push_back(gate);
+        } else {
+            sheets[gate.variant].push_back(gate);
+        }
+    }
+    if (sheets.empty()) sheets[""] = {};
+    const bool breaker = is_breaker_family(family);
+    for (auto& [name, rows] : sheets) {
+        rows.insert(rows.end(), common.begin(), common.end());
+        EdgeCurve fast, slow;
+        for (const Gate& gate : rows) {
+            if (gate.t_min_s > 0 && gate.t_min_s < forever_s)
+                fast.points.push_back({gate.multiple * rated_A, gate.t_min_s});
+            if (gate.t_max_s < forever_s) slow.points.push_back({gate.multiple * rated_A, gate.t_max_s});
+        }
+        tidy(fast, false);
+        tidy(slow, true);
+        // The last time of a magnetic release holds however large the current; a thermal one alone keeps
+        // its joule integral like a fuse.
+        const bool magnetic = breaker && !slow.points.empty() && slow.points.back().time_s <= 0.2;
+        slow.keeps_integral = !magnetic;
+        // Up to the current at which the magnetic release must act, the thermal one keeps its joule integral.
+        if (magnetic && slow.points.size() > 1) {
+            const EdgeCurve::Point thermal = slow.points[slow.points.size() - 2];
+            const double before_A = slow.points.back().current_A * (1 - 1e-9);
+            const double ratio = thermal.current_A / before_A;
+            slow.silent_from_A = thermal.current_A;
+            slow.silent_to_A = before_A;
+            slow.points.insert(slow.points.end() - 1, {before_A, std::max(thermal.time_s * ratio * ratio,
+                                                                          slow.points.back().time_s)});
+        }
+        // Beyond the current that its magnetic release must still hold, a breaker may open at once.
+        if (magnetic && fast.points.size() > 1)
+            fast.points.push_back({fast.points.back().current_A * (1 + 1e-9), quickest_release_s});
+        fast.keeps_integral = !breaker;
+        // A rating that the family does not have: nothing is known.
+        if (!fast.points.empty()) band.fast.push_back(std::move(fast));
+        if (!slow.points.empty()) band.slow.push_back(std::move(slow));
+    }
+}
+
+void from_gg(Band& band, double rated_A, const ConventionalCurrents& conventional) {
+    const auto rows = gg_fuses();
+    const auto row =
+        std::find_if(rows.begin(), rows.end(), [&](const GgFuse& each) { return each.rated_A == rated_A; });
+    EdgeCurve fast, slow;
+    fast.points.push_back({conventional.non_fusing * rated_A, conventional.hold_s});
+    slow.points.push_back({conventional.fusing * rated_A, conventional.open_s});
+    if (row != rows.end()) {
+        fast.points.push_back({row->holds_10s_A, 10});
+        fast.points.push_back({row->holds_100ms_A, 0.1});
+        slow.points.push_back({row->opens_5s_A, 5});
+        slow.points.push_back({row->opens_100ms_A, 0.1});
+    }
+    tidy(fast, false);
+    tidy(slow, true);
+    band.fast.push_back(std::move(fast));
+    band.slow.push_back(std::move(slow));
+    band.source = cite(SourceId::iec60269_table_3);
+}
+
+// A time with a spread is a band; a single time stands for a curve that may be 10 % off in current.
+void from_points(Band& band, const Harness& harness, PartId device) {
+    EdgeCurve fast, slow;
+    bool single = false;
+    for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
+        if (attribute.name != "point"_attr) continue;
+        const auto values = harness.values_of(attribute);
+        if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
+        const bool spread = values[1].lo < values[1].hi;
+        single = single || !spread;
+        const double off = spread ? 0 : curve_tolerance;
+        if (values[1].lo > 0) fast.points.push_back({values[0].lo * (1 - off), values[1].lo});
+        if (values[1].hi > 0) slow.points.push_back({values[0].hi * (1 + off), values[1].hi});
+    }
+    tidy(fast, false);
+    tidy(slow, true);
+    if (harness.part(device).kind == Kind::breaker) slow.keeps_integral = fast.keeps_integral = false;
+    band.fast.push_back(std::move(fast));
+    band.slow.push_back(std::move(slow));
+    band.source =
+        single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1" : "the part's own points";
+}
+
+Band band_of_bms(const Facts& facts, PartId bms) {
+    Band band;
+    band.electronic = true;
+    band.source = "settings of the part";
+    const Harness& harness = facts.harness();
+    for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
+        if (attribute.name != "trips"_attr) continue;
+        const auto values = harness.values_of(attribute);
+        if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
+        // Each threshold is an edge of its own: from its current on, open after its delay.
+        EdgeCurve fast, slow;
+        fast.keeps_integral = slow.keeps_integral = false;
+        fast.points = {{values[0].lo, std::max(values[1].lo, 1e-6)}};
+        slow.points = {{values[0].hi, std::max(values[1].hi, 1e-6)}};
+        band.fast.push_back(fast);
+        band.slow.push_back(slow);
+    }
+    return band;
+}
+
+}  // namespace
+
+double EdgeCurve::time_s(double current_A) const {
+    if (points.empty() || current_A < points.front().current_A) return never_s;
+    const auto after =
+        std::upper_bound(points.begin(), points.end(), current_A,
+                         [](double amps, const Point& point) { return amps < point.current_A; });
+    if (after != points.end()) return between(*(after - 1), *after, current_A);
+    const Point& last = points.back();
+    if (!keeps_integral) return last.time_s;
+    const double ratio = last.current_A / current_A;
+    return last.time_s * ratio * ratio;
+}
+
+std::optional<double> Band::fast_s(double current_A) const {
+    if (fast.empty()) return std::nullopt;
+    double earliest = never_s;
+    for (const EdgeCurve& curve : fast) {
+        if (curve.points.empty()) return std::nullopt;
+        // Of a curve that only says what it holds, nothing is known beyond.
+        if (!electronic && curve.points.size() == 1 && curve.integral_A2s == 0 &&
+            current_A > curve.points.front().current_A)
+            return std::nullopt;
+        double time = curve.time_s(current_A);
+        if (curve.integral_A2s > 0 && time < never_s)
+            time = std::min(time, curve.integral_A2s / (current_A * current_A));
+        earliest = std::min(earliest, time);
+    }
+    return earliest;
+}
+
+double Band::slow_s(double current_A) const {
+    double latest = electronic ? never_s : 0;
+    if (slow.empty()) return never_s;
+    for (const EdgeCurve& curve : slow) {
+        double time = curve.time_s(current_A);
+        // A stated operating integral is the truth where it is reached sooner than the points promise. It
+        // holds for short circuits: beyond the adiabatic range heat is lost, and it takes more.
+        const double by_integral_s = curve.integral_A2s / (current_A * current_A);
+        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s)
+            time = std::min(time, by_integral_s);
+        latest = electronic ? std::min(latest, time) : std::max(latest, time);
+    }
+    return latest;
+}
+
+bool Band::carried_on(double current_A) const {
+    return std::any_of(slow.begin(), slow.end(), [current_A](const EdgeCurve& curve) {
+        if (curve.points.empty()) return false;
+        const bool silent = current_A > curve.silent_from_A * 1.0001 && current_A < curve.silent_to_A;
+        return silent || (curve.keeps_integral && curve.integral_A2s == 0 &&
+                          current_A > curve.points.back().current_A * 1.0001);
+    });
+}
+
+std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambient_degC) {
+    const auto rated = facts.quantity(device, "(rated-current)"_attr);
+    if (!rated) return std::nullopt;
+    RatedAt found{rated->lo, rated->lo, ambient_degC, ambient_degC};
+    if (facts.harness().part(device).kind != Kind::fuse) return found;
+    found.stated_at_degC = fuse_rated_at_degC(facts, device);
+    found.current_A *= std::min(1.0, rerating(ambient_degC - found.stated_at_degC));
+    assume_rerating(facts, device);
+    return found;
+}
+
+std::string RatedAt::working() const {
+    const auto degrees = [](double degC) { return to_text(degC, Dimension::temperature); };
+    return to_text(current_A, Dimension::current) + " = " + to_text(stated_A, Dimension::current) +
+           " x (1 - 0.2 %/K x " + to_text(ambient_degC - stated_at_degC, Dimension::none) + " K), " +
+           degrees(ambient_degC) + " against " + degrees(stated_at_degC);
+}
+
+Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {
+    const Harness& harness = facts.harness();
+    const Part& part = harness.part(device);
+    if (part.kind == Kind::bms) return band_of_bms(facts, device);
+    Band band;
+    const auto rated = facts.quantity(device, "(rated-current)"_attr);
+    if (!rated || rated->hi <= 0) return band;
+    const std::string_view family = facts.word(device, "curve"_attr);
+    const auto conventional = conventional_currents(family, rated->hi);
+    band.holds_A = (conventional ? conventional->non_fusing : 1) * rated->lo;
+    const bool own_points = harness.find(part.attributes, "point"_attr) != nullptr;
+    const bool direct_current = facts.word(device, "(operational-voltage)"_attr, 1) != "ac";
+    const auto instantaneous = facts.quantity(device, "instantaneous"_attr);
+    if (own_points)
+        from_points(band, harness, device);
+    else if (family == "iec60269-gg" && conventional)
+        from_gg(band, rated->hi, *conventional);
+    else if (!family.empty())
+        from_gates(band, family, rated->hi, direct_current,
+                   instantaneous ? std::optional(instantaneous->hi) : std::nullopt);
+    if (const auto melts = facts.quantity(device, "melts"_attr))
+        for (EdgeCurve& curve : band.fast) curve.integral_A2s = melts->lo;
+    if (const auto clears = facts.quantity(device, "clears"_attr))
+        for (EdgeCurve& curve : band.slow) curve.integral_A2s = clears->hi;
+    if (part.kind == Kind::fuse) {
+        const double at_degC = fuse_rated_at_degC(facts, device);
+        scale(band.fast, rerating(hottest_degC - at_degC));
+        scale(band.slow, rerating(coldest_degC - at_degC));
+        band.holds_A *= rerating(hottest_degC - at_degC);
+        assume_rerating(facts, device);
+    }
+    if (!band.slow.empty() && !own_points)
+        facts.assume("time-current band of a device",
+                     family == "iec60269-gg" ? "gates of class gG" : std::string(family), band.source,
+                     part.name);
+    return band;
+}
+
+Band band_of(const Facts& facts, PartId device) {
+    const Quantity ambient = facts.ambient(device);
+    return band_of(facts, device, ambient.lo, ambient.hi);
+}
+
+}  // namespace loomward

@@ -1,0 +1,75 @@
+// How long a protective device takes at a current: the band between its fast and its slow edge, from the
+// gates of its family, the user's own points, or the thresholds of a BMS.
+//
+// The fast edge answers "could it open already?" (nuisance, who is first), the slow edge "is it open by now?"
+// (damage). Between points a curve is straight in log-log and never rises with the current. Beyond its last
+// point a fuse keeps its joule integral, the instantaneous release of a breaker its time; both are said in
+// the assumption list.
+#pragma once
+#include <limits>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "checker/parts/facts.hpp"
+
+namespace loomward {
+
+// One edge of a band.
+struct EdgeCurve {
+    struct Point {
+        double current_A = 0;
+        double time_s = 0;
+    };
+    std::vector<Point> points;   // rising in current, falling or level in time; empty: nothing is known
+    bool keeps_integral = true;  // beyond the last point: I2t stays; else the time stays
+    double integral_A2s = 0;     // above 0: stated, and counts where it is worse than the points
+
+    // Between these two currents no row of the family speaks either: the integral of the first is carried on.
+    double silent_from_A = 0, silent_to_A = 0;
+
+    // Seconds at a current; infinite below the first point.
+    double time_s(double current_A) const;
+};
+
+class Band {
+  public:
+    // Earliest time it may open, s; infinity where it holds for good; nullopt where nothing tells.
+    std::optional<double> fast_s(double current_A) const;
+    // Latest time it is open, s; infinity where it may never open.
+    double slow_s(double current_A) const;
+
+    // Whether the slow edge at this current is no longer what its source says, but its joule integral carried
+    // on.
+    bool carried_on(double current_A) const;
+
+    std::vector<EdgeCurve> fast;  // sheets of one family: whichever is quickest counts
+    std::vector<EdgeCurve> slow;  // ... slowest
+    bool electronic = false;      // a BMS: thresholds and delays, no band
+    double holds_A = 0;           // conventional non-fusing current: loaded below it, it never opens
+    std::string source;           // "ISO 8820-5 (memory)"
+};
+
+// What a fuse may carry for long at an ambient: its rated current, less 0.2 % of it for each kelvin above the
+// temperature that it is rated at (military practice, fuse body); never more than rated. Breakers are not
+// re-rated. nullopt where no rated current is known.
+struct RatedAt {
+    double current_A = 0;
+    double stated_A = 0;
+    double ambient_degC = 0;
+    double stated_at_degC = 0;
+    bool lowered() const { return current_A < stated_A; }
+    // "76.5 A = 80 A x (1 - 0.2 %/K x 22 K), 45 degC against 23 degC"; only where it is lowered.
+    std::string working() const;
+};
+std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambient_degC);
+
+// The band of a fuse, breaker or BMS between two ambients: the fast edge at the hottest, the slow one at the
+// coldest. Fuses are re-rated by 0.2 % a kelvin away from the temperature their rating holds at (military
+// practice, fuse body); breakers are not. What is read goes on the assumption list.
+// Returns a band with empty edges where rated current or thresholds are unknown.
+Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC);
+// ... at the ambients of its own place.
+Band band_of(const Facts& facts, PartId device);
+
+}  // namespace loomward

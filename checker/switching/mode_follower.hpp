@@ -1,0 +1,81 @@
+// Follows the modes of a harness from one to the next at one corner: networks with capacitors, what is
+// charged when, what closes onto what. Used by transients*.cpp alone.
+#pragma once
+#include <cmath>
+#include <limits>
+#include <optional>
+#include <vector>
+
+#include "checker/currents/mode_network.hpp"
+#include "checker/solver/charging.hpp"
+#include "checker/switching/transients.hpp"
+
+namespace loomward {
+
+// A mode with every controller at rest.
+Mode quiet(const Circuit& circuit, const Mode& mode);
+// What a mode without `after` is entered from: the same with what its own lines close still open.
+Mode before_its_lines(const Mode& mode);
+
+// One mode at one corner as a network with capacitors.
+struct Scene {
+    Network network;
+    std::vector<EdgeId> edge_of_branch;  // invalid: the way a controller precharges itself
+};
+
+class ModeFollower {
+  public:
+    ModeFollower(const Circuit& circuit, const Facts& facts, Corner corner);
+
+    bool any_surges() const { return std::find(surges_.begin(), surges_.end(), true) != surges_.end(); }
+    bool nothing_to_follow() const;
+
+    // Nothing where no contact closes, or where it is lost on the way.
+    std::optional<ModeEntry> enter(ModeId id, bool& lost);
+    void add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
+    void add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
+
+  private:
+    struct Stored {
+        EdgeId edge;
+        double capacitance_F;
+    };
+    struct Followed {
+        Scene scene;
+        std::vector<double> before_V;   // by capacitor
+        std::vector<double> settles_V;  // by capacitor
+        std::vector<double> settled_A;  // by branch; empty where not solved
+        std::optional<ChargeCourse> course;
+        bool lost = false;  // where it comes from could not be followed
+    };
+
+    const Mode& mode(ModeId id) const { return circuit_.harness->modes[id.index()]; }
+    Scene scene_of(const Mode& mode, ModeId id) const;
+    void add_self_precharge(Scene& scene) const;
+    std::vector<Capacitance> charged(const std::vector<double>& volts) const;
+    std::vector<double> across(const NetworkSolution& solution) const;
+    Followed& follow(ModeId id);
+    void forget_circle(ModeId id);
+    void enter_from(const Mode& here, Followed& next);
+    ChargeCourse& course(ModeId id);
+    double packs_V() const;
+    std::vector<std::size_t> counted_at_once(const Followed& now) const;
+    Mode earlier_than(const Mode& here) const;
+    void find_closing(const Mode& here, ModeEntry& entry) const;
+    void solve_moment(ModeId id, const Followed& now, ModeEntry& entry);
+    void take_load_currents(const Followed& now, const std::vector<double>& branch_A, ModeEntry& entry) const;
+    void surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const;
+    void add_pulses(const Scene& scene, const ChargeCourse& course, ModeId id, bool discharging,
+                    std::vector<ResistorPulse>& pulses) const;
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    Corner corner_;
+    CornerValues values_;
+    std::vector<Stored> capacitors_;
+    std::vector<bool> surges_;                       // by PartId: has an inrush
+    std::vector<std::optional<Followed>> followed_;  // by ModeId
+    std::vector<double> highest_V_;                  // by capacitor, over all modes
+};
+
+}  // namespace loomward

@@ -1,0 +1,245 @@
+#include "checker/switching/transients.hpp"
+
+#include <algorithm>
+
+#include "checker/switching/mode_follower.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+
+// What can weld or spark when it closes.
+bool is_contact(EdgeRole role) {
+    return role == EdgeRole::switching || role == EdgeRole::contact;
+}
+
+}  // namespace
+
+// In a circle of modes each is followed from the one after it round to itself: what another began with does
+// not count.
+void ModeFollower::forget_circle(ModeId id) {
+    std::vector<ModeId> passed;
+    for (ModeId at = mode(id).after; at && at != id; at = mode(at).after) {
+        if (std::find(passed.begin(), passed.end(), at) != passed.end()) return;  // a circle further back
+        passed.push_back(at);
+    }
+    if (passed.empty() || mode(passed.back()).after != id) return;
+    passed.push_back(id);
+    for (const ModeId at : passed) followed_[at.index()].reset();
+}
+
+// Earliest mode of the chain first, so that no chain is followed by recursion.
+ModeFollower::Followed& ModeFollower::follow(ModeId id) {
+    std::vector<ModeId> chain;
+    for (ModeId at = id; at && !followed_[at.index()]; at = mode(at).after) {
+        if (std::find(chain.begin(), chain.end(), at) != chain.end()) break;  // after itself: begin here
+        chain.push_back(at);
+    }
+    for (; !chain.empty(); chain.pop_back()) {
+        const ModeId at = chain.back();
+        const Mode& here = mode(at);
+        Followed next;
+        next.scene = scene_of(quiet(circuit_, here), at);
+        NetworkSolution settled = solve(next.scene.network);
+        next.settles_V = across(settled);
+        next.settled_A = std::move(settled.branch_A);
+        const bool stated = here.after && followed_[here.after.index()];
+        if (!stated)
+            next.before_V = across(solve(scene_of(quiet(circuit_, before_its_lines(here)), at).network));
+        else if (!capacitors_.empty())
+            enter_from(here, next);
+        followed_[at.index()] = std::move(next);
+    }
+    return *followed_[id.index()];
+}
+
+void ModeFollower::enter_from(const Mode& here, Followed& next) {
+    const ChargeCourse& earlier = course(here.after);
+    next.lost = followed_[here.after.index()]->lost || !earlier.solved();
+    next.before_V = next.lost ? next.settles_V : earlier.at(here.after_s);
+}
+
+ChargeCourse& ModeFollower::course(ModeId id) {
+    Followed& now = *followed_[id.index()];
+    if (!now.course) now.course.emplace(now.scene.network, charged(now.before_V));
+    return *now.course;
+}
+
+std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
+    const Mode& here = mode(id);
+    ModeEntry entry;
+    find_closing(here, entry);
+    if (entry.closing.empty()) return std::nullopt;
+    forget_circle(id);
+    const Followed& now = follow(id);
+    if (now.lost) {
+        lost = true;
+        return std::nullopt;
+    }
+    entry.mode = id;
+    entry.corner = corner_;
+    entry.from = here.after;
+    entry.from_s = here.after_s;
+    solve_moment(id, now, entry);
+    lost = entry.moment.node_V.empty();
+    if (lost) return std::nullopt;
+    const double share = facts_.policy("precharge-to"_attr).lo / 100;
+    for (std::size_t k = 0; k < capacitors_.size(); ++k) {
+        CapacitorState state{capacitors_[k].edge,
+                             capacitors_[k].capacitance_F,
+                             now.before_V[k],
+                             now.settles_V[k],
+                             now.before_V[k],
+                             0,
+                             never};
+        if (here.after && followed_[here.after.index()]) {
+            const ChargeCourse& earlier = course(here.after);
+            if (earlier.solved()) {
+                const double wanted_V = share * now.settles_V[k];
+                state.reaches_V = earlier.at(1e9)[k];
+                state.resistance_ohm = earlier.resistance_ohm(k);
+                const double began_V = followed_[here.after.index()]->before_V[k];
+                state.needed_s = began_V >= wanted_V ? 0 : earlier.when(k, wanted_V);
+            }
+        }
+        entry.capacitors.push_back(state);
+    }
+    return entry;
+}
+
+Mode ModeFollower::earlier_than(const Mode& here) const {
+    return here.after ? mode(here.after) : before_its_lines(here);
+}
+
+void ModeFollower::find_closing(const Mode& here, ModeEntry& entry) const {
+    const Mode earlier = earlier_than(here);
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (is_contact(edge.role) && is_closed(circuit_, here, edge) && !is_closed(circuit_, earlier, edge))
+            entry.closing.push_back({EdgeId(i), 0, 0, 0});
+    }
+}
+
+// Small capacitors that are full empty themselves into large ones before a contact feels it: they give no
+// current that counts. Everything else does.
+std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now) const {
+    const auto lacks = [&](std::size_t k) {
+        return std::abs(now.settles_V[k] - now.before_V[k]) > 0.02 * std::abs(now.settles_V[k]);
+    };
+    double largest_F = 0;
+    for (std::size_t k = 0; k < capacitors_.size(); ++k)
+        if (lacks(k)) largest_F = std::max(largest_F, capacitors_[k].capacitance_F);
+    std::vector<std::size_t> counted;
+    for (std::size_t k = 0; k < capacitors_.size(); ++k)
+        if (lacks(k) || capacitors_[k].capacitance_F >= 0.5 * largest_F) counted.push_back(k);
+    return counted;
+}
+
+void ModeFollower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
+    OperatingPoint& moment = entry.moment;
+    moment.mode = id;
+    moment.corner = corner_;
+    const std::vector<std::size_t> counted = counted_at_once(now);
+    const std::vector<Capacitance> all = charged(now.before_V);
+    std::vector<Capacitance> held;
+    for (const std::size_t k : counted) held.push_back(all[k]);
+    const NetworkSolution first = solve(with_held_capacitors(now.scene.network, held));
+    if (first.status == SolveStatus::not_converged) return;
+    moment.status = SolveStatus::solved;
+    moment.worst_residual_A = first.worst_residual_A;
+    moment.node_V = first.node_V;
+    moment.edge_A.assign(circuit_.edges.size(), 0);
+    const std::size_t branches = now.scene.network.branches.size();
+    for (std::size_t i = 0; i < branches; ++i)
+        if (const EdgeId edge = now.scene.edge_of_branch[i]) moment.edge_A[edge.index()] += first.branch_A[i];
+    for (std::size_t i = 0; i < counted.size(); ++i)
+        moment.edge_A[capacitors_[counted[i]].edge.index()] -= first.branch_A[branches + i];
+    const Scene open = scene_of(quiet(circuit_, earlier_than(mode(id))), id);
+    const NetworkSolution before = solve(with_held_capacitors(open.network, all));
+    for (ClosingContact& contact : entry.closing) {
+        const Edge& edge = circuit_.edge(contact.edge);
+        contact.current_A = moment.edge_A[contact.edge.index()];
+        if (!before.node_V.empty())
+            contact.before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
+    }
+    take_load_currents(now, now.settled_A, entry);
+    if (any_surges() && !before.node_V.empty()) surge(now, before, entry);
+}
+
+// The loads alone, those that were dead before drawing what they draw when switched on.
+void ModeFollower::surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const {
+    Network network = now.scene.network;
+    bool any = false;
+    for (std::size_t i = 0; i < network.branches.size(); ++i) {
+        const EdgeId id = now.scene.edge_of_branch[i];
+        // What draws a power keeps its current meanwhile: a converter limits what its loads surge.
+        // What draws nothing stays what it is: a current of 0 A would leave its ends loose.
+        const double drawn_A = now.settled_A.empty() ? 0 : now.settled_A[i];
+        if (drawn_A > 1e-6 && (network.branches[i].type == Branch::Type::power_load ||
+                               network.branches[i].type == Branch::Type::converter_input)) {
+            network.branches[i].type = Branch::Type::current_load;
+            network.branches[i].current_A = drawn_A;
+        }
+        if (!id || circuit_.edge(id).role != EdgeRole::load || !surges_[circuit_.edge(id).part.index()])
+            continue;
+        const Edge& edge = circuit_.edge(id);
+        const double before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
+        const double now_V = entry.moment.node_V[edge.from.index()] - entry.moment.node_V[edge.to.index()];
+        if (now_V <= 0 || before_V > 0.5 * now_V) continue;
+        Branch& branch = network.branches[i];
+        branch.type = Branch::Type::current_load;
+        branch.current_A = facts_.quantity(edge.part, "inrush"_attr)->hi;
+        branch.knee_V = std::max(0.25 * now_V, 1e-3);
+        any = true;
+    }
+    if (!any) return;
+    take_load_currents(now, solve(network).branch_A, entry);
+}
+
+void ModeFollower::take_load_currents(const Followed& now, const std::vector<double>& branch_A,
+                                      ModeEntry& entry) const {
+    if (branch_A.empty()) return;
+    OperatingPoint& loads = entry.loads;
+    loads.mode = entry.mode;
+    loads.corner = corner_;
+    loads.edge_A.assign(circuit_.edges.size(), 0);
+    for (std::size_t i = 0; i < branch_A.size(); ++i)
+        if (const EdgeId edge = now.scene.edge_of_branch[i]) loads.edge_A[edge.index()] = branch_A[i];
+    for (ClosingContact& contact : entry.closing) contact.load_A = loads.edge_A[contact.edge.index()];
+}
+
+double capacitance_F(const Facts& facts, const Edge& edge) {
+    const bool part = facts.harness().part(edge.part).kind == Kind::capacitor;
+    const auto stated = facts.quantity(edge.part, part ? "(capacitance)"_attr : "capacitance"_attr);
+    return stated ? stated->hi : 0;
+}
+
+Transients follow_transients(const Circuit& circuit, const Facts& facts, std::string_view only_mode) {
+    Transients all;
+    std::vector<ModeFollower> followers;
+    followers.reserve(2);
+    for (const Corner corner : {Corner::run_hot, Corner::run_full})
+        followers.emplace_back(circuit, facts, corner);
+    if (followers.front().nothing_to_follow()) return all;
+    for (std::size_t i = 0; i < circuit.harness->modes.size(); ++i) {
+        if (!only_mode.empty() && circuit.harness->modes[i].name != only_mode) continue;
+        for (ModeFollower& follower : followers) {
+            const bool full = &follower == &followers.back();
+            bool lost = false;
+            std::optional<ModeEntry> entry = follower.enter(ModeId(i), lost);
+            if (lost && full) all.not_followed.emplace_back(i);
+            if (entry) {
+                if (full) follower.add_pulses(*entry, all.pulses);
+                all.entries.push_back(std::move(*entry));
+            }
+            if (full) follower.add_discharges(ModeId(i), all.discharges, all.pulses);
+        }
+    }
+    return all;
+}
+
+}  // namespace loomward

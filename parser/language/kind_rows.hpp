@@ -1,0 +1,76 @@
+// What the rows of the table of kinds are made of. Internal to parser/.
+#pragma once
+#include <initializer_list>
+#include <string_view>
+#include <vector>
+
+#include "parser/language/kinds.hpp"
+
+namespace loomward::rows {
+
+using Rows = std::vector<KindAttribute>;
+
+inline constexpr KindAttribute required(Attr attribute) {
+    return {attribute, true, {}, {}};
+}
+inline constexpr KindAttribute optional(Attr attribute, std::string_view value = {},
+                                        std::string_view source = {}) {
+    return {attribute, false, value, source};
+}
+
+// No fixed value: the reader or the checker works it out, in these words; or what its absence leads to.
+inline constexpr KindAttribute worked_out(Attr attribute, std::string_view how) {
+    return {attribute, false, {}, how};
+}
+
+inline constexpr std::string_view no_source = "no source";
+inline constexpr std::string_view a_finding = "missing-data where it matters";
+inline constexpr std::string_view no_source_safe = "no source, safe side";
+
+inline Rows joined(std::initializer_list<Rows> lists) {
+    Rows all;
+    for (const Rows& list : lists) all.insert(all.end(), list.begin(), list.end());
+    return all;
+}
+
+// What every kind takes, and what the placed, the marked and the screwed ones take besides.
+// (Functions, so that the table may be asked for while globals are still being made.)
+inline Rows any() {
+    return {optional("note"_attr), optional("order"_attr)};
+}
+inline Rows placed() {
+    return joined({any(), {optional("at"_attr)}});
+}
+inline Rows marked() {
+    return joined({placed(), {optional("marks"_attr), optional("spare"_attr)}});
+}
+inline Rows screwed() {
+    return joined({marked(), {optional("torque"_attr)}});
+}
+
+inline Rows switching() {
+    return {required("carries"_attr), required("breaks"_attr), worked_out("makes"_attr, a_finding),
+            optional("withstands"_attr), optional("resistance"_attr, "1 mohm", no_source)};
+}
+inline Rows coil() {
+    return {required("coil"_attr),
+            worked_out("coil-works"_attr, "85..110 % of the rated voltage, IEC 60947-4-1 (memory)"),
+            worked_out("suppression"_attr, a_finding)};
+}
+inline Rows leads_in_a_lay() {
+    return {
+        worked_out("insulation"_attr, "that of the harness, else pvc 70 degC, the lowest of IEC 60364-5-52"),
+        optional("material"_attr, "copper", no_source),
+        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr)};
+}
+
+inline std::vector<AttributeGroup> own_band_or_family() {
+    return {{"its family", {"curve"_attr}}, {"its own points", {"point"_attr}}};
+}
+
+std::vector<KindInfo> sources_and_devices();
+std::vector<KindInfo> contacts_and_joints();
+std::vector<KindInfo> loads_and_converters();
+std::vector<KindInfo> wires_and_surroundings();
+
+}  // namespace loomward::rows

@@ -1,0 +1,282 @@
+// The tables of the language: kinds, attributes, units. One row a thing; messages, documentation and
+// the reader are all made from these rows. A new attribute is one row in `attribute_table` and its name
+// in the list of each kind that takes it (kinds.cpp).
+#pragma once
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "parser/language/quantity.hpp"
+
+namespace loomward {
+
+enum class Kind : std::uint8_t {
+    pack,
+    bms,
+    fuse,
+    breaker,
+    fuse_block,
+    contactor,
+    relay,
+    switch_,
+    selector,
+    connector,
+    terminal_block,
+    splice,
+    stud,
+    busbar,
+    frame,
+    port,
+    shunt,
+    resistor,
+    capacitor,
+    diode,
+    controller,
+    motor,
+    converter,
+    charger,
+    load,
+    device,  // parts
+    wire,
+    cable,
+    assembly,
+    bundle,
+    location,
+    harness,
+    policy  // what else takes attributes
+};
+inline constexpr std::size_t kind_count = static_cast<std::size_t>(Kind::policy) + 1;
+
+// One attribute of the language. Names in ( ) are nameless values: `fuse { 100 A }` has "(rated-current)".
+//
+// Shapes: words stand for themselves; <current> is a quantity of that dimension (a spread `a..b` is
+// allowed), <voltage-range> must be a range, <count> <text> <name> <names> <colour> <series> are what
+// they say, <family> is a word of insulation_families(), <open|taped> is one word of a set, [ ] may be left
+// out as a whole, and `or` separates whole alternatives. Each < > becomes one Value, in the order written;
+// fixed words become none. Every alternative of an `or` fills places from 0 (tell them apart by the value's
+// dimension); `none` becomes a word Value at place 0. <series> (14s8p) becomes two counts; <names> takes one
+// Value a name and stands last. `unknown` may stand for the first value of any attribute but the ones that
+// decide terminals.
+struct AttributeInfo {
+    std::string_view name;
+    std::string_view shape;
+    std::string_view meaning;  // half a line for docs/language.md
+    bool repeatable = false;
+    std::string_view example = {};  // its values in a message or a document; empty: made from the shape
+};
+
+inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
+    // nameless: what is printed on the part, at most one a dimension
+    {"(rated-current)", "<current>", "rated current"},
+    {"(rated-voltage)", "<voltage>", "rated voltage"},
+    {"(operational-voltage)", "<voltage> <dc|ac>", "rated operational voltage of a device that breaks"},
+    {"(resistance)", "<resistance>", "resistance"},
+    {"(power)", "<power>", "rated power"},
+    {"(current)", "<current>", "current drawn"},
+    {"(capacitance)", "<capacitance>", "capacitance"},
+    {"(area)", "<area>", "cross-section of one conductor"},
+    {"(length)", "<length>", "length"},
+    {"(colour)", "<colour>", "insulation colour, two joined by a hyphen"},
+    // any kind
+    {"note", "<text>", "a remark that reaches the papers", true},
+    {"order", "<text>", "what to order, in your own words"},
+    {"at", "<name>", "the location it is mounted in", false, "tray"},
+    {"torque", "<torque>", "tightening torque"},
+    {"marks", "<name> <name>", "our terminal name, then what the part has printed there", true, "com 30"},
+    // pack
+    {"cells", "<series>", "cells in series and parallel", false, "14s8p"},
+    {"cell-voltage", "<voltage-range>", "one cell, empty to full", false, "3.0..4.2 V"},
+    {"cell-resistance", "<resistance>", "one cell", false, "18 mohm"},
+    {"cell-capacity", "<charge>", "one cell", false, "5 Ah"},
+    {"voltage", "<voltage-range>", "at the terminals, empty to full"},
+    {"resistance", "<resistance>", "between the terminals, or of one contact"},
+    {"capacity", "<charge>", "of the pack"},
+    {"discharge", "<current>", "largest continuous discharge current"},
+    {"charge", "<current>", "largest charge current"},
+    {"peak", "<current> for <time>", "short discharge peak"},
+    {"link-resistance", "<resistance>", "busbars and leads inside the pack"},
+    {"aged-resistance", "<percentage>", "resistance at the end of life, against new", false, "150 %"},
+    {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true,
+     "45 degC 60 A"},
+    {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true, "45 degC 10 A"},
+    {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5"},
+    // bms
+    {"side", "<low|high>", "which pole it interrupts"},
+    {"ports", "<common|separate>", "one port for both directions, or one each"},
+    {"trips", "<current> after <time>", "overcurrent trip", true, "180 A after 0.5 s"},
+    {"charge-trips", "<current> after <time>", "charge overcurrent trip", true, "60 A after 2 s"},
+    {"standby", "<current>", "own consumption", false, "15 mA"},
+    // fuse, breaker
+    {"breaks", "none or <current> [at <voltage> <dc|ac>]",
+     "breaking capacity; says at which voltage unless one is printed"},
+    {"curve",
+     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
+     "iec60947-2>",
+     "family of its time-current band"},
+    {"point", "<current> <time>", "one point of its own time-current band", true, "20 A 0.1..1.5 s"},
+    {"melts", "<joule-integral>", "smallest pre-arcing integral"},
+    {"clears", "<joule-integral>", "largest operating integral"},
+    {"instantaneous", "<current>", "setting of the instantaneous short-circuit release"},
+    {"rated-at", "<temperature>", "ambient its rating holds at"},
+    {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1"},
+    {"reset", "<hand|itself|power-off>", "how a breaker closes again"},
+    // fuse block, terminal block, busbar
+    {"ways", "<count>", "number of ways"},
+    {"feed", "<common|separate>", "one feed for all ways, or one each"},
+    {"carries", "<current>", "largest continuous current"},
+    {"way-carries", "<current>", "largest continuous current of one way"},
+    {"takes", "<area-range>", "cross-sections its terminals take", false, "10..16 mm2"},
+    {"bridge", "<names>", "ways joined by a bridge", true, "1 2"},
+    {"studs", "<count>", "number of studs"},
+    // contactor, relay, switch, selector
+    {"makes", "<current>", "largest current it may close on"},
+    {"withstands", "<current> for <time>", "rated short-time withstand current", false, "1.5 kA for 1 s"},
+    {"coil", "<voltage> <current>", "coil, rated", false, "48 V 300 mA"},
+    {"coil-works", "<voltage-range>", "coil voltages it holds and survives"},
+    {"suppression", "<none|diode|resistor|varistor|zener|built-in>", "across the coil"},
+    {"polarised", "<yes|no>", "breaks in one direction only"},
+    {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false,
+     "2"},
+    {"poles", "<count>", "number of poles"},
+    {"rest", "<open|closed>", "state when left alone"},
+    {"terminals", "<names>", "names of its terminals", false, "com 1 2"},
+    {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true,
+     "both 1 2 com"},
+    // connector
+    {"mate", "<name>", "name of the other half", false, "P1"},
+    {"half", "<socket|pin|alike>", "contacts of the half that is named first"},
+    {"limit", "<temperature>", "largest contact temperature", false, "105 degC"},
+    {"contact-resistance", "<resistance>", "one mated contact", false, "0.5 mohm"},
+    {"contact", "<name> <current> <area-range>", "a contact unlike the others", true, "s5 3 A 0.25..0.5 mm2"},
+    {"spare", "<names>", "terminals left empty on purpose", false, "3"},
+    // splice, stud, frame, shunt, diode
+    {"method", "<crimp|solder|clamp>", "how it is made"},
+    {"serves", "<bond|return>", "what a frame is used for"},
+    {"drop", "<voltage>", "voltage at rated current", false, "50 mV"},
+    // resistor, capacitor
+    {"pulse", "<energy>", "energy of one pulse it survives"},
+    {"bleed", "<resistance>", "resistor across it"},
+    // controller, motor
+    {"input", "<voltage-range>", "supply voltages it works at"},
+    {"supply-limit", "<current> or <percentage> of phase-limit", "setting: largest current from the supply"},
+    {"phase-peak", "<current>", "largest phase current of the hardware"},
+    {"phase-limit", "<percentage> of phase-peak", "setting: largest phase current"},
+    {"regen", "none or <current>", "current it may return to the supply"},
+    {"phases", "<count>", "number of phase leads"},
+    {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true, "45 degC 60 A"},
+    {"precharges", "<name> <resistance>", "pin that precharges, through what", false, "main 47 ohm"},
+    {"leads", "<count>", "motor leads"},
+    // converter, charger
+    {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A"},
+    {"efficiency", "<percentage>", "output power to input power", false, "88 %"},
+    {"negative", "<common|isolated>", "whether the two minus sides are one point"},
+    {"reverse", "<blocked|passes>", "whether current can flow back through it"},
+    {"short-circuit", "<current>", "output current into a short"},
+    {"capacitance", "<capacitance>", "input capacitance"},
+    // load, device
+    {"acts-as", "<resistor|current|power>", "how its current follows the voltage"},
+    {"works", "<voltage-range>", "voltages it works at"},
+    {"inrush", "<current> for <time>", "when switched on"},
+    {"stall", "<current>", "when blocked"},
+    {"pin", "<name> <signal|return|supply|output|low-side|high-side> [<voltage>] [<current>]",
+     "a further pin", true, "key supply 60 mA"},
+    // wire, cable
+    {"insulation", "<family> [<temperature>]", "family and largest conductor temperature", false,
+     "pvc 90 degC"},
+    {"material", "<copper|aluminium>", "conductor"},
+    {"parallel", "<count>", "equal conductors side by side"},
+    {"outer-diameter", "<length>", "over the insulation", false, "5 mm"},
+    {"ends", "<text> <text>", "terminations", false, "\"ring 8\" \"pin\""},
+    {"in", "<names>", "the bundle it lies in, at most two", false, "L1"},
+    {"cores", "<names>", "count or colours of the cores", false, "red black white"},
+    {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2"},
+    // bundle, location
+    {"wrap", "<open|taped|sleeved|conduit|foamed>", "what holds it together"},
+    {"length", "<length>", "of the bundle"},
+    {"ambient", "<temperature-range>", "surroundings, coldest to hottest"},
+    {"air", "<still|moving>", "around it"},
+    // harness, policy
+    {"revision", "<text>", "of the harness", false, "\"C\""},
+    {"voltage-drop", "<percentage>", "largest drop from source to load, out and back", false, "3 %"},
+    {"continuous-fuse-load", "<percentage>", "of rated current, for hours"},
+    {"unprotected-length", "<length>", "allowed between a source and its device", false, "180 mm"},
+    {"live-when-unmated-above", "<voltage>", "limit for bare live contacts"},
+    {"estimate-spread", "<percentage>", "either way, for about", false, "25 %"},
+    {"precharge-to", "<percentage>", "of the supply voltage", false, "95 %"},
+    {"joint-resistance", "<resistance>", "of one wire end", false, "0.1 mohm"},
+    {"hottest-conductor", "<temperature>", "a limit below that of the insulation", false, "90 degC"},
+    {"signal-current", "<current>", "largest current a signal lead may be fed", false, "100 mA"},
+    // assembly
+    {"repeat", "<count>", "how many copies follow each other"},
+    {"chain", "<name> <name>", "port of one copy, port of the next", true, "out+ in+"},
+});
+
+// An attribute's number in the table.
+enum class Attr : std::uint8_t {};
+
+consteval Attr find_attribute_at_compile_time(std::string_view name) {
+    for (std::size_t i = 0; i < attribute_table.size(); ++i)
+        if (attribute_table[i].name == name) return static_cast<Attr>(i);
+    throw "no attribute of that name";
+}
+inline namespace literals {
+// "carries"_attr; a misspelt name does not compile.
+consteval Attr operator""_attr(const char* name, std::size_t size) {
+    return find_attribute_at_compile_time({name, size});
+}
+}  // namespace literals
+
+inline constexpr const AttributeInfo& info(Attr attribute) {
+    return attribute_table[static_cast<std::size_t>(attribute)];
+}
+
+// How one kind uses an attribute.
+struct KindAttribute {
+    Attr attribute{};
+    bool required = false;
+    // The value taken where it is not written, as it would be written ("1 mohm", "closed"); empty: none,
+    // or one that is worked out by the checker.
+    std::string_view default_text;
+    // "IEC 60947-4-1 (memory)", "no source, safe side"; without a default_text: how it is worked out, in
+    // words.
+    std::string_view default_source;
+};
+
+// Attributes that together describe a part in one way: a pack by "its cells".
+struct AttributeGroup {
+    std::string_view word;  // "its cells", as in "pack B1 is described by its cells and by its terminals"
+    std::vector<Attr> attributes;
+};
+
+struct KindInfo {
+    Kind kind{};
+    std::string_view word;       // as the statement begins: "fuse-block"
+    std::string_view a_word;     // with its article: "a fuse block"
+    std::string_view meaning;    // half a line for docs/language.md
+    std::string_view terminals;  // for docs: "in out"
+    bool is_part = true;         // may be placed, and named in routes and mode lines
+    // No attribute twice. Nameless ones first of their dimension; the order is that of the documentation.
+    std::vector<KindAttribute> attributes;
+    // Where not empty: exactly one of these groups must be written, and that one whole. Their attributes
+    // are not `required` above.
+    std::vector<AttributeGroup> one_of;
+};
+
+const KindInfo& info(Kind kind);
+std::span<const KindInfo> kind_table();
+// The row of that attribute for that kind, or nullptr if the kind does not take it.
+const KindAttribute* find_attribute(Kind kind, Attr attribute);
+std::optional<Kind> find_kind(std::string_view word);
+
+// A word that begins a statement (kinds of part and "loom use harness part route cable bundle ..."); no
+// attribute has such a name, which is what lets a line that begins with one close an open block.
+bool is_statement_word(std::string_view word);
+// All of them, sorted; `variant`, `change` and `remove` are reserved for a later edition.
+std::span<const std::string_view> statement_words();
+
+}  // namespace loomward

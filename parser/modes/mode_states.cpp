@@ -1,0 +1,96 @@
+// Which kinds have a state in a mode (docs/language.md, "Modes").
+#include <algorithm>
+#include <array>
+
+#include "parser/modes/modes.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr auto contact_words = std::to_array<std::string_view>({"closed", "open"});
+constexpr auto relay_words = std::to_array<std::string_view>({"energised", "released"});
+constexpr auto selector_words = std::to_array<std::string_view>({"at"});
+constexpr auto controller_words = std::to_array<std::string_view>({"draws", "returns", "phases"});
+constexpr auto charger_words = std::to_array<std::string_view>({"delivers"});
+constexpr auto connector_words = std::to_array<std::string_view>({"mated", "unmated"});
+constexpr auto load_words = std::to_array<std::string_view>({"on", "off", "draws"});
+constexpr auto on_off = std::to_array<std::string_view>({"on", "off"});
+constexpr auto all_words =
+    std::to_array<std::string_view>({"closed", "open", "energised", "released", "on", "off", "mated",
+                                     "unmated", "at", "draws", "returns", "delivers", "phases"});
+
+constexpr StateRules none{};
+constexpr StateRules contact{true, Posture::open, Posture::none, contact_words};
+constexpr StateRules relay{true, Posture::released, Posture::none, relay_words};
+constexpr StateRules selector{true, Posture::at_position, Posture::none, selector_words};
+constexpr StateRules controller{true, Posture::off, Posture::none, controller_words};
+constexpr StateRules charger{true, Posture::off, Posture::none, charger_words};
+constexpr StateRules protection{false, Posture::closed, Posture::closed, contact_words};
+constexpr StateRules connector{false, Posture::mated, Posture::mated, connector_words};
+constexpr StateRules load{false, Posture::on, Posture::on, load_words};
+constexpr StateRules converter{false, Posture::on, Posture::on, on_off};
+constexpr StateRules pin{true, Posture::off, Posture::none, on_off};
+
+}  // namespace
+
+const StateRules& state_rules(Kind kind) {
+    switch (kind) {
+        case Kind::contactor:
+        case Kind::switch_:
+            return contact;
+        case Kind::relay:
+            return relay;
+        case Kind::selector:
+            return selector;
+        case Kind::controller:
+            return controller;
+        case Kind::charger:
+            return charger;
+        case Kind::fuse:
+        case Kind::breaker:
+        case Kind::bms:
+            return protection;
+        case Kind::connector:
+            return connector;
+        case Kind::load:
+            return load;
+        case Kind::converter:
+            return converter;
+        default:
+            return none;
+    }
+}
+
+const StateRules& driver_pin_rules() {
+    return pin;
+}
+
+std::optional<Posture> posture_of(std::string_view word) {
+    if (word == "closed") return Posture::closed;
+    if (word == "open") return Posture::open;
+    if (word == "energised") return Posture::energised;
+    if (word == "released") return Posture::released;
+    if (word == "on") return Posture::on;
+    if (word == "off") return Posture::off;
+    if (word == "mated") return Posture::mated;
+    if (word == "unmated") return Posture::unmated;
+    return std::nullopt;
+}
+
+std::optional<Flow> flow_of(std::string_view word) {
+    if (word == "draws") return Flow::draws;
+    if (word == "returns") return Flow::returns;
+    if (word == "delivers") return Flow::delivers;
+    if (word == "phases") return Flow::phases;
+    return std::nullopt;
+}
+
+bool is_state_word(std::string_view word) {
+    return std::find(all_words.begin(), all_words.end(), word) != all_words.end();
+}
+
+std::span<const std::string_view> state_words() {
+    return all_words;
+}
+
+}  // namespace loomward

@@ -1,0 +1,138 @@
+#include "parser/routes/wires.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "parser/language/colours.hpp"
+
+namespace loomward {
+namespace {
+
+// Kept in fields of their own.
+constexpr auto fields =
+    std::to_array<Attr>({"(area)"_attr, "(length)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr,
+                         "parallel"_attr, "in"_attr, "cores"_attr, "core"_attr});
+
+void take_size(const Reading& reading, Wire& wire, const Value& value) {
+    wire.area = value.quantity();
+    wire.awg = value.text == "AWG";
+    wire.size_text = reading.sources->text(value.where);
+}
+
+void take_insulation(Wire& wire, std::span<const Value> values) {
+    if (values.empty() || !values[0].present()) return;
+    if (values[0].known == Knowledge::unknown) {
+        wire.insulation_known = Knowledge::unknown;
+        return;
+    }
+    wire.insulation = values[0].text;
+    wire.insulation_known = Knowledge::stated;
+    if (values.size() > 1 && values[1].present()) {
+        wire.insulation_limit_degC = values[1].lo;
+        wire.insulation_known = values[1].known;
+        return;
+    }
+    const InsulationFamily* family = find_insulation(wire.insulation);
+    wire.insulation_known = Knowledge::assumed;
+    if (family) wire.insulation_limit_degC = family->limit_degC;
+}
+
+}  // namespace
+
+void take_colours(std::string_view text, Colour& first, Colour& second) {
+    const ColourPair pair = read_colour(text).value_or(ColourPair{});
+    first = pair.first;
+    second = pair.second;
+}
+
+void find_bundles(Reading& reading, const Scope& scope, std::span<const Value> names,
+                  BundleId (&bundles)[2]) {
+    std::size_t count = 0;
+    bundles[0] = bundles[1] = {};
+    for (const Value& name : names) {
+        if (!name.present() || name.text.empty()) continue;
+        if (count == 2) return;  // a third one has been said
+        const Entity* entity = scope.find(name.text);
+        if (!entity) {
+            say_unknown(reading, scope, name.text, name.where, "bundle", {EntityKind::bundle});
+        } else if (entity->kind != EntityKind::bundle) {
+            reading
+                .say("wrong-kind", name.where,
+                     "'" + std::string(name.text) + "' is a " + std::string(word_of(scope, *entity)) +
+                         ", and a wire lies in a bundle")
+                .notes.push_back({entity->where, std::string(name.text) + " is described here"});
+        } else {
+            bundles[count++] = BundleId(std::size_t{entity->index});
+        }
+    }
+}
+
+namespace {
+
+// Fields from attributes; the number of attributes that have no field.
+std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    std::size_t others = 0;
+    for (const Attribute& attribute : attributes.attributes) {
+        const auto values = attributes.values_of(attribute);
+        const Value first = values.empty() ? Value{} : values[0];
+        switch (attribute.name) {
+            case "(area)"_attr:
+                take_size(reading, wire, first);
+                break;
+            case "(length)"_attr:
+                wire.length = first.quantity();
+                break;
+            case "(colour)"_attr:
+                take_colours(first.text, wire.colour, wire.second_colour);
+                break;
+            case "insulation"_attr:
+                take_insulation(wire, values);
+                break;
+            case "material"_attr:
+                wire.aluminium = first.text == "aluminium";
+                wire.material_known = first.known;
+                break;
+            case "parallel"_attr:
+                if (first.lo >= 1 && first.lo <= 100) {
+                    wire.parallel = static_cast<std::uint16_t>(first.lo);
+                } else if (first.present() && first.known != Knowledge::unknown) {
+                    reading.say("out-of-range", first.where, "a wire has from 1 to 100 equal conductors");
+                }
+                break;
+            case "in"_attr:
+                find_bundles(reading, scope, values, wire.bundles);
+                break;
+            case "cores"_attr:
+            case "core"_attr:
+                break;
+            default:
+                ++others;
+        }
+    }
+    return others;
+}
+
+}  // namespace
+
+void describe_wire(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    wire.insulation = reading.default_insulation;
+    wire.insulation_limit_degC = reading.default_insulation_degC;
+    wire.insulation_known = reading.default_insulation_known;
+    if (take_fields(reading, scope, wire, attributes) > 0)
+        wire.attributes = store(attributes, reading.harness, fields);
+}
+
+void change_wire_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
+    if (take_fields(reading, scope, wire, attributes) == 0) return;
+    AttributeList list;
+    for (Attribute attribute : reading.harness.attributes_of(wire.attributes)) {
+        const auto values = reading.harness.values_of(attribute);
+        attribute.first = static_cast<std::uint32_t>(list.values.size());
+        list.values.insert(list.values.end(), values.begin(), values.end());
+        list.attributes.push_back(attribute);
+    }
+    merge(Kind::wire, list, attributes);
+    wire.attributes = store(list, reading.harness, fields);
+}
+
+}  // namespace loomward

@@ -1,0 +1,337 @@
+// The terminals of every kind of part, in the order of docs/language.md "Kinds".
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <vector>
+
+#include "parser/statements/terminals.hpp"
+
+namespace loomward {
+namespace {
+
+// More ways or contacts than any block has; keeps a slipped number from filling the memory.
+constexpr unsigned most_terminals = 1000;
+constexpr unsigned most_poles = 12;
+
+class TerminalMaker {
+  public:
+    TerminalMaker(Reading& reading, Scope& scope, PartId id, const AttributeList& attributes)
+        : reading_(reading),
+          scope_(scope),
+          id_(id),
+          part_(scope.parts[id.index()]),
+          traits_(scope.traits[id.index()]),
+          attributes_(attributes) {
+        part_.terminals.first = static_cast<std::uint32_t>(scope.terminals.size());
+        marked_ = attributes.find("marks"_attr) != nullptr;
+        base_ = part_.name;
+    }
+
+    void make() {
+        make_by_kind();
+        part_.terminals.count = static_cast<std::uint32_t>(scope_.terminals.size()) - part_.terminals.first;
+        if (traits_.bad) return;
+        check_terminal_names(reading_, scope_, id_, attributes_, named_by_user_ || marked_, wheres_);
+    }
+
+  private:
+    // ---- adding
+    void add(std::string_view role, Span where = {}) {
+        const std::string_view print = marked_ ? print_of(role) : role;
+        const std::string_view path = reading_.arena.join({base_, ".", print});
+        const std::string_view name = path.substr(base_.size() + 1);
+        scope_.terminals.push_back(
+            {id_, name, path, print == role ? name : reading_.arena.keep(role), mate_half_});
+        if (named_by_user_) wheres_.push_back(where);
+    }
+    void add_all(std::initializer_list<std::string_view> roles) {
+        for (const std::string_view role : roles) add(role);
+    }
+    void add_pole(std::string_view pole, std::string_view role) {
+        add(pole.empty() ? role : reading_.arena.join({pole, ".", role}));
+    }
+    void add_numbers(unsigned count) {
+        for (unsigned i = 1; i <= count; ++i) add(number(i));
+    }
+    std::string_view number(unsigned value) {
+        const auto end = std::to_chars(digits_.data(), digits_.data() + digits_.size(), value).ptr;
+        return {digits_.data(), static_cast<std::size_t>(end - digits_.data())};
+    }
+    void add_names(Attr attribute, std::size_t from = 0) {
+        named_by_user_ = true;
+        wheres_.resize(scope_.terminals.size() - part_.terminals.first);
+        const Attribute* found = attributes_.find(attribute);
+        if (!found) return give_up();
+        const auto values = attributes_.values_of(*found);
+        for (std::size_t i = from; i < values.size() && i < most_terminals; ++i)
+            add(values[i].text, values[i].where);
+    }
+    void add_pins() {
+        named_by_user_ = true;
+        wheres_.resize(scope_.terminals.size() - part_.terminals.first);
+        for (const Attribute& attribute : attributes_.attributes) {
+            if (attribute.name != "pin"_attr) continue;
+            const auto values = attributes_.values_of(attribute);
+            if (values.size() < 2 || !values[0].present()) continue;
+            if (values[1].text == "low-side" || values[1].text == "high-side")
+                scope_.driver_pins.push_back(TerminalId(scope_.terminals.size()));
+            add(values[0].text, values[0].where);
+        }
+    }
+    void add_point() { scope_.terminals.push_back({id_, {}, part_.name, {}, false}); }
+    void give_up() { traits_.bad = true; }
+
+    void pass_through(std::uint32_t contacts = 2) {
+        traits_.passes = true;
+        traits_.contact_terminals = contacts;
+    }
+
+    // ---- reading what decides them
+    // 0 where it is missing or wrong.
+    unsigned count_of(Attr attribute, unsigned otherwise, unsigned most) {
+        const Attribute* found = attributes_.find(attribute);
+        if (!found) return otherwise;
+        const Value value =
+            attributes_.values_of(*found).empty() ? Value{} : attributes_.values_of(*found)[0];
+        if (!value.present()) return 0;
+        unsigned result = 0;
+        if (value.type == ValueType::count)
+            result = value.lo >= 0 && value.lo <= 1e6 ? static_cast<unsigned>(value.lo) : most + 1;
+        else
+            std::from_chars(value.text.data(), value.text.data() + value.text.size(), result);
+        if (result >= 1 && result <= most) return result;
+        reading_
+            .say("out-of-range", value.where,
+                 std::string(info(part_.kind).a_word) + " cannot have " +
+                     std::string(reading_.sources->text(value.where)) + " " +
+                     std::string(info(attribute).name))
+            .help = "from 1 to " + std::to_string(most) + " are accepted";
+        return 0;
+    }
+    std::string_view word_of_attribute(Attr attribute) { return attributes_.value(attribute).text; }
+
+    void make_by_kind() {
+        switch (part_.kind) {
+            case Kind::pack:
+                return make_pack();
+            case Kind::bms:
+                return make_bms();
+            case Kind::fuse:
+            case Kind::breaker:
+            case Kind::shunt:
+            case Kind::resistor:
+                add_all({"in", "out"});
+                return pass_through();
+            case Kind::fuse_block:
+                if (word_of_attribute("feed"_attr) == "common") add("in");
+                return;
+            case Kind::contactor:
+                add_all({"in", "out", "A1", "A2"});
+                return pass_through();
+            case Kind::relay:
+                return make_relay();
+            case Kind::switch_:
+                return make_switch();
+            case Kind::selector:
+                add_names("terminals"_attr);
+                traits_.contact_terminals =
+                    static_cast<std::uint32_t>(scope_.terminals.size()) - part_.terminals.first;
+                return;
+            case Kind::connector:
+                return make_connector();
+            case Kind::terminal_block:
+                return make_numbered("ways"_attr);
+            case Kind::busbar:
+                return make_numbered("studs"_attr);
+            case Kind::splice:
+            case Kind::stud:
+            case Kind::frame:
+            case Kind::port:
+                return add_point();
+            case Kind::capacitor:
+            case Kind::charger:
+            case Kind::load:
+                add_all({"+", "-"});
+                return pass_through(0);
+            case Kind::diode:
+                add_all({"A", "K"});
+                return pass_through();
+            case Kind::controller:
+                add_all({"+", "-"});
+                add_leads(count_of("phases"_attr, 3, 3));
+                return add_pins();
+            case Kind::motor:
+                make_motor();
+                return;
+            case Kind::converter:
+                add_all({"in+", "in-", "out+", "out-"});
+                return add_pins();
+            case Kind::device:
+                return add_pins();
+            default:
+                return;
+        }
+    }
+
+    void make_pack() {
+        add_all({"+", "-"});
+        const Attribute* taps = attributes_.find("taps"_attr);
+        if (!taps) return;
+        named_by_user_ = true;
+        wheres_.resize(2);
+        const Value series = attributes_.value("cells"_attr);
+        for (const Value& tap : attributes_.values_of(*taps)) {
+            unsigned cells = 0;
+            const auto [end, error] =
+                std::from_chars(tap.text.data(), tap.text.data() + tap.text.size(), cells);
+            const bool number = error == std::errc() && end == tap.text.data() + tap.text.size() && cells > 0;
+            if (!number || (series.present() && cells >= series.lo)) {
+                reading_
+                    .say("out-of-range", tap.where,
+                         "pack " + std::string(part_.name) + " has no tap '" + std::string(tap.text) + "'")
+                    .help = "a tap is named by the number of cells between it and minus";
+                give_up();
+                continue;
+            }
+            add(reading_.arena.join({"t", tap.text}), tap.where);
+        }
+    }
+
+    void make_bms() {
+        const std::string_view side = word_of_attribute("side"_attr);
+        const std::string_view ports = word_of_attribute("ports"_attr);
+        if (side.empty() || ports.empty()) return give_up();
+        if (side == "low")
+            add_all({"B-", "P-"});
+        else
+            add_all({"B+", "P+"});
+        if (ports == "separate") add(side == "low" ? "C-" : "C+");
+        pass_through(ports == "separate" ? 3 : 2);
+    }
+
+    void make_relay() {
+        const Attribute* contacts = attributes_.find("contacts"_attr);
+        if (!contacts || contacts->count == 0) return give_up();
+        const auto values = attributes_.values_of(*contacts);
+        unsigned pole = 0;
+        for (const Value& value : values) {
+            if (++pole > most_poles) break;
+            const std::string_view prefix =
+                values.size() == 1 ? std::string_view() : reading_.arena.keep(number(pole));
+            if (value.text == "no" || value.text == "nc") {
+                add_pole(prefix, "in");
+                add_pole(prefix, "out");
+                traits_.passes = values.size() == 1;
+            } else if (value.text == "change-over") {
+                for (const std::string_view role : {"com", "no", "nc"}) add_pole(prefix, role);
+            } else {
+                reading_
+                    .say("unknown-word", value.where,
+                         "'contacts' of a relay cannot be '" + std::string(value.text) + "'")
+                    .help = "it is one of no, nc, change-over, a word for each pole";
+                give_up();
+            }
+        }
+        traits_.contact_terminals =
+            static_cast<std::uint32_t>(scope_.terminals.size()) - part_.terminals.first;
+        add_all({"A1", "A2"});
+    }
+
+    void make_switch() {
+        const unsigned poles = count_of("poles"_attr, 1, most_poles);
+        if (poles == 0) return give_up();
+        if (poles == 1) {
+            add_all({"in", "out"});
+            return pass_through();
+        }
+        for (unsigned pole = 1; pole <= poles; ++pole) {
+            const std::string_view prefix = reading_.arena.keep(number(pole));
+            add_pole(prefix, "in");
+            add_pole(prefix, "out");
+        }
+        traits_.contact_terminals = 2 * poles;
+    }
+
+    void make_connector() {
+        const Attribute* contacts = attributes_.find("contacts"_attr);
+        const Value mate = attributes_.value("mate"_attr);
+        part_.mate = mate.text;
+        if (!contacts || contacts->count == 0 || mate.text.empty()) return give_up();
+        const auto values = attributes_.values_of(*contacts);
+        const bool counted = values.size() == 1 && !values[0].text.empty() &&
+                             std::all_of(values[0].text.begin(), values[0].text.end(),
+                                         [](char c) { return c >= '0' && c <= '9'; });
+        const bool count = counted || (values.size() == 1 && values[0].type == ValueType::count);
+        const unsigned number_of = count ? count_of("contacts"_attr, 0, most_terminals) : 0;
+        if (count && number_of == 0) return give_up();
+        for (const std::string_view half : {part_.name, part_.mate}) {
+            base_ = half;
+            if (count)
+                add_numbers(number_of);
+            else
+                add_names("contacts"_attr);
+            mate_half_ = true;
+        }
+    }
+
+    void make_numbered(Attr attribute) {
+        const unsigned count = count_of(attribute, 0, most_terminals);
+        if (count == 0) return give_up();
+        add_numbers(count);
+    }
+
+    void add_leads(unsigned leads) {
+        if (leads == 3)
+            add_all({"U", "V", "W"});
+        else if (leads == 2)
+            add_all({"M+", "M-"});
+        else if (leads == 1)
+            say_leads();
+        else
+            give_up();
+    }
+    void make_motor() {
+        const unsigned leads = count_of("leads"_attr, 0, 3);
+        add_leads(leads);
+        if (leads == 2) pass_through(0);
+    }
+    void say_leads() {
+        const Attr attribute = part_.kind == Kind::motor ? "leads"_attr : "phases"_attr;
+        reading_
+            .say("out-of-range", attributes_.value(attribute).where,
+                 "a " + std::string(info(part_.kind).word) + " has 2 leads, M+ and M-, or 3, U V and W")
+            .help = "write " + std::string(info(attribute).name) + " 3";
+        give_up();
+    }
+
+    // ---- marks
+    std::string_view print_of(std::string_view role) const {
+        for (const Attribute& attribute : attributes_.attributes) {
+            if (attribute.name != "marks"_attr) continue;
+            const auto values = attributes_.values_of(attribute);
+            if (values.size() == 2 && values[0].text == role) return values[1].text;
+        }
+        return role;
+    }
+
+    Reading& reading_;
+    Scope& scope_;
+    PartId id_;
+    Part& part_;
+    PartTraits& traits_;
+    const AttributeList& attributes_;
+    std::string_view base_;
+    std::array<char, 12> digits_{};
+    std::vector<Span> wheres_;  // of the names the user gave, by terminal of the part
+    bool marked_ = false;
+    bool mate_half_ = false;
+    bool named_by_user_ = false;
+};
+
+}  // namespace
+
+void make_terminals(Reading& reading, Scope& scope, PartId id, const AttributeList& attributes) {
+    TerminalMaker(reading, scope, id, attributes).make();
+}
+
+}  // namespace loomward

@@ -1,0 +1,278 @@
+// The results as JSON. Shapes are described in docs/check.schema.json; a change there or here is a change of
+// `layout` if a reader could stumble over it.
+#include "render/json/json.hpp"
+
+#include <cmath>
+
+#include "render/json/json_values.hpp"
+#include "render/text/counts.hpp"
+#include "render/text/phrases.hpp"
+
+namespace loomward {
+namespace {
+
+Json text_or_null(std::string_view text) {
+    return text.empty() ? Json(nullptr) : Json(std::string(text));
+}
+
+std::string_view unit_of(Dimension dimension) {
+    switch (dimension) {
+        case Dimension::none:
+            return "";
+        case Dimension::voltage:
+            return "V";
+        case Dimension::current:
+            return "A";
+        case Dimension::resistance:
+            return "ohm";
+        case Dimension::capacitance:
+            return "F";
+        case Dimension::power:
+            return "W";
+        case Dimension::energy:
+            return "J";
+        case Dimension::charge:
+            return "Ah";
+        case Dimension::time:
+            return "s";
+        case Dimension::length:
+            return "m";
+        case Dimension::area:
+            return "mm2";
+        case Dimension::temperature:
+            return "degC";
+        case Dimension::percentage:
+            return "%";
+        case Dimension::torque:
+            return "Nm";
+        case Dimension::joule_integral:
+            return "A2s";
+    }
+    return "";
+}
+
+std::string_view status_word(SolveStatus status) {
+    switch (status) {
+        case SolveStatus::solved:
+            return "solved";
+        case SolveStatus::collapsed:
+            return "collapsed";
+        case SolveStatus::not_converged:
+            return "not-converged";
+    }
+    return "";
+}
+
+Json place(Span where, const Sources& sources) {
+    if (!where.valid()) return nullptr;
+    const Position position = sources.position(where);
+    return {{"file", sources.file(where.file).path},
+            {"line", position.line},
+            {"column", position.column},
+            {"begin_byte", where.begin},
+            {"end_byte", where.end}};
+}
+
+Json mode_name(ModeId mode, const Harness& harness) {
+    return mode.valid() ? Json(std::string(harness.modes[mode.index()].name)) : Json(nullptr);
+}
+
+Json mistake_json(const Diagnostic& mistake, const Sources& sources) {
+    Json notes = Json::array();
+    for (const Note& note : mistake.notes)
+        notes.push_back({{"place", place(note.where, sources)}, {"text", note.text}});
+    return {{"id", mistake.id},           {"place", place(mistake.where, sources)},
+            {"message", mistake.message}, {"beside", text_or_null(mistake.beside)},
+            {"notes", std::move(notes)},  {"help", text_or_null(mistake.help)}};
+}
+
+Json figures_json(const Finding& finding) {
+    Json figures = Json::array();
+    for (const Figure& figure : finding.figures)
+        figures.push_back({{"name", figure.name},
+                           {"value", json_number(figure.value)},
+                           {"unit", unit_of(figure.dimension)}});
+    return figures;
+}
+
+Json witness_json(const std::vector<Step>& steps, const Sources& sources) {
+    Json witness = Json::array();
+    for (const Step& step : steps)
+        witness.push_back({{"name", step.name}, {"place", place(step.where, sources)}});
+    return witness;
+}
+
+Json related_json(const Finding& finding, const Sources& sources) {
+    Json related = Json::array();
+    for (const Related& one : finding.related)
+        related.push_back({{"place", place(one.where, sources)}, {"text", one.text}});
+    return related;
+}
+
+Json accepted_json(const Finding& finding, const Harness& harness) {
+    if (!finding.accepted) return nullptr;
+    const Acceptance& acceptance = harness.acceptances[*finding.accepted];
+    return {{"reason", std::string(acceptance.reason)}, {"place", place(acceptance.where, *harness.sources)}};
+}
+
+Json finding_json(const Finding& finding, const Results& results) {
+    const Harness& harness = *results.harness;
+    const Sources& sources = *harness.sources;
+    return {{"rule", finding.rule},
+            {"severity", severity_word(finding.severity)},
+            {"place", place(finding.where, sources)},
+            {"subject", finding.subject},
+            {"message", finding.message},
+            {"beside", text_or_null(finding.beside)},
+            {"witness", witness_json(finding.witness, sources)},
+            {"working", finding.working},
+            {"figures", figures_json(finding)},
+            {"source", text_or_null(finding.source)},
+            {"corner", finding.corner ? Json(corner_name(*finding.corner)) : Json(nullptr)},
+            {"mode", mode_name(finding.mode, harness)},
+            {"help", text_or_null(finding.help)},
+            {"related", related_json(finding, sources)},
+            {"accepted", accepted_json(finding, harness)},
+            {"copies", finding.copies}};
+}
+
+Json assumption_json(const Assumption& assumption) {
+    return {{"what", assumption.what},
+            {"value", assumption.value},
+            {"source", text_or_null(assumption.source)},
+            {"used_by", assumption.used_by}};
+}
+
+Json point_json(const OperatingPoint& point, const Harness& harness) {
+    return {{"mode", mode_name(point.mode, harness)},
+            {"corner", corner_name(point.corner)},
+            {"from_s", json_number(point.from_s)},
+            {"duration_s", json_number(point.duration_s)},
+            {"repeats", point.repeats},
+            {"status", status_word(point.status)},
+            {"usable", point.usable()},
+            {"worst_residual_A", json_number(point.worst_residual_A)}};
+}
+
+Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
+    const Wire& wire = harness.wire(id);
+    Json guards = Json::array();
+    for (const PartId guard : loading.guards) guards.push_back(std::string(harness.part(guard).name));
+    return {{"name", std::string(wire.name)},
+            {"from", std::string(harness.terminal(wire.from).path)},
+            {"to", std::string(harness.terminal(wire.to).path)},
+            {"current_A", json_number(loading.current_A)},
+            {"peak_A", json_number(loading.peak_A)},
+            {"limit_A", loading.limit_A > 0 ? json_number(loading.limit_A) : Json(nullptr)},
+            {"mode", mode_name(loading.mode, harness)},
+            {"guards", std::move(guards)},
+            {"unguarded", loading.unguarded},
+            {"electronic_only", loading.electronic_only}};
+}
+
+std::string_view guard_word(ProtectionZone::Guard guard) {
+    switch (guard) {
+        case ProtectionZone::Guard::devices:
+            return "devices";
+        case ProtectionZone::Guard::electronics:
+            return "electronics";
+        case ProtectionZone::Guard::no_source:
+            return "no-source";
+        case ProtectionZone::Guard::not_known:
+            return "not-known";
+        case ProtectionZone::Guard::short_leads:
+            return "short-leads";
+        case ProtectionZone::Guard::none:
+            return "none";
+    }
+    return "";
+}
+
+Json zone_json(const ProtectionZone& zone, const Harness& harness) {
+    Json devices = Json::array(), wires = Json::array();
+    for (const ZoneGuard& guard : zone.devices)
+        devices.push_back({{"name", std::string(harness.part(guard.part).name)},
+                           {"current_A", json_number(guard.current_A)},
+                           {"working", guard.working}});
+    for (const WireId wire : zone.wires) wires.push_back(std::string(harness.wire(wire).name));
+    Json weakest = nullptr;
+    if (zone.weakest)
+        weakest = {{"name", std::string(harness.wire(zone.weakest).name)},
+                   {"ampacity_A", json_number(zone.weakest_ampacity_A)}};
+    const bool led = !zone.witness.empty();
+    return {
+        {"guard", guard_word(zone.guard)},
+        {"devices", std::move(devices)},
+        {"current_A", zone.guard == ProtectionZone::Guard::no_source ? Json(0) : json_number(zone.current_A)},
+        {"wires", std::move(wires)},
+        {"weakest", std::move(weakest)},
+        {"reach_m", led ? json_number(zone.reach_m) : Json(nullptr)},
+        {"witness", witness_json(zone.witness, *harness.sources)}};
+}
+
+Json all_zones_json(const Results& results) {
+    Json zones = Json::array();
+    for (const ProtectionZone& zone : results.zones) zones.push_back(zone_json(zone, *results.harness));
+    return zones;
+}
+
+Json results_json(const Results& results) {
+    const Harness& harness = *results.harness;
+    Json findings = Json::array(), assumptions = Json::array(), points = Json::array(), wires = Json::array();
+    for (const Finding& finding : results.findings) findings.push_back(finding_json(finding, results));
+    for (const Assumption& one : results.assumptions) assumptions.push_back(assumption_json(one));
+    for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
+    for (std::size_t i = 0; i < results.wires.size(); ++i)
+        wires.push_back(wire_json(WireId(i), results.wires[i], harness));
+    return {{"title", std::string(harness.title)},
+            {"counts",
+             {{"errors", results.count(Severity::error)},
+              {"warnings", results.count(Severity::warning)},
+              {"notes", results.count(Severity::note)},
+              {"accepted", accepted_findings(results)},
+              {"parts", harness.parts.size()},
+              {"wires", harness.wires.size()},
+              {"modes", harness.modes.size()},
+              {"modes_solved", solved_modes(results)},
+              {"assumed_values", assumed_values(results)},
+              {"unknown_values", results.unknown_values}}},
+            {"findings", std::move(findings)},
+            {"assumptions", std::move(assumptions)},
+            {"not_checked", results.not_checked},
+            {"points", std::move(points)},
+            {"wires", std::move(wires)},
+            {"zones", all_zones_json(results)}};
+}
+
+Json mistakes_json(const Outcome& outcome) {
+    Json mistakes = Json::array();
+    if (outcome.mistakes && outcome.sources)
+        for (const Diagnostic& mistake : *outcome.mistakes)
+            mistakes.push_back(mistake_json(mistake, *outcome.sources));
+    return mistakes;
+}
+
+// The document that every command writes; `of_results` makes what is told of a file that was checked.
+template <class OfResults>
+std::string document(const std::vector<Outcome>& outcomes, std::string_view key, OfResults of_results) {
+    Json files = Json::array();
+    for (const Outcome& outcome : outcomes)
+        files.push_back({{"path", outcome.path},
+                         {"outcome", outcome.results ? "checked" : "not-checked"},
+                         {"mistakes", mistakes_json(outcome)},
+                         {key, outcome.results ? of_results(*outcome.results) : Json(nullptr)}});
+    const Json whole = {{"layout", 1}, {"caution", json_caution}, {"files", std::move(files)}};
+    return document_text(whole);
+}
+
+}  // namespace
+
+std::string outcomes_json(const std::vector<Outcome>& outcomes) {
+    return document(outcomes, "results", results_json);
+}
+
+std::string zones_json(const std::vector<Outcome>& outcomes) {
+    return document(outcomes, "zones", all_zones_json);
+}
+
+}  // namespace loomward

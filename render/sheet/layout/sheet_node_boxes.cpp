@@ -1,0 +1,127 @@
+// Boxes with named pins on both faces, and pennants.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "render/sheet/layout/sheet_node_maker.hpp"
+#include "render/svg/font.hpp"
+
+namespace loomward::sheet {
+
+void NodeMaker::box_texts(Node& node, const Element& element, double& head, double& width) const {
+    head = 0.8 + designator_size * 0.8;
+    add_rows(node.rows, element.rating, false, 24);
+    add_rows(node.rows, element.label, true, 20);
+    if (element.other_half >= 0)
+        node.rows.push_back(
+            {(element.input_half ? "output /" : "input /") + model_.widest_square, small_size, true});
+    for (const TextRow& row : node.rows) head += row.size * 0.8 + 0.9;
+    width = std::max({15.0, text_width(element.name, designator_size, true) + flags_width(element.flags) + 4,
+                      widest(node.rows) + 3});
+    head += 1.2;
+    switch (element.symbol) {
+        case Symbol::controller:
+        case Symbol::converter:
+        case Symbol::charger:
+        case Symbol::motor:
+            node.square = head;
+            head += 9.0;
+            break;
+        case Symbol::pack:
+            width = std::max(width, 21.0);
+            break;
+        default:
+            break;
+    }
+}
+
+// Pins with wires on one face, from `head` down; gives the height of the last landing.
+double NodeMaker::land_face(Node& node, const Element& element, Side face, double head) {
+    std::map<int, std::vector<LineEnd>> by_pin;
+    for (const LineEnd& end : ends_[static_cast<std::size_t>(node.element)])
+        if (side(end) == face) by_pin[pin(end)].push_back(end);
+    std::vector<int> pins;
+    std::map<int, double> middle;
+    for (auto& [each, ends] : by_pin) {
+        sort_by_height(ends);
+        for (const LineEnd& end : ends) middle[each] += own(end) / static_cast<double>(ends.size());
+        pins.push_back(each);
+    }
+    const bool fixed = element.symbol == Symbol::pack || element.symbol == Symbol::converter ||
+                       element.symbol == Symbol::charger;
+    if (!fixed)
+        std::stable_sort(pins.begin(), pins.end(), [&](int a, int b) { return middle[a] < middle[b]; });
+    const auto place_of = [&](std::string_view name) {
+        return std::find_if(pins.begin(), pins.end(),
+                            [&](int p) { return element.pins[static_cast<std::size_t>(p)].name == name; });
+    };
+    if (const auto plus = place_of("+"), minus = place_of("-"); plus != pins.end() && minus < plus)
+        std::iter_swap(plus, minus);
+    const double reach = element.symbol == Symbol::pack ? 30 : element.symbol == Symbol::controller ? 28 : 14;
+    double y = head;
+    const LineEnd* before = nullptr;
+    for (const int each : pins) {
+        PinRow row{each, face, 0, 0, 0};
+        for (std::size_t i = 0; i < by_pin[each].size(); ++i) {
+            const LineEnd& end = by_pin[each][i];
+            if (!before) {
+                y = head + std::max(1.6, size(end).above - 2.5);
+            } else {
+                double step = pitch(*before, end);
+                if (element.symbol == Symbol::pack && i == 0) step = std::max(step, 11.0);
+                if (taught())
+                    step = std::max(step, std::min(beyond(end) - beyond(*before), i ? 10.0 : reach));
+                y += step;
+            }
+            land(node, end, face, y);
+            if (i == 0) row.top = y;
+            row.bottom = y;
+            row.end = std::max(row.end, end_radius(line(end)));
+            before = &by_pin[each][i];
+        }
+        node.pin_rows.push_back(row);
+    }
+    return y;
+}
+
+void NodeMaker::add_box(int index) {
+    const Element& element = model_.elements[static_cast<std::size_t>(index)];
+    Node node = node_for(index);
+    double head = 0, width = 0;
+    box_texts(node, element, head, width);
+    double pin_width[2] = {0, 0};
+    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+        double& widest = pin_width[side(end) == Side::right];
+        widest = std::max(widest,
+                          end_radius(line(end)) +
+                              text_width(element.pins[static_cast<std::size_t>(pin(end))].name, small_size));
+    }
+    node.width = std::max(width, pin_width[0] + pin_width[1] + 6);
+    const double left = land_face(node, element, Side::left, head);
+    const double right = land_face(node, element, Side::right, head);
+    node.height = std::max(left, right) + 2.0;
+    push(std::move(node));
+}
+
+// The pennant of a stub carries the name of its line, and room for the arrow head.
+void NodeMaker::add_pennant(int index) {
+    const Element& element = model_.elements[static_cast<std::size_t>(index)];
+    Node node = node_for(index);
+    node.width = pennant_width(element.name, model_.widest_square);
+    node.height = 4.2;
+    node.row = 2.1;
+    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+        node.height = std::max(node.height, wire_width(line(end).area_mm2) + 1.5);
+        node.row = node.height / 2;
+        node.flipped = side(end) == Side::left;  // it points away from its line
+        if (element.of_stub) {
+            node.width += text_width(line(end).name, label_size_mm, true) + 1.2;
+            if (layout_.arrow_leftward(run(end.position))) node.shift = 3.4;
+            node.width += node.shift;
+        }
+        land(node, end, side(end), node.row);
+    }
+    push(std::move(node));
+}
+
+}  // namespace loomward::sheet

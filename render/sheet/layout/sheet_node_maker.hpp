@@ -1,0 +1,120 @@
+// The maker of nodes, private to sheet_nodes.cpp, sheet_node_boxes.cpp and sheet_chains.cpp.
+#pragma once
+#include <algorithm>
+#include <map>
+#include <vector>
+
+#include "render/sheet/layout/sheet_place.hpp"
+
+namespace loomward::sheet {
+
+// One end of a line of the strip.
+struct LineEnd {
+    int position = 0;  // of the line in the strip
+    bool at_from = false;
+};
+
+class NodeMaker {
+  public:
+    NodeMaker(const SheetModel& model, const Strip& strip, const Columns& columns, const Heights& heights)
+        : model_(model), strip_(strip), columns_(columns), heights_(heights) {
+        layout_.model = &model;
+        layout_.lines = strip.lines;
+        layout_.runs = columns.runs;
+        ends_.resize(model.elements.size());
+        for (std::size_t i = 0; i < strip.lines.size(); ++i) {
+            const Line& each = line(static_cast<int>(i));
+            ends_[static_cast<std::size_t>(each.from.element)].push_back({static_cast<int>(i), true});
+            ends_[static_cast<std::size_t>(each.to.element)].push_back({static_cast<int>(i), false});
+        }
+        spots_.resize(strip.lines.size() * 2);
+    }
+
+    Layout make() {
+        mark_first_contacts();
+        for (const int element : strip_.elements) add_element(element);
+        add_chains();
+        return std::move(layout_);
+    }
+
+  private:
+    struct Spot {
+        int node = -1;
+        double y = 0;
+    };
+
+    const Line& line(int position) const {
+        return model_.lines[static_cast<std::size_t>(strip_.lines[static_cast<std::size_t>(position)])];
+    }
+    const Line& line(const LineEnd& end) const { return line(end.position); }
+    const Run& run(int position) const { return columns_.runs[static_cast<std::size_t>(position)]; }
+    int pin(const LineEnd& end) const { return end.at_from ? line(end).from.pin : line(end).to.pin; }
+    // The side of its element that an end leaves from.
+    Side side(const LineEnd& end) const {
+        const Run& r = run(end.position);
+        if (r.turns) return r.turn_side;
+        return r.left_is_from == end.at_from ? Side::right : Side::left;
+    }
+    std::size_t slot(const LineEnd& end) const {
+        return static_cast<std::size_t>(end.position) * 2 + (end.at_from ? 0 : 1);
+    }
+    bool taught() const { return !heights_.of.empty(); }
+    double own(const LineEnd& end) const { return taught() ? heights_.of[slot(end)].own : 0; }
+    double beyond(const LineEnd& end) const { return taught() ? heights_.of[slot(end)].beyond : 0; }
+    double half(const LineEnd& end) const { return wire_width(line(end).area_mm2) / 2; }
+    LabelSize size(const LineEnd& end) const { return label_size(line(end), false); }
+    double pitch(const LineEnd& upper, const LineEnd& lower) const {
+        return size(upper).below + heights_.gap + size(lower).above;
+    }
+    void sort_by_height(std::vector<LineEnd>& ends) const {
+        std::stable_sort(ends.begin(), ends.end(),
+                         [&](const LineEnd& a, const LineEnd& b) { return own(a) < own(b); });
+    }
+    void land(Node& node, const LineEnd& end, Side at, double y) {
+        node.landings.push_back({strip_.lines[static_cast<std::size_t>(end.position)], end.at_from, at, y});
+        spots_[slot(end)] = {static_cast<int>(layout_.nodes.size()), y};
+    }
+    void push(Node node) { layout_.nodes.push_back(std::move(node)); }
+    Node node_for(int element) const {
+        Node node;
+        node.type = NodeType::element;
+        node.element = element;
+        node.column = columns_.of_element[static_cast<std::size_t>(element)];
+        return node;
+    }
+    // Heights below `top` at which labels stack without a kink.
+    std::vector<double> stacked(const std::vector<LineEnd>& ends, double top) const {
+        std::vector<double> ys;
+        for (std::size_t i = 0; i < ends.size(); ++i)
+            ys.push_back(i == 0 ? top : ys.back() + pitch(ends[i - 1], ends[i]));
+        return ys;
+    }
+
+    void mark_first_contacts();
+    void add_element(int index);
+    void add_bar(int index);
+    void add_point(int index);
+    void add_symbol(int index);
+    void add_box(int index);
+    void add_pennant(int index);
+    bool in_load_column(int element) const;
+    void symbol_texts(Node& node, const Element& element) const;
+    void land_pair(Node& node, int first_pin, int second_pin, double row, double& bottom, bool main);
+    void box_texts(Node& node, const Element& element, double& head, double& width) const;
+    double land_face(Node& node, const Element& element, Side face, double head);
+    void add_chains();
+    void add_chain(int position, std::map<int, int>& used);
+    int add_passage(int position, int column, bool label);
+    void add_link(Run& r, int left, double left_y, int right, double right_y);
+
+    const SheetModel& model_;
+    const Strip& strip_;
+    const Columns& columns_;
+    const Heights& heights_;
+    Layout layout_;
+    std::vector<std::vector<LineEnd>> ends_;  // by element
+    std::vector<Spot> spots_;                 // by slot
+    std::vector<bool> first_contact_;         // by element
+};
+
+}  // namespace loomward::sheet

@@ -1,0 +1,241 @@
+#include "render/sheet/model/sheet_model.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "checker/protection/protection_zones.hpp"
+#include "render/svg/canvas.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+using namespace loomward::literals;
+
+std::string size_text(const Wire& wire) {
+    const std::string conductors = wire.parallel > 1 ? std::to_string(wire.parallel) + " x " : "";
+    if (wire.awg && !wire.size_text.empty()) return conductors + std::string(wire.size_text);
+    if (wire.area.known == Knowledge::unknown) return conductors + "? mm²";
+    return conductors + number(wire.area.hi) + " mm²";
+}
+
+std::string length_text(const Quantity& length) {
+    if (length.known == Knowledge::unknown) return "? m";
+    // Two digits after the point below 10 m, so that the lengths of a sheet read alike.
+    const long hundredths = std::lround(length.hi * 100);
+    if (hundredths >= 1000) return number(std::round(length.hi * 10) / 10) + " m";
+    const std::string rest = std::to_string(100 + hundredths % 100).substr(1);
+    return std::to_string(hundredths / 100) + '.' + rest + " m";
+}
+
+std::string colours_text(const Wire& wire) {
+    if (wire.colour == Colour::none) return {};
+    std::string letters(colour_letters(wire.colour));
+    if (wire.second_colour != Colour::none) letters += colour_letters(wire.second_colour);
+    return letters;
+}
+
+// Several guards are several feeds: each of them must open. Two are named, of more the first and a number.
+std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
+    if (guards.empty()) return {};
+    std::string tag(harness.part(guards[0]).name);
+    if (guards.size() == 2) tag += "+" + std::string(harness.part(guards[1]).name);
+    if (guards.size() > 2) tag += " +" + std::to_string(guards.size() - 1);
+    return tag;
+}
+
+std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
+    is_cable = wire.cable.valid();
+    if (is_cable) return std::string(harness.cables[wire.cable.index()].name);
+    for (const BundleId bundle : wire.bundles)
+        if (bundle) return std::string(harness.bundles[bundle.index()].name);
+    return {};
+}
+
+void add_loading(const Harness& harness, const WireLoading& loading, Line& line) {
+    line.unguarded = loading.unguarded;
+    line.electronic = loading.electronic_only && !loading.unguarded;
+    if (!loading.unguarded) line.guard = tag_for(harness, loading.guards);
+    if (loading.limit_A > 0) line.loading = loading.current_A / loading.limit_A;
+    line.current_known = loading.direction != 0;
+    line.tail_is_from = loading.direction >= 0;
+}
+
+// What the proof says of a wire's zone.
+void add_zone(const Harness& harness, const ProtectionZone& zone, Line& line) {
+    using Guard = ProtectionZone::Guard;
+    std::vector<PartId> devices;
+    for (const ZoneGuard& device : zone.devices) devices.push_back(device.part);
+    line.unguarded = zone.guard == Guard::none || zone.guard == Guard::short_leads;
+    line.short_lead = zone.guard == Guard::short_leads;
+    line.electronic = zone.guard == Guard::electronics;
+    line.guard = line.unguarded ? std::string() : tag_for(harness, devices);
+    if (zone.guard == Guard::not_known) line.guard += line.guard.empty() ? "" : "?";
+}
+
+Line wire_line(const Results& results, std::size_t index, const std::vector<End>& place_of,
+               const ProtectionZone* zone) {
+    const Harness& harness = *results.harness;
+    const Wire& wire = harness.wires[index];
+    Line line;
+    line.wire = WireId(index);
+    line.from = place_of[wire.from.index()];
+    line.to = place_of[wire.to.index()];
+    line.area_mm2 = std::clamp(wire.area.hi * wire.parallel, 0.05, 400.0);
+    line.name = wire.name;
+    line.colour = wire.colour;
+    line.second_colour = wire.second_colour;
+    line.text = size_text(wire);
+    if (const std::string letters = colours_text(wire); !letters.empty()) line.text += ' ' + letters;
+    line.text += ' ' + length_text(wire.length);
+    line.ring = ring_of(harness, wire, line.is_cable);
+    if (index < results.wires.size()) add_loading(harness, results.wires[index], line);
+    if (zone) add_zone(harness, *zone, line);
+    line.title = line.name + ": " + line.text + ", " + std::string(harness.terminal(wire.from).path) +
+                 " to " + std::string(harness.terminal(wire.to).path);
+    if (line.unguarded) line.title += line.short_lead ? ", a short lead without a guard" : ", no guard";
+    if (!line.guard.empty()) line.title += ", guarded by " + line.guard;
+    if (line.loading >= 0) line.title += ", " + number(std::round(line.loading * 100)) + " % of its limit";
+    if (!line.ring.empty()) line.title += ", in " + line.ring;
+    return line;
+}
+
+// Which way the largest current of any moment runs through each joint: +1 from a to b, -1 against, 0 none
+// known.
+std::vector<int> joint_directions(const Results& results) {
+    std::map<std::pair<TerminalId, TerminalId>, std::size_t> joint_at;
+    const std::vector<Joint>& joints = results.harness->joints;
+    for (std::size_t i = 0; i < joints.size(); ++i) joint_at.emplace(std::pair(joints[i].a, joints[i].b), i);
+    std::vector<int> directions(joints.size(), 0);
+    std::vector<double> largest(joints.size(), 1e-6);
+    for (std::size_t e = 0; e < results.circuit.edges.size(); ++e) {
+        const Edge& edge = results.circuit.edges[e];
+        if (edge.role != EdgeRole::joint) continue;
+        const auto found = joint_at.find({edge.from_terminal, edge.to_terminal});
+        if (found == joint_at.end()) continue;
+        for (const OperatingPoint& point : results.points) {
+            if (e >= point.edge_A.size()) continue;
+            const double current_A = point.edge_A[e];
+            if (std::abs(current_A) <= largest[found->second]) continue;
+            largest[found->second] = std::abs(current_A);
+            directions[found->second] = current_A > 0 ? 1 : -1;
+        }
+    }
+    return directions;
+}
+
+void number_findings(const Results& results, SheetModel& model) {
+    std::vector<std::vector<int>> elements_of(results.harness->parts.size());
+    for (std::size_t i = 0; i < model.elements.size(); ++i) {
+        elements_of[model.elements[i].part.index()].push_back(static_cast<int>(i));
+        for (const PartId part : model.elements[i].also)
+            elements_of[part.index()].push_back(static_cast<int>(i));
+    }
+    int next = 1;
+    for (const Finding& finding : results.findings) {
+        if (finding.accepted) {
+            ++model.accepted;
+            continue;
+        }
+        ++(finding.severity == Severity::error     ? model.errors
+           : finding.severity == Severity::warning ? model.warnings
+                                                   : model.notes);
+        ListedFinding listed{next++, finding.severity, finding.rule, -1, -1};
+        if (!finding.subject.empty()) listed.text += ' ' + finding.subject;
+        if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
+        if (finding.wire.valid()) {
+            listed.line = static_cast<int>(finding.wire.index());
+            model.lines[finding.wire.index()].flags.push_back({listed.number, listed.severity});
+        } else if (finding.part.valid()) {
+            const std::vector<int>& elements = elements_of[finding.part.index()];
+            if (!elements.empty()) listed.element = elements.front();
+            // A finding about one contact stands at that contact.
+            for (const int each : elements)
+                if (model.elements[static_cast<std::size_t>(listed.element)].name != finding.subject &&
+                    model.elements[static_cast<std::size_t>(each)].name == finding.subject)
+                    listed.element = each;
+            if (listed.element >= 0)
+                model.elements[static_cast<std::size_t>(listed.element)].flags.push_back(
+                    {listed.number, listed.severity});
+        }
+        model.findings.push_back(std::move(listed));
+    }
+}
+
+}  // namespace
+
+void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model) {
+    const Harness& harness = *results.harness;
+    std::vector<const ProtectionZone*> zone_of(harness.wires.size(), nullptr);
+    for (const ProtectionZone& zone : results.zones)
+        for (const WireId wire : zone.wires) zone_of[wire.index()] = &zone;
+    for (std::size_t i = 0; i < harness.wires.size(); ++i)
+        model.lines.push_back(wire_line(results, i, place_of, zone_of[i]));
+    const auto bolt = [&](TerminalId a, TerminalId b, std::string_view how, int direction) {
+        const End from = place_of[a.index()], to = place_of[b.index()];
+        if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
+        const auto seated = [&](const End& fuse, const End& bar) {
+            return fuse.pin == 0 &&
+                   model.elements[static_cast<std::size_t>(fuse.element)].on_bar == bar.element;
+        };
+        if (seated(from, to) || seated(to, from)) return;
+        Line line;
+        line.from = from;
+        line.to = to;
+        line.area_mm2 = 1;
+        line.current_known = direction != 0;
+        line.tail_is_from = direction >= 0;
+        line.title = std::string(harness.terminal(a).path) + ' ' + std::string(how) + ' ' +
+                     std::string(harness.terminal(b).path);
+        model.lines.push_back(std::move(line));
+    };
+    const std::vector<int> ways = joint_directions(results);
+    for (std::size_t i = 0; i < harness.joints.size(); ++i)
+        bolt(harness.joints[i].a, harness.joints[i].b, "bolted to", ways[i]);
+    for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as", 0);
+}
+
+void unseat(SheetModel& model) {
+    const std::size_t count = model.lines.size();
+    for (std::size_t i = 0; i < count; ++i) {
+        if (model.lines[i].dropped) continue;
+        const End guest = model.lines[i].right();
+        Element& element = model.elements[static_cast<std::size_t>(guest.element)];
+        if (element.on_bar < 0 || guest.pin == 0) continue;
+        Line bolt;
+        bolt.from = {element.on_bar, 0};
+        bolt.to = {guest.element, 0};
+        bolt.title =
+            model.elements[static_cast<std::size_t>(element.on_bar)].name + " bolted to " + element.name;
+        element.on_bar = -1;
+        model.strips[static_cast<std::size_t>(element.strip)].lines.push_back(
+            static_cast<int>(model.lines.size()));
+        model.lines.push_back(std::move(bolt));
+    }
+}
+
+SheetModel make_model(const Results& results, const SheetOptions& options) {
+    const Harness& harness = *results.harness;
+    SheetModel model;
+    model.title = harness.title.empty() ? "Harness" : std::string(harness.title);
+    model.revision = harness.value(harness.attributes, "revision"_attr).text;
+    model.wires = harness.wires.size();
+    for (const Part& part : harness.parts) model.part_names.emplace_back(part.name);
+    std::vector<End> place_of;
+    add_elements(harness, model, place_of);
+    add_lines(results, place_of, model);
+    number_findings(results, model);
+    model.mode = options.mode;
+    model.shows_loading = options.loading;
+    if (!options.loading)
+        for (Line& line : model.lines) line.loading = -1;
+    if (!options.mode.empty()) mark_off(results, model);
+    model.wires_shown = model.wires;
+    limit(results, options, model);
+    deal_strips(model);
+    orient(results, model);
+    unseat(model);
+    return model;
+}
+
+}  // namespace loomward::sheet

@@ -1,0 +1,168 @@
+// Cuts strips until they fit a page.
+#include <algorithm>
+#include <cmath>
+
+#include "render/sheet/layout/sheet_route.hpp"
+#include "render/sheet/pages/sheet_page.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+constexpr std::size_t too_many_lines = 200;  // to be laid out only to be cut
+constexpr std::size_t few_lines = 150;       // to try several cuts and see
+constexpr int deepest = 24;
+
+PlacedStrip placed(const SheetModel& model, const Strip& strip, const PlaceOptions& options) {
+    PlacedStrip out;
+    out.layout = place(model, strip, options);
+    out.width = out.layout.width;
+    out.height = out.layout.height();
+    out.caption = strip.caption;
+    return out;
+}
+
+// All that a rough layout of a strip depends on, besides what no cut changes.
+std::vector<int> key_of(const SheetModel& model, const Strip& strip) {
+    std::vector<int> key = {static_cast<int>(model.widest_square.size()),
+                            static_cast<int>(strip.elements.size())};
+    for (const int index : strip.elements) {
+        const Element& element = model.elements[static_cast<std::size_t>(index)];
+        key.insert(key.end(), {index, element.goes_on_at, element.of_stub});
+    }
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        key.insert(key.end(), {index, line.from.element, line.from.pin, line.to.element, line.to.pin,
+                               line.left_is_from, line.stub});
+        // A stub may have the number of another one of another cut.
+        if (line.stub) key.insert(key.end(), line.name.begin(), line.name.end());
+    }
+    return key;
+}
+
+const PlacedStrip& rough(const SheetModel& model, const Strip& strip, RoughLayouts& known) {
+    const auto [entry, fresh] = known.try_emplace(key_of(model, strip));
+    if (fresh) entry->second = placed(model, strip, roughly);
+    entry->second.caption = strip.caption;
+    return entry->second;
+}
+
+// How good a cut turned out: what it parts, how much paper its pieces need, how their lines cross, and which
+// of them are still too large.
+double price(const SheetModel& model, const Strip& strip, const Bands& bands, const Room& room,
+             RoughLayouts& known) {
+    SheetModel trial = model;
+    double sum = 8.0 * weight_of_bands(model, strip, bands);
+    for (const Strip& piece : cut_strip(trial, strip, bands)) {
+        PlacedStrip out = rough(trial, piece, known);
+        out.layout.model = &trial;
+        const double wide = std::min(1.0, std::max(0.35, out.width / room.width));
+        sum += (out.height + caption_height + shelf_gap) * wide;
+        sum += 12.0 * tally(out.layout).crossings;
+        if (!room.holds(out)) sum += 150;
+    }
+    return sum;
+}
+
+// Of many ways to take bays out, only those that part little are worth a look.
+void keep_cheapest(const SheetModel& model, const Strip& strip, std::vector<Bands>& choices,
+                   std::size_t count) {
+    std::stable_sort(choices.begin(), choices.end(), [&](const Bands& a, const Bands& b) {
+        return weight_of_bands(model, strip, a) < weight_of_bands(model, strip, b);
+    });
+    if (choices.size() > count) choices.resize(count);
+}
+
+Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& whole, const Room& room,
+               RoughLayouts& known) {
+    std::vector<Bands> choices;
+    const bool few = strip.lines.size() <= few_lines;
+    if (few) {
+        choices = bands_by_bays(model, strip);
+        keep_cheapest(model, strip, choices, 40);
+    }
+    const int across = static_cast<int>(std::ceil((whole.width + 12) / room.width));
+    const int down = static_cast<int>(std::ceil((whole.height + 8) / room.height));
+    if (few || whole.width > room.width)
+        choices.push_back(bands_by_columns(model, strip, whole.layout, std::max(2, across)));
+    if (choices.empty() || (few && whole.height > room.height))
+        choices.push_back(bands_by_rows(model, strip, whole.layout, std::max(2, down)));
+    Bands best;
+    double lowest = 0;
+    for (Bands& bands : choices) {
+        if (bands.empty()) continue;
+        const double now = choices.size() == 1 ? 0 : price(model, strip, bands, room, known);
+        if (best.empty() || now < lowest) best = std::move(bands), lowest = now;
+    }
+    return best;
+}
+
+class Cutter {
+  public:
+    Cutter(SheetModel& model, const Room& room, RoughLayouts& known)
+        : model_(model), room_(room), known_(known) {}
+
+    void settle(const Strip& strip, int depth) {
+        const bool huge = strip.lines.size() > too_many_lines;
+        PlacedStrip whole;
+        if (!huge) whole = laid(strip);
+        if ((!huge && room_.holds(whole)) || depth > deepest) {
+            if (huge) whole = laid(strip);
+            return keep(strip, std::move(whole));
+        }
+        Bands bands =
+            huge ? bands_by_closeness(model_, strip, room_) : best_cut(model_, strip, whole, room_, known_);
+        if (bands.empty()) {
+            if (huge) whole = laid(strip);
+            return keep(strip, std::move(whole));
+        }
+        // A cut line lies as it did when it was whole.
+        for (const Run& run : whole.layout.runs)
+            model_.lines[static_cast<std::size_t>(run.line)].left_is_from = run.left_is_from;
+        const std::size_t lines = model_.lines.size();
+        const std::vector<Strip> pieces = cut_strip(model_, strip, bands);
+        cut_lines_ += static_cast<int>(model_.lines.size() - lines);
+        for (const Strip& piece : pieces)
+            if (!piece.elements.empty()) settle(piece, depth + 1);
+    }
+
+    std::vector<Strip> strips;
+    std::vector<PlacedStrip> placed_strips;
+    int cut_lines() const { return cut_lines_; }
+
+  private:
+    PlacedStrip laid(const Strip& strip) {
+        PlacedStrip out = rough(model_, strip, known_);
+        out.layout.model = &model_;
+        return out;
+    }
+    void keep(const Strip& strip, PlacedStrip out) {
+        out.strip = static_cast<int>(strips.size());
+        strips.push_back(strip);
+        placed_strips.push_back(std::move(out));
+    }
+    SheetModel& model_;
+    Room room_;
+    RoughLayouts& known_;
+    int cut_lines_ = 0;
+};
+
+}  // namespace
+
+PlacedStrip lay_strip(const SheetModel& model, std::size_t strip, const PlaceOptions& options) {
+    PlacedStrip out = placed(model, model.strips[strip], options);
+    out.strip = static_cast<int>(strip);
+    return out;
+}
+
+CutStrips cut_to_fit(const SheetModel& model, const Room& room, RoughLayouts& known) {
+    CutStrips out;
+    out.model = std::make_shared<SheetModel>(model);
+    Cutter cutter(*out.model, room, known);
+    for (const Strip& strip : model.strips) cutter.settle(strip, 0);
+    out.model->strips = std::move(cutter.strips);
+    out.strips = std::move(cutter.placed_strips);
+    out.cut_lines = cutter.cut_lines();
+    return out;
+}
+
+}  // namespace loomward::sheet

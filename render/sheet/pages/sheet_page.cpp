@@ -1,0 +1,179 @@
+// The whole sheet: what is cut, at which scale, on how many pages.
+#include "render/sheet/pages/sheet_page.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "render/sheet/draw/sheet_draw.hpp"
+#include "render/sheet/draw/sheet_frame.hpp"
+#include "render/sheet/layout/sheet_route.hpp"
+
+namespace loomward::sheet {
+namespace {
+
+// At the smallest of them a tag is still 1.8 mm high.
+constexpr double scales[] = {1, 0.97, 0.94, 0.91};
+constexpr std::size_t many_lines = 150;
+constexpr std::size_t worth_trying = 450;  // lines; every try lays the sheet out anew
+
+struct Composition {
+    CutStrips cut;
+    std::vector<ShelfPage> pages;
+    double scale = 1;
+};
+
+Room room_at(const Box& field, double scale) {
+    return {field.width() / scale, field.height() / scale - caption_height};
+}
+
+// The parts no wire leads to, in rows.
+void add_unwired(const SheetModel& model, double width, std::vector<PlacedStrip>& strips) {
+    if (model.unwired.empty()) return;
+    PlacedStrip strip;
+    Canvas measuring(light_palette);
+    strip.height = draw_unwired(measuring, model, width);
+    for (const Mark& mark : measuring.symbols()) strip.width = std::max(strip.width, mark.box.right);
+    strip.caption = "Not wired";
+    strips.push_back(std::move(strip));
+}
+
+void shelve(Composition& composition, const Box& field) {
+    composition.pages = shelves_for(composition.cut.strips, field.width() / composition.scale,
+                                    field.height() / composition.scale);
+}
+
+Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
+    Composition out;
+    out.scale = scale;
+    out.cut = cut_to_fit(model, room_at(field, scale), known);
+    add_unwired(model, field.width(), out.cut.strips);
+    shelve(out, field);
+    return out;
+}
+
+// What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering.
+double burden(const Composition& composition) {
+    double sum = composition.cut.cut_lines + (1 - composition.scale) * 40;
+    for (const PlacedStrip& strip : composition.cut.strips) sum += 1.5 * tally(strip.layout).crossings;
+    return sum;
+}
+
+// Fewest pages; then the smallest burden.
+bool better(const Composition& a, const Composition& b) {
+    if (a.pages.size() != b.pages.size()) return a.pages.size() < b.pages.size();
+    return burden(a) < burden(b);
+}
+
+Composition best_composition(const SheetModel& model, const Box& field, RoughLayouts& known) {
+    if (model.lines.size() > worth_trying) return composition_at(model, field, 0.94, known);
+    Composition best = composition_at(model, field, 1, known);
+    for (const double scale : scales) {
+        if (scale == 1 || (best.pages.size() <= 1 && best.cut.cut_lines == 0)) continue;
+        Composition next = composition_at(model, field, scale, known);
+        if (better(next, best)) best = std::move(next);
+    }
+    return best;
+}
+
+// Every strip laid out with care. One that grew beyond its page by it stays as it was.
+void refine(Composition& composition, const Box& field, const PlaceOptions& options) {
+    const Room room = room_at(field, composition.scale);
+    for (PlacedStrip& strip : composition.cut.strips) {
+        if (strip.strip < 0) continue;
+        PlaceOptions effort = options;
+        effort.few_tries = composition.cut.model->lines.size() > many_lines;
+        effort.thorough = options.thorough && composition.cut.model->lines.size() <= worth_trying;
+        PlacedStrip careful =
+            lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
+        if (room.holds(careful) || !room.holds(strip)) strip = std::move(careful);
+    }
+    shelve(composition, field);
+}
+
+// Closer rows, and if that is not enough smaller lettering, where they save a page.
+void tighten(Composition& composition, const Box& field) {
+    if (composition.pages.size() < 2 || composition.cut.model->lines.size() > worth_trying) return;
+    Composition tight = composition;
+    for (PlacedStrip& strip : tight.cut.strips) {
+        if (strip.strip < 0) continue;
+        PlacedStrip compact =
+            lay_strip(*tight.cut.model, static_cast<std::size_t>(strip.strip), {node_gap, true, true, true});
+        if (compact.height < strip.height && compact.width <= room_at(field, tight.scale).width)
+            strip = std::move(compact);
+    }
+    for (const double scale : scales) {
+        if (scale > composition.scale) continue;
+        tight.scale = scale;
+        shelve(tight, field);
+        if (tight.pages.size() < composition.pages.size()) {
+            composition = std::move(tight);
+            return;
+        }
+    }
+}
+
+// Where there is room, a little more air between the rows.
+void air(Composition& composition, const Box& field) {
+    if (composition.scale < 1 || composition.pages.size() != 1) return;
+    for (const double gap : {2.6, 1.8, 1.0}) {
+        Composition airy = composition;
+        refine(airy, field, {gap, false, false});
+        if (airy.pages.size() > 1 || airy.pages[0].height > 0.95 * field.height()) continue;
+        refine(airy, field, {gap, false, true});
+        if (airy.pages.size() == 1) composition = std::move(airy);
+        return;
+    }
+}
+
+// Something that could not be cut is larger than its page: all is drawn smaller, alike.
+void shrink(Composition& composition, const Box& field) {
+    double needed = composition.scale;
+    for (const PlacedStrip& strip : composition.cut.strips)
+        needed = std::min({needed, field.width() / std::max(1.0, strip.width),
+                           field.height() / (strip.height + caption_height)});
+    if (needed >= composition.scale) return;
+    composition.scale = needed;
+    shelve(composition, field);
+}
+
+}  // namespace
+
+namespace {
+
+// The sheet with room for that many findings on a page.
+SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t findings,
+                      RoughLayouts& known) {
+    SheetPlan plan;
+    plan.paper = size_of(options.paper);
+    const bool small = plan.paper.width < 300;
+    plan.columns = small ? 6 : 8;
+    plan.rows = small ? 4 : 6;
+    plan.frame = {20, 10, plan.paper.width - 10, plan.paper.height - 10};
+    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend_height(findings, plan.paper) - 4};
+    Composition best = best_composition(model, plan.field, known);
+    if (best.pages.size() > 1) {  // references need a page number: once more with room for it
+        model.widest_square = best.pages.size() > 9 ? "99.A0" : "9.A0";
+        best = composition_at(model, plan.field, best.scale, known);
+    }
+    refine(best, plan.field, {});
+    tighten(best, plan.field);
+    air(best, plan.field);
+    shrink(best, plan.field);
+    plan.model = best.cut.model;
+    plan.scale = best.scale;
+    plan.strips = std::move(best.cut.strips);
+    put_on_paper(plan, best.pages);
+    return plan;
+}
+
+}  // namespace
+
+SheetPlan compose(SheetModel model, const SheetOptions& options) {
+    RoughLayouts known;
+    SheetPlan plan = compose_for(model, options, 0, known);
+    const std::size_t findings = most_findings(plan);
+    if (legend_height(findings, plan.paper) <= legend_height(0, plan.paper)) return plan;
+    return compose_for(std::move(model), options, findings, known);
+}
+
+}  // namespace loomward::sheet

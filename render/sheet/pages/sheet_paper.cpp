@@ -1,0 +1,155 @@
+// Strips onto shelves, shelves onto pages; and the names of places.
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "render/sheet/pages/sheet_page.hpp"
+
+namespace loomward::sheet {
+
+PaperSize size_of(Paper paper) {
+    switch (paper) {
+        case Paper::a4:
+            return {297, 210};
+        case Paper::a3:
+            return {420, 297};
+        case Paper::letter:
+            return {279.4, 215.9};
+        case Paper::tabloid:
+            return {431.8, 279.4};
+    }
+    return {420, 297};
+}
+
+namespace {
+
+// A strip goes beside the strips of an earlier shelf where it fits, or under them, or on a page of its own.
+std::vector<ShelfPage> shelves_in_order(const std::vector<PlacedStrip>& strips,
+                                        const std::vector<std::size_t>& order, double width, double height) {
+    std::vector<ShelfPage> pages;
+    const auto beside = [&](std::size_t strip) {
+        const double high = strips[strip].height + caption_height;
+        for (ShelfPage& page : pages)
+            for (Shelf& shelf : page.shelves) {
+                const double grown = std::max(shelf.height, high);
+                if (shelf.width + side_gap + strips[strip].width > width || high > shelf.height * 1.25 + 4 ||
+                    page.height + grown - shelf.height > height)
+                    continue;
+                page.height += grown - shelf.height;
+                shelf.width += side_gap + strips[strip].width;
+                shelf.height = grown;
+                shelf.strips.push_back(strip);
+                return true;
+            }
+        return false;
+    };
+    const auto under = [&](std::size_t strip) {
+        const double high = strips[strip].height + caption_height;
+        for (ShelfPage& page : pages)
+            if (page.height + shelf_gap + high <= height) {
+                page.height += shelf_gap + high;
+                page.shelves.push_back({strips[strip].width, high, {strip}});
+                return true;
+            }
+        return false;
+    };
+    for (const std::size_t i : order) {
+        if (beside(i) || under(i)) continue;
+        const double high = strips[i].height + caption_height;
+        pages.push_back({high, {{strips[i].width, high, {i}}}});
+    }
+    return pages;
+}
+
+}  // namespace
+
+// In the order they are read; the tallest first only where that saves a page.
+std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
+    std::vector<std::size_t> order(strips.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::vector<ShelfPage> pages = shelves_in_order(strips, order, width, height);
+    if (pages.size() < 2) return pages;
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return strips[a].height > strips[b].height; });
+    std::vector<ShelfPage> tallest = shelves_in_order(strips, order, width, height);
+    if (tallest.size() >= pages.size()) return pages;
+    const auto first = [](const ShelfPage& page) {
+        std::size_t least = page.shelves.front().strips.front();
+        for (const Shelf& shelf : page.shelves)
+            for (const std::size_t strip : shelf.strips) least = std::min(least, strip);
+        return least;
+    };
+    std::stable_sort(tallest.begin(), tallest.end(),
+                     [&](const ShelfPage& a, const ShelfPage& b) { return first(a) < first(b); });
+    return tallest;
+}
+
+void put_on_paper(SheetPlan& plan, const std::vector<ShelfPage>& pages) {
+    const double k = plan.scale;
+    plan.pages = std::max(1, static_cast<int>(pages.size()));
+    for (std::size_t p = 0; p < pages.size(); ++p) {
+        const std::vector<Shelf>& shelves = pages[p].shelves;
+        double widest = 0;
+        for (const Shelf& shelf : shelves) widest = std::max(widest, shelf.width);
+        const double spare = plan.field.height() - pages[p].height * k;
+        const double gap = std::clamp(spare / static_cast<double>(shelves.size() + 1), 0.0, 10.0);
+        double y =
+            plan.field.top + std::max(0.0, (spare - gap * static_cast<double>(shelves.size() - 1)) / 2);
+        const double left = plan.field.left + std::max(0.0, (plan.field.width() - widest * k) / 2);
+        for (const Shelf& shelf : shelves) {
+            double x = left;
+            for (const std::size_t index : shelf.strips) {
+                PlacedStrip& strip = plan.strips[index];
+                strip.page = static_cast<int>(p);
+                strip.x = x;
+                strip.y = y + caption_height * k;
+                x += (strip.width + side_gap) * k;
+            }
+            y += (shelf.height + shelf_gap) * k + gap;
+        }
+    }
+}
+
+std::string SheetPlan::square(const Spot& spot) const {
+    const int column =
+        std::clamp(static_cast<int>((spot.x - frame.left) / (frame.width() / columns)), 0, columns - 1);
+    const int row = std::clamp(static_cast<int>((spot.y - frame.top) / (frame.height() / rows)), 0, rows - 1);
+    const std::string here = std::string(1, static_cast<char>('A' + row)) + std::to_string(column + 1);
+    return pages > 1 ? std::to_string(spot.page + 1) + '.' + here : here;
+}
+
+namespace {
+
+Spot spot_at(const SheetPlan& plan, const PlacedStrip& strip, double x, double y) {
+    return {strip.page, strip.x + x * plan.scale, strip.y + (y - strip.layout.top) * plan.scale};
+}
+
+}  // namespace
+
+std::optional<Spot> SheetPlan::spot_of_element(int element) const {
+    for (const PlacedStrip& strip : strips)
+        for (const Node& node : strip.layout.nodes)
+            if (node.element == element || node.cluster == element)
+                return spot_at(*this, strip, node.x + node.width / 2, node.y + node.height / 2);
+    return std::nullopt;
+}
+
+std::optional<Spot> SheetPlan::spot_of_line(int line) const {
+    for (const PlacedStrip& strip : strips)
+        for (const Node& node : strip.layout.nodes)
+            if (node.type == NodeType::label && node.line == line)
+                return spot_at(*this, strip, node.x + 2, node.y + 2);
+    return std::nullopt;
+}
+
+std::string SheetPlan::square_of_element(int element) const {
+    const std::optional<Spot> spot = spot_of_element(element);
+    return spot ? square(*spot) : std::string();
+}
+
+std::string SheetPlan::square_of_line(int line) const {
+    const std::optional<Spot> spot = spot_of_line(line);
+    return spot ? square(*spot) : std::string();
+}
+
+}  // namespace loomward::sheet

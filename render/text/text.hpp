@@ -1,0 +1,42 @@
+// Everything for people, as plain text: mistakes, findings, verdict, explanations.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "checker/faults/fault.hpp"
+#include "checker/results.hpp"
+#include "parser/text/diagnostic.hpp"
+#include "parser/text/source.hpp"
+
+namespace loomward {
+
+// One mistake with its line as typed, a caret under the right characters (display columns: tabs, wide and
+// combining characters counted as a terminal shows them), notes and help. Ends with a line break.
+// `color`: ANSI colours.
+std::string mistake_text(const Diagnostic& mistake, const Sources& sources, bool color);
+
+// One finding: headline, line with caret, path, why, source, corner and mode, help, notes.
+std::string finding_text(const Finding& finding, const Results& results, bool color);
+
+// The whole of `check`: findings, accepted ones in short, assumptions in groups, verdict as the last line.
+struct ReportOptions {
+    bool color = false;
+    bool assumptions = false;  // the full list instead of its summary line
+};
+std::string results_text(const Results& results, const std::string& path, const ReportOptions& options);
+
+// The last line of it alone, with its line break: counts, what was looked at, and under which reservation.
+std::string verdict_text(const Results& results, const std::string& path, bool color);
+
+// `zones`: a block a zone, an empty line after each.
+std::string zones_text(const Results& results, bool color);
+
+// One fault at one corner: what flows, what opens when, what stays live. Ends with a line break.
+std::string fault_account_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
+                               bool color);
+
+// `explain RULE`, and `explain` alone: a line or two for each.
+std::string rule_text(const RuleInfo& rule, bool color);
+std::string rules_text(const std::vector<RuleInfo>& rules, bool color);
+
+}  // namespace loomward
