@@ -1,0 +1,270 @@
+#include "checker/circuit/runs.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <queue>
+#include <tuple>
+
+namespace loomward {
+
+namespace {
+
+constexpr double infinite_m = std::numeric_limits<double>::infinity();
+constexpr double hands_breadth_m = 0.1;  // wires that run together are not straight; common practice
+constexpr double no_length_m = 1e-6;     // so that a way of more parts is the longer one
+
+bool conducts(EdgeRole role) {
+    return is_conductor(role) || role == EdgeRole::diode || role == EdgeRole::resistor;
+}
+
+bool uses(EdgeRole role) {
+    switch (role) {
+        case EdgeRole::load:
+        case EdgeRole::controller:
+        case EdgeRole::converter_input:
+        case EdgeRole::supply_pin:
+        case EdgeRole::coil:
+        case EdgeRole::capacitor:
+            return true;
+        default:
+            return false;
+    }
+}
+
+// Packs hold their voltage whatever happens; what limits itself feeds only what no pack feeds.
+int rank_of_source(EdgeRole role) {
+    switch (role) {
+        case EdgeRole::emf:
+            return 0;
+        case EdgeRole::charger:
+            return 1;
+        case EdgeRole::converter_output:
+        case EdgeRole::output_pin:
+            return 2;
+        default:
+            return -1;
+    }
+}
+
+NodeId other_end(const Edge& edge, NodeId node) {
+    return edge.from == node ? edge.to : edge.from;
+}
+
+}  // namespace
+
+Runs::Runs(const Circuit& circuit) : circuit_(circuit), name_(circuit.first_terminal) {
+    const Harness& harness = *circuit.harness;
+    for (std::size_t i = 0; i < harness.terminals.size(); ++i) {
+        TerminalId& name = name_[circuit.node_of_terminal[i].index()];
+        if (harness.terminals[i].path < harness.terminal(name).path) name = TerminalId(i);
+    }
+    find_out();
+    find_home();
+    find_users();
+}
+
+std::string_view Runs::name(NodeId node) const {
+    return circuit_.harness->terminal(name_[node.index()]).path;
+}
+
+double Runs::length_m(const Edge& edge) const {
+    return std::max(edge.wire ? circuit_.harness->wire(edge.wire).length.hi : 0, no_length_m);
+}
+
+double Runs::distance_m(NodeId node) const {
+    return forward(node) ? out_.distance_m[node.index()] : home_.distance_m[node.index()];
+}
+
+void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
+    using Entry = std::pair<double, std::uint32_t>;
+    const auto later = [this](const Entry& a, const Entry& b) {
+        if (a.first != b.first) return a.first > b.first;
+        return a.second != b.second && name(NodeId(b.second)) < name(NodeId(a.second));
+    };
+    std::priority_queue<Entry, std::vector<Entry>, decltype(later)> queue(later);
+    for (const NodeId root : roots) {
+        if (tree.reached(root)) continue;
+        tree.distance_m[root.index()] = 0;
+        queue.push({0, root.value});
+    }
+    while (!queue.empty()) {
+        const auto [metres, value] = queue.top();
+        queue.pop();
+        const NodeId node(value);
+        if (tree.reached(node)) continue;
+        const NodeId parent = tree.parent[value];
+        tree.depth[value] = parent ? tree.depth[parent.index()] + 1 : 1;
+        // The leap of a node reaches as far as the two below it together, where those are equal.
+        NodeId& leap = tree.leap[value];
+        leap = parent;
+        if (parent && tree.leap[parent.index()]) {
+            const NodeId second = tree.leap[parent.index()], third = tree.leap[second.index()];
+            if (third && tree.depth[parent.index()] - tree.depth[second.index()] ==
+                             tree.depth[second.index()] - tree.depth[third.index()])
+                leap = third;
+        }
+        tree.order.push_back(node);
+        for (const Incidence& step : circuit_.at(node)) {
+            const Edge& edge = circuit_.edge(step.edge);
+            if (!conducts(edge.role) || tree.reached(step.other)) continue;
+            const double there_m = metres + length_m(edge);
+            double& known_m = tree.distance_m[step.other.index()];
+            const bool tie = there_m == known_m && tree.parent[step.other.index()] &&
+                             name(node) < name(tree.parent[step.other.index()]);
+            if (there_m > known_m || (there_m == known_m && !tie)) continue;
+            known_m = there_m;
+            tree.by[step.other.index()] = step.edge;
+            tree.parent[step.other.index()] = node;
+            queue.push({there_m, step.other.value});
+        }
+    }
+}
+
+void Runs::find_out() {
+    const std::size_t nodes = circuit_.node_count();
+    out_ = {std::vector<double>(nodes, infinite_m),
+            std::vector<EdgeId>(nodes),
+            std::vector<NodeId>(nodes),
+            std::vector<NodeId>(nodes),
+            std::vector<std::uint32_t>(nodes, 0),
+            {}};
+    home_ = out_;
+    minus_of_.resize(nodes);
+    for (int rank = 0; rank < 3; ++rank) {
+        std::vector<NodeId> roots;
+        for (const Edge& edge : circuit_.edges) {
+            if (rank_of_source(edge.role) != rank || out_.reached(edge.to)) continue;
+            roots.push_back(edge.to);
+            NodeId& minus = minus_of_[edge.to.index()];
+            if (!minus || name(edge.from) < name(minus)) minus = edge.from;
+        }
+        const std::size_t first = out_.order.size();
+        grow(out_, roots);
+        for (std::size_t i = first; i < out_.order.size(); ++i) {
+            const NodeId node = out_.order[i], parent = out_.parent[node.index()];
+            if (parent) minus_of_[node.index()] = minus_of_[parent.index()];
+        }
+    }
+}
+
+void Runs::find_home() {
+    for (int rank = 0; rank < 3; ++rank) {
+        std::vector<NodeId> roots;
+        for (const Edge& edge : circuit_.edges)
+            if (rank_of_source(edge.role) == rank && !home_.reached(edge.from)) roots.push_back(edge.from);
+        grow(home_, roots);
+    }
+}
+
+void Runs::find_users() {
+    const std::size_t nodes = circuit_.node_count();
+    user_minus_.resize(nodes);
+    user_m_.assign(nodes, infinite_m);
+    device_before_.assign(nodes, false);
+    users_home_.assign(nodes, 0);
+    const auto offer = [&](NodeId at, NodeId minus, double metres, bool device) {
+        const std::size_t i = at.index();
+        // One without a device on the way comes first: the run that this very device guards.
+        const auto now = std::tuple(device_before_[i], user_m_[i]);
+        const auto here = std::tuple(device, metres);
+        if (user_minus_[i] && (now < here || (now == here && name(user_minus_[i]) <= name(minus)))) return;
+        user_minus_[i] = minus;
+        user_m_[i] = metres;
+        device_before_[i] = device;
+    };
+    for (const Edge& edge : circuit_.edges) {
+        const bool charger = edge.role == EdgeRole::charger;
+        if (!uses(edge.role) && !charger) continue;
+        const NodeId feed = charger ? edge.to : edge.from, minus = charger ? edge.from : edge.to;
+        if (!forward(feed) || !back(minus)) continue;
+        offer(feed, minus, 0, false);
+        ++users_home_[minus.index()];
+    }
+    for (auto node = out_.order.rbegin(); node != out_.order.rend(); ++node) {
+        const EdgeId by = out_.by[node->index()];
+        if (!by || !user_minus_[node->index()]) continue;
+        const Edge& edge = circuit_.edge(by);
+        const bool device = edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
+        offer(other_end(edge, *node), user_minus_[node->index()], user_m_[node->index()] + length_m(edge),
+              device || device_before_[node->index()]);
+    }
+    for (auto node = home_.order.rbegin(); node != home_.order.rend(); ++node)
+        if (const NodeId parent = home_.parent[node->index()])
+            users_home_[parent.index()] += users_home_[node->index()];
+}
+
+NodeId Runs::climb(NodeId below, double metres) const {
+    const double least_m = home_.distance_m[below.index()] - metres;
+    NodeId at = below;
+    for (;;) {
+        const NodeId leap = home_.leap[at.index()], parent = home_.parent[at.index()];
+        if (leap && home_.distance_m[leap.index()] >= least_m)
+            at = leap;
+        else if (parent && home_.distance_m[parent.index()] >= least_m)
+            at = parent;
+        else
+            return at;
+    }
+}
+
+NodeId Runs::meeting(NodeId a, NodeId b) const {
+    while (a != b) {
+        NodeId& deeper = home_.depth[a.index()] >= home_.depth[b.index()] ? a : b;
+        const NodeId& other = home_.depth[a.index()] >= home_.depth[b.index()] ? b : a;
+        const NodeId leap = home_.leap[deeper.index()];
+        const bool far = leap && home_.depth[leap.index()] >= home_.depth[other.index()] && leap != other &&
+                         home_.depth[deeper.index()] > home_.depth[other.index()];
+        deeper = far ? leap : home_.parent[deeper.index()];
+        if (!deeper) return {};
+    }
+    return a;
+}
+
+Runs::Beside Runs::beside(NodeId node) const {
+    const NodeId minus = user_minus_[node.index()];
+    if (!minus) return {};
+    // Down a string of sources to the pole that the return leads to.
+    NodeId pole = minus_of_[node.index()];
+    NodeId meets;
+    for (std::size_t guard = 0; pole && guard < 64; ++guard) {
+        meets = meeting(minus, pole);
+        if (meets || !forward(pole) || minus_of_[pole.index()] == pole) break;
+        pole = minus_of_[pole.index()];
+    }
+    const double start_m = home_.distance_m[minus.index()];
+    const double meets_m = meets ? home_.distance_m[meets.index()] : 0;
+    const double pole_m = pole && meets ? home_.distance_m[pole.index()] - meets_m : 0;
+    const double home_m = start_m - meets_m + pole_m;
+    const double out_m = out_.distance_m[node.index()], left_m = user_m_[node.index()];
+    const double apart_m = std::min(out_m + left_m, home_m);
+    // Along the way back from the user: not nearer than `least`, not farther than `most`.
+    const double least_m = apart_m - out_m - hands_breadth_m;
+    const double most_m = std::min(home_m - apart_m + left_m + hands_breadth_m, start_m - meets_m);
+    Beside found;
+    NodeId at = minus;
+    if (least_m > 0) {
+        at = climb(minus, least_m);
+        if (start_m - home_.distance_m[at.index()] < least_m) {
+            const NodeId next = home_.parent[at.index()];
+            const bool within = next && start_m - home_.distance_m[next.index()] <= most_m;
+            if (within)
+                at = next;
+            else
+                found.along = home_.by[at.index()];
+        }
+    }
+    // Behind a device of its own a return may be as thin as that allows: what lies before the device runs
+    // beside the conductor in which several returns meet.
+    if (device_before_[node.index()])
+        while (users_home_[at.index()] <= 1 && home_.parent[at.index()]) {
+            at = home_.parent[at.index()];
+            found.along = {};
+        }
+    found.far = at;
+    found.near = at;
+    const double used_m = start_m - home_.distance_m[at.index()];
+    if (!found.along && most_m > used_m) found.near = climb(at, most_m - used_m);
+    return found;
+}
+
+}  // namespace loomward

@@ -1,0 +1,68 @@
+// Runs: the way of a current out to what uses it and the way back, and where on the one a point lies beside
+// which point of the other.
+//
+// Out and back begin at one place (the poles of the source) and end at one place (the part that uses the
+// current). Between them nothing is known but the lengths of the wires, and a wire is not longer than it has
+// to be: the shorter way of the two is about as long as the two places are apart. So a point that lies a
+// metre of wire from the part cannot touch what lies at the part's far end of a run of five.
+#pragma once
+#include <string_view>
+#include <vector>
+
+#include "checker/circuit/circuit.hpp"
+
+namespace loomward {
+
+class Runs {
+  public:
+    explicit Runs(const Circuit& circuit);
+
+    // Some plus reaches it; it leads back to some minus. Both where packs stand in series.
+    bool forward(NodeId node) const { return out_.reached(node); }
+    bool back(NodeId node) const { return home_.reached(node); }
+    // Wire from the nearest source along the way out (for what no plus reaches along the way back), m.
+    double distance_m(NodeId node) const;
+
+    // What lies on the way back beside a point of the way out.
+    struct Beside {
+        NodeId far;    // ... where most of the run is passed
+        NodeId near;   // ... nearer to the source; the same where there is no other
+        EdgeId along;  // valid: it is not the node `far` itself that lies there, but this wire beyond it
+    };
+    // All invalid where nothing is fed from there, or where nothing leads back.
+    Beside beside(NodeId node) const;
+
+    // The path that a user reads; ties are broken by it, so that the order of writing means nothing.
+    std::string_view name(NodeId node) const;
+    TerminalId terminal(NodeId node) const { return name_[node.index()]; }
+
+  private:
+    // Shortest ways from a set of poles, as a tree in which a way can be walked in leaps.
+    struct Tree {
+        std::vector<double> distance_m;
+        std::vector<EdgeId> by;            // towards the root
+        std::vector<NodeId> parent, leap;  // invalid at a root
+        std::vector<std::uint32_t> depth;
+        std::vector<NodeId> order;  // by distance
+        bool reached(NodeId node) const { return depth[node.index()] > 0; }
+    };
+    void grow(Tree& tree, const std::vector<NodeId>& roots) const;
+    void find_out();
+    void find_home();
+    void find_users();
+    // The node on the way from `below` to the root that is the last within that many metres.
+    NodeId climb(NodeId below, double metres) const;
+    NodeId meeting(NodeId a, NodeId b) const;
+    double length_m(const Edge& edge) const;
+
+    const Circuit& circuit_;
+    std::vector<TerminalId> name_;  // by NodeId
+    Tree out_, home_;
+    std::vector<NodeId> minus_of_;     // by NodeId, of the way out: the minus of the source that feeds it
+    std::vector<NodeId> user_minus_;   // by NodeId: the return of the nearest user beyond; invalid: none
+    std::vector<double> user_m_;       // how far that user is
+    std::vector<bool> device_before_;  // a fuse or breaker lies on the way there
+    std::vector<std::uint32_t> users_home_;  // by NodeId: how many returns lead through it
+};
+
+}  // namespace loomward

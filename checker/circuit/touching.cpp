@@ -1,0 +1,259 @@
+#include "checker/circuit/touching.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <tuple>
+
+#include "checker/circuit/disjoint_sets.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr std::size_t by_size = 4;  // of a large group: so many thickest and thinnest meet everything in it
+
+bool opens_by_itself(EdgeRole role) {
+    return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip;
+}
+
+// One that can touch the others of its group, anywhere between its two ends.
+struct Member {
+    TerminalId far, near;  // by their way to the source; the same for a bare terminal
+    WireId wire;
+    double area_mm2 = 0;
+};
+
+}  // namespace
+
+class TouchFinder {
+  public:
+    TouchFinder(const Circuit& circuit, Touching& result)
+        : circuit_(circuit),
+          harness_(*circuit.harness),
+          result_(result),
+          plain_(circuit.node_count()),
+          supply_(circuit.node_count()) {
+        for (const Edge& edge : circuit.edges) {
+            if (!is_conductor(edge.role)) continue;
+            supply_.join(edge.from.index(), edge.to.index());
+            if (!opens_by_itself(edge.role)) plain_.join(edge.from.index(), edge.to.index());
+        }
+    }
+
+    void find() {
+        of_parts();
+        along_runs();
+        against_frames();
+        for (const Bundle& bundle : harness_.bundles) of_wires(bundle.wires, Touch::Place::bundle);
+        for (const Cable& cable : harness_.cables) of_wires(cable.cores, Touch::Place::cable);
+        at_locations();
+        keep_one_each();
+        index();
+    }
+
+  private:
+    std::string_view path(TerminalId terminal) const { return harness_.terminal(terminal).path; }
+
+    void add(Touch::Place place, TerminalId at, TerminalId against, WireId wire = {}, WireId other = {},
+             PartId part = {}) {
+        Touch touch{place, circuit_.node(at), circuit_.node(against), at, against, wire, other, part, false};
+        if (plain_.same(touch.a.index(), touch.b.index())) return;
+        touch.same_supply = supply_.same(touch.a.index(), touch.b.index());
+        result_.touches_.push_back(touch);
+    }
+
+    // ---- groups ---------------------------------------------------------------------------------------
+    void meet(const Member& one, const Member& other, Touch::Place place, PartId part) {
+        add(place, one.far, other.far, one.wire, other.wire, part);
+        if (one.near != one.far || other.near != other.far)
+            add(place, one.near, other.near, one.wire, other.wire, part);
+    }
+    void pair_up(std::vector<Member>& group, Touch::Place place, PartId part = {}) {
+        std::sort(group.begin(), group.end(), [this](const Member& a, const Member& b) {
+            return std::tuple(path(a.far), path(a.near)) < std::tuple(path(b.far), path(b.near));
+        });
+        if (group.size() <= Touching::all_pairs_of) {
+            for (std::size_t i = 0; i < group.size(); ++i)
+                for (std::size_t k = i + 1; k < group.size(); ++k) meet(group[i], group[k], place, part);
+            return;
+        }
+        std::vector<std::size_t> sizes(group.size());
+        std::iota(sizes.begin(), sizes.end(), 0U);
+        std::stable_sort(sizes.begin(), sizes.end(),
+                         [&](std::size_t a, std::size_t b) { return group[a].area_mm2 < group[b].area_mm2; });
+        // Of each net the thickest, of the way out and of the way back alike.
+        std::vector<std::size_t> chosen;
+        for (const bool forward : {true, false}) {
+            std::vector<std::size_t> side;
+            for (const std::size_t i : sizes)
+                if (result_.runs_.forward(circuit_.node(group[i].far)) == forward) side.push_back(i);
+            for (std::size_t i = 0; i < side.size(); ++i)
+                if (i < by_size || i + by_size >= side.size()) chosen.push_back(side[i]);
+        }
+        for (std::size_t i = 0; i < group.size(); ++i) {
+            meet(group[i], group[(i + 1) % group.size()], place, part);
+            for (const std::size_t k : chosen)
+                if (k != i) meet(group[i], group[k], place, part);
+        }
+    }
+    Member bare(TerminalId terminal) const { return {terminal, terminal, {}, 0}; }
+
+    // ---- parts ----------------------------------------------------------------------------------------
+    // What lies across one conducting part and no more (the two ends of a fuse) is the part itself bridged,
+    // no short; `same_supply` says so.
+    void of_parts() {
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
+            const Part& part = harness_.parts[i];
+            std::vector<Member> own, mates;
+            for (std::uint32_t k = 0; k < part.terminals.count; ++k) {
+                const TerminalId terminal(part.terminals.first + k);
+                (harness_.terminal(terminal).mate_half ? mates : own).push_back(bare(terminal));
+            }
+            drop_same_nodes(own);
+            drop_same_nodes(mates);
+            pair_up(own, Touch::Place::part, PartId(i));
+            pair_up(mates, Touch::Place::part, PartId(i));
+        }
+    }
+    void drop_same_nodes(std::vector<Member>& group) const {
+        std::sort(group.begin(), group.end(), [this](const Member& a, const Member& b) {
+            return std::tuple(circuit_.node(a.far), path(a.far)) <
+                   std::tuple(circuit_.node(b.far), path(b.far));
+        });
+        group.erase(std::unique(group.begin(), group.end(),
+                                [this](const Member& a, const Member& b) {
+                                    return circuit_.node(a.far) == circuit_.node(b.far);
+                                }),
+                    group.end());
+    }
+
+    // ---- runs -----------------------------------------------------------------------------------------
+    void along_runs() {
+        const Runs& runs = result_.runs_;
+        for (std::size_t i = 0; i < harness_.wires.size(); ++i)
+            for (const TerminalId end : {harness_.wires[i].from, harness_.wires[i].to}) {
+                const Runs::Beside beside = runs.beside(circuit_.node(end));
+                if (!beside.far) continue;
+                const WireId along = beside.along ? circuit_.edge(beside.along).wire : WireId();
+                add(Touch::Place::run, end, runs.terminal(beside.far), WireId(i), along);
+                if (beside.near != beside.far)
+                    add(Touch::Place::run, end, runs.terminal(beside.near), WireId(i));
+            }
+    }
+
+    // ---- frames ---------------------------------------------------------------------------------------
+    void against_frames() {
+        std::vector<TerminalId> frames;
+        std::vector<NodeId> nodes;
+        for (const Part& part : harness_.parts) {
+            if (part.kind != Kind::frame || part.terminals.count == 0) continue;
+            const TerminalId frame(part.terminals.first);
+            const NodeId node = circuit_.node(frame);
+            if (circuit_.at(node).empty() || std::find(nodes.begin(), nodes.end(), node) != nodes.end())
+                continue;
+            frames.push_back(frame);
+            nodes.push_back(node);
+        }
+        for (const TerminalId frame : frames)
+            for (std::size_t i = 0; i < harness_.wires.size(); ++i)
+                for (const TerminalId end : {harness_.wires[i].from, harness_.wires[i].to})
+                    add(Touch::Place::frame, end, frame, WireId(i));
+    }
+
+    // ---- bundles and cables ---------------------------------------------------------------------------
+    void of_wires(const std::vector<WireId>& wires, Touch::Place place) {
+        std::vector<Member> group;
+        for (const WireId id : wires) {
+            const Wire& wire = harness_.wire(id);
+            const auto key = [&](TerminalId end) {
+                return std::tuple(result_.runs_.distance_m(circuit_.node(end)), path(end));
+            };
+            const bool from_is_far = key(wire.from) > key(wire.to);
+            group.push_back({from_is_far ? wire.from : wire.to, from_is_far ? wire.to : wire.from, id,
+                             wire.area.hi * wire.parallel});
+        }
+        pair_up(group, place);
+    }
+
+    // ---- posts ----------------------------------------------------------------------------------------
+    bool has_bare_posts(const Part& part) const {
+        switch (part.kind) {
+            case Kind::pack:
+            case Kind::busbar:
+            case Kind::stud:
+            case Kind::frame:
+                return true;
+            default:
+                return harness_.find(part.attributes, "torque"_attr) != nullptr;
+        }
+    }
+    void at_locations() {
+        std::vector<std::vector<Member>> groups(harness_.locations.size());
+        for (const Part& part : harness_.parts) {
+            if (!part.location || !has_bare_posts(part)) continue;
+            for (std::uint32_t k = 0; k < part.terminals.count; ++k)
+                groups[part.location.index()].push_back(bare(TerminalId(part.terminals.first + k)));
+        }
+        for (std::vector<Member>& group : groups) {
+            drop_same_nodes(group);
+            pair_up(group, Touch::Place::location);
+        }
+    }
+
+    // ---- one of each ----------------------------------------------------------------------------------
+    void keep_one_each() {
+        const Runs& runs = result_.runs_;
+        std::vector<Touch>& touches = result_.touches_;
+        for (Touch& touch : touches) {
+            // The way out first, else by name.
+            const bool out = runs.forward(touch.a), other_out = runs.forward(touch.b);
+            if (out == other_out ? runs.name(touch.b) < runs.name(touch.a) : other_out) {
+                std::swap(touch.a, touch.b);
+                std::swap(touch.at, touch.against);
+                std::swap(touch.wire, touch.other_wire);
+            }
+        }
+        const auto wire_name = [this](WireId wire) {
+            return wire ? harness_.wire(wire).name : std::string_view();
+        };
+        std::sort(touches.begin(), touches.end(), [&](const Touch& a, const Touch& b) {
+            if (a.a != b.a) return runs.name(a.a) < runs.name(b.a);
+            if (a.b != b.b) return runs.name(a.b) < runs.name(b.b);
+            return std::tuple(a.place, path(a.at), path(a.against), wire_name(a.wire),
+                              wire_name(a.other_wire)) < std::tuple(b.place, path(b.at), path(b.against),
+                                                                    wire_name(b.wire),
+                                                                    wire_name(b.other_wire));
+        });
+        touches.erase(std::unique(touches.begin(), touches.end(),
+                                  [](const Touch& a, const Touch& b) { return a.a == b.a && a.b == b.b; }),
+                      touches.end());
+    }
+    void index() {
+        std::vector<std::uint32_t>& start = result_.start_;
+        start.assign(circuit_.node_count() + 1, 0);
+        for (const Touch& touch : result_.touches_) {
+            ++start[touch.a.index() + 1];
+            ++start[touch.b.index() + 1];
+        }
+        std::partial_sum(start.begin(), start.end(), start.begin());
+        result_.of_node_.resize(start.back());
+        std::vector<std::uint32_t> next(start.begin(), start.end() - 1);
+        for (std::uint32_t i = 0; i < result_.touches_.size(); ++i) {
+            result_.of_node_[next[result_.touches_[i].a.index()]++] = i;
+            result_.of_node_[next[result_.touches_[i].b.index()]++] = i;
+        }
+    }
+
+    const Circuit& circuit_;
+    const Harness& harness_;
+    Touching& result_;
+    DisjointSets plain_, supply_;
+};
+
+Touching::Touching(const Circuit& circuit) : runs_(circuit) {
+    TouchFinder(circuit, *this).find();
+}
+
+}  // namespace loomward
