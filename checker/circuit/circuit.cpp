@@ -319,22 +319,6 @@ class Builder {
 
 }  // namespace
 
-bool is_conductor(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::wire:
-        case EdgeRole::joint:
-        case EdgeRole::contact:
-        case EdgeRole::fuse:
-        case EdgeRole::breaker:
-        case EdgeRole::switching:
-        case EdgeRole::trip:
-        case EdgeRole::shunt:
-            return true;
-        default:
-            return false;
-    }
-}
-
 Circuit build_circuit(const Harness& harness) {
     return Builder(harness).build();
 }

@@ -6,41 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "checker/circuit/roles.hpp"
 #include "parser/harness.hpp"
 
 namespace loomward {
-
-enum class EdgeRole : std::uint8_t {
-    wire,
-    joint,
-    contact,  // one mated contact of a connector: way = its number from 0
-    fuse,
-    breaker,
-    switching,  // one contact of a switch, contactor, relay or selector: way = pole (relay: 2*pole nc, see
-                // .cpp)
-    trip,       // a BMS between battery and port side
-    shunt,
-    resistor,
-    coil,
-    diode,
-    emf,           // one section of a pack between neighbouring taps, minus -> plus
-    load,          // load + -> -
-    controller,    // supply input + -> -
-    regeneration,  // the same controller giving back: - -> +
-    capacitor,
-    converter_input,    // in+ -> in-
-    converter_output,   // out- -> out+
-    converter_reverse,  // out+ -> in+, where it is not blocked
-    charger,            // - -> +
-    supply_pin,         // a device or controller pin that draws: pin -> minus
-    output_pin,         // a pin that supplies: minus -> pin
-    low_side,           // driver from pin to minus
-    high_side,          // driver from plus to pin
-};
-
-// What a current passes without being used: wires, joints, contacts, protective devices, shunts. The states
-// of contacts are another question (checker/elements).
-bool is_conductor(EdgeRole role);
 
 struct Edge {
     EdgeRole role{};

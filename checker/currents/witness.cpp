@@ -24,11 +24,6 @@ Step step_of_node(const Circuit& circuit, NodeId node, const Edge& beside) {
     return {std::string(terminal.path), circuit.harness->part(terminal.part).where};
 }
 
-bool is_source_role(EdgeRole role) {
-    return role == EdgeRole::emf || role == EdgeRole::charger || role == EdgeRole::converter_output ||
-           role == EdgeRole::regeneration || role == EdgeRole::output_pin;
-}
-
 // Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
 // met.
 void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, int sign,
@@ -47,8 +42,7 @@ void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, in
         }
         if (!strongest || std::find(edges.begin(), edges.end(), strongest) != edges.end()) return;
         const Edge& edge = circuit.edge(strongest);
-        if (is_source_role(edge.role) && edge.role != EdgeRole::emf) return;
-        if (edge.role == EdgeRole::emf) return;
+        if (is_source(edge.role)) return;
         // A capacitor that gives is a source too.
         if (edge.role == EdgeRole::capacitor && point.edge_A[strongest.index()] < 0) return;
         edges.push_back(strongest);
@@ -90,7 +84,7 @@ CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, E
     const NodeId upstream = forward ? edge.from : edge.to;
     const NodeId downstream = forward ? edge.to : edge.from;
     std::vector<EdgeId> before, after;
-    if (is_source_role(edge.role)) {
+    if (is_source(edge.role)) {
         // Out of a source and round to its other pole, once.
         follow(circuit, point, downstream, 1, after);
         return {downstream, std::move(after)};

@@ -17,26 +17,6 @@ bool conducts(const Edge& edge) {
     return is_conductor(edge.role) || edge.role == EdgeRole::diode || edge.role == EdgeRole::resistor;
 }
 
-// What uses a current between a feed and a return; shorted, it is the fault.
-bool uses(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::load:
-        case EdgeRole::controller:
-        case EdgeRole::converter_input:
-        case EdgeRole::supply_pin:
-        case EdgeRole::coil:
-        case EdgeRole::capacitor:
-            return true;
-        default:
-            return false;
-    }
-}
-
-bool fails_short(EdgeRole role) {
-    return (uses(role) && role != EdgeRole::coil) || role == EdgeRole::diode || role == EdgeRole::charger ||
-           role == EdgeRole::converter_output;
-}
-
 // How far every node lies from the sources, the edge by which it is reached, and for each the user of its
 // current that lies nearest beyond it.
 class Feeds {
@@ -53,7 +33,7 @@ class Feeds {
         spread();
         find_returns();
         for (const Edge& edge : circuit.edges) {
-            if (!uses(edge.role) && edge.role != EdgeRole::charger) continue;
+            if (!lies_across(edge.role) && edge.role != EdgeRole::charger) continue;
             const bool charger = edge.role == EdgeRole::charger;
             const NodeId feed = charger ? edge.to : edge.from;
             if (user_m_[feed.index()] == 0) continue;
@@ -67,8 +47,7 @@ class Feeds {
             const Edge& edge = circuit.edge(by);
             const NodeId before = edge.from == *node ? edge.to : edge.from;
             const double there_m =
-                user_m_[node->index()] + length_m(edge) +
-                (edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker ? behind_m : 0);
+                user_m_[node->index()] + length_m(edge) + (is_protective(edge.role) ? behind_m : 0);
             if (there_m >= user_m_[before.index()]) continue;
             user_m_[before.index()] = there_m;
             user_[before.index()] = user_[node->index()];
@@ -146,7 +125,7 @@ class Feeds {
         }
         spread_returns(first, queue, seen);
         for (const Edge& edge : circuit_.edges)
-            if (uses(edge.role)) ++returns_[edge.to.index()].users;
+            if (lies_across(edge.role)) ++returns_[edge.to.index()].users;
         for (auto node = queue.rbegin(); node != queue.rend(); ++node) {
             const EdgeId by = returns_[node->index()].towards;
             if (!by) continue;
@@ -214,8 +193,7 @@ class Finder {
           feeds_(circuit),
           nets_(circuit.node_count()) {
         for (const Edge& edge : circuit.edges)
-            if (is_conductor(edge.role) && edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker &&
-                edge.role != EdgeRole::trip)
+            if (is_conductor(edge.role) && !opens_on_current(edge.role))
                 nets_.join(edge.from.index(), edge.to.index());
         for (std::size_t i = 0; i < harness_.parts.size(); ++i)
             if (harness_.parts[i].kind == Kind::frame && harness_.parts[i].terminals.count > 0)
@@ -347,7 +325,7 @@ std::optional<FaultPlace> find_fault_place(const Circuit& circuit, const Facts& 
     } else if (const auto part = harness.find_part(name); part && harness.part(*part).terminals.count != 1) {
         for (const EdgeId id : circuit.edges_of_part[part->index()]) {
             const Edge& edge = circuit.edge(id);
-            if (!fails_short(edge.role) && !uses(edge.role)) continue;
+            if (!fails_short(edge.role) && !lies_across(edge.role)) continue;
             place = finder.between(FaultPlace::Kind::across_part, edge.from_terminal, edge.to_terminal);
             place.part = *part;
             break;

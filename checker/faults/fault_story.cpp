@@ -52,8 +52,7 @@ std::optional<FaultStory> FaultTeller::tell(const FaultPlace& place, BandEdge wh
     for (std::size_t i = 0; i < edges_.size(); ++i) {
         const Edge& edge = circuit.edge(edges_[i]);
         story.stress.push_back({edges_[i], 0, 0, 0, 0});
-        const bool acts =
-            edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker || edge.role == EdgeRole::trip;
+        const bool acts = opens_on_current(edge.role);
         if (acts && std::find(bridged.begin(), bridged.end(), edge.part) == bridged.end())
             devices.push_back({i, 0});
     }

@@ -10,9 +10,6 @@
 namespace loomward {
 
 namespace {
-bool is_device(EdgeRole role) {
-    return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip;
-}
 constexpr Corner fault_corners[] = {Corner::fault_max, Corner::fault_min};
 }  // namespace
 
@@ -90,7 +87,7 @@ bool FaultStudy::can_be_judged(const FaultWay& way) const {
     for (const auto* edges : {&way.out, &way.back})
         for (const EdgeId id : *edges) {
             const Edge& edge = circuit_.edge(id);
-            if (!is_device(edge.role)) continue;
+            if (!opens_on_current(edge.role)) continue;
             if (setting_.bands[edge.part.index()].slow.empty()) return false;
             guarded = true;
         }
@@ -115,7 +112,7 @@ void FaultStudy::take(std::uint32_t place, std::uint32_t position, Corner corner
             FaultSurvey::ContactWorst& worst = survey_.contacts[edge.part.index()];
             if (stress.let_through_A2s > worst.let_through_A2s) worst = {stress.let_through_A2s, number};
         }
-        if (!is_device(edge.role)) continue;
+        if (!opens_on_current(edge.role)) continue;
         ++survey_.outcomes.back().devices;
         FaultSurvey::DeviceWorst& worst = survey_.devices[edge.part.index()];
         if (std::abs(stress.first_A) <= worst.prospective_A) continue;

@@ -59,19 +59,6 @@ double limit_or(const Facts& facts, PartId part, Attr first, Attr second, std::s
 
 }  // namespace
 
-bool is_source(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::emf:
-        case EdgeRole::charger:
-        case EdgeRole::converter_output:
-        case EdgeRole::regeneration:
-        case EdgeRole::output_pin:
-            return true;
-        default:
-            return false;
-    }
-}
-
 OperatingCurrent operating_current(const Facts& facts, PartId device) {
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
     if (!rated) return {unbounded_A, "rated current not known", ""};

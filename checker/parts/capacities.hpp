@@ -39,6 +39,5 @@ class Capacities {
     std::vector<bool> way_back_;  // by PartId
     double highest_V_;            // that could stand across a resistor: every pack in series, or one charger
 };
-bool is_source(EdgeRole role);
 
 }  // namespace loomward

@@ -24,7 +24,7 @@ void GuardNetwork::contract(const std::vector<bool>& open) {
         capacity_with_[i] = open[i] ? -1 : capacities_.guard_A(edge, true);
         capacity_without_[i] = open[i] ? -1 : capacities_.guard_A(edge, false);
         if (capacity_with_[i] == unbounded_A && capacity_without_[i] == unbounded_A &&
-            edge.role != EdgeRole::trip && edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker)
+            !opens_on_current(edge.role))
             sets.join(edge.from.index(), edge.to.index());
     }
     zone_.assign(circuit_.node_count(), 0);
@@ -40,7 +40,7 @@ std::vector<EdgeId> GuardNetwork::bypassed() const {
     std::vector<EdgeId> devices;
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
-        const bool device = edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
+        const bool device = is_protective(edge.role);
         if (device && zone(edge.from) == zone(edge.to)) devices.push_back(EdgeId(i));
     }
     return devices;

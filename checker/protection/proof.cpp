@@ -47,7 +47,7 @@ class Prover {
     bool has_no_fuse(const Bound& bound) const {
         return std::none_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId id) {
             const EdgeRole role = circuit_.edge(id).role;
-            return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::resistor;
+            return is_protective(role) || role == EdgeRole::resistor;
         });
     }
 

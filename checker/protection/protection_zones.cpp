@@ -104,7 +104,7 @@ class ZoneMaker {
         for (const EdgeId id : cut) zone.devices.push_back(guard_of(circuit_.edge(id)));
     }
     ZoneGuard guard_of(const Edge& edge) const {
-        if (is_protective(edge)) {
+        if (is_protective(edge.role)) {
             const OperatingCurrent operating = operating_current(facts_, edge.part);
             return {edge.part, operating.current_A,
                     operating.working + " = " + to_text(operating.current_A, Dimension::current)};
@@ -135,7 +135,7 @@ class ZoneMaker {
 
     void name_unknown(std::map<ZoneKey, ProtectionZone>& by_key) const {
         for (const Edge& edge : circuit_.edges) {
-            if (!is_protective(edge) || operating_current(facts_, edge.part).current_A < unbounded_A)
+            if (!is_protective(edge.role) || operating_current(facts_, edge.part).current_A < unbounded_A)
                 continue;
             for (const NodeId end : {edge.from, edge.to}) {
                 const auto found =

@@ -82,8 +82,7 @@ class ZoneFinder {
         DisjointSets supplies(nodes);
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
-            if (passes_[i] || is_protective(edge) || edge.role == EdgeRole::trip)
-                supplies.join(edge.from.index(), edge.to.index());
+            if (passes_[i] || opens_on_current(edge.role)) supplies.join(edge.from.index(), edge.to.index());
         }
         zones_.supply_of_node.resize(nodes);
         for (std::size_t i = 0; i < nodes; ++i)
@@ -102,8 +101,7 @@ class ZoneFinder {
         using Entry = std::pair<double, std::uint32_t>;
         std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
         for (const Edge& edge : circuit_.edges) {
-            if (!is_source(edge.role)) continue;
-            if (is_electronic(edge)) continue;
+            if (!is_source(edge.role) || limits_itself(edge.role)) continue;
             zones_.source_distance_m[edge.to.index()] = 0;
             queue.emplace(0, edge.to.value);
         }
@@ -135,16 +133,6 @@ class ZoneFinder {
 };
 
 }  // namespace
-
-bool is_electronic(const Edge& edge) {
-    return edge.role == EdgeRole::trip || edge.role == EdgeRole::converter_output ||
-           edge.role == EdgeRole::regeneration || edge.role == EdgeRole::output_pin ||
-           edge.role == EdgeRole::charger;
-}
-
-bool is_protective(const Edge& edge) {
-    return edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
-}
 
 Zones find_zones(const Circuit& circuit, const Facts& facts) {
     return ZoneFinder(circuit, facts).find();

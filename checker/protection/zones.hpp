@@ -10,11 +10,6 @@
 
 namespace loomward {
 
-// A fuse or breaker.
-bool is_protective(const Edge& edge);
-// A BMS, or a source that limits itself: converter, charger, regenerating controller, output pin.
-bool is_electronic(const Edge& edge);
-
 struct Zones {
     std::vector<std::uint32_t> zone_of_node;    // by NodeId; no device, load or source inside
     std::vector<std::uint32_t> supply_of_node;  // by NodeId: the same, with devices closed too

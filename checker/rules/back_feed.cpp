@@ -47,15 +47,6 @@ bool cuts(Means means, EdgeRole role) {
             return false;
     }
 }
-bool one_way(EdgeRole role) {
-    return role == EdgeRole::diode || role == EdgeRole::converter_reverse;
-}
-bool leads(EdgeRole role) {
-    return is_conductor(role) && !one_way(role);
-}
-bool consumes(EdgeRole role) {
-    return role == EdgeRole::load || role == EdgeRole::controller || role == EdgeRole::converter_input;
-}
 
 struct Supply {
     PartId part;
@@ -84,7 +75,7 @@ class CutPieces {
     template <class Passes>
     CutPieces(const Circuit& circuit, Passes passes) : sets_(circuit.node_count()) {
         for (const Edge& edge : circuit.edges)
-            if (leads(edge.role) && passes(edge.role)) sets_.join(edge.from.index(), edge.to.index());
+            if (is_conductor(edge.role) && passes(edge.role)) sets_.join(edge.from.index(), edge.to.index());
         for (const Edge& edge : circuit.edges)
             if (one_way(edge.role)) onward_[of(edge.from)].push_back(of(edge.to));
     }
@@ -115,7 +106,8 @@ std::vector<EdgeId> shortest_way(const Circuit& circuit, NodeId from, NodeId to,
         for (const Incidence& next : circuit.at(queue[head])) {
             const Edge& edge = circuit.edge(next.edge);
             const bool along = one_way(edge.role) && edge.from == queue[head];
-            if (seen[next.other.index()] || !(along || (leads(edge.role) && passes(edge.role)))) continue;
+            if (seen[next.other.index()] || !(along || (is_conductor(edge.role) && passes(edge.role))))
+                continue;
             seen[next.other.index()] = true;
             back[next.other.index()] = next.edge;
             queue.push_back(next.other);
@@ -141,7 +133,7 @@ class BackFeeds {
           whole_(circuit_, [](EdgeRole) { return true; }),
           supplies_(supplies_of(circuit_)) {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (const Edge& edge = circuit_.edges[i]; consumes(edge.role))
+            if (const Edge& edge = circuit_.edges[i]; uses_power(edge.role))
                 consumers_[{direct_.of(edge.from), direct_.of(edge.to)}].push_back(EdgeId(i));
     }
 

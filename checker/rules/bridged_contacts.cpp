@@ -19,9 +19,7 @@ constexpr RuleInfo infos[] = {
 };
 
 bool leads_round(EdgeRole role) {
-    return role == EdgeRole::wire || role == EdgeRole::joint || role == EdgeRole::contact ||
-           role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip ||
-           role == EdgeRole::shunt;
+    return is_conductor(role) && role != EdgeRole::switching;
 }
 
 // One of two throws: joining its ends may be the other throw's business.

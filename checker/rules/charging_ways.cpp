@@ -44,9 +44,6 @@ constexpr double fits = 1.005;  // a charger's own tolerance
 bool gives(EdgeRole role) {
     return role == EdgeRole::charger || role == EdgeRole::converter_output;
 }
-bool draws(EdgeRole role) {
-    return role == EdgeRole::load || role == EdgeRole::controller || role == EdgeRole::converter_input;
-}
 
 double full_V(const RuleInput& input, EdgeId id) {
     const Edge& edge = input.circuit.edge(id);
@@ -181,7 +178,7 @@ class PastManagement {
                     // The current comes out of `to` of either: a source's plus, a load's minus.
                     for (const Edge& edge : circuit_.edges) {
                         const bool charges = gives(edge.role) || edge.role == EdgeRole::regeneration;
-                        if (flow == PackFlow::charging ? !charges : !draws(edge.role)) continue;
+                        if (flow == PackFlow::charging ? !charges : !uses_power(edge.role)) continue;
                         if (before[edge.to.index()] && after[edge.from.index()] &&
                             told_.insert({edge.part, edge.role}).second)
                             tell(ways, edge, each, section);

@@ -32,9 +32,6 @@ struct Rating {
     std::string source;
 };
 
-bool is_driver(EdgeRole role) {
-    return role == EdgeRole::low_side || role == EdgeRole::high_side;
-}
 TerminalId driver_pin(const Edge& edge) {
     return edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
 }

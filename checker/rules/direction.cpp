@@ -57,7 +57,7 @@ void find_walked_backwards(const RuleInput& input, Report& report) {
     for (const Wire& wire : input.harness.wires) ++landings[wire.from.index()], ++landings[wire.to.index()];
     const std::vector<double> ohms = ohms_from_packs(input);
     for (const Edge& edge : input.circuit.edges) {
-        const bool one_way = edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
+        const bool one_way = is_protective(edge.role);
         const bool contact =
             edge.role == EdgeRole::switching && input.harness.part(edge.part).kind == Kind::contactor;
         if (!one_way && !contact) continue;

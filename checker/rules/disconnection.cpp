@@ -20,13 +20,9 @@ constexpr RuleInfo infos[] = {
      "route X1 (W13"},
 };
 
-bool opens(const Edge& edge) {
-    return edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker ||
-           edge.role == EdgeRole::contact;
-}
+// Whichever way round a diode stands, a pack feeds through it.
 bool joins(const Edge& edge) {
-    return edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::fuse ||
-           edge.role == EdgeRole::trip || edge.role == EdgeRole::shunt || edge.role == EdgeRole::diode;
+    return (is_conductor(edge.role) || edge.role == EdgeRole::diode) && !opened_by_hand(edge.role);
 }
 
 // What it draws at the most: solved, or by its rating where no mode could be solved.
@@ -48,14 +44,12 @@ double largest_A(const RuleInput& input, EdgeId id) {
 void run(const RuleInput& input, Report& report) {
     DisjointSets fixed(input.circuit.node_count());
     for (const Edge& edge : input.circuit.edges)
-        if (joins(edge) && !opens(edge)) fixed.join(edge.from.index(), edge.to.index());
+        if (joins(edge)) fixed.join(edge.from.index(), edge.to.index());
     for (const Edge& pack : input.circuit.edges) {
         if (pack.role != EdgeRole::emf) continue;
         for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
             const Edge& edge = input.circuit.edges[i];
-            const bool load = edge.role == EdgeRole::load || edge.role == EdgeRole::controller ||
-                              edge.role == EdgeRole::converter_input;
-            if (!load || !fixed.same(edge.from.index(), pack.to.index()) ||
+            if (!uses_power(edge.role) || !fixed.same(edge.from.index(), pack.to.index()) ||
                 !fixed.same(edge.to.index(), pack.from.index()))
                 continue;
             const double draws_A = largest_A(input, EdgeId(i));

@@ -146,7 +146,7 @@ class JoinedPacks {
         for (std::size_t number = 0; number < positions_.count(); ++number) {
             std::vector<bool> taken_out = positions_.open(number);
             for (std::size_t i = 0; i < taken_out.size(); ++i)
-                if (is_protective(circuit_.edges[i])) taken_out[i] = true;
+                if (is_protective(circuit_.edges[i].role)) taken_out[i] = true;
             const Loop found = loop(driver, driven, std::move(taken_out));
             if (!found) continue;
             Finding finding = finding_about(input_, "no-fuse-between-packs", Severity::warning, driven.part);

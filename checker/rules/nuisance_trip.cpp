@@ -41,7 +41,7 @@ std::string degrees(double value) {
 }
 
 bool is_device(EdgeRole role) {
-    return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip;
+    return opens_on_current(role);
 }
 
 // The bands of the devices at the ambients of each mode.
@@ -291,8 +291,7 @@ void run(const RuleInput& input, Report& report) {
     Bands bands(input.facts);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const EdgeRole role = input.circuit.edges[i].role;
-        if (role == EdgeRole::fuse || role == EdgeRole::breaker)
-            judge_pulses(input, courses, EdgeId(i), bands, report);
+        if (is_protective(role)) judge_pulses(input, courses, EdgeId(i), bands, report);
     }
     Surges surges(input, courses, bands);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {

@@ -23,23 +23,6 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
-bool needs_a_loop(const Edge& edge) {
-    switch (edge.role) {
-        case EdgeRole::load:
-        case EdgeRole::controller:
-        case EdgeRole::converter_input:
-        case EdgeRole::coil:
-        case EdgeRole::supply_pin:
-            return true;
-        default:
-            return false;
-    }
-}
-bool is_supply(const Edge& edge) {
-    return edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
-           edge.role == EdgeRole::converter_output || edge.role == EdgeRole::output_pin;
-}
-
 class Ends {
   public:
     Ends(const RuleInput& input, Report& report) : input_(input), report_(report) {
@@ -52,7 +35,9 @@ class Ends {
         for (const Tie& tie : input.harness.ties) ++landings_[tie.a.index()], ++landings_[tie.b.index()];
         supplied_.assign(circuit.node_count(), false);
         for (const Edge& edge : circuit.edges)
-            if (is_supply(edge)) supplied_[circuit.island_of_node[edge.from.index()]] = true;
+            // A controller gives back only what something else has fed it.
+            if (is_source(edge.role) && edge.role != EdgeRole::regeneration)
+                supplied_[circuit.island_of_node[edge.from.index()]] = true;
     }
 
     void find_floating() {
@@ -60,7 +45,7 @@ class Ends {
         std::vector<bool> said(input_.harness.parts.size(), false);
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
-            if (!needs_a_loop(edge) || said[edge.part.index()]) continue;
+            if (!uses(edge.role) || said[edge.part.index()]) continue;
             const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
             if (!bridges[i] && !no_source && edge.from != edge.to) continue;
             if (coil_unused(edge)) continue;

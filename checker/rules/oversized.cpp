@@ -36,7 +36,7 @@ std::string cut_text(const RuleInput& input, const Bound& bound, std::string& so
     for (const EdgeId device : bound.cut) {
         const Edge& edge = input.circuit.edge(device);
         text += (text.empty() ? "" : " + ") + std::string(input.harness.part(edge.part).name);
-        if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+        if (!is_protective(edge.role)) continue;
         const OperatingCurrent operating = operating_current(input.facts, edge.part);
         text += " " + operating.working;
         if (source.empty()) source = operating.source;
@@ -82,7 +82,7 @@ class Branches {
             if (!is_thin[i]) ends_[edge.from.index()] = ends_[edge.to.index()] = true;
         }
         for (const Edge& edge : input.circuit.edges)
-            if (edge.wire ? is_thin[edge.wire.index()] : !is_protective(edge) && !is_source(edge.role))
+            if (edge.wire ? is_thin[edge.wire.index()] : !is_protective(edge.role) && !is_source(edge.role))
                 join(edge);
     }
     // Wires with the same mark are one branch. A wire between two ends of branches is one of its own.

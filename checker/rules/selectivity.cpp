@@ -57,7 +57,7 @@ class Races {
         for (const auto* edges : {&way.out, &way.back})
             for (const EdgeId id : *edges) {
                 const Edge& edge = input_.circuit.edge(id);
-                if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+                if (!is_protective(edge.role)) continue;
                 const auto stress = std::find_if(story->stress.begin(), story->stress.end(),
                                                  [&](const FaultStress& each) { return each.edge == id; });
                 devices.emplace_back(edge.part, std::abs(stress->first_A));
@@ -161,7 +161,7 @@ void judge_electronics(const RuleInput& input, Report& report) {
             bms.outcome = i;
         for (const EdgeId id : find_way(input.circuit, place, *quick).out) {
             const Edge& edge = input.circuit.edge(id);
-            if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+            if (!is_protective(edge.role)) continue;
             if (std::find(bms.beaten.begin(), bms.beaten.end(), edge.part) == bms.beaten.end())
                 bms.beaten.push_back(edge.part);
         }

@@ -37,8 +37,7 @@ constexpr RuleInfo infos[] = {
 };
 
 bool draws(const Edge& edge) {
-    return edge.role == EdgeRole::load || edge.role == EdgeRole::controller ||
-           edge.role == EdgeRole::converter_input;
+    return uses_power(edge.role);
 }
 
 std::optional<Quantity> working_range(const RuleInput& input, PartId part) {
