@@ -13,22 +13,8 @@ constexpr double infinite_m = std::numeric_limits<double>::infinity();
 constexpr double hands_breadth_m = 0.1;  // wires that run together are not straight; common practice
 constexpr double no_length_m = 1e-6;     // so that a way of more parts is the longer one
 
-bool conducts(EdgeRole role) {
+bool leads_on(EdgeRole role) {
     return is_conductor(role) || role == EdgeRole::diode || role == EdgeRole::resistor;
-}
-
-bool uses(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::load:
-        case EdgeRole::controller:
-        case EdgeRole::converter_input:
-        case EdgeRole::supply_pin:
-        case EdgeRole::coil:
-        case EdgeRole::capacitor:
-            return true;
-        default:
-            return false;
-    }
 }
 
 // Packs hold their voltage whatever happens; what limits itself feeds only what no pack feeds.
@@ -106,7 +92,7 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
         tree.order.push_back(node);
         for (const Incidence& step : circuit_.at(node)) {
             const Edge& edge = circuit_.edge(step.edge);
-            if (!conducts(edge.role) || tree.reached(step.other)) continue;
+            if (!leads_on(edge.role) || tree.reached(step.other)) continue;
             const double there_m = metres + length_m(edge);
             double& known_m = tree.distance_m[step.other.index()];
             const bool tie = there_m == known_m && tree.parent[step.other.index()] &&
@@ -174,7 +160,7 @@ void Runs::find_users() {
     };
     for (const Edge& edge : circuit_.edges) {
         const bool charger = edge.role == EdgeRole::charger;
-        if (!uses(edge.role) && !charger) continue;
+        if (!lies_across(edge.role) && !charger) continue;
         const NodeId feed = charger ? edge.to : edge.from, minus = charger ? edge.from : edge.to;
         if (!forward(feed) || !back(minus)) continue;
         offer(feed, minus, 0, false);

@@ -14,10 +14,6 @@ namespace {
 
 constexpr std::size_t by_size = 4;  // of a large group: so many thickest and thinnest meet everything in it
 
-bool opens_by_itself(EdgeRole role) {
-    return role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::trip;
-}
-
 // One that can touch the others of its group, anywhere between its two ends.
 struct Member {
     TerminalId far, near;  // by their way to the source; the same for a bare terminal
@@ -38,7 +34,7 @@ class TouchFinder {
         for (const Edge& edge : circuit.edges) {
             if (!is_conductor(edge.role)) continue;
             supply_.join(edge.from.index(), edge.to.index());
-            if (!opens_by_itself(edge.role)) plain_.join(edge.from.index(), edge.to.index());
+            if (!opens_on_current(edge.role)) plain_.join(edge.from.index(), edge.to.index());
         }
     }
 
