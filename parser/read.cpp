@@ -6,6 +6,7 @@
 #include <map>
 
 #include "parser/names/reading.hpp"
+#include "parser/statements/named_terminals.hpp"
 #include "parser/text/large_memory.hpp"
 
 namespace loomward {
@@ -113,6 +114,7 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     resolve_part_types(reading, statements.types);
     resolve_bodies(reading);
     resolve_scope(reading, reading.root, statements.parts);
+    forget_printed_names(reading, reading.root);
     fill_bundles(reading.root);
     check_lengths(reading);
     read_modes(reading, statements.modes);

@@ -38,7 +38,7 @@ TerminalId driver_pin(const Edge& edge) {
 
 // The current a driver pin is said to stand.
 std::optional<Quantity> driver_rating(const RuleInput& input, const Edge& edge) {
-    const std::string_view name = input.harness.terminal(driver_pin(edge)).name;
+    const std::string_view name = input.harness.terminal(driver_pin(edge)).role;
     for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(edge.part).attributes)) {
         if (attribute.name != "pin"_attr) continue;
         const auto values = input.harness.values_of(attribute);

@@ -2,9 +2,9 @@
 // against the others.
 #include <algorithm>
 #include <limits>
-#include <queue>
 #include <set>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -27,29 +27,17 @@ constexpr RuleInfo infos[] = {
 
 // Ohms from the nearest pack pole to each node, over everything but loads.
 std::vector<double> ohms_from_packs(const RuleInput& input) {
-    std::vector<double> ohms(input.circuit.node_count(), std::numeric_limits<double>::infinity());
-    using Entry = std::pair<double, std::uint32_t>;
-    std::priority_queue<Entry, std::vector<Entry>, std::greater<>> queue;
+    std::vector<NodeId> poles;
     for (const Edge& edge : input.circuit.edges)
-        if (edge.role == EdgeRole::emf)
-            for (const NodeId node : {edge.from, edge.to})
-                if (ohms[node.index()] != 0) ohms[node.index()] = 0, queue.emplace(0, node.value);
-    while (!queue.empty()) {
-        const auto [here_ohm, node] = queue.top();
-        queue.pop();
-        if (here_ohm > ohms[node]) continue;
-        for (const Incidence& next : input.circuit.at(NodeId(node))) {
-            const Edge& edge = input.circuit.edge(next.edge);
-            const bool passes = is_conductor(edge.role);
-            if (!passes) continue;
-            const double there =
-                here_ohm + resistance_ohm(input.circuit, input.facts, edge, Corner::run_full, 20);
-            if (there >= ohms[next.other.index()]) continue;
-            ohms[next.other.index()] = there;
-            queue.emplace(there, next.other.value);
-        }
-    }
-    return ohms;
+        if (edge.role == EdgeRole::emf) poles.insert(poles.end(), {edge.from, edge.to});
+    return least_costs(input.circuit, poles,
+                       [&](EdgeId id, NodeId) {
+                           const Edge& edge = input.circuit.edge(id);
+                           return is_conductor(edge.role)
+                                      ? resistance_ohm(input.circuit, input.facts, edge, Corner::run_full, 20)
+                                      : std::numeric_limits<double>::infinity();
+                       })
+        .cost;
 }
 
 void find_walked_backwards(const RuleInput& input, Report& report) {

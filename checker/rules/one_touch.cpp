@@ -6,7 +6,7 @@
 // plain relay closed alone.
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -36,19 +36,19 @@ bool only_closes(const RuleInput& input, PartId part) {
 
 void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Report& report) {
     const Mode& mode = input.harness.modes[id.index()];
-    DisjointSets pieces(input.circuit.node_count());
-    for (const Edge& edge : input.circuit.edges)
-        if (is_conductor(edge.role) && is_closed(input.circuit, mode, edge))
-            pieces.join(edge.from.index(), edge.to.index());
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId each) {
+        const Edge& edge = input.circuit.edge(each);
+        return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
+    });
     // Poles of sources, by the pair of pieces they stand on.
     std::set<std::pair<std::size_t, std::size_t>> poles;
     for (const Edge& edge : input.circuit.edges)
-        if (is_source(edge.role) && !pieces.same(edge.from.index(), edge.to.index()))
-            poles.insert(std::minmax(pieces.find(edge.from.index()), pieces.find(edge.to.index())));
+        if (is_source(edge.role) && !joined.same(edge.from.index(), edge.to.index()))
+            poles.insert(std::minmax(joined.find(edge.from.index()), joined.find(edge.to.index())));
     for (const Edge& edge : input.circuit.edges) {
         if (edge.role != EdgeRole::switching || is_closed(input.circuit, mode, edge)) continue;
         if (said.contains(edge.part) || !only_closes(input, edge.part)) continue;
-        if (!poles.contains(std::minmax(pieces.find(edge.from.index()), pieces.find(edge.to.index()))))
+        if (!poles.contains(std::minmax(joined.find(edge.from.index()), joined.find(edge.to.index()))))
             continue;
         said.insert(edge.part);
         Finding finding = finding_about(input, "short-when-closed", Severity::error, edge.part);

@@ -127,7 +127,7 @@ class Ends {
         for (const Attribute& attribute : input_.harness.attributes_of(part.attributes))
             if (attribute.name == "spare"_attr)
                 for (const Value& value : input_.harness.values_of(attribute))
-                    if (value.text == each.name || value.text == each.path) return true;
+                    if (value.text == each.role) return true;
         return false;
     }
     // Both halves of one contact are spare together.

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <map>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
@@ -50,43 +50,35 @@ bool has_pins(const RuleInput& input, PartId connector, Half half) {
 class Reach {
   public:
     Reach(const RuleInput& input, const Mode& mode, bool plus)
-        : input_(input), step_(input.circuit.node_count()) {
-        std::vector<bool> seen(step_.size(), false);
-        std::vector<NodeId> queue;
-        const auto visit = [&](NodeId node, EdgeId by) {
-            if (seen[node.index()]) return;
-            seen[node.index()] = true;
-            step_[node.index()] = by;
-            queue.push_back(node);
-        };
-        for (const Edge& edge : input.circuit.edges)
-            if (edge.role == EdgeRole::emf) visit(plus ? edge.to : edge.from, {});
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const Incidence& next : input.circuit.at(queue[head])) {
-                const Edge& edge = input.circuit.edge(next.edge);
-                const bool passes =
-                    is_conductor(edge.role) || (edge.role == EdgeRole::diode && edge.to == next.other);
-                if (passes && is_closed(input.circuit, mode, edge)) visit(next.other, next.edge);
-            }
-        reached_ = std::move(seen);
-    }
+        : input_(input),
+          reached_(loomward::reached(input.circuit, poles(input, plus), [&](EdgeId id, NodeId at) {
+              const Edge& edge = input.circuit.edge(id);
+              return (is_conductor(edge.role) || (edge.role == EdgeRole::diode && edge.from == at)) &&
+                     is_closed(input.circuit, mode, edge);
+          })) {}
     // Whether that end of a contact hangs on a pole without help of its own connector.
     bool feeds(EdgeId contact, Half half) const {
         const Edge& edge = input_.circuit.edge(contact);
         NodeId here = node_of(edge, half);
-        if (!reached_[here.index()]) return false;
-        while (const EdgeId by = step_[here.index()]) {
+        if (!reached_[here]) return false;
+        while (const EdgeId by = reached_.by[here.index()]) {
             const Edge& step = input_.circuit.edge(by);
             if (step.part && step.part == edge.part) return false;
-            here = step.from == here ? step.to : step.from;
+            here = other_end(step, here);
         }
         return true;
     }
 
   private:
+    static std::vector<NodeId> poles(const RuleInput& input, bool plus) {
+        std::vector<NodeId> nodes;
+        for (const Edge& edge : input.circuit.edges)
+            if (edge.role == EdgeRole::emf) nodes.push_back(plus ? edge.to : edge.from);
+        return nodes;
+    }
+
     const RuleInput& input_;
-    std::vector<EdgeId> step_;
-    std::vector<bool> reached_;
+    Reached reached_;
 };
 
 struct Live {
@@ -186,14 +178,14 @@ void judge_connectors(const RuleInput& input, Report& report) {
 // A connector that a mode has unmated and that a capacitor can be touched at.
 std::optional<PartId> touched_at(const RuleInput& input, const Discharge& discharge) {
     const Mode& mode = input.harness.modes[discharge.mode.index()];
-    DisjointSets pieces(input.circuit.node_count());
-    for (const Edge& edge : input.circuit.edges)
-        if (is_conductor(edge.role) && is_closed(input.circuit, mode, edge))
-            pieces.join(edge.from.index(), edge.to.index());
-    const std::size_t piece = pieces.find(input.circuit.edge(discharge.edge).from.index());
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
+        return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
+    });
+    const std::size_t piece = joined.find(input.circuit.edge(discharge.edge).from.index());
     for (const Edge& edge : input.circuit.edges)
         if (edge.role == EdgeRole::contact && !is_closed(input.circuit, mode, edge) &&
-            (pieces.find(edge.from.index()) == piece || pieces.find(edge.to.index()) == piece))
+            (joined.find(edge.from.index()) == piece || joined.find(edge.to.index()) == piece))
             return edge.part;
     return std::nullopt;
 }

@@ -30,6 +30,11 @@ struct Way {
 // Every way that a route may take through a part; `backward` too where asked.
 std::vector<Way> ways_through(const Reading& reading, const Scope& scope, PartId part, bool backward);
 
+// The terminal that an attribute of the part means (of a connector: in its first half): by what is printed on
+// it, as everywhere else, or by the table's own name, which a part type may have used before it was printed
+// on.
+TerminalId terminal_meant(const Scope& scope, const Part& part, std::string_view name);
+
 // The terminal of that name of a part (of its mate half, where `mate`), or an invalid id.
 TerminalId terminal_named(const Scope& scope, PartId part, std::string_view name, bool mate);
 

@@ -30,16 +30,15 @@ void add_contact_ways(const Scope& scope, const Part& part, std::uint32_t contac
 }
 
 // A selector joins whatever stands together in one position.
-void add_position_ways(const Reading& reading, const Scope& scope, const Part& part, PartId id,
-                       std::vector<Way>& ways) {
+void add_position_ways(const Reading& reading, const Scope& scope, const Part& part, std::vector<Way>& ways) {
     std::vector<std::pair<TerminalId, TerminalId>> seen;
     for (const Attribute& attribute : reading.harness.attributes_of(part.attributes)) {
         if (attribute.name != "position"_attr) continue;
         const auto values = reading.harness.values_of(attribute);
         for (std::size_t i = 1; i < values.size(); ++i)
             for (std::size_t j = i + 1; j < values.size(); ++j) {
-                const TerminalId a = terminal_named(scope, id, values[i].text, false);
-                const TerminalId b = terminal_named(scope, id, values[j].text, false);
+                const TerminalId a = terminal_meant(scope, part, values[i].text);
+                const TerminalId b = terminal_meant(scope, part, values[j].text);
                 if (!a || !b) continue;
                 bool known = false;
                 for (const Way& way : ways)
@@ -65,7 +64,7 @@ std::vector<Way> ways_through(const Reading& reading, const Scope& scope, PartId
     } else if (part.kind == Kind::relay || part.kind == Kind::switch_) {
         add_contact_ways(scope, part, traits.contact_terminals, ways);
     } else if (part.kind == Kind::selector) {
-        add_position_ways(reading, scope, part, id, ways);
+        add_position_ways(reading, scope, part, ways);
     } else if (part.kind == Kind::pack) {
         for (std::uint32_t i = 0; i < part.terminals.count; ++i)
             for (std::uint32_t j = i + 1; j < part.terminals.count; ++j) add_pair(part, j, i, false, ways);
@@ -75,6 +74,17 @@ std::vector<Way> ways_through(const Reading& reading, const Scope& scope, PartId
     const std::size_t forward = ways.size();
     for (std::size_t i = 0; i < forward; ++i) ways.push_back({ways[i].to, ways[i].from, false});
     return ways;
+}
+
+TerminalId terminal_meant(const Scope& scope, const Part& part, std::string_view name) {
+    const bool halves = part.kind == Kind::connector;
+    const std::uint32_t count = halves ? part.terminals.count / 2 : part.terminals.count;
+    for (const bool printed : {true, false})
+        for (std::uint32_t i = part.terminals.first; i < part.terminals.first + count; ++i) {
+            const Terminal& each = scope.terminals[i];
+            if ((printed ? each.name : each.role) == name) return TerminalId(std::size_t{i});
+        }
+    return {};
 }
 
 TerminalId terminal_named(const Scope& scope, PartId id, std::string_view name, bool mate) {

@@ -52,7 +52,9 @@ class NameChecker {
         if (!value.present()) return;
         const auto terminals = own_half();
         if (std::any_of(terminals.begin(), terminals.end(),
-                        [&](const Terminal& t) { return (by_role ? t.role : t.name) == value.text; }))
+                        [&](const Terminal& t) {
+                            return t.role == value.text || (!by_role && t.name == value.text);
+                        }))
             return;
         std::string list;
         for (std::size_t i = 0; i < terminals.size() && i < 12; ++i)

@@ -207,7 +207,7 @@ void add_terminal_block(Builder& builder, PartId id, const std::vector<bool>& la
         std::uint32_t first = part.terminals.count;
         for (const Value& value : builder.harness.values_of(attribute))
             for (std::uint32_t i = 0; i < part.terminals.count; ++i)
-                if (builder.terminal(part, i).name == value.text) {
+                if (builder.terminal(part, i).role == value.text) {
                     if (first == part.terminals.count) first = head[i];
                     const std::uint32_t old = head[i];
                     std::replace(head.begin(), head.end(), old, first);

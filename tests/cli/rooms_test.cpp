@@ -1,0 +1,135 @@
+// The rooms of the house, from the ground floor up: a file includes nothing but its own room and rooms that
+// stand above it in this list. That no two rooms include each other follows from it.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <vector>
+
+namespace {
+
+// A folder ends in '/'; what ends in '.' is one module of its folder.
+const std::vector<std::string> rooms = {
+    "parser/text/",
+    "parser/language/",
+    "parser/harness.",
+    "parser/syntax/",
+    "parser/attributes/",
+    "parser/names/",
+    "parser/routes/",
+    "parser/statements/",
+    "parser/modes/",
+    "parser/read.",
+    "parser/disk.",
+    "parser/format/",
+    "checker/tables/",
+    "checker/circuit/",
+    "checker/solver/",
+    "checker/parts/",
+    "checker/currents/",
+    "checker/heat/",
+    "checker/switching/",
+    "checker/protection/",
+    "checker/faults/",
+    "checker/rules/",
+    "checker/",
+    "render/svg/",
+    "render/text/",
+    "render/json/",
+    "render/sheet/model/",
+    "render/sheet/layout/",
+    "render/sheet/pages/",
+    "render/sheet/draw/",
+    "render/sheet.",
+    "cli/",
+};
+
+// Its place in the list; the list's size for a file of no room.
+std::size_t room_of(const std::string& path) {
+    for (std::size_t i = 0; i < rooms.size(); ++i)
+        if (path.starts_with(rooms[i])) return i;
+    return rooms.size();
+}
+
+// What is wrong with one line of a file; empty where nothing is.
+std::string wrong_with(const std::string& path, const std::string& line) {
+    constexpr std::string_view begin = "#include \"";
+    if (!line.starts_with(begin)) return {};
+    const std::string target = line.substr(begin.size(), line.find('"', begin.size()) - begin.size());
+    if (room_of(target) == rooms.size()) return path + " includes " + target + ", which stands in no room";
+    if (room_of(target) > room_of(path)) return path + " includes " + target + ", which stands above it";
+    return {};
+}
+
+std::vector<std::string> upward_includes() {
+    std::vector<std::string> found;
+    const std::filesystem::path root(LOOMWARD_SOURCE_DIR);
+    for (const char* stage : {"parser", "checker", "render", "cli"})
+        for (const auto& entry : std::filesystem::recursive_directory_iterator(root / stage)) {
+            const std::string extension = entry.path().extension().string();
+            if (extension != ".hpp" && extension != ".cpp") continue;
+            const std::string path = entry.path().lexically_relative(root).generic_string();
+            if (room_of(path) == rooms.size()) found.push_back(path + " stands in no room");
+            std::ifstream file(entry.path());
+            for (std::string line; std::getline(file, line);)
+                if (std::string wrong = wrong_with(path, line); !wrong.empty()) found.push_back(wrong);
+        }
+    return found;
+}
+
+// Types that still live with the results they are part of, not with the step that makes them. This list only
+// gets shorter.
+const std::vector<std::string> still_upward = {
+    "checker/currents/converter_limits.hpp includes checker/rules/rule.hpp, which stands above it",
+    "checker/currents/loading.hpp includes checker/protection/proof.hpp, which stands above it",
+    "checker/currents/loading.hpp includes checker/results.hpp, which stands above it",
+    "checker/currents/measured_way.hpp includes checker/results.hpp, which stands above it",
+    "checker/currents/operating_point.hpp includes checker/results.hpp, which stands above it",
+    "checker/currents/surges.hpp includes checker/results.hpp, which stands above it",
+    "checker/currents/witness.hpp includes checker/results.hpp, which stands above it",
+    "checker/currents/witness.hpp includes checker/rules/finding.hpp, which stands above it",
+    "checker/faults/fault.hpp includes checker/results.hpp, which stands above it",
+    "checker/faults/fault_network.hpp includes checker/rules/finding.hpp, which stands above it",
+    "checker/parts/facts.cpp includes checker/results.hpp, which stands above it",
+    "checker/parts/facts.hpp includes checker/rules/finding.hpp, which stands above it",
+    "checker/protection/proof.hpp includes checker/rules/finding.hpp, which stands above it",
+    "checker/protection/protection_zones.hpp includes checker/rules/finding.hpp, which stands above it",
+    "checker/protection/zones.hpp includes checker/results.hpp, which stands above it",
+    "checker/rules/rule.hpp includes checker/results.hpp, which stands above it",
+    "checker/switching/transients.hpp includes checker/results.hpp, which stands above it",
+    "parser/language/colours.hpp includes parser/harness.hpp, which stands above it",
+    "parser/language/kind_tables.cpp includes parser/attributes/attributes.hpp, which stands above it",
+    "parser/language/shapes.cpp includes parser/attributes/attributes.hpp, which stands above it",
+    "parser/names/reading.hpp includes parser/read.hpp, which stands above it",
+    "render/sheet/model/sheet_model.hpp includes render/sheet.hpp, which stands above it",
+    "render/sheet/model/sheet_style.hpp includes render/sheet.hpp, which stands above it",
+    "render/sheet/pages/sheet_page.cpp includes render/sheet/draw/sheet_draw.hpp, which stands above it",
+    "render/sheet/pages/sheet_page.cpp includes render/sheet/draw/sheet_frame.hpp, which stands above it",
+    "render/svg/canvas.hpp includes render/sheet/model/sheet_style.hpp, which stands above it",
+    "render/svg/convert.cpp includes render/sheet.hpp, which stands above it",
+    "render/svg/symbols.cpp includes render/sheet/layout/sheet_place.hpp, which stands above it",
+    "render/svg/symbols.hpp includes render/sheet/model/sheet_model.hpp, which stands above it",
+};
+
+}  // namespace
+
+TEST_CASE("every include leads down: no room includes one above it") {
+    std::vector<std::string> found = upward_includes();
+    std::sort(found.begin(), found.end());
+    CHECK(found == still_upward);
+}
+
+TEST_CASE("an include that leads up, or out of the house, is told") {
+    CHECK(wrong_with("checker/parts/facts.hpp", "#include \"checker/rules/finding.hpp\"") ==
+          "checker/parts/facts.hpp includes checker/rules/finding.hpp, which stands above it");
+    CHECK(wrong_with("parser/text/source.hpp", "#include \"checker/results.hpp\"") ==
+          "parser/text/source.hpp includes checker/results.hpp, which stands above it");
+    CHECK(wrong_with("parser/language/kinds.cpp", "#include \"parser/harness.hpp\"") ==
+          "parser/language/kinds.cpp includes parser/harness.hpp, which stands above it");
+    CHECK(wrong_with("cli/main.cpp", "#include \"tests/approved.hpp\"") ==
+          "cli/main.cpp includes tests/approved.hpp, which stands in no room");
+    CHECK(wrong_with("checker/rules/coils.cpp", "#include \"checker/parts/facts.hpp\"").empty());
+    CHECK(wrong_with("checker/rules/coils.cpp", "#include <vector>").empty());
+}
