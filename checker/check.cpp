@@ -2,11 +2,17 @@
 #include <algorithm>
 #include <map>
 
+#include "checker/alternatives.hpp"
+#include "checker/circuit/touching.hpp"
+#include "checker/circuit/unstated.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/protection/zones.hpp"
+#include "checker/rests_on.hpp"
 #include "checker/results.hpp"
 #include "checker/rules/rule.hpp"
+#include "checker/rules/tell_apart.hpp"
+#include "checker/rules/watched.hpp"
 
 namespace loomward {
 namespace {
@@ -20,12 +26,37 @@ constexpr RuleInfo unused_acceptance{
     "splice X1\naccept overloaded-wire on W2 because \"short and in free air\"",
     "splice X1"};
 
-bool about(const Acceptance& acceptance, const Finding& finding) {
+// Whatever the finding says in that unit is not more than was accepted.
+bool within(const Quantity& up_to, const Finding& finding) {
+    bool says = false;
+    for (const Figure& figure : finding.figures) {
+        if (figure.dimension != up_to.dimension) continue;
+        says = true;
+        if (figure.value > up_to.lo * 1.0001) return false;
+    }
+    return says;
+}
+
+// A contact has a name on either half.
+bool is_at(const Harness& harness, TerminalId terminal, const Finding& finding) {
+    if (finding.subject == harness.terminal(terminal).path) return true;
+    const Part& part = harness.part(harness.terminal(terminal).part);
+    if (part.kind != Kind::connector) return false;
+    const std::size_t half = part.terminals.count / 2, place = terminal.index() - part.terminals.first;
+    const TerminalId other(part.terminals.first + (place < half ? place + half : place - half));
+    return finding.subject == harness.terminal(other).path;
+}
+
+// An accepted finding is accepted for the one thing that is named.
+bool about(const Harness& harness, const Acceptance& acceptance, const Finding& finding) {
     if (acceptance.rule != finding.rule) return false;
     if (acceptance.mode && finding.mode && acceptance.mode != finding.mode) return false;
     if (acceptance.mode && !finding.mode) return false;
+    if (acceptance.up_to && !within(*acceptance.up_to, finding)) return false;
     if (acceptance.wire) return acceptance.wire == finding.wire;
+    if (acceptance.terminal) return is_at(harness, *acceptance.terminal, finding);
     if (acceptance.part) return acceptance.part == finding.part;
+    if (acceptance.bundle) return finding.subject == acceptance.on;
     return !finding.part && !finding.wire;
 }
 
@@ -34,7 +65,7 @@ void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
     std::vector<bool> used(harness.acceptances.size(), false);
     for (Finding& finding : findings)
         for (std::size_t i = 0; i < harness.acceptances.size(); ++i)
-            if (about(harness.acceptances[i], finding)) {
+            if (about(harness, harness.acceptances[i], finding)) {
                 finding.accepted = i;
                 used[i] = true;
             }
@@ -56,12 +87,14 @@ void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
 
 // Findings of the copies of a repeated assembly stand at one place in the source and say the same: one stays.
 void fold_copies(std::vector<Finding>& findings) {
-    std::map<std::tuple<std::string, Span, Severity, std::uint32_t>, std::size_t> first;
+    std::map<std::tuple<std::string, Span, Severity, std::uint32_t, std::optional<std::size_t>>, std::size_t>
+        first;
     std::vector<Finding> folded;
     for (Finding& finding : findings) {
         const bool placed = finding.where.valid();
         const auto [found, fresh] = first.try_emplace(
-            {finding.rule, finding.where, finding.severity, finding.mode.value}, folded.size());
+            {finding.rule, finding.where, finding.severity, finding.mode.value, finding.accepted},
+            folded.size());
         if (fresh || !placed ||
             (folded[found->second].part == finding.part && folded[found->second].wire == finding.wire)) {
             folded.push_back(std::move(finding));
@@ -78,16 +111,6 @@ void sort_findings(std::vector<Finding>& findings) {
     });
 }
 
-std::size_t count_unknown(const Harness& harness) {
-    const auto unknown = [](const Value& value) {
-        return value.present() && value.known == Knowledge::unknown;
-    };
-    const auto in_wire = [](const Wire& wire) { return !wire.area.is_known() || !wire.length.is_known(); };
-    return static_cast<std::size_t>(
-        std::count_if(harness.value_store.begin(), harness.value_store.end(), unknown) +
-        std::count_if(harness.wires.begin(), harness.wires.end(), in_wire));
-}
-
 void assume_wire_defaults(const Harness& harness, const Facts& facts) {
     for (const Wire& wire : harness.wires)
         if (wire.insulation_known == Knowledge::assumed) {
@@ -97,14 +120,15 @@ void assume_wire_defaults(const Harness& harness, const Facts& facts) {
         }
 }
 
-}  // namespace
-
-Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
+// Everything but what is done to the findings of all alternatives together.
+Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOptions& options,
+                   Unstated reverse) {
     Results results;
     results.harness = harness;
-    results.circuit = build_circuit(*harness);
+    results.circuit = build_circuit(*harness, reverse);
     const Facts facts(*harness);
     results.points = solve_modes(results.circuit, facts, options.only_mode);
+    const Touching touching(results.circuit);
     const Zones zones = find_zones(results.circuit, facts);
     const Proof proof = prove_guards(results.circuit, facts);
     results.wires = load_wires(results.circuit, facts, results.points, proof);
@@ -112,28 +136,44 @@ Results check(std::shared_ptr<const Harness> harness, const CheckOptions& option
 
     results.zones = protection_zones(results.circuit, facts, zones, proof, results.wires);
 
-    const FaultStudy faults(results.circuit, facts, proof, results.wires);
+    const FaultStudy faults(results.circuit, facts, touching, results.wires);
 
     Report report;
     const RuleInput input{*harness, results.circuit, results.points, results.wires, zones,
                           proof,    transients,      faults,         facts};
     for (const RuleFamily* family : rule_families()) family->run(input, report);
     results.findings = report.take();
-    if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
-    sort_findings(results.findings);
-    fold_copies(results.findings);
+    for (Finding& finding : results.findings) tell_apart(finding);
 
     assume_wire_defaults(*harness, facts);
     results.assumptions = facts.assumptions();
-    results.unknown_values = count_unknown(*harness);
-    results.not_checked = {
-        "short circuits inside phase leads, motors and electronics; what capacitors add to one",
-        "bounce and arcing of contacts, and the pull-in of warm coils",
-        "temperatures of connectors in a bundle"};
+    say_what_it_rests_on(open_values(*harness), results.findings);
+    for (const std::string& line : not_watched(*harness)) results.not_checked.push_back(line);
+    results.not_checked.insert(
+        results.not_checked.end(),
+        {"short circuits inside phase leads, motors and electronics; what capacitors under 20 J add to one",
+         "bounce and arcing of contacts, and the pull-in of warm coils",
+         "temperatures of connectors in a bundle"});
     for (const ModeId mode : transients.not_followed)
         results.not_checked.push_back("what closes in mode " +
                                       std::string(harness->modes[mode.index()].name) +
                                       ": too many capacitors move at once, or no solution");
+    if (options.with_faults && reverse == Unstated::passes) options.with_faults(results, faults);
+    return results;
+}
+
+}  // namespace
+
+Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
+    Results results = check_once(harness, options, Unstated::passes);
+    if (const std::vector<PartId> either = open_reverses(*harness); !either.empty())
+        take_worse(*harness, either, check_once(harness, options, Unstated::blocks), results);
+    if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
+    sort_findings(results.findings);
+    fold_copies(results.findings);
+    const std::vector<OpenValue> open = open_values(*harness);
+    results.unknown_values = static_cast<std::size_t>(
+        std::count_if(open.begin(), open.end(), [](const OpenValue& each) { return each.unknown; }));
     return results;
 }
 

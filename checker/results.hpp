@@ -1,5 +1,6 @@
 // Everything a check found out, as values for the renderers.
 #pragma once
+#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -18,7 +19,14 @@ namespace loomward {
 struct Contradiction {
     PartId part;
     double voltage_V = 0;  // across its coil, or at its supply
-    enum class Kind : std::uint8_t { coil_dead, coil_live, no_supply, dead_short } kind{};
+    enum class Kind : std::uint8_t {
+        coil_dead,
+        coil_live,
+        no_supply,     // a controller said to draw: it draws nothing, and the rest is as it is
+        dead_short,    // of a pack: nothing is solved
+        output_short,  // of what limits its own current: the rest is as it is
+    } kind{};
+    bool voids_the_mode() const { return kind != Kind::no_supply && kind != Kind::output_short; }
 };
 
 // One moment of a mode at a corner: every profile of the mode at the levels of one interval.
@@ -32,12 +40,20 @@ struct OperatingPoint {
     std::vector<double> node_V;                 // by NodeId; empty where not solved
     std::vector<double> edge_A;                 // by EdgeId, from -> to; 0 for open ones
     double worst_residual_A = 0;                // largest Kirchhoff sum
-    std::vector<EdgeId> collapsed;              // loads the sources cannot feed
+    std::vector<EdgeId> collapsed;              // loads the sources cannot feed, what asks for most first
+    std::vector<double> held_share;             // of what each of them asks for: what it is held at
+    std::vector<EdgeId> unabsorbed;             // what returns current that nothing takes: the bus rises
     double feedable_fraction = 1;               // of all loads, where some collapsed
     std::vector<Contradiction> contradictions;  // by PartId
 
-    // Whether its numbers may be used to judge anything.
-    bool usable() const { return status == SolveStatus::solved && contradictions.empty(); }
+    // Whether its numbers may be used to judge anything. Where loads cannot be fed, they are held at what they
+    // can get: the currents are right, the voltages on their supply are the least at which it holds.
+    bool usable() const {
+        if (status == SolveStatus::not_converged || node_V.empty()) return false;
+        for (const Contradiction& what : contradictions)
+            if (what.voids_the_mode()) return false;
+        return true;
+    }
 };
 
 // What a wire carries against what it may carry, at its worst.
@@ -49,6 +65,7 @@ struct WireLoading {
     ModeId mode;
     Corner corner = Corner::run_hot;
     Surroundings surroundings;  // that the limit was worked out for
+    Surroundings standing;      // in which it may carry least in any mode, its own current aside
     std::vector<PartId>
         guards;  // protective devices on every way from a source (plain reachability); source order
     bool unguarded = false;  // some source reaches it with no device on the way
@@ -90,8 +107,12 @@ struct Results {
     std::size_t count(Severity severity) const;  // not accepted, copies counted once
 };
 
+class FaultStudy;
+
 struct CheckOptions {
     std::string_view only_mode;  // empty: every mode
+    // Called with all that was found and the study of short circuits behind it, which ends with the check.
+    std::function<void(const Results&, const FaultStudy&)> with_faults = {};
 };
 
 // Builds the circuit, solves every mode, runs every rule.

@@ -43,7 +43,8 @@ bool has_mode(Examined& examined, const Harness& harness, std::string_view mode)
 
 }  // namespace
 
-Examined examine(const std::string& path, const std::string& mode) {
+Examined examine(const std::string& path, const std::string& mode,
+                 std::function<void(const Results&, const FaultStudy&)> with_faults) {
     Examined examined;
     examined.path = path;
     LoadedFile file = load_file(path);
@@ -56,7 +57,7 @@ Examined examine(const std::string& path, const std::string& mode) {
     examined.read = read_harness_text(path, std::move(file.text), *disk, {rules});
     if (!examined.read.harness) return examined;
     const auto harness = std::make_shared<const Harness>(std::move(*examined.read.harness));
-    if (has_mode(examined, *harness, mode)) examined.results = check(harness, {mode});
+    if (has_mode(examined, *harness, mode)) examined.results = check(harness, {mode, std::move(with_faults)});
     return examined;
 }
 

@@ -22,8 +22,9 @@ struct Examined {
     std::optional<Results> results;
 };
 
-// Reads and checks. `mode` is the one mode to look at; empty: every mode.
-Examined examine(const std::string& path, const std::string& mode);
+// Reads and checks. `mode` is the one mode to look at; empty: every mode. `with_faults`: see CheckOptions.
+Examined examine(const std::string& path, const std::string& mode,
+                 std::function<void(const Results&, const FaultStudy&)> with_faults = {});
 
 Outcome outcome_of(const Examined& examined);
 

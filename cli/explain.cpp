@@ -11,6 +11,10 @@
 namespace loomward::cli {
 
 ExitCode explain_rules(const Options& options) {
+    if (options.watched) {
+        print(watched_page());
+        return ExitCode::fine;
+    }
     const std::vector<RuleInfo> rules = rule_list();
     const bool color = colored(options.color);
     if (options.rule.empty()) {

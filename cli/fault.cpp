@@ -1,4 +1,4 @@
-#include "checker/faults/fault.hpp"
+#include "checker/faults/fault_names.hpp"
 
 #include <fmt/format.h>
 
@@ -28,46 +28,67 @@ std::optional<std::vector<PartId>> find_bridged(const Harness& harness, const Op
     return parts;
 }
 
-bool ends_well(const FaultAccount& account) {
-    for (const FaultEvent& event : account.story.events)
-        if (event.kind == FaultEvent::Kind::damaged) return false;
-    return account.story.standing_A == 0 && account.story.solved;
+// What is printed, and how it ends.
+struct Told {
+    std::string text;
+    std::string trouble;
+    ExitCode code = ExitCode::fine;
+};
+
+// Electronics are no conductors: what lies behind a pin is not looked at, and must not sound like "nothing".
+std::string nothing_text(const FaultStudy& study, const FaultPlace& place) {
+    const Runs& runs = study.touching().runs();
+    const bool live = runs.forward(place.a) || runs.forward(place.b);
+    return live ? "no current flows over conductors; one of the two is live, and what the parts on the other "
+                  "do with that voltage is not looked at\n"
+                : "nothing flows: no source drives a current from one to the other\n";
+}
+
+Told tell(const Results& results, const FaultStudy& study, const Options& options) {
+    Told told;
+    const auto bridged = find_bridged(*results.harness, options);
+    if (!bridged) {
+        told.code = ExitCode::wrong;
+        return told;
+    }
+    const std::vector<FaultPlace> places =
+        named_places(results.circuit, study.touching(), options.place, options.against, told.trouble);
+    if (places.empty()) {
+        told.code = ExitCode::wrong;
+        return told;
+    }
+    const FaultPlace place = worst_place(study, places, *bridged);
+    std::vector<FaultAccount> accounts;
+    for (const Corner corner : {Corner::fault_max, Corner::fault_min})
+        if (auto account = study.account(place, corner, *bridged)) accounts.push_back(std::move(*account));
+    const auto well = [](const FaultAccount& account) { return ends_well(account.story); };
+    if (!std::all_of(accounts.begin(), accounts.end(), well)) told.code = ExitCode::errors;
+    if (options.json) {
+        told.text = fault_json(results, study, place, accounts);
+        return told;
+    }
+    told.text = fmt::format("{}: {}\n", options.files[0], fault_text(*results.harness, place));
+    for (const FaultAccount& account : accounts)
+        told.text += "\n" + fault_account_text(results, study, account, colored(options.color));
+    if (accounts.empty()) told.text += nothing_text(study, place);
+    return told;
 }
 
 }  // namespace
 
 ExitCode tell_fault(const Options& options) {
-    const Examined examined = examine(options.files[0], {});
+    Told told;
+    const Examined examined = examine(
+        options.files[0], {},
+        [&](const Results& results, const FaultStudy& study) { told = tell(results, study, options); });
     if (!examined.trouble.empty()) complain(examined.trouble);
     if (!examined.results) {
         print(mistakes_text(examined.read.mistakes, *examined.read.sources, colored(options.color)));
         return ExitCode::wrong;
     }
-    const Results& results = *examined.results;
-    const auto bridged = find_bridged(*results.harness, options);
-    if (!bridged) return ExitCode::wrong;
-    const Facts facts(*results.harness);
-    const Proof proof = prove_guards(results.circuit, facts);
-    std::string trouble;
-    const auto place =
-        find_fault_place(results.circuit, facts, proof, options.place, options.against, trouble);
-    if (!place) {
-        complain(fmt::format("{}: {}", options.files[0], trouble));
-        return ExitCode::wrong;
-    }
-    const FaultStudy study(results.circuit, facts, proof, results.wires);
-    std::vector<FaultAccount> accounts;
-    for (const Corner corner : {Corner::fault_max, Corner::fault_min})
-        if (auto account = study.account(*place, corner, *bridged)) accounts.push_back(std::move(*account));
-    if (options.json) {
-        print(fault_json(results, study, *place, accounts));
-    } else {
-        print(fmt::format("{}: {}\n", options.files[0], fault_text(*results.harness, *place)));
-        for (const FaultAccount& account : accounts)
-            print("\n" + fault_account_text(results, study, account, colored(options.color)));
-        if (accounts.empty()) print("nothing flows: no source drives a current from one to the other\n");
-    }
-    return std::all_of(accounts.begin(), accounts.end(), ends_well) ? ExitCode::fine : ExitCode::errors;
+    if (!told.trouble.empty()) complain(fmt::format("{}: {}", options.files[0], told.trouble));
+    print(told.text);
+    return told.code;
 }
 
 }  // namespace loomward::cli

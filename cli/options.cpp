@@ -69,7 +69,8 @@ constexpr const char* format_examples = R"(Examples:
 
 constexpr const char* explain_examples = R"(Examples:
   loomward explain                          every rule in one line
-  loomward explain unprotected-wire)";
+  loomward explain unprotected-wire
+  loomward explain --watched                what is looked at, and what is not)";
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -209,6 +210,8 @@ void add_explain(CLI::App& app, Words& words) {
         app.add_subcommand("explain", "Tell what a rule looks for, its formula and its source");
     explain->add_option("RULE", words.options.rule, "name of the rule; without it, the list of rules")
         ->type_name("");
+    explain->add_flag("--watched", words.options.watched,
+                      "which hazards are watched at which kinds of part, and which are not looked at");
     add_color(*explain, words);
     explain->footer(explain_examples);
     explain->callback([&words] { words.options.command = Command::explain; });

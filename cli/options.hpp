@@ -31,7 +31,8 @@ struct Options {
     bool write = false;       // format
     bool only_check = false;  // format
 
-    std::string rule;  // explain; empty: list them
+    std::string rule;      // explain; empty: list them
+    bool watched = false;  // explain: hazards against kinds instead
 };
 
 // `options` is absent where nothing is left to do: help or version was asked for, or the line is wrong. Then

@@ -11,6 +11,7 @@
 #include <string_view>
 #include <vector>
 
+#include "parser/language/colours.hpp"
 #include "parser/language/kinds.hpp"
 #include "parser/language/quantity.hpp"
 #include "parser/text/id.hpp"
@@ -73,28 +74,6 @@ struct Terminal {
     std::string_view role;  // the table's own name where `marks` renamed it ("com"), else same as name
     bool mate_half = false;
 };
-
-// IEC 60757 colours, in the standard's order.
-enum class Colour : std::uint8_t {
-    none,
-    black,
-    brown,
-    red,
-    orange,
-    yellow,
-    green,
-    blue,
-    violet,
-    grey,
-    white,
-    pink,
-    gold,
-    turquoise,
-    silver
-};
-// The word of the language ("red") and the standard's letters ("RD").
-std::string_view colour_word(Colour colour);
-std::string_view colour_letters(Colour colour);
 
 struct Wire {
     std::string_view name;  // "W1", "T1.W1", "C1.red"
@@ -217,6 +196,7 @@ struct Acceptance {
     std::optional<TerminalId> terminal;
     BundleId bundle;
     ModeId mode;  // invalid: in every mode
+    std::optional<Quantity> up_to;  // as much of it as the finding may say
     std::string_view reason;
     Span where;
 };

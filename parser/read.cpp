@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <map>
 
+#include "parser/estimates.hpp"
 #include "parser/names/reading.hpp"
 #include "parser/statements/named_terminals.hpp"
 #include "parser/text/large_memory.hpp"
@@ -130,6 +131,7 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     result.mistakes = sorted(std::move(reading.mistakes));
     if (result.mistakes.empty()) {
         hand_over(reading);
+        spread_estimates(reading.harness);
         result.harness = std::move(reading.harness);
     }
     return result;

@@ -1,4 +1,4 @@
-#include "checker/circuit/circuit.hpp"
+#include "checker/circuit/unstated.hpp"
 
 #include <algorithm>
 #include <numeric>
@@ -13,7 +13,8 @@ using namespace literals;
 // Gathers edges between terminals; nodes are numbered only after all points are merged.
 class Builder {
   public:
-    explicit Builder(const Harness& harness) : harness_(harness), points_(harness.terminals.size()) {}
+    Builder(const Harness& harness, Unstated reverse)
+        : harness_(harness), reverse_(reverse), points_(harness.terminals.size()) {}
 
     Circuit build() {
         for (const Tie& tie : harness_.ties) points_.join(tie.a.index(), tie.b.index());
@@ -220,10 +221,8 @@ class Builder {
             join(by_role("in-"), by_role("out-"));
         edge(EdgeRole::converter_input, "in+", "in-");
         edge(EdgeRole::converter_output, "out-", "out+");
-        // What is not said to be blocked passes, where both sides share their minus.
         const std::string_view reverse = harness_.value(part_->attributes, "reverse"_attr).text;
-        const bool common = harness_.value(part_->attributes, "negative"_attr).text == "common";
-        if (reverse == "passes" || (reverse.empty() && common))
+        if (reverse == "passes" || (reverse_ == Unstated::passes && reverse_is_open(harness_, id_)))
             edge(EdgeRole::converter_reverse, "out+", "in+");
         edge(EdgeRole::capacitor, "in+", "in-");
         add_pins(by_role("in+"), by_role("in-"));
@@ -238,9 +237,13 @@ class Builder {
                 const auto values = harness_.values_of(attribute);
                 pins.emplace_back(by_role(values[0].text), values);
             }
-        if (!device)
-            for (const auto& [pin, values] : pins)
-                if (values[1].text == "return") join(pin, minus);
+        // Return pins of one device are one point, whichever is meant for what.
+        TerminalId common = minus;
+        for (const auto& [pin, values] : pins) {
+            if (values[1].text != "return") continue;
+            if (!common) common = pin;
+            join(pin, common);
+        }
         for (std::size_t i = 0; i < pins.size(); ++i) {
             const auto& [pin, values] = pins[i];
             const std::string_view does = values[1].text;
@@ -311,6 +314,7 @@ class Builder {
     }
 
     const Harness& harness_;
+    Unstated reverse_;
     DisjointSets points_;
     Circuit circuit_;
     PartId id_;
@@ -319,8 +323,20 @@ class Builder {
 
 }  // namespace
 
+bool reverse_is_open(const Harness& harness, PartId converter) {
+    const Part& part = harness.part(converter);
+    if (part.kind != Kind::converter) return false;
+    const Value reverse = harness.value(part.attributes, "reverse"_attr);
+    const bool said = reverse.present() && reverse.known != Knowledge::unknown;
+    return !said && harness.value(part.attributes, "negative"_attr).text == "common";
+}
+
 Circuit build_circuit(const Harness& harness) {
-    return Builder(harness).build();
+    return build_circuit(harness, Unstated::passes);
+}
+
+Circuit build_circuit(const Harness& harness, Unstated reverse) {
+    return Builder(harness, reverse).build();
 }
 
 }  // namespace loomward

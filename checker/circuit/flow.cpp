@@ -47,6 +47,46 @@ using Graph = boost::adjacency_list<
                     boost::property<boost::edge_residual_capacity_t, double,
                                     boost::property<boost::edge_reverse_t, Traits::edge_descriptor>>>>;
 
+Traits::edge_descriptor add_edge(Graph& graph, std::size_t a, std::size_t b) {
+    const auto reverse = boost::get(boost::edge_reverse, graph);
+    const auto there = boost::add_edge(a, b, graph).first;
+    const auto back = boost::add_edge(b, a, graph).first;
+    reverse[there] = back;
+    reverse[back] = there;
+    return there;
+}
+
+void set_capacities(Graph& graph, Traits::edge_descriptor edge, double there, double back) {
+    const auto capacity = boost::get(boost::edge_capacity, graph);
+    capacity[edge] = std::min(there, as_good_as_infinite);
+    capacity[boost::get(boost::edge_reverse, graph)[edge]] = std::min(back, as_good_as_infinite);
+}
+
+// The flow, and what the residual graph still reaches from its beginning; that is empty where it is infinite.
+double flow_between(Graph& graph, std::size_t from, std::size_t to, std::vector<bool>& reached) {
+    const double flow = boost::boykov_kolmogorov_max_flow(graph, from, to);
+    reached.clear();
+    if (flow >= as_good_as_infinite / 2) return infinite;
+    const auto residual = boost::get(boost::edge_residual_capacity, graph);
+    reached.assign(boost::num_vertices(graph), false);
+    std::vector<std::size_t> queue{from};
+    reached[from] = true;
+    for (std::size_t head = 0; head < queue.size(); ++head)
+        for (const auto edge : boost::make_iterator_range(boost::out_edges(queue[head], graph))) {
+            const std::size_t other = boost::target(edge, graph);
+            if (reached[other] || residual[edge] <= 1e-9) continue;
+            reached[other] = true;
+            queue.push_back(other);
+        }
+    return flow;
+}
+
+// Whether an edge lies in the cut behind which `reached` ends.
+bool is_cut(const FlowEdge& edge, bool a_reached, bool b_reached) {
+    if (a_reached == b_reached) return false;
+    return (a_reached ? edge.capacity : edge.backwards()) > 0;
+}
+
 // One block with loops: local vertex numbers, and a flow to each of them.
 class BlockFlow {
   public:
@@ -66,36 +106,16 @@ class BlockFlow {
 
     FlowBound bound_of(std::uint32_t vertex) const {
         Graph graph(vertices_.size());
-        const auto capacity = boost::get(boost::edge_capacity, graph);
-        const auto reverse = boost::get(boost::edge_reverse, graph);
-        for (const std::uint32_t id : edges_here_) {
-            const double limit = std::min(edges_[id].capacity, as_good_as_infinite);
-            const auto there = boost::add_edge(local(edges_[id].a), local(edges_[id].b), graph).first;
-            const auto back = boost::add_edge(local(edges_[id].b), local(edges_[id].a), graph).first;
-            capacity[there] = capacity[back] = limit;
-            reverse[there] = back;
-            reverse[back] = there;
-        }
-        FlowBound bound;
-        bound.capacity = boost::boykov_kolmogorov_max_flow(graph, 0, local(vertex));
-        if (bound.capacity >= as_good_as_infinite / 2) {
-            bound.capacity = infinite;
-            return bound;
-        }
-        // The cut nearest to the root: what the residual graph still reaches from it.
-        const auto residual = boost::get(boost::edge_residual_capacity, graph);
-        std::vector<bool> reached(vertices_.size(), false);
-        std::vector<std::size_t> queue{0};
-        reached[0] = true;
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const auto edge : boost::make_iterator_range(boost::out_edges(queue[head], graph))) {
-                const std::size_t other = boost::target(edge, graph);
-                if (reached[other] || residual[edge] <= 1e-9) continue;
-                reached[other] = true;
-                queue.push_back(other);
-            }
         for (const std::uint32_t id : edges_here_)
-            if (reached[local(edges_[id].a)] != reached[local(edges_[id].b)]) bound.cut.push_back(id);
+            set_capacities(graph, add_edge(graph, local(edges_[id].a), local(edges_[id].b)),
+                           edges_[id].capacity, edges_[id].backwards());
+        FlowBound bound;
+        std::vector<bool> reached;
+        bound.capacity = flow_between(graph, 0, local(vertex), reached);
+        if (bound.capacity == infinite || bound.capacity <= 0) return bound;
+        for (const std::uint32_t id : edges_here_)
+            if (is_cut(edges_[id], reached[local(edges_[id].a)], reached[local(edges_[id].b)]))
+                bound.cut.push_back(id);
         std::sort(bound.cut.begin(), bound.cut.end());
         return bound;
     }
@@ -178,9 +198,11 @@ std::vector<FlowBound> flows_from(std::uint32_t root, std::uint32_t vertex_count
         const auto& here = blocks.edges_of_block[i];
         if (here.size() == 1) {
             const FlowEdge& edge = edges[here[0]];
-            const bool finite = edge.capacity < as_good_as_infinite / 2;
-            settle(edge.a == entry ? edge.b : edge.a, entry,
-                   {finite ? edge.capacity : infinite, finite ? here : std::vector<std::uint32_t>{}});
+            const double outward = edge.a == entry ? edge.capacity : edge.backwards();
+            const bool finite = outward < as_good_as_infinite / 2;
+            settle(
+                edge.a == entry ? edge.b : edge.a, entry,
+                {finite ? outward : infinite, finite && outward > 0 ? here : std::vector<std::uint32_t>{}});
             continue;
         }
         const BlockFlow block(entry, here, edges);
@@ -188,6 +210,39 @@ std::vector<FlowBound> flows_from(std::uint32_t root, std::uint32_t vertex_count
             settle(block.vertices()[k], entry, block.bound_of(block.vertices()[k]));
     }
     return bounds;
+}
+
+struct FlowNetwork::Impl {
+    Graph graph;
+    std::vector<FlowEdge> edges;
+    std::vector<Traits::edge_descriptor> descriptors;
+    std::vector<bool> reached;
+};
+
+FlowNetwork::FlowNetwork(std::uint32_t vertex_count, const std::vector<FlowEdge>& edges)
+    : impl_(new Impl{Graph(vertex_count), edges, {}, {}}) {
+    for (const FlowEdge& edge : edges) {
+        impl_->descriptors.push_back(add_edge(impl_->graph, edge.a, edge.b));
+        set_capacities(impl_->graph, impl_->descriptors.back(), edge.capacity, edge.backwards());
+    }
+}
+FlowNetwork::~FlowNetwork() = default;
+
+void FlowNetwork::set(std::uint32_t edge, double capacity, double back) {
+    impl_->edges[edge].capacity = capacity;
+    impl_->edges[edge].back = back;
+    set_capacities(impl_->graph, impl_->descriptors[edge], capacity, back);
+}
+
+FlowBound FlowNetwork::between(std::uint32_t from, std::uint32_t to) {
+    FlowBound bound;
+    bound.capacity = flow_between(impl_->graph, from, to, impl_->reached);
+    if (bound.capacity == infinite || bound.capacity <= 0) return bound;
+    for (std::uint32_t i = 0; i < impl_->edges.size(); ++i) {
+        const FlowEdge& edge = impl_->edges[i];
+        if (is_cut(edge, impl_->reached[edge.a], impl_->reached[edge.b])) bound.cut.push_back(i);
+    }
+    return bound;
 }
 
 }  // namespace loomward

@@ -1,8 +1,9 @@
-// Maximum flow from one vertex to every other in an undirected graph, and the cut behind each: block by
-// block.
+// Maximum flow from one vertex to every other, and the cut behind each: block by block. And between two
+// vertices of a graph that is asked many times.
 #pragma once
 #include <cstdint>
 #include <limits>
+#include <memory>
 #include <vector>
 
 namespace loomward {
@@ -10,7 +11,10 @@ namespace loomward {
 struct FlowEdge {
     std::uint32_t a = 0;
     std::uint32_t b = 0;
-    double capacity = 0;  // either way; may be infinite
+    double capacity = 0;  // from a to b, and back as well where `back` says nothing; may be infinite
+    double back = -1;     // from b to a; negative: as much as there
+
+    double backwards() const { return back < 0 ? capacity : back; }
 };
 
 struct FlowBound {
@@ -22,6 +26,23 @@ struct FlowBound {
 // mostly trees; inside a block with loops one flow (Boykov-Kolmogorov) a vertex.
 std::vector<FlowBound> flows_from(std::uint32_t root, std::uint32_t vertex_count,
                                   const std::vector<FlowEdge>& edges);
+
+// One graph, many questions: the largest flow between two vertices, with capacities changed in between.
+class FlowNetwork {
+  public:
+    FlowNetwork(std::uint32_t vertex_count, const std::vector<FlowEdge>& edges);
+    ~FlowNetwork();
+    FlowNetwork(const FlowNetwork&) = delete;
+    FlowNetwork& operator=(const FlowNetwork&) = delete;
+
+    void set(std::uint32_t edge, double capacity, double back);
+    // Cuts nearest to `from`, as indexes of edges.
+    FlowBound between(std::uint32_t from, std::uint32_t to);
+
+  private:
+    struct Impl;
+    std::unique_ptr<Impl> impl_;
+};
 
 // Biconnected blocks, for those who walk them: block of each edge, and for each vertex the edge towards the
 // root.

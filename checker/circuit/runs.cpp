@@ -70,8 +70,8 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
     std::priority_queue<Entry, std::vector<Entry>, decltype(later)> queue(later);
     for (const NodeId root : roots) {
         if (tree.reached(root)) continue;
-        tree.distance_m[root.index()] = 0;
-        queue.push({0, root.value});
+        if (!tree.parent[root.index()]) tree.distance_m[root.index()] = 0;
+        queue.push({tree.distance_m[root.index()], root.value});
     }
     while (!queue.empty()) {
         const auto [metres, value] = queue.top();
@@ -116,6 +116,7 @@ void Runs::find_out() {
             {}};
     home_ = out_;
     minus_of_.resize(nodes);
+    fed_by_pack_.assign(nodes, false);
     for (int rank = 0; rank < 3; ++rank) {
         std::vector<NodeId> roots;
         for (const Edge& edge : circuit_.edges) {
@@ -126,6 +127,8 @@ void Runs::find_out() {
         }
         const std::size_t first = out_.order.size();
         grow(out_, roots);
+        if (rank == 0)
+            for (const NodeId node : out_.order) fed_by_pack_[node.index()] = true;
         for (std::size_t i = first; i < out_.order.size(); ++i) {
             const NodeId node = out_.order[i], parent = out_.parent[node.index()];
             if (parent) minus_of_[node.index()] = minus_of_[parent.index()];
@@ -140,39 +143,64 @@ void Runs::find_home() {
             if (rank_of_source(edge.role) == rank && !home_.reached(edge.from)) roots.push_back(edge.from);
         grow(home_, roots);
     }
+    // At last what only a driver pulls to minus. A short behind it is one to the minus of the driver.
+    std::vector<NodeId> pulled;
+    const std::size_t first = home_.order.size();
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (edge.role != EdgeRole::low_side || !back(edge.to) || back(edge.from)) continue;
+        NodeId& parent = home_.parent[edge.from.index()];
+        if (parent && name(parent) <= name(edge.to)) continue;
+        parent = edge.to;
+        home_.by[edge.from.index()] = EdgeId(i);
+        home_.distance_m[edge.from.index()] = home_.distance_m[edge.to.index()] + no_length_m;
+        pulled.push_back(edge.from);
+    }
+    grow(home_, pulled);
+    driver_minus_.resize(circuit_.node_count());
+    for (std::size_t i = first; i < home_.order.size(); ++i) {
+        const NodeId node = home_.order[i], parent = home_.parent[node.index()];
+        const NodeId of_parent = driver_minus_[parent.index()];
+        driver_minus_[node.index()] = of_parent ? of_parent : parent;
+    }
 }
 
 void Runs::find_users() {
     const std::size_t nodes = circuit_.node_count();
     user_minus_.resize(nodes);
     user_m_.assign(nodes, infinite_m);
-    device_before_.assign(nodes, false);
+    device_users_.assign(nodes, 0);
     users_home_.assign(nodes, 0);
-    const auto offer = [&](NodeId at, NodeId minus, double metres, bool device) {
+    std::vector<std::uint32_t> users_out(nodes, 0);
+    const auto offer = [&](NodeId at, NodeId minus, double metres, std::uint32_t device_users) {
         const std::size_t i = at.index();
         // One without a device on the way comes first: the run that this very device guards.
-        const auto now = std::tuple(device_before_[i], user_m_[i]);
-        const auto here = std::tuple(device, metres);
+        const auto now = std::tuple(device_users_[i] > 0, user_m_[i]);
+        const auto here = std::tuple(device_users > 0, metres);
         if (user_minus_[i] && (now < here || (now == here && name(user_minus_[i]) <= name(minus)))) return;
         user_minus_[i] = minus;
         user_m_[i] = metres;
-        device_before_[i] = device;
+        device_users_[i] = device_users;
     };
     for (const Edge& edge : circuit_.edges) {
         const bool charger = edge.role == EdgeRole::charger;
         if (!lies_across(edge.role) && !charger) continue;
         const NodeId feed = charger ? edge.to : edge.from, minus = charger ? edge.from : edge.to;
         if (!forward(feed) || !back(minus)) continue;
-        offer(feed, minus, 0, false);
-        ++users_home_[minus.index()];
+        offer(feed, minus, 0, 0);
+        // What a converter feeds comes back by its own minus, and is no user beside it.
+        if (fed_by_pack_[feed.index()]) ++users_home_[minus.index()], ++users_out[feed.index()];
     }
     for (auto node = out_.order.rbegin(); node != out_.order.rend(); ++node) {
         const EdgeId by = out_.by[node->index()];
-        if (!by || !user_minus_[node->index()]) continue;
+        if (!by) continue;
         const Edge& edge = circuit_.edge(by);
-        const bool device = edge.role == EdgeRole::fuse || edge.role == EdgeRole::breaker;
-        offer(other_end(edge, *node), user_minus_[node->index()], user_m_[node->index()] + length_m(edge),
-              device || device_before_[node->index()]);
+        const NodeId before = other_end(edge, *node);
+        users_out[before.index()] += users_out[node->index()];
+        if (!user_minus_[node->index()]) continue;
+        const std::uint32_t device_users =
+            is_protective(edge.role) ? std::max(users_out[node->index()], 1U) : device_users_[node->index()];
+        offer(before, user_minus_[node->index()], user_m_[node->index()] + length_m(edge), device_users);
     }
     for (auto node = home_.order.rbegin(); node != home_.order.rend(); ++node)
         if (const NodeId parent = home_.parent[node->index()])
@@ -241,11 +269,15 @@ Runs::Beside Runs::beside(NodeId node) const {
     }
     // Behind a device of its own a return may be as thin as that allows: what lies before the device runs
     // beside the conductor in which several returns meet.
-    if (device_before_[node.index()])
-        while (users_home_[at.index()] <= 1 && home_.parent[at.index()]) {
+    if (const std::uint32_t behind = device_users_[node.index()])
+        while (users_home_[at.index()] <= behind && home_.parent[at.index()]) {
             at = home_.parent[at.index()];
             found.along = {};
         }
+    if (driver_minus_[at.index()]) {
+        at = driver_minus_[at.index()];
+        found.along = {};
+    }
     found.far = at;
     found.near = at;
     const double used_m = start_m - home_.distance_m[at.index()];

@@ -58,11 +58,13 @@ class Runs {
     const Circuit& circuit_;
     std::vector<TerminalId> name_;  // by NodeId
     Tree out_, home_;
-    std::vector<NodeId> minus_of_;     // by NodeId, of the way out: the minus of the source that feeds it
-    std::vector<NodeId> user_minus_;   // by NodeId: the return of the nearest user beyond; invalid: none
-    std::vector<double> user_m_;       // how far that user is
-    std::vector<bool> device_before_;  // a fuse or breaker lies on the way there
-    std::vector<std::uint32_t> users_home_;  // by NodeId: how many returns lead through it
+    std::vector<NodeId> driver_minus_;  // by NodeId: where only a driver leads home, its minus
+    std::vector<NodeId> minus_of_;      // by NodeId, of the way out: the minus of the source that feeds it
+    std::vector<bool> fed_by_pack_;     // by NodeId
+    std::vector<NodeId> user_minus_;    // by NodeId: the return of the nearest user beyond; invalid: none
+    std::vector<double> user_m_;        // how far that user is
+    std::vector<std::uint32_t> device_users_;  // users behind the first device on the way there; 0: no device
+    std::vector<std::uint32_t> users_home_;    // by NodeId: how many returns lead through it
 };
 
 }  // namespace loomward

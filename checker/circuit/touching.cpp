@@ -102,16 +102,31 @@ class TouchFinder {
     void of_parts() {
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
             const Part& part = harness_.parts[i];
-            std::vector<Member> own, mates;
+            std::vector<Member> groups[4];
             for (std::uint32_t k = 0; k < part.terminals.count; ++k) {
                 const TerminalId terminal(part.terminals.first + k);
-                (harness_.terminal(terminal).mate_half ? mates : own).push_back(bare(terminal));
+                groups[group_in_part(PartId(i), terminal)].push_back(bare(terminal));
             }
-            drop_same_nodes(own);
-            drop_same_nodes(mates);
-            pair_up(own, Touch::Place::part, PartId(i));
-            pair_up(mates, Touch::Place::part, PartId(i));
+            for (std::vector<Member>& group : groups) {
+                drop_same_nodes(group);
+                pair_up(group, Touch::Place::part, PartId(i));
+            }
         }
+    }
+    // The posts of a part, its coil, the plug with its pins, and the other half of a connector lie apart.
+    std::size_t group_in_part(PartId id, TerminalId terminal) const {
+        if (harness_.terminal(terminal).mate_half) return 3;
+        for (const Attribute& attribute : harness_.attributes_of(harness_.part(id).attributes))
+            if (attribute.name == "pin"_attr &&
+                harness_.values_of(attribute)[0].text == harness_.terminal(terminal).role)
+                return 2;
+        for (const EdgeId edge : circuit_.edges_of_part[id.index()]) {
+            const Edge& coil = circuit_.edge(edge);
+            if (coil.role == EdgeRole::coil &&
+                (coil.from_terminal == terminal || coil.to_terminal == terminal))
+                return 1;
+        }
+        return 0;
     }
     void drop_same_nodes(std::vector<Member>& group) const {
         std::sort(group.begin(), group.end(), [this](const Member& a, const Member& b) {
@@ -126,17 +141,28 @@ class TouchFinder {
     }
 
     // ---- runs -----------------------------------------------------------------------------------------
-    void along_runs() {
-        const Runs& runs = result_.runs_;
+    // Every node that something is wired or bolted to: by each wire that ends there, else by its name.
+    template <class Visit>
+    void each_place(Visit visit) {
+        std::vector<bool> wired(circuit_.node_count(), false);
         for (std::size_t i = 0; i < harness_.wires.size(); ++i)
             for (const TerminalId end : {harness_.wires[i].from, harness_.wires[i].to}) {
-                const Runs::Beside beside = runs.beside(circuit_.node(end));
-                if (!beside.far) continue;
-                const WireId along = beside.along ? circuit_.edge(beside.along).wire : WireId();
-                add(Touch::Place::run, end, runs.terminal(beside.far), WireId(i), along);
-                if (beside.near != beside.far)
-                    add(Touch::Place::run, end, runs.terminal(beside.near), WireId(i));
+                wired[circuit_.node(end).index()] = true;
+                visit(end, WireId(i));
             }
+        for (const Joint& joint : harness_.joints)
+            for (const TerminalId end : {joint.a, joint.b})
+                if (!wired[circuit_.node(end).index()]) visit(end, WireId());
+    }
+    void along_runs() {
+        const Runs& runs = result_.runs_;
+        each_place([&](TerminalId end, WireId wire) {
+            const Runs::Beside beside = runs.beside(circuit_.node(end));
+            if (!beside.far) return;
+            const WireId along = beside.along ? circuit_.edge(beside.along).wire : WireId();
+            add(Touch::Place::run, end, runs.terminal(beside.far), wire, along);
+            if (beside.near != beside.far) add(Touch::Place::run, end, runs.terminal(beside.near), wire);
+        });
     }
 
     // ---- frames ---------------------------------------------------------------------------------------
@@ -153,9 +179,7 @@ class TouchFinder {
             nodes.push_back(node);
         }
         for (const TerminalId frame : frames)
-            for (std::size_t i = 0; i < harness_.wires.size(); ++i)
-                for (const TerminalId end : {harness_.wires[i].from, harness_.wires[i].to})
-                    add(Touch::Place::frame, end, frame, WireId(i));
+            each_place([&](TerminalId end, WireId wire) { add(Touch::Place::frame, end, frame, wire); });
     }
 
     // ---- bundles and cables ---------------------------------------------------------------------------

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
 
 namespace loomward {
 
@@ -19,7 +20,7 @@ ConverterLimits::ConverterLimits(const RuleInput& input) : input_(input) {
         if (edge.role == EdgeRole::emf) has_pack[joined.find(edge.to.index())] = true;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::converter_output) continue;
+        if (edge.role != EdgeRole::converter_output && edge.role != EdgeRole::output_pin) continue;
         outputs_.emplace_back(i);
         charges_.push_back(has_pack[joined.find(edge.to.index())]);
     }
@@ -28,17 +29,19 @@ ConverterLimits::ConverterLimits(const RuleInput& input) : input_(input) {
 bool ConverterLimits::gives_way(const OperatingPoint& point, EdgeId output) const {
     const auto place = std::lower_bound(outputs_.begin(), outputs_.end(), output);
     if (place == outputs_.end() || *place != output) return false;
-    // Coils that fall off because the voltage breaks down do not speak against it; a short does.
-    const bool shorted =
-        std::any_of(point.contradictions.begin(), point.contradictions.end(),
-                    [](const Contradiction& what) { return what.kind == Contradiction::Kind::dead_short; });
-    if (shorted || (!point.contradictions.empty() && point.status != SolveStatus::collapsed)) return false;
-    if (charges_[static_cast<std::size_t>(place - outputs_.begin())] || point.node_V.empty()) return false;
+    if (charges_[static_cast<std::size_t>(place - outputs_.begin())] || !point.usable()) return false;
     const Edge& edge = input_.circuit.edge(output);
-    const auto rated_V = input_.facts.quantity(edge.part, "output"_attr, 0);
-    const auto limit = input_.facts.quantity(edge.part, "output"_attr, 1);
-    if (!limit || !rated_V || point.edge_A[output.index()] < limit->hi * 0.999) return false;
-    return point.node_V[edge.to.index()] - point.node_V[edge.from.index()] <= rated_V->lo * 0.99;
+    const std::optional<Output> rated = output_of(input_.facts, edge);
+    if (!rated || point.edge_A[output.index()] < rated->current_A * 0.999) return false;
+    return point.node_V[edge.to.index()] - point.node_V[edge.from.index()] <= rated->voltage_V * 0.99 ||
+           held_load(point, output).valid();
+}
+
+EdgeId ConverterLimits::held_load(const OperatingPoint& point, EdgeId output) const {
+    const auto supply = [&](NodeId node) { return input_.zones.supply_of_node[node.index()]; };
+    for (const EdgeId load : point.collapsed)
+        if (supply(input_.circuit.edge(load).from) == supply(input_.circuit.edge(output).to)) return load;
+    return {};
 }
 
 bool ConverterLimits::feeds(const OperatingPoint& point, NodeId node) const {

@@ -1,4 +1,4 @@
-// Converters that are at their limit, where their output gives way.
+// Converters and supply pins that are at their limit, where their output gives way.
 #pragma once
 #include <vector>
 
@@ -12,6 +12,8 @@ class ConverterLimits {
     // Whether the output of this converter gives way at that point. One that charges a pack works at its
     // limit by design and never does. Points without numbers: false.
     bool gives_way(const OperatingPoint& point, EdgeId output) const;
+    // The load on its supply that is held at what it can get; invalid where none is.
+    EdgeId held_load(const OperatingPoint& point, EdgeId output) const;
     // Whether some converter that gives way there feeds the same supply as this node.
     bool feeds(const OperatingPoint& point, NodeId node) const;
 

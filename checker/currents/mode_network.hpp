@@ -16,6 +16,9 @@ namespace loomward {
 
 using namespace literals;
 
+// A controller that returns current is followed up to this many times the voltage it takes.
+constexpr double returned_until = 1.25;
+
 // Everything about the circuit at one corner that does not change with the mode.
 struct CornerValues {
     Corner corner{};
@@ -56,6 +59,10 @@ class NetworkBuilder {
                 continue;
             const std::optional<Setting> limit = supply_limit(facts_, edge.part);
             if (!limit || solution.branch_A[i] <= limit->current_A) continue;
+            // Where it is more at the highest voltage it takes as well, the mode contradicts the setting:
+            // that is told (rule mode-above-setting), and judged by what the mode says.
+            const auto input = facts_.quantity(edge.part, "input"_attr);
+            if (input && network_.branches[i].power_W > limit->current_A * input->hi) continue;
             capped_[edge.part.index()] = changed = true;
         }
         return changed;
@@ -65,7 +72,7 @@ class NetworkBuilder {
     void build(const std::vector<double>& wire_degC) {
         network_ = {};
         network_.node_count = static_cast<std::uint32_t>(circuit_.node_count());
-        branch_of_edge_.assign(circuit_.edges.size(), -1);
+        branch_of_edge_.assign(circuit_.edges.size(), BranchId());
         edge_of_branch_.clear();
         network_.branches.reserve(circuit_.edges.size());
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
@@ -77,14 +84,15 @@ class NetworkBuilder {
         pair_converters();
     }
     const Network& network() const { return network_; }
-    std::int32_t branch_of(EdgeId edge) const { return branch_of_edge_[edge.index()]; }
+    // Invalid where the edge carries nothing in this mode.
+    BranchId branch_of(EdgeId edge) const { return branch_of_edge_[edge.index()]; }
     EdgeId edge_of(std::uint32_t branch) const { return edge_of_branch_[branch]; }
 
   private:
     void put(Branch branch, const Edge& edge) {
         branch.from = edge.from.value;
         branch.to = edge.to.value;
-        branch_of_edge_[edge_.index()] = static_cast<std::int32_t>(network_.branches.size());
+        branch_of_edge_[edge_.index()] = BranchId(network_.branches.size());
         edge_of_branch_.push_back(edge_);
         network_.branches.push_back(branch);
     }
@@ -93,10 +101,15 @@ class NetworkBuilder {
         branch.resistance_ohm = ohm;
         put(branch, edge);
     }
+    // A load with a stall current is a motor: it runs both ways.
+    bool runs_both_ways(const Edge& edge) const {
+        return edge.role == EdgeRole::load && facts_.quantity(edge.part, "stall"_attr).has_value();
+    }
     void draw_current(const Edge& edge, double amps, double knee_V) {
         if (amps <= 0) return;
         Branch branch;
         branch.type = Branch::Type::current_load;
+        branch.both_ways = runs_both_ways(edge);
         branch.current_A = amps;
         branch.knee_V = std::max(knee_V, 1e-3);
         put(branch, edge);
@@ -105,6 +118,7 @@ class NetworkBuilder {
         if (watts <= 0) return;
         Branch branch;
         branch.type = Branch::Type::power_load;
+        branch.both_ways = runs_both_ways(edge);
         branch.power_W = watts;
         branch.knee_V = std::max(knee_V, 1e-3);
         put(branch, edge);
@@ -200,7 +214,8 @@ class NetworkBuilder {
         const Quantity rated = facts_.quantity(edge.part, "(rated-voltage)"_attr).value_or(Quantity{12, 12});
         const double power_knee = 0.5 * rated.lo;
         const double current_knee = 0.25 * rated.lo;
-        if (const Level* stated = level(now); stated && !stated->limit) {
+        // A level that nobody knows is at least its rating; missing-data asks for it.
+        if (const Level* stated = level(now); stated && !stated->limit && stated->amount.is_known()) {
             if (stated->amount.dimension == Dimension::power)
                 return draw_power(edge, stated->amount.hi, power_knee);
             return draw_current(edge, stated->amount.hi, current_knee);
@@ -234,17 +249,15 @@ class NetworkBuilder {
             stated && mode_.profiles[static_cast<std::size_t>(state(edge).profile)].flow == Flow::draws;
         if (!draws) return draw_current(edge, standby, knee);
         const std::optional<Setting> limit = supply_limit(facts_, edge.part);
-        if (stated->limit) return draw_current(edge, limit ? limit->current_A : 0, knee);
+        // What nobody knows may be all that it is set to.
+        if (stated->limit || !stated->amount.is_known())
+            return draw_current(edge, limit ? limit->current_A : 0, knee);
         if (stated->amount.dimension == Dimension::power) {
-            // Never above its setting: a power that would ask for more at a low voltage is held at the
-            // setting.
+            // A power that asks for more than the setting at a low voltage alone is held at the setting.
             if (limit && capped_[edge.part.index()]) return draw_current(edge, limit->current_A, knee);
             return draw_power(edge, stated->amount.hi, knee);
         }
-        draw_current(
-            edge,
-            limit ? std::min(stated->amount.hi, std::max(limit->current_A, standby)) : stated->amount.hi,
-            knee);
+        draw_current(edge, stated->amount.hi, knee);
     }
 
     void add_regeneration(const Edge& edge) {
@@ -252,9 +265,12 @@ class NetworkBuilder {
         const Level* stated = level(now);
         if (!stated || mode_.profiles[static_cast<std::size_t>(now.profile)].flow != Flow::returns) return;
         const auto regen = facts_.quantity(edge.part, "regen"_attr);
-        const double amps = stated->limit ? (regen ? regen->hi : 0) : stated->amount.hi;
+        const bool setting = stated->limit || !stated->amount.is_known();
+        const double amps = setting ? (regen ? regen->hi : 0) : stated->amount.hi;
+        // It pushes its current out whatever the bus does; somewhat above what it takes it is past the point
+        // of interest, and rule regeneration tells.
         const auto input = facts_.quantity(edge.part, "input"_attr);
-        limited(edge, input ? input->hi : 1000, amps);
+        limited(edge, input ? returned_until * input->hi : 1000, amps);
     }
 
     void add_converter_input(const Edge& edge) {
@@ -270,10 +286,12 @@ class NetworkBuilder {
     }
     void add_converter_output(const Edge& edge) {
         if (state(edge).posture == Posture::off) return;
+        // How much it gives may not be known: then nothing says that it limits.
         const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
         const auto amps = facts_.quantity(edge.part, "output"_attr, 1);
-        if (volts && amps)
-            limited(edge, values_.corner == Corner::run_full ? volts->hi : volts->lo, amps->hi);
+        if (volts)
+            limited(edge, values_.corner == Corner::run_full ? volts->hi : volts->lo,
+                    amps ? amps->hi : std::numeric_limits<double>::infinity());
     }
     void pair_converters() {
         for (Branch& branch : network_.branches) {
@@ -292,19 +310,18 @@ class NetworkBuilder {
         const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
         const auto rated = facts_.quantity(edge.part, "output"_attr, 1);
         if (!volts) return;
+        // A mode that says more than it can give is told of (rule mode-above-setting), and judged by what it
+        // says.
         const double most = rated ? rated->hi : std::numeric_limits<double>::infinity();
-        limited(edge, volts->hi, stated->limit ? most : std::min(stated->amount.hi, most));
+        const bool setting = stated->limit || !stated->amount.is_known();
+        limited(edge, volts->hi, setting ? most : stated->amount.hi);
     }
 
     void add_pin(const Edge& edge) {
-        std::size_t pin = 0;
-        for (const Attribute& attribute :
-             circuit_.harness->attributes_of(circuit_.harness->part(edge.part).attributes)) {
-            if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
-            const auto values = circuit_.harness->values_of(attribute);
-            if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
-            return draw_current(edge, values[3].hi, 1);
-        }
+        const std::span<const Value> values = pin_of(*circuit_.harness, edge);
+        if (values.size() < 4) return;
+        if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
+        draw_current(edge, values[3].hi, 1);
     }
 
     void add_bleed(const Edge& edge) {
@@ -319,7 +336,7 @@ class NetworkBuilder {
     std::vector<bool> capped_;  // by PartId
     EdgeId edge_;
     Network network_;
-    std::vector<std::int32_t> branch_of_edge_;
+    std::vector<BranchId> branch_of_edge_;
     std::vector<EdgeId> edge_of_branch_;
 };
 

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/grouping.hpp"
 #include "checker/currents/mode_network.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/conductors.hpp"
@@ -15,6 +16,10 @@ using namespace literals;
 
 namespace {
 
+// A load behind an open switch has next to no voltage, as a share of its knee: it is not fed, not overfed.
+constexpr double has_no_supply = 0.02;
+// Of a returned current: below it something takes only a part.
+constexpr double taken_share = 0.99;
 constexpr double forever = std::numeric_limits<double>::infinity();
 
 double total_s(const Profile& profile) {
@@ -33,7 +38,8 @@ void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const 
         const Posture posture = mode.states[edge.part.index()].posture;
         const bool pulled = posture == Posture::closed || posture == Posture::energised;
         const double volts = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
-        if (pulled && volts < 0.3 * rated->lo)
+        // Coils that fall off because the voltage breaks down are not the mode's fault.
+        if (pulled && volts < 0.3 * rated->lo && point.collapsed.empty())
             point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_dead});
         if (!pulled && volts > 0.85 * rated->lo)
             point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_live});
@@ -66,7 +72,8 @@ void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode&
         if (part.kind != Kind::controller || state.phase_profile < 0) continue;
         const Level& level = level_at(mode.profiles[static_cast<std::size_t>(state.phase_profile)], time_s);
         const std::optional<Setting> limit = phase_limit(facts, PartId(i));
-        const double amps = level.limit ? (limit ? limit->current_A : 0) : level.amount.hi;
+        const bool setting = level.limit || !level.amount.is_known();
+        const double amps = setting ? (limit ? limit->current_A : 0) : level.amount.hi;
         for (const std::string_view role : {"U", "V", "W", "M+", "M-"}) {
             const TerminalId terminal = circuit.harness->terminal_of(PartId(i), role);
             if (!terminal) continue;
@@ -91,20 +98,26 @@ void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& 
     for (const Edge& edge : circuit.edges)
         if (is_conductor(edge.role) && is_closed(circuit, mode, edge))
             pieces.join(edge.from.index(), edge.to.index());
-    for (const Edge& edge : circuit.edges)
-        if ((edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
-             edge.role == EdgeRole::converter_output) &&
-            pieces.same(edge.from.index(), edge.to.index()))
-            point.contradictions.push_back({edge.part, 0, Contradiction::Kind::dead_short});
+    for (const Edge& edge : circuit.edges) {
+        const bool pack = edge.role == EdgeRole::emf;
+        const bool limits_itself = edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output;
+        if ((pack || limits_itself) && pieces.same(edge.from.index(), edge.to.index()))
+            point.contradictions.push_back(
+                {edge.part, 0, pack ? Contradiction::Kind::dead_short : Contradiction::Kind::output_short});
+    }
 }
 
 OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
-                              ModeId id, const Interval& interval) {
-    const Mode& mode = circuit.harness->modes[id.index()];
+                              const Mode& mode, ModeId id, const Interval& interval) {
     OperatingPoint point{
-        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, 1, {}};
+        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, {}, {}, 1,
+        {}};
     find_dead_shorts(circuit, mode, point);
-    if (!point.contradictions.empty()) return point;
+    if (std::any_of(point.contradictions.begin(), point.contradictions.end(),
+                    [](const Contradiction& what) { return what.voids_the_mode(); })) {
+        point.status = SolveStatus::not_converged;
+        return point;
+    }
     const bool hot = takes_largest_resistance(values.corner);
     std::vector<double> wire_degC(circuit.harness->wires.size());
     std::vector<Quantity> ambient(wire_degC.size());
@@ -121,15 +134,17 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     }
     // Once more with the conductors as warm as their current makes them: the rise goes with its square.
     if (hot && solution.status != SolveStatus::not_converged) {
+        std::vector<double> wire_A(wire_degC.size(), 0);
+        for (std::size_t i = 0; i < wire_A.size(); ++i)
+            if (const BranchId branch = builder.branch_of(circuit.edge_of_wire[i]))
+                wire_A[i] = std::abs(solution.branch_A[branch.index()]);
+        const std::vector<Surroundings> around = surroundings_of(circuit, facts, wire_A, id);
         for (std::size_t i = 0; i < wire_degC.size(); ++i) {
-            const Wire& wire = circuit.harness->wires[i];
-            const std::int32_t branch = builder.branch_of(circuit.edge_of_wire[i]);
-            if (branch < 0 || !wire.area.is_known()) continue;
+            if (!builder.branch_of(circuit.edge_of_wire[i]) || !circuit.harness->wires[i].area.is_known())
+                continue;
             const double limit_degC = conductor_limit_degC(facts, WireId(i));
-            const double may_A =
-                wire.parallel * ampacity_A(wire.area.lo, limit_degC, wire.aluminium, {ambient[i].hi});
-            const double load =
-                may_A > 0 ? std::abs(solution.branch_A[static_cast<std::size_t>(branch)]) / may_A : 1;
+            const double may_A = limit_A(facts, WireId(i), around[i]);
+            const double load = may_A > 0 ? wire_A[i] / may_A : 1;
             wire_degC[i] =
                 ambient[i].hi + std::max(0.0, limit_degC - ambient[i].hi) * std::min(1.0, load * load);
         }
@@ -138,24 +153,41 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
         solution = solve(builder.network());
     }
     point.status = solution.status;
+    std::vector<HeldLoad> held;
+    if (solution.status == SolveStatus::collapsed) {
+        Network network = builder.network();
+        held = hold_what_cannot_be_fed(network, solution, has_no_supply);
+    }
     point.worst_residual_A = solution.worst_residual_A;
     if (solution.status == SolveStatus::not_converged) return point;
     point.node_V = std::move(solution.node_V);
     point.edge_A.assign(circuit.edges.size(), 0);
     for (std::size_t i = 0; i < solution.branch_A.size(); ++i)
         point.edge_A[builder.edge_of(static_cast<std::uint32_t>(i)).index()] = solution.branch_A[i];
-    for (const std::uint32_t branch : solution.collapsed) {
-        // A load behind an open switch has next to no voltage, a reversed one has less: neither is overfed.
-        const Branch& load = builder.network().branches[branch];
-        const double across_V = point.node_V[load.from] - point.node_V[load.to];
-        if (across_V > 0.02 * load.knee_V) point.collapsed.push_back(builder.edge_of(branch));
+    for (const HeldLoad& load : held) {
+        point.collapsed.push_back(builder.edge_of(load.branch));
+        point.held_share.push_back(load.share);
     }
-    if (point.status == SolveStatus::collapsed && point.collapsed.empty()) point.status = SolveStatus::solved;
+    // What could not be held stays as it collapsed: like a resistor that draws what it would at its knee.
+    for (const std::uint32_t branch : solution.collapsed) {
+        const Branch& load = builder.network().branches[branch];
+        const double share = (point.node_V[load.from] - point.node_V[load.to]) / load.knee_V;
+        if (share <= has_no_supply && std::abs(point.edge_A[builder.edge_of(branch).index()]) <= trickle_A)
+            continue;
+        point.collapsed.push_back(builder.edge_of(branch));
+        point.held_share.push_back(share);
+    }
+    for (std::size_t i = 0; i < builder.network().branches.size(); ++i) {
+        const EdgeId edge = builder.edge_of(static_cast<std::uint32_t>(i));
+        if (circuit.edge(edge).role == EdgeRole::regeneration &&
+            point.edge_A[edge.index()] < taken_share * builder.network().branches[i].current_A)
+            point.unabsorbed.push_back(edge);
+    }
+    point.status = point.collapsed.empty() ? SolveStatus::solved : SolveStatus::collapsed;
     fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
     find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
-    if (point.status == SolveStatus::collapsed && point.contradictions.empty())
-        point.feedable_fraction = feedable_fraction(builder.network());
+    if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(builder.network());
     return point;
 }
 
@@ -215,9 +247,20 @@ std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& fac
         const std::vector<Interval> intervals = intervals_of(mode);
         for (const CornerValues& values : corners)
             for (const Interval& interval : intervals)
-                points.push_back(solve_interval(circuit, facts, values, ModeId(i), interval));
+                points.push_back(solve_interval(circuit, facts, values, mode, ModeId(i), interval));
     }
     return points;
+}
+
+OperatingPoint solve_state(const Circuit& circuit, const Facts& facts, Corner corner, const Mode& state,
+                           ModeId as) {
+    OperatingPoint point = solve_interval(circuit, facts, values_at(circuit, facts, corner), state, as,
+                                          intervals_of(state).front());
+    // Nobody says of such a state which coils hold.
+    std::erase_if(point.contradictions, [](const Contradiction& what) {
+        return what.kind == Contradiction::Kind::coil_dead || what.kind == Contradiction::Kind::coil_live;
+    });
+    return point;
 }
 
 }  // namespace loomward

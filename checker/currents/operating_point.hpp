@@ -24,6 +24,11 @@ bool repeats(const Mode& mode);
 // The level of a profile at a time from its start.
 const Level& level_at(const Profile& profile, double time_s);
 
+// One state of the harness, in the first interval of its profiles. `as`: the mode that the point is said to
+// stand in, and whose weather counts; may be invalid. Coils do not contradict it.
+OperatingPoint solve_state(const Circuit& circuit, const Facts& facts, Corner corner, const Mode& state,
+                           ModeId as);
+
 // Solves run_hot and run_full of every mode (or of the one named). Sorted by mode, corner, interval.
 std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts,
                                         std::string_view only_mode);

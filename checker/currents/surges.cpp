@@ -17,7 +17,7 @@ SurgeSolver::SurgeSolver(const Circuit& circuit, const Facts& facts) : circuit_(
 }
 SurgeSolver::~SurgeSolver() = default;
 
-OperatingPoint SurgeSolver::with(const OperatingPoint& point, EdgeId load, double load_A) const {
+OperatingPoint SurgeSolver::with(const OperatingPoint& point, const std::vector<LoadCurrent>& loads) const {
     const CornerValues& values = values_[point.corner == Corner::run_hot ? 0 : 1].at;
     const Mode& mode = circuit_.harness->modes[point.mode.index()];
     const bool hot = takes_largest_resistance(point.corner);
@@ -29,8 +29,6 @@ OperatingPoint SurgeSolver::with(const OperatingPoint& point, EdgeId load, doubl
     NetworkBuilder builder(circuit_, facts_, values, mode, point.from_s + 1e-9);
     builder.build(wire_degC);
     Network network = builder.network();
-    const Edge& ends = circuit_.edge(load);
-    const double across_V = point.node_V[ends.from.index()] - point.node_V[ends.to.index()];
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
         Branch& branch = network.branches[i];
         const EdgeId id = builder.edge_of(static_cast<std::uint32_t>(i));
@@ -41,9 +39,12 @@ OperatingPoint SurgeSolver::with(const OperatingPoint& point, EdgeId load, doubl
             branch.type = Branch::Type::current_load;
             branch.current_A = drawn_A;
         }
-        if (id != load) continue;
+        const auto surge = std::find_if(loads.begin(), loads.end(),
+                                        [&](const LoadCurrent& each) { return each.load == id; });
+        if (surge == loads.end()) continue;
+        const double across_V = point.node_V[branch.from] - point.node_V[branch.to];
         branch.type = Branch::Type::current_load;
-        branch.current_A = load_A;
+        branch.current_A = surge->current_A;
         branch.knee_V = std::max(0.25 * across_V, 1e-3);
     }
     OperatingPoint surged;

@@ -1,7 +1,7 @@
 #include "checker/currents/witness.hpp"
 
 #include <algorithm>
-#include <cmath>
+#include <unordered_set>
 
 namespace loomward {
 namespace {
@@ -24,32 +24,12 @@ Step step_of_node(const Circuit& circuit, NodeId node, const Edge& beside) {
     return {std::string(terminal.path), circuit.harness->part(terminal.part).where};
 }
 
-// Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
-// met.
-void follow(const Circuit& circuit, const OperatingPoint& point, NodeId node, int sign,
-            std::vector<EdgeId>& edges) {
-    std::vector<NodeId> passed;
-    for (std::size_t guard = 0; guard < circuit.edges.size(); ++guard) {
-        EdgeId strongest;
-        double strongest_A = 1e-9;
-        for (const Incidence& next : circuit.at(node)) {
-            const Edge& edge = circuit.edge(next.edge);
-            const double out_A = (edge.from == node ? 1 : -1) * sign * point.edge_A[next.edge.index()];
-            if (out_A > strongest_A && edge.from != edge.to) {
-                strongest_A = out_A;
-                strongest = next.edge;
-            }
-        }
-        if (!strongest || std::find(edges.begin(), edges.end(), strongest) != edges.end()) return;
-        const Edge& edge = circuit.edge(strongest);
-        if (is_source(edge.role)) return;
-        // A capacitor that gives is a source too.
-        if (edge.role == EdgeRole::capacitor && point.edge_A[strongest.index()] < 0) return;
-        edges.push_back(strongest);
-        node = edge.from == node ? edge.to : edge.from;
-        if (edges.size() > 4096) return;
-    }
+// Where a walk along the current ends: at a source, or a capacitor that gives.
+bool ends_at(const Edge& edge, double current_A) {
+    return is_source(edge.role) || (edge.role == EdgeRole::capacitor && current_A < 0);
 }
+
+constexpr std::size_t longest_path = 4096;
 
 }  // namespace
 
@@ -78,28 +58,58 @@ std::vector<Step> steps_along(const Circuit& circuit, NodeId start, const std::v
     return shortened;
 }
 
-CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, EdgeId through) {
-    const Edge& edge = circuit.edge(through);
-    const bool forward = point.edge_A[through.index()] >= 0;
+// The edge that takes the largest current away from the node (into it, with sign -1); invalid: none flows.
+EdgeId CurrentTracer::strongest(NodeId node, int sign) {
+    const auto [known, fresh] = (sign > 0 ? strongest_out_ : strongest_in_).try_emplace(node.value);
+    if (!fresh) return known->second;
+    double strongest_A = 1e-9;
+    for (const Incidence& next : circuit_.at(node)) {
+        const Edge& edge = circuit_.edge(next.edge);
+        const double out_A = (edge.from == node ? 1 : -1) * sign * point_.edge_A[next.edge.index()];
+        if (out_A <= strongest_A || edge.from == edge.to) continue;
+        strongest_A = out_A;
+        known->second = next.edge;
+    }
+    return known->second;
+}
+
+// Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
+// met.
+void CurrentTracer::follow(NodeId node, int sign, std::vector<EdgeId>& edges) {
+    std::unordered_set<std::uint32_t> passed;
+    while (edges.size() <= longest_path) {
+        const EdgeId next = strongest(node, sign);
+        if (!next || !passed.insert(next.value).second) return;
+        const Edge& edge = circuit_.edge(next);
+        if (ends_at(edge, point_.edge_A[next.index()])) return;
+        edges.push_back(next);
+        node = edge.from == node ? edge.to : edge.from;
+    }
+}
+
+CurrentPath CurrentTracer::through(EdgeId id) {
+    const Edge& edge = circuit_.edge(id);
+    const bool forward = point_.edge_A[id.index()] >= 0;
     const NodeId upstream = forward ? edge.from : edge.to;
     const NodeId downstream = forward ? edge.to : edge.from;
     std::vector<EdgeId> before, after;
-    if (is_source(edge.role)) {
-        // Out of a source and round to its other pole, once.
-        follow(circuit, point, downstream, 1, after);
-        return {downstream, std::move(after)};
-    }
-    follow(circuit, point, upstream, -1, before);
-    follow(circuit, point, downstream, 1, after);
+    follow(downstream, 1, after);
+    // Out of a source and round to its other pole, once.
+    if (is_source(edge.role)) return {downstream, std::move(after)};
+    follow(upstream, -1, before);
     std::reverse(before.begin(), before.end());
     NodeId start = upstream;
     for (std::size_t i = before.size(); i-- > 0;) {
-        const Edge& each = circuit.edge(before[i]);
+        const Edge& each = circuit_.edge(before[i]);
         start = each.from == start ? each.to : each.from;
     }
-    before.push_back(through);
+    before.push_back(id);
     before.insert(before.end(), after.begin(), after.end());
     return {start, std::move(before)};
+}
+
+CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, EdgeId through) {
+    return CurrentTracer(circuit, point).through(through);
 }
 
 std::vector<Step> current_path(const Circuit& circuit, const OperatingPoint& point, EdgeId edge) {

@@ -1,5 +1,6 @@
 // Witness paths: how a current gets somewhere, as named steps a person can follow with a finger.
 #pragma once
+#include <unordered_map>
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
@@ -22,5 +23,21 @@ struct CurrentPath {
     std::vector<EdgeId> edges;
 };
 CurrentPath trace_current(const Circuit& circuit, const OperatingPoint& point, EdgeId edge);
+
+// The same for many edges of one operating point: looks once at what hangs on each node, not once for each
+// path that passes a bar.
+class CurrentTracer {
+  public:
+    CurrentTracer(const Circuit& circuit, const OperatingPoint& point) : circuit_(circuit), point_(point) {}
+    CurrentPath through(EdgeId edge);
+
+  private:
+    EdgeId strongest(NodeId node, int sign);
+    void follow(NodeId node, int sign, std::vector<EdgeId>& edges);
+
+    const Circuit& circuit_;
+    const OperatingPoint& point_;
+    std::unordered_map<std::uint32_t, EdgeId> strongest_out_, strongest_in_;  // by node, as far as looked at
+};
 
 }  // namespace loomward

@@ -12,9 +12,9 @@
 #include <string>
 #include <vector>
 
+#include "checker/circuit/touching.hpp"
 #include "checker/faults/fault_network.hpp"
 #include "checker/parts/time_current.hpp"
-#include "checker/protection/proof.hpp"
 #include "checker/results.hpp"
 
 namespace loomward {
@@ -22,24 +22,27 @@ namespace loomward {
 // Two points that touch without resistance.
 struct FaultPlace {
     enum class Kind : std::uint8_t {
-        to_return,    // a wire's end against the return of what it feeds (a return: against its feed)
-        to_source,    // ... against the other pole of its source, past everything in the return
+        to_return,    // a wire's end against what lies beside it on the way back
         to_frame,     // ... against a frame
         across_part,  // a part failed short
-        neighbours,   // two wires of one bundle
+        terminals,    // two terminals of a part
+        neighbours,   // two wires of one bundle or cable
+        posts,        // bare posts in one box
+        named,        // as somebody asked
     };
     Kind kind{};
     NodeId a, b;
     TerminalId at, against;  // as they are named
     WireId wire;             // whose end it is; neighbours: the first of the two
-    WireId neighbour;
-    PartId part;  // across_part
+    WireId neighbour;        // the wire that lies there, where it is one
+    PartId part;             // across_part, terminals
 };
 // "the end of W7 at H1.+ touches H1.-"
 std::string fault_text(const Harness& harness, const FaultPlace& place);
 
-// Every place that is looked at: each node once a kind, in source order.
-std::vector<FaultPlace> fault_places(const Circuit& circuit, const Proof& proof);
+FaultPlace fault_place(const Circuit& circuit, const Touch& touch);
+// Every place that is looked at, in the order of their names.
+std::vector<FaultPlace> fault_places(const Circuit& circuit, const Touching& touching);
 
 // How a conductor takes heat.
 struct WireHeat {
@@ -57,7 +60,7 @@ struct WireHeat {
 };
 
 struct FaultEvent {
-    enum class Kind : std::uint8_t { opens, damaged } kind{};
+    enum class Kind : std::uint8_t { opens, damaged, empties } kind{};
     double time_s = 0;
     EdgeId edge;
     double current_A = 0;  // through it then
@@ -81,6 +84,9 @@ struct FaultStory {
     double ends_s = 0;                // infinite where it stands
 };
 
+// No conductor burns, and it ends.
+bool ends_well(const FaultStory& story);
+
 // One fault after another at one corner and one combination of positions.
 class FaultTeller {
   public:
@@ -88,7 +94,11 @@ class FaultTeller {
         std::vector<Band> bands;      // by PartId; empty for parts that are no device
         std::vector<WireHeat> wires;  // by WireId
     };
-    enum class BandEdge : std::uint8_t { slow, fast };
+    enum class BandEdge : std::uint8_t {
+        slow,
+        fast,
+        unpromised,  // slow, and the last gate carried on where nothing is promised
+    };
     FaultTeller(const FaultNetwork& network, const Setting& setting);
     // `bridged`: devices that count as plain conductors. nullopt where nothing flows.
     std::optional<FaultStory> tell(const FaultPlace& place, BandEdge edge = BandEdge::slow,
@@ -107,6 +117,14 @@ FaultTeller::Setting fault_setting(const Circuit& circuit, const Facts& facts,
 
 struct FaultWay;  // fault_way.hpp
 
+// Two devices on the way of a fault, of which the nearer one is not sure to open alone (fault_races.hpp).
+struct FaultRace {
+    PartId near, far;
+    double near_A = 0, far_A = 0;
+    double near_slow_s = 0, far_fast_s = 0, far_slow_s = 0;
+    bool lost = false;  // the farther one is sure to be first
+};
+
 // One fault as it is told to a person.
 struct FaultAccount {
     FaultPlace place;
@@ -115,15 +133,9 @@ struct FaultAccount {
     FaultStory quickest;          // by the fast edges, where they are known
     std::vector<Step> out, back;  // the way from the source to the fault, and back from it
     std::vector<PartId>
-        still_feeds;  // sources that the conductors at the fault stay joined to: whole accounts
+        still_feeds;               // sources that the conductors at the fault stay joined to: whole accounts
+    std::vector<FaultRace> races;  // whole accounts
 };
-
-// The places that a name on the command line can mean: a wire (its end farther from the sources), a terminal
-// (against its return), a part (across it); with `against`, from one terminal to another. Empty where the
-// name means nothing that can short; `trouble` then says why.
-std::optional<FaultPlace> find_fault_place(const Circuit& circuit, const Facts& facts, const Proof& proof,
-                                           std::string_view name, std::string_view against,
-                                           std::string& trouble);
 
 // What all faults came to.
 struct FaultOutcome {
@@ -154,6 +166,14 @@ struct FaultSurvey {
         double let_through_A2s = 0;
         std::uint32_t outcome = none;
     };
+    // A device of which nothing is promised at a current that it has to break, and a wire that would not live
+    // if its last gate were all that holds.
+    struct Unpromised {
+        double current_A = 0;
+        WireId wire;  // the one that survives least
+        std::uint32_t outcome = none;
+    };
+    std::vector<Unpromised> unpromised;  // by PartId
     std::vector<DeviceWorst> devices;    // by PartId: fuses, breakers, BMS
     std::vector<ContactWorst> contacts;  // by PartId: switching contacts and connectors
     std::vector<WireWorst> wires;        // by WireId; faults that some device could act on
@@ -161,14 +181,15 @@ struct FaultSurvey {
 };
 
 // The contacts that stand open while faults are looked at, by EdgeId: selectors and change-over contacts in
-// one combination of positions after the other, everything else closed. Where closing everything would short
-// a source (contactors that reverse a motor), as each mode has them instead.
+// one combination of positions after the other, connectors as the modes have them mated, the most of them
+// first; everything else closed. Where closing everything would short a source (contactors that reverse a
+// motor), as each mode has them instead.
 std::vector<std::vector<bool>> contact_positions(const Circuit& circuit);
 
 // Tells every fault at both corners and in every combination of positions that matters to it, at once.
 class FaultStudy {
   public:
-    FaultStudy(const Circuit& circuit, const Facts& facts, const Proof& proof,
+    FaultStudy(const Circuit& circuit, const Facts& facts, const Touching& touching,
                const std::vector<WireLoading>& wires);
     FaultStudy(const FaultStudy&) = delete;
     FaultStudy& operator=(const FaultStudy&) = delete;
@@ -184,18 +205,27 @@ class FaultStudy {
     // ... of an outcome of the survey, where something flows: the story by the slow edges and its way.
     FaultAccount account(const FaultPlace& place, Corner corner, std::uint32_t position) const;
     const FaultTeller::Setting& setting() const { return setting_; }
+    const Touching& touching() const { return touching_; }
 
   private:
     const FaultNetwork& network(std::uint32_t position, Corner corner) const {
         return networks_[2 * position + (corner == Corner::fault_max ? 0 : 1)];
     }
-    bool can_be_judged(const FaultWay& way) const;
+    bool can_be_judged(const FaultWay& way, const FaultPlace& place, const FaultStory& story) const;
+    bool passes_device(std::span<const EdgeId> edges, bool& judgeable) const;
+    bool is_stored(const FaultWay& way) const;
+    void tell_place(std::uint32_t place);
+    void find_nested();
     void tell_all();
     void take(std::uint32_t place, std::uint32_t position, Corner corner, const FaultStory& story);
+    void take_unpromised(const FaultOutcome& outcome, const FaultStory& story, std::uint32_t number);
 
     const Circuit& circuit_;
     const Facts& facts_;
+    const Touching& touching_;
     std::vector<std::vector<bool>> positions_;
+    // By position: others that close more of its contacts, and less.
+    std::vector<std::vector<std::uint32_t>> closes_more_, closes_less_;
     FaultTeller::Setting setting_;
     FaultSurvey survey_;
     std::vector<FaultNetwork> networks_;        // by position, then corner

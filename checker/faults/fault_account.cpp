@@ -2,7 +2,9 @@
 #include <algorithm>
 
 #include "checker/currents/witness.hpp"
+#include "checker/faults/fault_races.hpp"
 #include "checker/faults/fault_way.hpp"
+#include "checker/parts/capacities.hpp"
 
 namespace loomward {
 
@@ -32,7 +34,7 @@ void find_still_feeding(const FaultNetwork& network, FaultAccount& account) {
         for (const Incidence& step : circuit.at(queue[head])) {
             const Edge& edge = circuit.edge(step.edge);
             const FaultBranch& branch = network.branch(step.edge);
-            if (!branch.conducts || gone[step.edge.index()]) continue;
+            if (!branch.conducts || branch.charge_As > 0 || gone[step.edge.index()]) continue;
             if (is_source(edge.role)) {
                 if (edge.to == queue[head] &&
                     std::find(account.still_feeds.begin(), account.still_feeds.end(), edge.part) ==
@@ -54,9 +56,15 @@ std::optional<FaultAccount> FaultStudy::account(const FaultPlace& place, Corner 
                                                 std::span<const PartId> bridged) const {
     std::optional<FaultAccount> worst;
     std::uint32_t worst_position = 0;
+    // At most: where most flows. At least: where least does, of those first that do not end well.
+    const auto worse = [&](const FaultStory& a, const FaultStory& b) {
+        if (corner == Corner::fault_max) return a.prospective_A > b.prospective_A;
+        if (ends_well(a) != ends_well(b)) return !ends_well(a);
+        return a.prospective_A < b.prospective_A;
+    };
     for (std::uint32_t position = 0; position < positions_.size(); ++position) {
         auto story = tell(place, corner, position, FaultTeller::BandEdge::slow, bridged);
-        if (!story || (worst && worst->story.prospective_A >= story->prospective_A)) continue;
+        if (!story || (worst && !worse(*story, worst->story))) continue;
         worst.emplace();
         worst->story = std::move(*story);
         worst_position = position;
@@ -67,6 +75,8 @@ std::optional<FaultAccount> FaultStudy::account(const FaultPlace& place, Corner 
     if (auto quickest = tell(place, corner, worst_position, FaultTeller::BandEdge::fast, bridged))
         worst->quickest = std::move(*quickest);
     show_way(circuit_, *worst);
+    worst->races =
+        find_races(circuit_, facts_, setting_, find_way(circuit_, place, worst->story), worst->story);
     find_still_feeding(network(worst_position, corner), *worst);
     return worst;
 }

@@ -4,8 +4,10 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/flow.hpp"
+#include "checker/faults/standing_voltage.hpp"
+#include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
-#include "checker/protection/proof.hpp"
+#include "checker/switching/transients.hpp"
 
 namespace loomward {
 
@@ -14,7 +16,12 @@ using namespace literals;
 namespace {
 
 constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
-constexpr double source_ohm = 1e-3;  // inside a source that limits itself, and a diode
+constexpr double source_ohm = 1e-3;  // inside a source that limits itself, a diode and a small capacitor
+// Large capacitors are double layers, of which farad times ohm is a quarter of a second or more (memory).
+constexpr double double_layer_F = 0.1;
+constexpr double double_layer_s = 0.25;
+// Less than this heats no more than a few centimetres of the thinnest wire to its limit.
+constexpr double least_stored_J = 20;
 
 FaultBranch limited(double volts, double amps) {
     FaultBranch branch;
@@ -96,7 +103,28 @@ FaultNetwork::FaultNetwork(const Circuit& circuit, const Facts& facts, Corner co
         if (!open[i] && edge.from != edge.to)
             branches_[i] = branch_of(circuit, facts, capacities, edge, corner);
     }
+    if (corner == Corner::fault_max) charge_capacitors(facts);
     find_ways();
+}
+
+void FaultNetwork::charge_capacitors(const Facts& facts) {
+    std::optional<StandingVoltage> standing;
+    for (std::size_t i = 0; i < branches_.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (edge.role != EdgeRole::capacitor) continue;
+        const double farad = capacitance_F(facts, edge);
+        if (farad <= 0) continue;
+        if (!standing) standing.emplace(circuit_, branches_);
+        const double volts = standing->across_V(edge.from, edge.to);
+        if (volts <= 0 || farad * volts * volts / 2 < least_stored_J) continue;
+        const bool double_layer = farad >= double_layer_F;
+        branches_[i] = plain(double_layer ? double_layer_s / farad : source_ohm);
+        if (double_layer)
+            facts.assume("resistance of a capacitor above 0.1 F in a short circuit", "0.25 s / capacitance",
+                         "double-layer capacitors (memory)", facts.harness().part(edge.part).name);
+        branches_[i].voltage_V = -volts;  // the edge leads from its plus to its minus
+        branches_[i].charge_As = farad * volts;
+    }
 }
 
 void FaultNetwork::find_ways() {

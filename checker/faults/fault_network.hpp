@@ -23,14 +23,16 @@ struct FaultBranch {
     double voltage_V = 0;
     double limit_A = std::numeric_limits<double>::infinity();  // of a source that limits itself
     bool one_way = false;                                      // only from -> to: diodes, limited sources
+    double charge_As = 0;  // of a capacitor; 0: gives for as long as it is asked
 };
 
 class FaultNetwork {
   public:
     // At fault_max conductors are at the coldest ambient of their place and packs are full; at fault_min
     // conductors are at their limit, packs empty and aged. `open` by EdgeId: contacts that stand open (see
-    // Positions). Loads, coils and the drivers of pins do not conduct. Capacitors are no
-    // sources here, nor are controllers that give back: they need the voltage that the short takes away.
+    // Positions). Loads, coils and the drivers of pins do not conduct, nor do controllers that give back:
+    // they need the voltage that the short takes away. At fault_max a capacitor that holds enough to heat a
+    // wire is a source until it is empty.
     FaultNetwork(const Circuit& circuit, const Facts& facts, Corner corner, const std::vector<bool>& open);
 
     // The edges whose current a bolted connection between two nodes can change; false where no way leads from
@@ -43,6 +45,7 @@ class FaultNetwork {
 
   private:
     void find_ways();
+    void charge_capacitors(const Facts& facts);
 
     const Circuit& circuit_;
     Corner corner_;

@@ -5,6 +5,7 @@
 #include "checker/faults/fault.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/conductors.hpp"
+#include "checker/tables/formulas.hpp"
 
 namespace loomward {
 
@@ -20,19 +21,27 @@ double WireHeat::after(double current_A, double heat, double seconds) const {
 }
 
 double WireHeat::damage_s(double current_A, double heat) const {
-    const double ratio = current_A / ampacity_A;
-    const double settled = ratio * ratio;
     if (heat >= damage) return 0;
-    if (settled <= damage) return never_s;
-    return tau_s * std::log((settled - heat) / (settled - damage));
+    return overload_time_s(current_A / ampacity_A, std::sqrt(heat), std::sqrt(damage), tau_s);
+}
+
+bool ends_well(const FaultStory& story) {
+    return story.solved && story.standing_A == 0 &&
+           std::none_of(story.events.begin(), story.events.end(),
+                        [](const FaultEvent& event) { return event.kind == FaultEvent::Kind::damaged; });
 }
 
 FaultTeller::FaultTeller(const FaultNetwork& network, const Setting& setting)
     : network_(network), setting_(setting), solver_(network) {}
 
 double FaultTeller::time_of(EdgeId edge, double current_A, BandEdge which) const {
+    // A capacitor gives its first current for half of its time constant and then nothing: the same charge
+    // squared, and the same heat, as along the exponential: C V / (2 I) = R C / 2.
+    if (const double charge_As = network_.branch(edge).charge_As; charge_As > 0)
+        return current_A > 0 ? charge_As / (2 * current_A) : never_s;
     const Band& band = setting_.bands[network_.circuit().edge(edge).part.index()];
     if (which == BandEdge::slow) return band.slow_s(current_A);
+    if (which == BandEdge::unpromised) return band.unpromised_s(current_A);
     return band.fast_s(current_A).value_or(band.slow_s(current_A));
 }
 
@@ -52,7 +61,7 @@ std::optional<FaultStory> FaultTeller::tell(const FaultPlace& place, BandEdge wh
     for (std::size_t i = 0; i < edges_.size(); ++i) {
         const Edge& edge = circuit.edge(edges_[i]);
         story.stress.push_back({edges_[i], 0, 0, 0, 0});
-        const bool acts = opens_on_current(edge.role);
+        const bool acts = opens_on_current(edge.role) || network_.branch(edges_[i]).charge_As > 0;
         if (acts && std::find(bridged.begin(), bridged.end(), edge.part) == bridged.end())
             devices.push_back({i, 0});
     }
@@ -120,7 +129,9 @@ std::optional<FaultStory> FaultTeller::tell(const FaultPlace& place, BandEdge wh
             if (std::isfinite(whole_s) && whole_s > 0) device.progress += step_s / whole_s;
         }
         opened[opens] = true;
-        story.events.push_back({FaultEvent::Kind::opens, now_s, edges_[opens], std::abs(amps[opens]), 0});
+        const bool empty = network_.branch(edges_[opens]).charge_As > 0;
+        story.events.push_back({empty ? FaultEvent::Kind::empties : FaultEvent::Kind::opens, now_s,
+                                edges_[opens], std::abs(amps[opens]), 0});
     }
     story.ends_s = now_s;
     std::erase_if(story.stress, [](const FaultStress& each) {

@@ -1,4 +1,5 @@
 #include "checker/faults/fault_way.hpp"
+#include "checker/parts/capacities.hpp"
 
 #include <algorithm>
 
@@ -9,7 +10,8 @@ namespace {
 // The edges that carry something, by node.
 class Carriers {
   public:
-    Carriers(const Circuit& circuit, const FaultStory& story) : circuit_(circuit), story_(story) {
+    Carriers(const Circuit& circuit, const FaultStory& story, Moment moment)
+        : circuit_(circuit), story_(story), moment_(moment) {
         for (std::uint32_t i = 0; i < story.stress.size(); ++i) {
             const Edge& edge = circuit.edge(story.stress[i].edge);
             at_.emplace_back(edge.from, i);
@@ -28,7 +30,7 @@ class Carriers {
                  at != at_.end() && at->first == node; ++at) {
                 const FaultStress& stress = story_.stress[at->second];
                 const Edge& edge = circuit_.edge(stress.edge);
-                const double out_A = (edge.from == node ? 1 : -1) * sign * stress.first_A;
+                const double out_A = (edge.from == node ? 1 : -1) * sign * amps(stress);
                 if (used_[at->second] || out_A <= most_A) continue;
                 most_A = out_A;
                 strongest = at->second + 1;
@@ -36,7 +38,7 @@ class Carriers {
             if (strongest == 0) return way;
             const EdgeId id = story_.stress[strongest - 1].edge;
             const Edge& edge = circuit_.edge(id);
-            if (is_source(edge.role)) {
+            if (is_source(edge.role) || edge.role == EdgeRole::capacitor) {
                 source = id;
                 return way;
             }
@@ -50,22 +52,27 @@ class Carriers {
         for (auto at = std::lower_bound(at_.begin(), at_.end(), std::pair(node, 0U));
              at != at_.end() && at->first == node; ++at) {
             const FaultStress& stress = story_.stress[at->second];
-            sum_A += (circuit_.edge(stress.edge).to == node ? 1 : -1) * stress.first_A;
+            sum_A += (circuit_.edge(stress.edge).to == node ? 1 : -1) * amps(stress);
         }
         return sum_A;
     }
 
   private:
+    double amps(const FaultStress& stress) const {
+        return moment_ == Moment::first ? stress.first_A : stress.last_A;
+    }
+
     const Circuit& circuit_;
     const FaultStory& story_;
+    Moment moment_;
     std::vector<std::pair<NodeId, std::uint32_t>> at_;
     std::vector<bool> used_;
 };
 
 }  // namespace
 
-FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story) {
-    Carriers carriers(circuit, story);
+FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story, Moment moment) {
+    Carriers carriers(circuit, story, moment);
     FaultWay way;
     const bool into_a = carriers.into(place.a) >= 0;
     way.hot = into_a ? place.a : place.b;

@@ -12,6 +12,9 @@ struct FaultWay {
     std::vector<EdgeId> back;  // from the fault on to the source's minus
     EdgeId source;             // invalid where the current only goes round
 };
-FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story);
+// Of the current at once, or of what still flows when nothing more opens.
+enum class Moment { first, last };
+FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story,
+                  Moment moment = Moment::first);
 
 }  // namespace loomward

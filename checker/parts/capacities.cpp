@@ -57,9 +57,42 @@ double limit_or(const Facts& facts, PartId part, Attr first, Attr second, std::s
     return unbounded_A;
 }
 
+// Within this a fuse has to be open at its fusing current, s (IEC 60269-1 Table 2, memory).
+double conventional_time_s(double rated_A) {
+    return 3600.0 * (rated_A <= 63 ? 1 : rated_A <= 160 ? 2 : rated_A <= 400 ? 3 : 4);
+}
+
+// The least current at which its own points have a device open within its conventional time. A single time is
+// the middle of a band that may be 10 % off in current.
+std::optional<OperatingCurrent> by_own_points(const Facts& facts, PartId device) {
+    constexpr double curve_tolerance = 0.1;
+    const Harness& harness = facts.harness();
+    const auto rated = facts.quantity(device, "(rated-current)"_attr);
+    std::optional<OperatingCurrent> least;
+    for (const bool in_time : {true, false}) {
+        for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
+            if (attribute.name != "point"_attr) continue;
+            const auto values = harness.values_of(attribute);
+            if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
+            if (in_time && values[1].hi > conventional_time_s(rated ? rated->hi : 0)) continue;
+            const bool single = values[1].lo >= values[1].hi;
+            const double current_A = values[0].hi * (single ? 1 + curve_tolerance : 1);
+            if (least && least->current_A <= current_A) continue;
+            least = OperatingCurrent{current_A,
+                                     (single ? "1.1 x " : "") + to_text(values[0].hi, Dimension::current) +
+                                         " by its own point of " + to_text(values[1].hi, Dimension::time),
+                                     single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1"
+                                            : "the part's own points"};
+        }
+        if (least) break;
+    }
+    return least;
+}
+
 }  // namespace
 
 OperatingCurrent operating_current(const Facts& facts, PartId device) {
+    if (auto own = by_own_points(facts, device)) return *own;
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
     if (!rated) return {unbounded_A, "rated current not known", ""};
     const std::string_view family = facts.word(device, "curve"_attr);

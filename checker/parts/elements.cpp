@@ -33,8 +33,10 @@ double wire_ohm(const Facts& facts, const Wire& wire, Corner corner, double cond
     const bool largest = takes_largest_resistance(corner);
     const double area_mm2 = wire.area.is_known() ? end_of(wire.area, !largest) : 1;
     const double length_m = wire.length.is_known() ? end_of(wire.length, largest) : 0;
-    const double per_m = corner == Corner::fault_max ? smallest_resistance_ohm_per_m(area_mm2, wire.aluminium)
-                                                     : resistance_ohm_per_m(area_mm2, wire.aluminium);
+    // What is in the conductor is copper of the standard's resistivity; what the standard allows comes on
+    // top.
+    const double per_m = largest ? resistance_ohm_per_m(area_mm2, wire.aluminium)
+                                 : smallest_resistance_ohm_per_m(area_mm2, wire.aluminium);
     const double conductor = at_temperature(per_m * length_m, conductor_degC, wire.aluminium) / wire.parallel;
     const double ends = corner == Corner::fault_max ? 0 : 2 * facts.policy("joint-resistance"_attr).hi;
     return conductor + ends;
@@ -71,14 +73,9 @@ double driver_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge) 
     // A driver that is on drops a tenth of a volt at what it is rated for.
     facts.assume("drop of a driver pin", "0.1 V at its rated current", "no source",
                  facts.harness().part(edge.part).name);
-    std::size_t pin = 0;
-    for (const Attribute& attribute :
-         circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
-        if (attribute.name != "pin"_attr) continue;
-        if (pin++ != edge.way) continue;
-        const Value rated = circuit.harness->values_of(attribute)[3];
-        if (rated.present() && rated.known != Knowledge::unknown && rated.lo > 0) return 0.1 / rated.lo;
-    }
+    const std::span<const Value> pin = pin_of(*circuit.harness, edge);
+    if (pin.size() > 3 && pin[3].present() && pin[3].known != Knowledge::unknown && pin[3].lo > 0)
+        return 0.1 / pin[3].lo;
     return 0.1;
 }
 
@@ -90,6 +87,28 @@ int cells_below(const Circuit& circuit, TerminalId terminal, int otherwise) {
 }
 
 }  // namespace
+
+std::span<const Value> pin_of(const Harness& harness, const Edge& edge) {
+    std::size_t pin = 0;
+    for (const Attribute& attribute : harness.attributes_of(harness.part(edge.part).attributes))
+        if (attribute.name == "pin"_attr && pin++ == edge.way) return harness.values_of(attribute);
+    return {};
+}
+
+std::optional<Output> output_of(const Facts& facts, const Edge& edge) {
+    if (edge.role == EdgeRole::output_pin) {
+        const std::span<const Value> pin = pin_of(facts.harness(), edge);
+        const auto known = [&](std::size_t place) {
+            return place < pin.size() && pin[place].present() && pin[place].known != Knowledge::unknown;
+        };
+        if (!known(2) || !known(3)) return std::nullopt;
+        return Output{pin[2].lo, pin[3].hi};
+    }
+    const auto volts = facts.quantity(edge.part, "output"_attr, 0);
+    const auto amps = facts.quantity(edge.part, "output"_attr, 1);
+    if (!volts || !amps) return std::nullopt;
+    return Output{volts->lo, amps->hi};
+}
 
 bool takes_largest_resistance(Corner corner) {
     return corner == Corner::run_hot || corner == Corner::fault_min;
@@ -178,6 +197,26 @@ std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack) {
     return Quantity{*series * cell->lo, *series * cell->hi, Dimension::voltage, cell->known};
 }
 
+namespace {
+
+// Where nobody knows it: what packs of that size have, so that the rest of the harness is judged all the
+// same. A short drives between 5 and 100 times the current that would empty it in an hour.
+std::optional<Quantity> plausible_resistance(const Facts& facts, PartId pack, const Quantity& voltage) {
+    std::optional<Quantity> hour = facts.quantity(pack, "capacity"_attr);
+    const auto cell = facts.quantity(pack, "cell-capacity"_attr);
+    const auto parallel = facts.count(pack, "cells"_attr, 1);
+    if (cell && parallel) hour = Quantity{*parallel * cell->lo, *parallel * cell->hi};
+    if (!hour) hour = facts.quantity(pack, "discharge"_attr);
+    if (!hour || hour->lo <= 0 || voltage.lo <= 0) return std::nullopt;
+    facts.assume("resistance of a pack that nobody knows",
+                 "a short drives 5 to 100 times its capacity in an hour", "common practice, no source",
+                 facts.harness().part(pack).name);
+    return Quantity{voltage.hi / (100 * hour->hi), voltage.lo / (5 * hour->lo), Dimension::resistance,
+                    Knowledge::assumed};
+}
+
+}  // namespace
+
 std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
                                         Corner corner) {
     const PartId pack = edge.part;
@@ -192,11 +231,15 @@ std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& fac
         resistance = Quantity{ratio * cell->lo + links.lo, ratio * cell->hi + links.hi, Dimension::resistance,
                               cell->known};
     }
+    if (voltage && !resistance) resistance = plausible_resistance(facts, pack, *voltage);
     if (!voltage || !resistance) return std::nullopt;
     const bool full = corner == Corner::fault_max || corner == Corner::run_full;
     const bool largest = takes_largest_resistance(corner);
     double ohm = end_of(*resistance, largest);
-    if (corner == Corner::fault_min)
+    // Who says how far the pack may age means the machine to work until then.
+    const bool says_its_age =
+        facts.harness().find(facts.harness().part(pack).attributes, "aged-resistance"_attr) != nullptr;
+    if (corner == Corner::fault_min || (corner == Corner::run_hot && says_its_age))
         ohm *= facts.quantity(pack, "aged-resistance"_attr).value_or(Quantity{150, 150}).hi / 100;
     // A section between taps has its share of the cells. Terminal data say nothing of cells: 4.2 V each when
     // full.

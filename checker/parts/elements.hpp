@@ -2,6 +2,7 @@
 // (design: "The circuit and its parts"). Defaults that are worked out here go on the assumption list.
 #pragma once
 #include <optional>
+#include <span>
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/parts/facts.hpp"
@@ -29,6 +30,16 @@ struct PackSection {
 };
 std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
                                         Corner corner);
+
+// The values of the pin that an edge of a pin belongs to, by place: name, what it does, voltage, current.
+std::span<const Value> pin_of(const Harness& harness, const Edge& edge);
+
+// What a converter's output or a pin that supplies gives at the most; nullopt where a figure is unknown.
+struct Output {
+    double voltage_V = 0;  // at its lowest
+    double current_A = 0;
+};
+std::optional<Output> output_of(const Facts& facts, const Edge& edge);
 
 // Full and empty voltage of a whole pack at its terminals; nullopt where unknown.
 std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack);

@@ -7,6 +7,7 @@
 #include <unordered_set>
 
 #include "checker/results.hpp"
+#include "parser/estimates.hpp"
 
 namespace loomward {
 
@@ -38,6 +39,33 @@ std::optional<Quantity> table_default(Kind kind, Attr name) {
     return parsed;
 }
 
+// Nobody knows how hot it gets: as hot as it gets where harnesses are, and as cold.
+constexpr Quantity unknown_ambient{-20, 50, Dimension::temperature, Knowledge::assumed};
+
+// What was written, before it was spread.
+Quantity as_written(Quantity spread, double share) {
+    if (share < 1) spread.hi = spread.lo = spread.lo > 0 ? spread.lo / (1 - share) : spread.lo / (1 + share);
+    return spread;
+}
+
+// An ambient that is said to be unknown is taken as wide as harnesses meet it.
+Quantity stated_ambient(const Facts& facts, const Quantity& stated, std::string_view of) {
+    if (stated.is_known()) return stated;
+    facts.assume("ambient that nobody knows", to_text(unknown_ambient),
+                 "hottest: engine spaces, 33 CFR 183.425 (memory); coldest: no source", of);
+    return unknown_ambient;
+}
+
+Quantity harness_ambient(const Facts& facts, ModeId mode) {
+    const Harness& harness = facts.harness();
+    if (mode && harness.modes[mode.index()].ambient)
+        return stated_ambient(facts, *harness.modes[mode.index()].ambient, harness.modes[mode.index()].name);
+    const Value value = harness.value(harness.attributes, "ambient"_attr);
+    if (value.present()) return stated_ambient(facts, value.quantity(), "the harness");
+    facts.assume("ambient of the harness", "10..40 degC", "no source", "the harness");
+    return {10, 40, Dimension::temperature, Knowledge::assumed};
+}
+
 std::string kind_and_attribute(const Harness& harness, PartId part, Attr name) {
     return std::string(info(name).name) + " of " + std::string(info(harness.part(part).kind).a_word);
 }
@@ -56,15 +84,10 @@ std::optional<Quantity> Facts::quantity(PartId part, Attr name, std::size_t plac
     const Value value = harness_.value(fitted.attributes, name, place);
     if (value.present()) {
         if (value.known == Knowledge::unknown || value.type == ValueType::word) return std::nullopt;
-        Quantity stated = value.quantity();
-        if (stated.known == Knowledge::about) {
-            const double spread = policy("estimate-spread"_attr).hi / 100;
-            stated.lo *= 1 - spread;
-            stated.hi *= 1 + spread;
-            if (!memory_->estimate_seen[key]) {
-                memory_->estimate_seen[key] = true;
-                memory_->estimates.emplace_back(name, part);
-            }
+        const Quantity stated = value.quantity();
+        if (stated.known == Knowledge::about && !memory_->estimate_seen[key]) {
+            memory_->estimate_seen[key] = true;
+            memory_->estimates.emplace_back(name, part);
         }
         return stated;
     }
@@ -80,6 +103,7 @@ std::optional<Quantity> Facts::quantity(PartId part, Attr name, std::size_t plac
 std::string_view Facts::word(PartId part, Attr name, std::size_t place) const {
     const Part& fitted = harness_.part(part);
     const Value value = harness_.value(fitted.attributes, name, place);
+    if (value.known == Knowledge::unknown) return {};
     if (value.present()) return value.type == ValueType::quantity ? std::string_view() : value.text;
     const KindAttribute* row = place == 0 ? find_attribute(fitted.kind, name) : nullptr;
     if (!row || row->default_text.empty()) return {};
@@ -128,22 +152,19 @@ Quantity Facts::find_policy(Attr name) const {
 }
 
 Quantity Facts::ambient(PartId part, ModeId mode) const {
-    if (const LocationId location = harness_.part(part).location; location.valid()) {
-        const Value value = harness_.value(harness_.locations[location.index()].attributes, "ambient"_attr);
-        if (value.present()) return value.quantity();
+    if (const LocationId id = harness_.part(part).location; id.valid()) {
+        const Location& location = harness_.locations[id.index()];
+        const Value value = harness_.value(location.attributes, "ambient"_attr);
+        if (value.present()) return stated_ambient(*this, value.quantity(), location.name);
     }
-    if (mode.valid() && harness_.modes[mode.index()].ambient) return *harness_.modes[mode.index()].ambient;
-    const Value value = harness_.value(harness_.attributes, "ambient"_attr);
-    if (value.present()) return value.quantity();
-    assume("ambient of the harness", "10..40 degC", "no source", "the harness");
-    return {10, 40, Dimension::temperature, Knowledge::assumed};
+    return harness_ambient(*this, mode);
 }
 
 Quantity Facts::ambient(WireId wire, ModeId mode) const {
     std::optional<Quantity> found;
-    const auto widen = [&](const Value& value) {
+    const auto widen = [&](const Value& value, std::string_view of) {
         if (!value.present()) return;
-        const Quantity range = value.quantity();
+        const Quantity range = stated_ambient(*this, value.quantity(), of);
         if (!found) {
             found = range;
         } else {
@@ -154,16 +175,12 @@ Quantity Facts::ambient(WireId wire, ModeId mode) const {
     for (const BundleId id : harness_.wire(wire).bundles) {
         if (!id) continue;
         const Bundle& bundle = harness_.bundles[id.index()];
-        widen(harness_.value(bundle.attributes, "ambient"_attr));
-        if (bundle.location)
-            widen(harness_.value(harness_.locations[bundle.location.index()].attributes, "ambient"_attr));
+        widen(harness_.value(bundle.attributes, "ambient"_attr), bundle.name);
+        if (!bundle.location) continue;
+        const Location& location = harness_.locations[bundle.location.index()];
+        widen(harness_.value(location.attributes, "ambient"_attr), location.name);
     }
-    if (found) return *found;
-    if (mode.valid() && harness_.modes[mode.index()].ambient) return *harness_.modes[mode.index()].ambient;
-    const Value value = harness_.value(harness_.attributes, "ambient"_attr);
-    if (value.present()) return value.quantity();
-    assume("ambient of the harness", "10..40 degC", "no source", "the harness");
-    return {10, 40, Dimension::temperature, Knowledge::assumed};
+    return found ? *found : harness_ambient(*this, mode);
 }
 
 void Facts::assume(std::string_view what, std::string_view value, std::string_view source,
@@ -180,10 +197,11 @@ std::vector<Assumption> Facts::assumptions() const {
         for (const auto& [name, part] : uses) {
             const Part& fitted = harness_.part(part);
             const KindAttribute* row = find_attribute(fitted.kind, name);
-            const std::string value = estimates
-                                          ? to_text(harness_.value(fitted.attributes, name).quantity()) +
-                                                ", either way " + to_text(policy("estimate-spread"_attr))
-                                          : std::string(row->default_text);
+            const std::string value =
+                estimates ? to_text(as_written(harness_.value(fitted.attributes, name).quantity(),
+                                               estimate_spread(harness_))) +
+                                ", either way " + to_text(policy("estimate-spread"_attr))
+                          : std::string(row->default_text);
             const std::string source =
                 estimates ? "estimated, to be measured" : std::string(row->default_source);
             all[{kind_and_attribute(harness_, part, name), value, source}].emplace_back(fitted.name);

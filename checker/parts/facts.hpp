@@ -34,7 +34,7 @@ class Facts {
     // A value of the policy, with its default.
     Quantity policy(Attr name) const;
     // Ambient of a part, wire or the harness, coldest to hottest degC, from location, bundle, mode or
-    // harness; 10..40 degC assumed where nothing says (no source).
+    // harness; 10..40 degC assumed where nothing says; -20..50 if unknown.
     Quantity ambient(PartId part, ModeId mode = {}) const;
     Quantity ambient(WireId wire, ModeId mode = {}) const;
 

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 
 namespace loomward {
@@ -26,6 +27,17 @@ DisjointSets pieces(const Circuit& circuit, Open open) {
         if (const Edge& edge = circuit.edges[i]; is_conductor(edge.role) && !open(EdgeId(i)))
             sets.join(edge.from.index(), edge.to.index());
     return sets;
+}
+
+// The pole has two throws: of a change-over contact one is closed at a time.
+bool has_other_throw(const Circuit& circuit, EdgeId contact) {
+    const Edge& edge = circuit.edge(contact);
+    return std::any_of(circuit.edges_of_part[edge.part.index()].begin(),
+                       circuit.edges_of_part[edge.part.index()].end(), [&](EdgeId other) {
+                           const Edge& beside = circuit.edge(other);
+                           return other != contact && beside.role == EdgeRole::switching &&
+                                  beside.way == edge.way && beside.throw_ != edge.throw_;
+                       });
 }
 
 bool shorts_a_pack(const Circuit& circuit, DisjointSets& sets) {
@@ -64,25 +76,67 @@ Positions::Positions(const Circuit& circuit) : edges_(circuit.edges.size()) {
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
         const Kind kind = circuit.harness->parts[i].kind;
         if (kind != Kind::selector && kind != Kind::relay) continue;
-        std::map<std::size_t, std::map<std::size_t, std::vector<EdgeId>>> by_pole;
+        // The poles of a relay move together; what has one throw only counts as closed.
+        const bool selector = kind == Kind::selector;
+        std::map<std::size_t, std::vector<EdgeId>> by_way;
         for (const EdgeId id : circuit.edges_of_part[i]) {
             const Edge& edge = circuit.edge(id);
-            if (edge.role != EdgeRole::switching) continue;
-            const bool selector = kind == Kind::selector;
-            by_pole[selector ? 0 : edge.way][selector ? edge.way : edge.throw_].push_back(id);
+            if (edge.role == EdgeRole::switching && (selector || has_other_throw(circuit, id)))
+                by_way[selector ? edge.way : edge.throw_].push_back(id);
         }
-        for (const auto& [pole, ways] : by_pole) {
-            if (ways.size() < 2) continue;
-            Choice& choice = choices_.emplace_back();
-            for (const auto& [way, edges] : ways) choice.ways.push_back(edges);
-        }
+        if (by_way.size() < 2) continue;
+        Choice& choice = choices_.emplace_back();
+        for (const auto& [way, edges] : by_way) choice.ways.push_back(edges);
     }
     add_bridges(circuit);
-    for (const Choice& choice : choices_)
-        if (combinations_ <= most_combinations) combinations_ *= choice.ways.size();
+    group(circuit);
+}
+
+// Choices that hang on the same load, or on one another, are one group where there are too many for all
+// combinations: what they share with the others is the supply.
+void Positions::group(const Circuit& circuit) {
+    groups_.assign(1, {});
+    for (std::size_t i = 0; i < choices_.size(); ++i) {
+        groups_[0].choices.push_back(i);
+        if (groups_[0].combinations <= most_combinations) groups_[0].combinations *= choices_[i].ways.size();
+    }
+    combinations_ = groups_[0].combinations;
     if (combinations_ <= most_combinations) return;
-    combinations_ = 1;
-    choices_.clear();
+    all_ = false;
+    std::vector<bool> chosen(circuit.edges.size(), false);
+    for (const Choice& choice : choices_)
+        for (const auto& way : choice.ways)
+            for (const EdgeId id : way) chosen[id.index()] = true;
+    DisjointSets fixed = pieces(circuit, [&](EdgeId id) { return chosen[id.index()]; });
+    std::set<std::size_t> poles;
+    for (const Edge& edge : circuit.edges)
+        if (is_source(edge.role)) poles.insert({fixed.find(edge.from.index()), fixed.find(edge.to.index())});
+    const auto is_pole = [&](NodeId node) { return poles.contains(fixed.find(node.index())); };
+    DisjointSets together(circuit.node_count() + choices_.size());
+    for (const Edge& edge : circuit.edges)
+        if ((is_conductor(edge.role) || edge.role == EdgeRole::load) && !is_pole(edge.from) &&
+            !is_pole(edge.to))
+            together.join(edge.from.index(), edge.to.index());
+    for (std::size_t i = 0; i < choices_.size(); ++i)
+        for (const auto& way : choices_[i].ways)
+            for (const EdgeId id : way)
+                for (const NodeId node : {circuit.edge(id).from, circuit.edge(id).to})
+                    if (!is_pole(node)) together.join(circuit.node_count() + i, node.index());
+    std::map<std::size_t, Group> by_set;
+    for (std::size_t i = 0; i < choices_.size(); ++i) {
+        Group& here = by_set[together.find(circuit.node_count() + i)];
+        here.choices.push_back(i);
+        if (here.combinations <= most_combinations) here.combinations *= choices_[i].ways.size();
+    }
+    groups_.clear();
+    std::size_t most = 1;
+    for (auto& [set, here] : by_set) {
+        if (here.combinations > most_combinations) continue;  // everything closed
+        most = std::max(most, here.combinations);
+        groups_.push_back(std::move(here));
+    }
+    // In step, and each one position on from the group before it.
+    combinations_ = 2 * most;
 }
 
 // One choice for each bridge: contacts that hang on the same motor. Its ways are the largest sets of them
@@ -134,14 +188,21 @@ void Positions::add_bridges(const Circuit& circuit) {
     }
 }
 
+void Positions::close(std::vector<bool>& open, const Choice& choice, std::size_t chosen) const {
+    for (const auto& way : choice.ways)
+        for (const EdgeId edge : way) open[edge.index()] = true;
+    for (const EdgeId edge : choice.ways[chosen]) open[edge.index()] = false;
+}
+
 std::vector<bool> Positions::open(std::size_t number) const {
     std::vector<bool> open(edges_, false);
-    for (const Choice& choice : choices_) {
-        const std::size_t chosen = number % choice.ways.size();
-        number /= choice.ways.size();
-        for (const auto& way : choice.ways)
-            for (const EdgeId edge : way) open[edge.index()] = true;
-        for (const EdgeId edge : choice.ways[chosen]) open[edge.index()] = false;
+    const std::size_t round = all_ ? number : number / 2;
+    for (std::size_t i = 0; i < groups_.size(); ++i) {
+        std::size_t here = (round + (!all_ && number % 2 == 1 ? i : 0)) % groups_[i].combinations;
+        for (const std::size_t choice : groups_[i].choices) {
+            close(open, choices_[choice], here % choices_[choice].ways.size());
+            here /= choices_[choice].ways.size();
+        }
     }
     return open;
 }

@@ -11,14 +11,19 @@ namespace loomward {
 class Positions {
   public:
     explicit Positions(const Circuit& circuit);
-    // Combinations to look at one by one, at least 1. Beyond 64 there is a single one, with everything closed
-    // at once, which only makes currents and bounds larger.
+    // Combinations to look at one by one, at least 1. Beyond 64 the choices that hang on the same load are
+    // combined in full, and those groups, which share nothing but the supply, are set side by side: every
+    // position of each is looked at, not each with all of the others. A group that has more than 64 by itself
+    // has everything closed at once, which only makes currents and bounds larger.
     std::size_t count() const { return combinations_; }
+    // Whether every combination is looked at.
+    bool all() const { return all_; }
     // By EdgeId: contacts that combination `number` (below count()) leaves open.
     std::vector<bool> open(std::size_t number) const;
 
   private:
     void add_bridges(const Circuit& circuit);
+    void group(const Circuit& circuit);
 
     // Contacts of which only one way can be closed at a time: the positions of a selector, the two throws of
     // a change-over; or for a bridge what the modes close of it, where a contact may be in several ways.
@@ -26,8 +31,16 @@ class Positions {
         std::vector<std::vector<EdgeId>> ways;
     };
     std::size_t edges_ = 0;
+    struct Group {
+        std::vector<std::size_t> choices;
+        std::size_t combinations = 1;
+    };
+    void close(std::vector<bool>& open, const Choice& choice, std::size_t way) const;
+
     std::size_t combinations_ = 1;
-    std::vector<Choice> choices_;  // empty where there are too many
+    bool all_ = true;
+    std::vector<Choice> choices_;
+    std::vector<Group> groups_;  // one of all choices where they are few
 };
 
 }  // namespace loomward

@@ -19,6 +19,8 @@ constexpr double rerating_per_K = 0.002;
 constexpr double curve_tolerance = 0.1;
 // Up to this time a stated operating integral is one of short circuits; IEC 60269-1 (memory).
 constexpr double adiabatic_s = 0.1;
+// A gate up to this long still tells of a short circuit; common practice, no source.
+constexpr double longest_for_integral_s = 10;
 // The contacts of a breaker need some time to part; common practice, no source.
 constexpr double quickest_release_s = 1e-3;
 
@@ -127,24 +129,112 @@ void from_gates(Band& band, std::string_view family, double rated_A, bool direct
     }
 }
 
-void from_gg(Band& band, double rated_A, const ConventionalCurrents& conventional) {
+// Sizes that the table does not have are held between their neighbours: the slow edge of the next larger one,
+// the fast edge of the next smaller one.
+const GgFuse* gg_row(double rated_A, bool larger) {
     const auto rows = gg_fuses();
-    const auto row =
-        std::find_if(rows.begin(), rows.end(), [&](const GgFuse& each) { return each.rated_A == rated_A; });
-    EdgeCurve fast, slow;
-    fast.points.push_back({conventional.non_fusing * rated_A, conventional.hold_s});
+    const GgFuse* found = nullptr;
+    for (const GgFuse& row : rows) {
+        if (larger && row.rated_A >= rated_A) return &row;
+        if (row.rated_A <= rated_A) found = &row;
+    }
+    return larger ? nullptr : found;
+}
+
+EdgeCurve slow_gg(double rated_A, const ConventionalCurrents& conventional) {
+    EdgeCurve slow;
     slow.points.push_back({conventional.fusing * rated_A, conventional.open_s});
-    if (row != rows.end()) {
-        fast.points.push_back({row->holds_10s_A, 10});
-        fast.points.push_back({row->holds_100ms_A, 0.1});
+    if (const GgFuse* row = gg_row(rated_A, true)) {
         slow.points.push_back({row->opens_5s_A, 5});
         slow.points.push_back({row->opens_100ms_A, 0.1});
     }
-    tidy(fast, false);
     tidy(slow, true);
+    return slow;
+}
+
+void from_gg(Band& band, double rated_A, const ConventionalCurrents& conventional) {
+    EdgeCurve fast;
+    fast.points.push_back({conventional.non_fusing * rated_A, conventional.hold_s});
+    if (const GgFuse* row = gg_row(rated_A, false)) {
+        fast.points.push_back({row->holds_10s_A, 10});
+        fast.points.push_back({row->holds_100ms_A, 0.1});
+    }
+    tidy(fast, false);
     band.fast.push_back(std::move(fast));
-    band.slow.push_back(std::move(slow));
+    band.slow.push_back(slow_gg(rated_A, conventional));
     band.source = cite(SourceId::iec60269_table_3);
+}
+
+// The largest operating integral that the file states for a fuse of the same family that is larger: a smaller
+// one lets less through. 0 where there is none.
+double of_larger_A2s(const Facts& facts, std::string_view family, double rated_A) {
+    double least_A2s = 0;
+    const Harness& harness = facts.harness();
+    for (std::size_t i = 0; i < harness.parts.size(); ++i) {
+        if (harness.parts[i].kind != Kind::fuse || facts.word(PartId(i), "curve"_attr) != family) continue;
+        const auto rated = facts.quantity(PartId(i), "(rated-current)"_attr);
+        const auto clears = facts.quantity(PartId(i), "clears"_attr);
+        if (!rated || !clears || rated->lo < rated_A) continue;
+        if (least_A2s == 0 || clears->hi < least_A2s) least_A2s = clears->hi;
+    }
+    return least_A2s;
+}
+
+// A small circuit-breaker must act within 0.1 s, which says little of its let-through. Of energy limiting
+// class 3 the largest joule integrals, A2s, by prospective current; EN 60898-1 (memory). Up to 16 A, up to 32
+// A.
+struct LimitedEnergy {
+    double current_A;
+    double b_16_A2s, b_32_A2s, c_16_A2s, c_32_A2s;
+};
+constexpr LimitedEnergy class_3[] = {
+    {3000, 15e3, 18e3, 18e3, 22e3}, {6000, 35e3, 45e3, 42e3, 55e3}, {10000, 70e3, 90e3, 84e3, 110e3}};
+
+void bound_breaker(Band& band, std::string_view family, double rated_A) {
+    const bool b = family == "iec60898-b", c = family == "iec60898-c";
+    if ((!b && !c) || rated_A > 32 || band.slow.empty() || band.slow.front().points.empty()) return;
+    if (band.slow.front().integral_A2s > 0) return;
+    for (const LimitedEnergy& row : class_3) {
+        const bool small = rated_A <= 16;
+        const double most_A2s =
+            b ? (small ? row.b_16_A2s : row.b_32_A2s) : (small ? row.c_16_A2s : row.c_32_A2s);
+        if (band.usual.points.empty()) band.usual.points.push_back({std::sqrt(most_A2s / 0.1), 0.1});
+        band.usual.points.push_back({row.current_A, most_A2s / (row.current_A * row.current_A)});
+    }
+    band.promised_to_A = band.slow.front().points.back().current_A * 1.0001;
+}
+
+// Where the last gate of the slow edge is one of minutes, what is usual beyond it. A breaker without an
+// instantaneous release that is stated keeps its thermal one: that is as slow as it looks.
+void bound_beyond(Band& band, const Facts& facts, PartId device, std::string_view family, double rated_A) {
+    if (band.slow.empty() || facts.harness().part(device).kind != Kind::fuse) return;
+    EdgeCurve::Point last;
+    double integral_A2s = 0;
+    for (const EdgeCurve& curve : band.slow) {
+        if (curve.points.empty() || curve.points.back().time_s <= longest_for_integral_s) return;
+        if (curve.points.back().current_A > last.current_A) last = curve.points.back();
+        integral_A2s = curve.integral_A2s;
+    }
+    if (integral_A2s == 0) {
+        integral_A2s = of_larger_A2s(facts, family, rated_A);
+        for (EdgeCurve& curve : band.slow) curve.integral_A2s = integral_A2s;
+        if (integral_A2s > 0)
+            facts.assume("joule integral of a fuse that states none",
+                         to_text(integral_A2s, Dimension::joule_integral),
+                         "a larger fuse of its family in this file", facts.harness().part(device).name);
+    }
+    band.promised_to_A = last.current_A * 1.0001;
+    if (integral_A2s > 0) {
+        band.promised_from_A = std::sqrt(integral_A2s / adiabatic_s);
+        band.usual.points = {last, {band.promised_from_A, adiabatic_s}};
+        tidy(band.usual, true);
+        return;
+    }
+    const auto conventional = conventional_currents("iec60269-gg", rated_A);
+    if (conventional && gg_row(rated_A, true))
+        band.usual = slow_gg(rated_A, *conventional);
+    else
+        band.promised_to_A = never_s;
 }
 
 // A time with a spread is a band; a single time stands for a curve that may be 10 % off in current.
@@ -218,10 +308,16 @@ std::optional<double> Band::fast_s(double current_A) const {
             time = std::min(time, curve.integral_A2s / (current_A * current_A));
         earliest = std::min(earliest, time);
     }
-    return earliest;
+    // What usually is open by then may as well open earlier.
+    return promised(current_A) ? earliest : std::min(earliest, usual.time_s(current_A));
 }
 
 double Band::slow_s(double current_A) const {
+    const double by_gates_s = unpromised_s(current_A);
+    return promised(current_A) ? by_gates_s : std::min(by_gates_s, usual.time_s(current_A));
+}
+
+double Band::unpromised_s(double current_A) const {
     double latest = electronic ? never_s : 0;
     if (slow.empty()) return never_s;
     for (const EdgeCurve& curve : slow) {
@@ -287,10 +383,14 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
         for (EdgeCurve& curve : band.fast) curve.integral_A2s = melts->lo;
     if (const auto clears = facts.quantity(device, "clears"_attr))
         for (EdgeCurve& curve : band.slow) curve.integral_A2s = clears->hi;
+    if (!own_points) bound_beyond(band, facts, device, family, rated->hi);
+    if (!own_points) bound_breaker(band, family, rated->hi);
     if (part.kind == Kind::fuse) {
         const double at_degC = fuse_rated_at_degC(facts, device);
         scale(band.fast, rerating(hottest_degC - at_degC));
         scale(band.slow, rerating(coldest_degC - at_degC));
+        for (EdgeCurve::Point& point : band.usual.points) point.current_A *= rerating(coldest_degC - at_degC);
+        band.promised_to_A *= rerating(coldest_degC - at_degC);
         band.holds_A *= rerating(hottest_degC - at_degC);
         assume_rerating(facts, device);
     }

@@ -5,6 +5,11 @@
 // (damage). Between points a curve is straight in log-log and never rises with the current. Beyond its last
 // point a fuse keeps its joule integral, the instantaneous release of a breaker its time; both are said in
 // the assumption list.
+//
+// A last point of minutes promises nothing about a short circuit: heat that leaves the element in a minute
+// has no time to in a hundredth of a second. From there on the slow edge is what devices of that rating
+// usually do (for fuses the gates of class gG of the next larger size; with a stated joule integral a
+// straight line in log-log from the last gate to it), and `promised` says no.
 #pragma once
 #include <limits>
 #include <optional>
@@ -42,12 +47,21 @@ class Band {
     // Whether the slow edge at this current is no longer what its source says, but its joule integral carried
     // on.
     bool carried_on(double current_A) const;
+    // Whether anything is promised about this current at all. Where nothing is, slow_s says what such devices
+    // usually do, and `unpromised_s` what the last gate carried on would make of it.
+    bool promised(double current_A) const {
+        return current_A <= promised_to_A || current_A >= promised_from_A;
+    }
+    double unpromised_s(double current_A) const;
 
     std::vector<EdgeCurve> fast;  // sheets of one family: whichever is quickest counts
     std::vector<EdgeCurve> slow;  // ... slowest
     bool electronic = false;      // a BMS: thresholds and delays, no band
-    double holds_A = 0;           // conventional non-fusing current: loaded below it, it never opens
-    std::string source;           // "ISO 8820-5 (memory)"
+    EdgeCurve usual;              // of the slow edge, beyond what is promised
+    double promised_to_A = std::numeric_limits<double>::infinity();
+    double promised_from_A = std::numeric_limits<double>::infinity();  // again, by a stated integral
+    double holds_A = 0;  // conventional non-fusing current: loaded below it, it never opens
+    std::string source;  // "ISO 8820-5 (memory)"
 };
 
 // What a fuse may carry for long at an ambient: its rated current, less 0.2 % of it for each kelvin above the

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/protection/guard_network.hpp"
 #include "checker/protection/loop_bounds.hpp"
@@ -10,6 +9,12 @@
 
 namespace loomward {
 namespace {
+
+// Of all wires under one view.
+struct Bounds {
+    std::vector<Bound> wires;   // by WireId
+    std::vector<EdgeId> loads;  // by WireId: what lets an endless current into a return
+};
 
 class Prover {
   public:
@@ -19,112 +24,95 @@ class Prover {
 
     Proof prove() {
         proof_.bypassed = network_.bypassed();
-        const std::vector<FlowBound> with = network_.forward(true);
-        const std::vector<FlowBound> without = network_.forward(false);
-        for (const FlowBound& bound : network_.forward(false, false))
-            no_fuse_before_.push_back(bound.capacity == unbounded_A);
-        find_sides(with);
-        const std::vector<ReturnBound> back_with = back(with, true);
-        const std::vector<ReturnBound> back_without = back(without, false);
-        loops_ = bound_loops(network_, forward_zone_);
+        find_sides();
+        const Bounds with = known_bounds({true, true, true});
+        const Bounds without = network_.has_electronics() ? known_bounds({false, true, true}) : with;
         proof_.wires.resize(circuit_.harness->wires.size());
-        for (std::size_t i = 0; i < proof_.wires.size(); ++i)
-            settle(WireId(i), with, without, back_with, back_without);
+        for (std::size_t i = 0; i < proof_.wires.size(); ++i) settle(i, with, without);
+        find_what_no_fuse_guards();
         return std::move(proof_);
     }
 
   private:
-    std::uint32_t zone(NodeId node) const { return network_.zone(node); }
+    const Edge& edge_of(std::size_t wire) const { return circuit_.edge(circuit_.edge_of_wire[wire]); }
 
-    void find_sides(const std::vector<FlowBound>& with) {
-        forward_zone_.resize(network_.zone_count());
-        for (std::size_t i = 0; i < forward_zone_.size(); ++i) forward_zone_[i] = with[i].capacity > 0;
+    void find_sides() {
         proof_.side_of_node.assign(circuit_.node_count(), Side::neither);
-        for (std::size_t i = 0; i < circuit_.node_count(); ++i)
-            if (forward_zone_[zone(NodeId(i))]) proof_.side_of_node[i] = Side::forward;
+        for (std::size_t i = 0; i < circuit_.node_count(); ++i) {
+            if (network_.back(NodeId(i))) proof_.side_of_node[i] = Side::back;
+            if (network_.forward(NodeId(i))) proof_.side_of_node[i] = Side::forward;
+        }
     }
 
-    bool has_no_fuse(const Bound& bound) const {
-        return std::none_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId id) {
-            const EdgeRole role = circuit_.edge(id).role;
-            return is_protective(role) || role == EdgeRole::resistor;
-        });
-    }
-
-    // Returns: the loads' feeds are known now; what leaves is the sources' own.
-    std::vector<ReturnBound> back(const std::vector<FlowBound>& feeds, bool electronics) {
-        ReturnNetwork network;
-        DisjointSets together(circuit_.node_count());
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
-            const Edge& edge = circuit_.edges[i];
-            const bool from_fed = forward_zone_[zone(edge.from)], to_fed = forward_zone_[zone(edge.to)];
-            const double capacity = network_.capacity_A(EdgeId(i), electronics);
-            if (is_source(edge.role)) {
-                if (!from_fed) network.drains.push_back({EdgeId(i), edge.from, network_.source_A(edge)});
-            } else if (capacity >= 0) {
-                if (from_fed || to_fed) continue;
-                network.conductors.push_back({EdgeId(i), capacity});
-                together.join(edge.from.index(), edge.to.index());
-            } else if (from_fed != to_fed) {
-                const NodeId feed = from_fed ? edge.from : edge.to;
-                network.loads.push_back(
-                    {EdgeId(i), from_fed ? edge.to : edge.from, feeds[zone(feed)].capacity});
+    Bounds bounds(const GuardView& view) const {
+        const std::vector<FlowBound> chafed = network_.chafed(view);
+        const auto returns = bound_returns(network_, view, chafed);
+        Bounds all;
+        all.wires.resize(circuit_.harness->wires.size());
+        all.loads.resize(all.wires.size());
+        for (std::size_t i = 0; i < all.wires.size(); ++i) {
+            if (network_.forward(edge_of(i).from)) {
+                all.wires[i] = bound_of(chafed[network_.zone(edge_of(i).from)]);
+            } else if (const auto home = returns.find(circuit_.edge_of_wire[i].value);
+                       home != returns.end()) {
+                all.wires[i] = bound_of(home->second.bound);
+                all.loads[i] = home->second.load;
             }
         }
-        std::vector<bool> drained(circuit_.node_count(), false);
-        for (const auto& drain : network.drains) drained[together.find(drain.minus.index())] = true;
-        for (std::size_t i = 0; i < circuit_.node_count(); ++i)
-            if (drained[together.find(i)]) proof_.side_of_node[i] = Side::back;
-        return bound_returns(circuit_, network);
+        bound_loops(network_, view, chafed, [&](EdgeId wire, const FlowBound& bound) {
+            if (network_.forward(circuit_.edge(wire).from))
+                all.wires[circuit_.edge(wire).wire.index()] = bound_of(bound);
+        });
+        return all;
     }
-    Bound bound_of(const ReturnBound& returned, const std::vector<FlowBound>& feeds) const {
-        if (!returned.load) {
-            Bound bound{returned.current_A, returned.drained};
-            std::sort(bound.cut.begin(), bound.cut.end());
-            return bound;
-        }
-        const Edge& load = circuit_.edge(returned.load);
-        return bound_of(feeds[forward_zone_[zone(load.from)] ? zone(load.from) : zone(load.to)]);
+    // What a source of unknown limit adds is not known; what flows without it does all the same.
+    Bounds known_bounds(const GuardView& view) const {
+        Bounds all = bounds(view);
+        if (!network_.has_unknown_sources()) return all;
+        const Bounds least = bounds({view.electronics, view.limits, false});
+        for (std::size_t i = 0; i < all.wires.size(); ++i)
+            if (all.wires[i].current_A == unbounded_A && least.wires[i].current_A > 0) {
+                all.wires[i] = least.wires[i];
+                all.loads[i] = least.loads[i];
+            }
+        return all;
     }
-
     static Bound bound_of(const FlowBound& flow) {
         Bound bound{flow.capacity, {}};
         for (const std::uint32_t edge : flow.cut) bound.cut.emplace_back(edge);
         std::sort(bound.cut.begin(), bound.cut.end());
         return bound;
     }
-    void settle(WireId id, const std::vector<FlowBound>& with, const std::vector<FlowBound>& without,
-                const std::vector<ReturnBound>& back_with, const std::vector<ReturnBound>& back_without) {
-        const EdgeId edge_id = circuit_.edge_of_wire[id.index()];
-        const Edge& edge = circuit_.edge(edge_id);
-        WireProof& wire = proof_.wires[id.index()];
-        const std::uint32_t here = zone(edge.from);
-        if (forward_zone_[here]) {
-            wire.side = Side::forward;
-            const auto loop = loops_.find(edge_id.value);
-            const bool alone = loop == loops_.end();
-            wire.with_electronics = bound_of(alone ? with[here] : loop->second.with_electronics);
-            wire.without_electronics = bound_of(alone ? without[here] : loop->second.without_electronics);
-            wire.no_fuse = no_fuse_before_[here] && has_no_fuse(wire.without_electronics);
-            return;
-        }
-        if (proof_.side_of_node[edge.from.index()] != Side::back) return;
-        wire.side = Side::back;
-        wire.worst_load = back_with[edge_id.index()].load;
-        wire.with_electronics = bound_of(back_with[edge_id.index()], with);
-        wire.without_electronics = bound_of(back_without[edge_id.index()], without);
-        // What a source takes back is no guard that anybody misses; the feed of the load is what counts.
-        if (!wire.worst_load) return;
-        const Edge& load = circuit_.edge(wire.worst_load);
-        const std::uint32_t feed = forward_zone_[zone(load.from)] ? zone(load.from) : zone(load.to);
-        wire.no_fuse = no_fuse_before_[feed] && has_no_fuse(wire.without_electronics);
+
+    void settle(std::size_t i, const Bounds& with, const Bounds& without) {
+        WireProof& wire = proof_.wires[i];
+        wire.side = proof_.side_of_node[edge_of(i).from.index()];
+        if (wire.side == Side::neither && with.wires[i].current_A > 0) wire.side = Side::back;
+        if (wire.side == Side::neither) return;
+        wire.with_electronics = with.wires[i];
+        wire.without_electronics = without.wires[i];
+        wire.worst_load = with.loads[i];
+    }
+
+    // What is left where sources do not limit themselves: without end, where nothing but their limit counts.
+    void find_what_no_fuse_guards() {
+        const auto only_limits = [&](const WireProof& wire) {
+            const Bound& bound = wire.without_electronics;
+            return bound.current_A > 0 && bound.current_A < unbounded_A &&
+                   std::none_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId id) {
+                       const EdgeRole role = circuit_.edge(id).role;
+                       return is_protective(role) || role == EdgeRole::resistor;
+                   });
+        };
+        if (std::none_of(proof_.wires.begin(), proof_.wires.end(), only_limits)) return;
+        const Bounds endless = bounds({false, false, true});
+        for (std::size_t i = 0; i < proof_.wires.size(); ++i)
+            proof_.wires[i].no_fuse =
+                only_limits(proof_.wires[i]) && endless.wires[i].current_A == unbounded_A;
     }
 
     const Circuit& circuit_;
     GuardNetwork network_;
-    std::vector<bool> forward_zone_;
-    std::vector<bool> no_fuse_before_;  // by zone: some source reaches it past no fuse, breaker or resistor
-    std::unordered_map<std::uint32_t, LoopBound> loops_;  // by EdgeId
     Proof proof_;
 };
 

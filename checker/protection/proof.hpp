@@ -1,16 +1,17 @@
 // What guards every wire, proved on the topology: the largest current that can flow in it for long without
 // any device opening.
 //
-// Forward conductors, which some source's plus reaches (over devices or not): the maximum flow from all
-// sources into the wire, each device a capacity of its conventional operating current (fusing current of a
-// fuse), each source that limits itself a capacity of its limit, a resistor U/R, everything else infinite.
-// The minimum cut is the set of devices that guards the wire. A wire that is fed from both of its ends
-// carries what arrives at one or what arrives at the other, never the sum: the larger of the two flows with
-// the wire itself taken out.
+// One question for plus and minus: the largest circulation, out of the sources, through the wire, and home,
+// with each device a capacity of its conventional operating current (fusing current of a fuse), each source
+// that limits itself one of its limit, and loads, or what may fail like one, without end. The minimum cut is
+// the set of devices that guards the wire.
 //
-// Return conductors: the worst load is taken as shorted. What arrives on one side of the wire is the largest
-// bound of the feed of any load there; what leaves on the other is what the sources there take back; the
-// bound is the smaller of the two, either way round.
+// Forward conductors, which some source's plus reaches: the wire itself may touch a return, a frame that
+// leads home or the minus of any load, so what counts is the flow from there through the sources into the
+// wire. A wire that is fed from both of its ends carries what arrives at one or what arrives at the other,
+// never the sum: the larger of the two flows with the wire itself taken out.
+//
+// Return conductors: what loads let in (checker/protection/return_bounds).
 //
 // Every switch, relay and connector counts as closed, but of the positions of a selector and of the throws of
 // a change-over contact one at a time: the worst combination counts. Cost: points joined without a device are

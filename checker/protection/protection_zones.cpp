@@ -61,8 +61,10 @@ class ZoneMaker {
             const Bound& bound = wire.guarding();
             // A return that no load can send anything into.
             if (bound.current_A <= 0) return {Guard::no_source, {}, 0, 0};
-            return {wire.electronic_only() ? Guard::electronics : Guard::devices, bound.cut, bound.current_A,
-                    0};
+            const bool devices = std::any_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId device) {
+                return is_protective(circuit_.edge(device).role);
+            });
+            return {devices ? Guard::devices : Guard::electronics, bound.cut, bound.current_A, 0};
         }
         const NodeId fed = feed(id);
         const double reach_m = far_m(id);
@@ -106,12 +108,13 @@ class ZoneMaker {
     ZoneGuard guard_of(const Edge& edge) const {
         if (is_protective(edge.role)) {
             const OperatingCurrent operating = operating_current(facts_, edge.part);
-            return {edge.part, operating.current_A,
+            return {edge.part, false, operating.current_A,
                     operating.working + " = " + to_text(operating.current_A, Dimension::current)};
         }
         const double current_A =
             is_source(edge.role) ? capacities_.source_A(edge) : capacities_.guard_A(edge, true);
-        return {edge.part, current_A, to_text(current_A, Dimension::current)};
+        const bool limit = edge.role != EdgeRole::trip;
+        return {edge.part, limit, current_A, to_text(current_A, Dimension::current)};
     }
 
     void add(ProtectionZone& zone, WireId id) const {
@@ -141,7 +144,8 @@ class ZoneMaker {
                 const auto found =
                     by_key.find({Guard::not_known, {}, unbounded_A, zones_.zone_of_node[end.index()]});
                 if (found != by_key.end())
-                    found->second.devices.push_back({edge.part, unbounded_A, "rated current not known"});
+                    found->second.devices.push_back(
+                        {edge.part, false, unbounded_A, "rated current not known"});
             }
         }
     }

@@ -13,9 +13,11 @@ struct WireLoading;
 struct Zones;
 class Facts;
 
-// One device of a cut, or a source that limits itself.
+// One device of a cut; or what bounds the current by its nature and is nobody's guard: a resistor, a pin, a
+// source that limits itself.
 struct ZoneGuard {
     PartId part;
+    bool limit = false;
     double current_A = 0;  // lets this pass for long without opening
     std::string working;   // "1.35 x 80 A = 108 A"; the current alone where nothing is worked out
 };
@@ -23,8 +25,8 @@ struct ZoneGuard {
 // Wires that the same devices guard.
 struct ProtectionZone {
     enum class Guard : std::uint8_t {
-        devices,      // a fuse or breaker on every way from a source
-        electronics,  // a BMS, or the limit of a charger, converter, controller or pin, and no fuse
+        devices,      // a fuse or breaker takes part in guarding them
+        electronics,  // a BMS, or nothing but limits of sources and resistors, and no fuse
         no_source,    // no source reaches them: phase leads, signals
         not_known,    // the rated current of the device is not known, so nothing is proved
         short_leads,  // no device, no longer than the policy allows near the source

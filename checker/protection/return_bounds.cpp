@@ -1,224 +1,378 @@
 #include "checker/protection/return_bounds.hpp"
 
 #include <algorithm>
-#include <limits>
+#include <map>
+#include <memory>
 
-#include "checker/circuit/disjoint_sets.hpp"
-#include "checker/circuit/flow.hpp"
+#include "checker/protection/home_network.hpp"
+#include "checker/protection/return_sums.hpp"
+#include "checker/protection/ring_bounds.hpp"
 
 namespace loomward {
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
-constexpr std::size_t most_named = 12;
+constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
 
-// The worst load of a side, and the one after it from elsewhere, so that a side can be left out.
-struct Arrival {
-    double feed_A = 0;
-    EdgeId load;
-};
-Arrival worse(const Arrival& a, const Arrival& b) {
-    return b.feed_A > a.feed_A ? b : a;
-}
-Arrival through(Arrival arrival, double capacity_A) {
-    arrival.feed_A = std::min(arrival.feed_A, capacity_A);
-    return arrival;
-}
+// Steps through ties that may be spent on flows; beyond it rows are bounded by sums.
+constexpr double affordable_steps = 4e5;
+constexpr std::size_t most_touches = 8;
 
-// What can leave: a sum in which infinities are counted, so that one part can be taken out again.
-struct Leaving {
-    double finite_A = 0;
-    int endless = 0;
-    std::vector<EdgeId> named;
-
-    double total_A() const { return endless > 0 ? infinite : finite_A; }
-    void add(double amount_A, const std::vector<EdgeId>& who) {
-        if (amount_A == infinite)
-            ++endless;
-        else
-            finite_A += amount_A;
-        for (const EdgeId edge : who)
-            if (named.size() < most_named && amount_A != infinite) named.push_back(edge);
-    }
-    Leaving without(double amount_A, const std::vector<EdgeId>& who) const {
-        Leaving rest = *this;
-        if (amount_A == infinite)
-            --rest.endless;
-        else
-            rest.finite_A -= amount_A;
-        for (const EdgeId edge : who) std::erase(rest.named, edge);
-        return rest;
-    }
-};
-
-class Rerooting {
+class Circulations {
   public:
-    Rerooting(const Circuit& circuit, const ReturnNetwork& network)
-        : circuit_(circuit), network_(network), loops_(circuit.node_count()) {}
+    Circulations(const GuardNetwork& network, const GuardView& view, const std::vector<FlowBound>& chafed)
+        : network_(network),
+          circuit_(network.circuit()),
+          view_(view),
+          home_(network, view, HomeNetwork::Detail::pieces),
+          chafed_(chafed),
+          feeds_(network, view, chafed) {}
 
-    std::vector<ReturnBound> bound() {
-        contract_loops();
-        link();
-        std::vector<ReturnBound> bounds(circuit_.edges.size());
-        for (std::size_t i = 0; i < circuit_.node_count(); ++i)
-            if (loops_.find(i) == i && !visited_[i] && !links_[i].empty())
-                walk(static_cast<std::uint32_t>(i), bounds);
-        bound_loops(bounds);
-        return bounds;
+    std::unordered_map<std::uint32_t, ReturnBound> bound() {
+        plant();
+        find_main_leads();
+        sums_are_exact_ = sums_are_exact();
+        double asked = 0;
+        for (std::uint32_t id = 0; id < home_.ties().size(); ++id) {
+            if (!is_wire(id) || !rows_.try_emplace(home_.row(id), id).second) continue;
+            const Place& outer = places_[outer_end(id)];
+            asked += sums_are_exact_ && outer.sources.empty() && !outer.strange ? 0 : 1;
+        }
+        affordable_ = asked * static_cast<double>(home_.ties().size()) <= affordable_steps;
+        for (const auto& [row, id] : rows_) bounds_of_row_[row] = of_row(id);
+        return by_wire();
     }
 
   private:
-    struct Tie {
-        std::uint32_t other;
-        std::size_t conductor;
+    const HomeNetwork::Tie& tie(std::uint32_t id) const { return home_.ties()[id]; }
+    bool is_wire(std::uint32_t id) const {
+        return tie(id).kind == HomeNetwork::Tie::Kind::conductor && circuit_.edge(tie(id).edge).wire;
+    }
+    std::uint32_t other(std::uint32_t id, std::uint32_t vertex) const {
+        return tie(id).flow.a == vertex ? tie(id).flow.b : tie(id).flow.a;
+    }
+
+    // ---- the forest of returns ------------------------------------------------------------------------
+
+    struct Place {
+        std::uint32_t by = none;  // the conductor towards the root
+        std::uint32_t root = none;
+        std::vector<std::uint32_t> fed;      // zones that stand for all that loads of the branch are fed from
+        std::vector<std::uint32_t> between;  // pieces between two loads that feed it; here only
+        std::vector<std::uint32_t> sources;  // ties of the branch
+        double limited_A = 0;                // what resistors let into the branch
+        bool strange = false;                // fed otherwise than from zones without a limit
+        std::uint32_t users = 0;             // that may draw much, in the branch
     };
-    std::uint32_t piece(NodeId node) { return static_cast<std::uint32_t>(loops_.find(node.index())); }
 
-    // Nodes on a loop of conductors are one piece; what is left is a forest.
-    void contract_loops() {
-        const std::uint32_t nodes = static_cast<std::uint32_t>(circuit_.node_count());
-        std::vector<FlowEdge> edges;
-        for (const auto& conductor : network_.conductors) {
-            const Edge& edge = circuit_.edge(conductor.edge);
-            edges.push_back({edge.from.value, edge.to.value, 1});
+    std::uint32_t outer_end(std::uint32_t id) const {
+        return places_[tie(id).flow.a].by == id ? tie(id).flow.a : tie(id).flow.b;
+    }
+    // Every tree of returns from a pack's minus, or any source's, outwards; then sums back to the root.
+    void plant() {
+        places_.resize(home_.vertex_count());
+        seen_.assign(home_.vertex_count(), false);
+        users_here_ = seen_;
+        for (const bool packs : {true, false})
+            for (std::uint32_t i = 0; i < home_.ties().size(); ++i)
+                if (tie(i).kind == HomeNetwork::Tie::Kind::source &&
+                    (circuit_.edge(tie(i).edge).role == EdgeRole::emf) == packs)
+                    walk(tie(i).flow.a);
+        for (std::uint32_t i = 0; i < home_.vertex_count(); ++i) walk(i);
+        for (std::uint32_t i = 0; i < home_.vertex_count(); ++i)
+            if (home_.is_piece(i)) look_at(i);
+        for (std::size_t i = order_.size(); i-- > 0;) gather(order_[i]);
+    }
+    // Everything beyond is gathered already: pieces between loads are trees of their own and come before.
+    void gather(std::uint32_t vertex) {
+        Place& place = places_[vertex];
+        for (const std::uint32_t piece : place.between) {
+            const std::vector<std::uint32_t>& fed = places_[places_[piece].root].fed;
+            place.fed.insert(place.fed.end(), fed.begin(), fed.end());
         }
-        std::vector<bool> reached(nodes, false);
-        // One component at a time; find_blocks walks only what its root reaches.
-        DisjointSets components(nodes);
-        for (const FlowEdge& edge : edges) components.join(edge.a, edge.b);
-        std::vector<FlowEdge> rooted = edges;
-        std::vector<bool> has_root(nodes, false);
-        for (const FlowEdge& edge : edges)
-            for (const std::uint32_t vertex : {edge.a, edge.b}) {
-                const std::size_t component = components.find(vertex);
-                if (has_root[component]) continue;
-                has_root[component] = true;
-                rooted.push_back({nodes, vertex, 1});
+        std::sort(place.fed.begin(), place.fed.end());
+        place.fed.erase(std::unique(place.fed.begin(), place.fed.end()), place.fed.end());
+        const bool one = place.fed.size() == 1;
+        FlowBound sum = one ? chafed_[place.fed[0]] : feeds_.sum(place.fed);
+        sum.capacity += place.limited_A;
+        if (place.by == none) {
+            of_tree_[vertex] = std::move(sum);
+            return;
+        }
+        of_branch_[place.by] = std::move(sum);
+        Place& above = places_[other(place.by, vertex)];
+        append(above.fed, place.fed);
+        append(above.sources, place.sources);
+        above.limited_A += place.limited_A;
+        above.strange = above.strange || place.strange;
+        above.users += place.users;
+    }
+    static void append(std::vector<std::uint32_t>& all, std::vector<std::uint32_t>& more) {
+        const std::vector<std::uint32_t> kept = all.size() < more.size() ? all : more;
+        if (all.size() < more.size()) all = more;
+        all.insert(all.end(), kept.begin(), kept.end());
+    }
+    void walk(std::uint32_t root) {
+        if (seen_[root] || !home_.is_piece(root)) return;
+        seen_[root] = true;
+        places_[root].root = root;
+        const std::size_t first = order_.size();
+        order_.push_back(root);
+        for (std::size_t head = first; head < order_.size(); ++head)
+            for (const std::uint32_t id : home_.at(order_[head])) {
+                const std::uint32_t next = other(id, order_[head]);
+                if (tie(id).kind != HomeNetwork::Tie::Kind::conductor || seen_[next]) continue;
+                seen_[next] = true;
+                places_[next].by = id;
+                places_[next].root = root;
+                order_.push_back(next);
             }
-        const Blocks blocks = find_blocks(nodes, nodes + 1, rooted);
-        for (const auto& block : blocks.edges_of_block) {
-            if (block.size() < 2) continue;
-            for (const std::uint32_t id : block) loops_.join(rooted[id].a, rooted[id].b);
+    }
+    void look_at(std::uint32_t vertex) {
+        Place& place = places_[vertex];
+        for (const std::uint32_t id : home_.at(vertex)) {
+            const HomeNetwork::Tie& each = tie(id);
+            if (each.kind == HomeNetwork::Tie::Kind::source && each.flow.a == vertex)
+                place.sources.push_back(id);
+            if (each.kind != HomeNetwork::Tie::Kind::load) continue;
+            const EdgeRole role = circuit_.edge(each.edge).role;
+            const bool limited = each.flow.capacity < unbounded_A;
+            place.strange = place.strange || limited || home_.is_piece(each.flow.a);
+            if (limited)
+                place.limited_A += each.flow.capacity;
+            else if (each.flow.a != vertex && home_.is_piece(each.flow.a))
+                place.between.push_back(each.flow.a);
+            else if (each.flow.a != vertex && role != EdgeRole::emf)
+                place.fed.push_back(home_.zone(each.flow.a));
+            if (uses_power(role)) ++place.users, users_here_[vertex] = true;
         }
     }
+    // ---- the leads of the packs themselves ------------------------------------------------------------
 
-    void link() {
-        links_.resize(circuit_.node_count());
-        visited_.assign(circuit_.node_count(), false);
-        arrives_.resize(circuit_.node_count());
-        place_.resize(circuit_.node_count());
-        whole_.resize(circuit_.node_count());
-        leaves_.resize(circuit_.node_count());
-        for (std::size_t i = 0; i < network_.conductors.size(); ++i) {
-            const Edge& edge = circuit_.edge(network_.conductors[i].edge);
-            const std::uint32_t a = piece(edge.from), b = piece(edge.to);
-            if (a == b) {
-                links_[a].push_back({a, i});
+    // From a pack's minus along the only way on which anything hangs, to where ways meet, a bar at the
+    // latest; and the zones that the first devices behind its plus feed, which may touch that place.
+    void find_main_leads() {
+        for (std::uint32_t i = 0; i < home_.ties().size(); ++i) {
+            const HomeNetwork::Tie& pack = tie(i);
+            if (pack.kind != HomeNetwork::Tie::Kind::source ||
+                circuit_.edge(pack.edge).role != EdgeRole::emf || !home_.is_piece(pack.flow.a))
                 continue;
+            std::vector<std::uint32_t> lead;
+            const std::uint32_t end = follow_lead(pack.flow.a, lead);
+            if (lead.empty()) continue;
+            for (const std::uint32_t zone : first_zones(pack.flow.b)) {
+                touches_.push_back({zone, end, 0, 0});
+                for (const std::uint32_t id : lead)
+                    touches_of_row_[home_.row(id)].push_back(
+                        static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
             }
-            links_[a].push_back({b, i});
-            links_[b].push_back({a, i});
         }
-        for (const auto& load : network_.loads) {
-            Arrival& here = arrives_[piece(load.back)];
-            here = worse(here, {load.feed_A, load.edge});
-        }
-        for (const auto& drain : network_.drains)
-            leaves_[piece(drain.minus)].add(drain.capacity_A, {drain.source});
     }
-
-    // One tree: sums from the leaves up, then from the root down, then each edge sees both of its sides.
-    void walk(std::uint32_t root, std::vector<ReturnBound>& bounds) {
-        std::vector<std::uint32_t> order{root}, parent{root};
-        std::vector<std::size_t> by{0};
-        visited_[root] = true;
-        for (std::size_t head = 0; head < order.size(); ++head)
-            for (const Tie& tie : links_[order[head]]) {
-                if (visited_[tie.other]) continue;
-                visited_[tie.other] = true;
-                place_[tie.other] = order.size();
-                order.push_back(tie.other);
-                parent.push_back(order[head]);
-                by.push_back(tie.conductor);
+    std::uint32_t follow_lead(std::uint32_t here, std::vector<std::uint32_t>& lead) const {
+        const std::uint32_t all = places_[root_of(here)].users;
+        for (std::uint32_t came = none;;) {
+            if (users_here_[here] || (came != none && home_.is_bar(here))) return here;
+            std::uint32_t only = none, ways = 0;
+            for (const std::uint32_t id : home_.at(here)) {
+                if (tie(id).kind != HomeNetwork::Tie::Kind::conductor || id == came) continue;
+                if (home_.on_ring(tie(id).edge)) return here;
+                const std::uint32_t next = other(id, here);
+                const std::uint32_t beyond =
+                    places_[next].by == id ? places_[next].users : all - places_[here].users;
+                if (beyond > 0) only = id, ++ways;
             }
-        place_[root] = 0;
-        const std::size_t count = order.size();
-        std::vector<Arrival> up(count);
-        std::vector<Leaving> out(count);
-        std::vector<Arrival> first(count), second(count);  // the two worst ways into each piece
-        for (std::size_t i = 0; i < count; ++i) first[i] = arrives_[order[i]], out[i] = leaves_[order[i]];
-        for (std::size_t i = count; i-- > 1;) {
-            const std::size_t above = place_[parent[i]];
-            const double capacity_A = network_.conductors[by[i]].capacity_A;
-            up[i] = through(first[i], capacity_A);
-            note(up[i], first[above], second[above]);
-            out[above].add(std::min(capacity_A, out[i].total_A()), names_of(by[i], out[i], capacity_A));
+            if (ways != 1) return here;
+            lead.push_back(only);
+            came = only;
+            here = other(only, here);
         }
-        for (std::size_t i = 1; i < count; ++i) {
-            const std::size_t above = place_[parent[i]];
-            const double capacity_A = network_.conductors[by[i]].capacity_A;
-            // The other side of edge i: everything at and above the parent but this branch.
-            const Arrival arrives = first[above].load == up[i].load ? second[above] : first[above];
-            const double own_A = std::min(capacity_A, out[i].total_A());
-            const std::vector<EdgeId> own_names = names_of(by[i], out[i], capacity_A);
-            const Leaving leaves = out[above].without(own_A, own_names);
-            settle(bounds[network_.conductors[by[i]].edge.index()], first[i], out[i], arrives, leaves,
-                   capacity_A);
-            note(through(arrives, capacity_A), first[i], second[i]);
-            out[i].add(std::min(capacity_A, leaves.total_A()), names_of(by[i], leaves, capacity_A));
-        }
-        for (std::size_t i = 0; i < count; ++i) whole_[order[i]] = {first[i], out[i]};
     }
-    static void note(const Arrival& arrival, Arrival& first, Arrival& second) {
-        if (arrival.feed_A > first.feed_A)
-            second = first, first = arrival;
-        else if (arrival.feed_A > second.feed_A)
-            second = arrival;
-    }
-    std::vector<EdgeId> names_of(std::size_t conductor, const Leaving& leaving, double capacity_A) const {
-        if (capacity_A < leaving.total_A()) return {network_.conductors[conductor].edge};
-        return leaving.named;
-    }
-    static void settle(ReturnBound& bound, const Arrival& below, const Leaving& out_below,
-                       const Arrival& above, const Leaving& out_above, double capacity_A) {
-        consider(bound, below, out_above, capacity_A);
-        consider(bound, above, out_below, capacity_A);
-    }
-    static void consider(ReturnBound& bound, const Arrival& arrives, const Leaving& leaves,
-                         double capacity_A) {
-        const double leaves_A = std::min(leaves.total_A(), capacity_A);
-        const double flows_A = std::min(arrives.feed_A, leaves_A);
-        if (flows_A <= bound.current_A) return;
-        bound.current_A = flows_A;
-        bound.load = arrives.feed_A <= leaves_A ? arrives.load : EdgeId{};
-        bound.drained = arrives.feed_A <= leaves_A ? std::vector<EdgeId>{} : leaves.named;
+    std::uint32_t root_of(std::uint32_t vertex) const { return places_[vertex].root; }
+    std::vector<std::uint32_t> first_zones(std::uint32_t plus) const {
+        std::vector<std::uint32_t> zones, queue{plus};
+        std::vector<bool> seen(home_.vertex_count(), false);
+        seen[plus] = true;
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const std::uint32_t id : home_.at(queue[head])) {
+                const bool string = tie(id).kind == HomeNetwork::Tie::Kind::source &&
+                                    tie(id).flow.a == queue[head] &&
+                                    circuit_.edge(tie(id).edge).role == EdgeRole::emf;
+                const std::uint32_t next = other(id, queue[head]);
+                if ((tie(id).kind != HomeNetwork::Tie::Kind::device && !string) || seen[next]) continue;
+                const FlowEdge& flow = tie(id).flow;
+                if ((flow.a == queue[head] ? flow.capacity : flow.backwards()) <= 0) continue;  // one way
+                seen[next] = true;
+                // The plus of the next pack of a string is behind no device of the plus side yet.
+                if (string || chafed_[home_.zone(next)].capacity == unbounded_A)
+                    queue.push_back(next);
+                else if (zones.size() < most_touches)
+                    zones.push_back(next);
+            }
+        return zones;
     }
 
-    // Conductors on a loop: all that arrives at the piece, and all that leaves it.
-    void bound_loops(std::vector<ReturnBound>& bounds) {
-        for (const auto& conductor : network_.conductors) {
-            const Edge& edge = circuit_.edge(conductor.edge);
-            if (piece(edge.from) != piece(edge.to)) continue;
-            const auto& [arrives, leaves] = whole_[piece(edge.from)];
-            consider(bounds[conductor.edge.index()], arrives, leaves, conductor.capacity_A);
+    // ---- flows ----------------------------------------------------------------------------------------
+
+    // Conductors without devices, one tree that everything leads back to, feeds without loops: what a branch
+    // brings is the sum along its feeds.
+    bool sums_are_exact() const {
+        if (!feeds_.is_exact()) return false;
+        std::uint32_t root = none;
+        for (const HomeNetwork::Tie& each : home_.ties()) {
+            const bool plain = each.flow.capacity == unbounded_A && each.flow.backwards() == unbounded_A;
+            if (each.kind == HomeNetwork::Tie::Kind::conductor && !plain) return false;
+            if (each.kind == HomeNetwork::Tie::Kind::load && !home_.is_piece(each.flow.b)) return false;
+            if (each.kind != HomeNetwork::Tie::Kind::source || !home_.is_piece(each.flow.a)) continue;
+            if (root != none && root_of(each.flow.a) != root) return false;
+            root = root_of(each.flow.a);
         }
+        return true;
+    }
+    FlowNetwork& flows() {
+        if (flows_) return *flows_;
+        std::vector<FlowEdge> edges;
+        for (const HomeNetwork::Tie& each : home_.ties()) edges.push_back(each.flow);
+        edges.insert(edges.end(), touches_.begin(), touches_.end());
+        flows_ = std::make_unique<FlowNetwork>(home_.vertex_count(), edges);
+        return *flows_;
+    }
+    // Both ways round through one conductor.
+    FlowBound through(std::uint32_t id) {
+        const FlowEdge own = tie(id).flow;
+        flows().set(id, 0, 0);
+        FlowBound there = flows().between(own.b, own.a), back = flows().between(own.a, own.b);
+        flows().set(id, own.capacity, own.backwards());
+        // Of equal ones the way home, from where loads are to where none is.
+        const bool outer_is_b = outer_end(id) == own.b;
+        const Place& outer = places_[outer_end(id)];
+        const bool home_is_b = outer.users == 0 ? outer_is_b : !outer_is_b;
+        const bool takes_back =
+            back.capacity == there.capacity ? !home_is_b : back.capacity > there.capacity;
+        return in_edges(takes_back ? back : there);
+    }
+    FlowBound in_edges(const FlowBound& bound) const {
+        FlowBound named{bound.capacity, {}};
+        for (const std::uint32_t id : bound.cut) named.cut.push_back(tie(id).edge.value);
+        std::sort(named.cut.begin(), named.cut.end());
+        return named;
     }
 
+    // The conductor lets pass what the branch beyond it brings, and home into the sources that lie there.
+    ReturnBound of_row(std::uint32_t id) {
+        const Place& outer = places_[outer_end(id)];
+        const bool summed = sums_are_exact_ && outer.sources.empty() && !outer.strange;
+        ReturnBound row;
+        row.bound = summed || !affordable_ ? by_sums(id, outer) : through(id);
+        const auto found = touches_of_row_.find(home_.row(id));
+        if (found != touches_of_row_.end())
+            for (const std::uint32_t touch : found->second) with_touch(id, touch, summed, row.bound);
+        if (row.bound.capacity == unbounded_A) row.load = endless_load(tie(id).edge);
+        return row;
+    }
+    FlowBound by_sums(std::uint32_t id, const Place& outer) const {
+        const FlowBound& all = of_tree_.at(outer.root);
+        if (places_[outer.root].sources.empty()) return all;  // between two loads
+        const auto branch = of_branch_.find(id);
+        if (branch == of_branch_.end()) return all;  // closes a ring
+        FlowBound brought = branch->second, taken;
+        for (const std::uint32_t source : outer.sources) {
+            // What a source in the branch gives does not come home to it through this conductor.
+            const auto limit = std::find(brought.cut.begin(), brought.cut.end(), tie(source).edge.value);
+            if (limit != brought.cut.end()) {
+                brought.capacity -= tie(source).flow.capacity;
+                brought.cut.erase(limit);
+            }
+            taken.capacity += tie(source).flow.capacity;
+            taken.cut.push_back(tie(source).edge.value);
+        }
+        if (taken.capacity > all.capacity) taken = all;
+        return taken.capacity > brought.capacity ? taken : brought;
+    }
+    void with_touch(std::uint32_t id, std::uint32_t touch, bool summed, FlowBound& bound) {
+        const std::uint32_t zone = home_.zone(touches_[touch - home_.ties().size()].a);
+        FlowBound touched = chafed_[zone];
+        if (summed) {
+            std::vector<std::uint32_t> zones = places_[outer_end(id)].fed;
+            zones.push_back(zone);
+            touched = feeds_.sum(zones);
+        } else if (affordable_) {
+            flows().set(touch, unbounded_A, 0);
+            touched = through(id);
+            flows().set(touch, 0, 0);
+        }
+        if (touched.capacity > bound.capacity) bound = touched;
+    }
+    // A load that lets in a current without end, looked for from the ends of the conductor outwards.
+    EdgeId endless_load(EdgeId id) const {
+        std::vector<bool> seen(home_.vertex_count(), false);
+        const Edge& edge = circuit_.edge(id);
+        std::vector<std::uint32_t> queue{home_.vertex(edge.from), home_.vertex(edge.to)};
+        EdgeId found;
+        for (std::size_t head = 0; head < queue.size(); ++head) {
+            if (seen[queue[head]]) continue;
+            seen[queue[head]] = true;
+            for (const std::uint32_t next : home_.at(queue[head])) {
+                const HomeNetwork::Tie& each = tie(next);
+                if (each.kind == HomeNetwork::Tie::Kind::conductor) queue.push_back(other(next, queue[head]));
+                if (each.kind != HomeNetwork::Tie::Kind::load || each.flow.b != queue[head]) continue;
+                if (home_.is_piece(each.flow.a))
+                    queue.push_back(each.flow.a);
+                else if (chafed_[home_.zone(each.flow.a)].capacity == unbounded_A && !found &&
+                         !is_source(circuit_.edge(each.edge).role))
+                    found = each.edge;
+            }
+        }
+        return found;
+    }
+
+    std::unordered_map<std::uint32_t, ReturnBound> by_wire() {
+        std::unordered_map<std::uint32_t, ReturnBound> bounds;
+        for (std::uint32_t id = 0; id < home_.ties().size(); ++id)
+            if (is_wire(id)) bounds[tie(id).edge.value] = bounds_of_row_[home_.row(id)];
+        std::vector<EdgeId> on_rings;
+        for (const EdgeId id : circuit_.edge_of_wire) {
+            const Edge& edge = circuit_.edge(id);
+            if (home_.is_home(edge.from) && home_.on_ring(id))
+                on_rings.push_back(id);
+        }
+        if (on_rings.empty()) return bounds;
+        // Each of them takes four flows, in a network somewhat larger than this one.
+        const double steps =
+            4.0 * static_cast<double>(on_rings.size()) * static_cast<double>(circuit_.edges.size());
+        std::unique_ptr<RingBounds> rings;
+        if (steps <= affordable_steps) rings = std::make_unique<RingBounds>(network_, view_);
+        for (const EdgeId id : on_rings)
+            bounds[id.value].bound =
+                rings ? rings->of(id) : of_tree_.at(root_of(home_.vertex(circuit_.edge(id).from)));
+        for (auto& [id, bound] : bounds)
+            if (bound.bound.capacity == unbounded_A && !bound.load) bound.load = endless_load(EdgeId(id));
+        return bounds;
+    }
+
+    const GuardNetwork& network_;
     const Circuit& circuit_;
-    const ReturnNetwork& network_;
-    DisjointSets loops_;
-    std::vector<std::vector<Tie>> links_;
-    std::vector<bool> visited_;
-    std::vector<Arrival> arrives_;
-    std::vector<Leaving> leaves_;
-    std::vector<std::size_t> place_;                  // by piece: its place in the order of its tree
-    std::vector<std::pair<Arrival, Leaving>> whole_;  // by piece: over all of its tree
+    GuardView view_;
+    HomeNetwork home_;
+    const std::vector<FlowBound>& chafed_;
+    ReturnSums feeds_;
+    std::vector<Place> places_;  // by vertex
+    std::vector<bool> seen_, users_here_;
+    std::vector<std::uint32_t> order_;
+    std::map<std::uint32_t, FlowBound> of_branch_;  // by tie
+    std::map<std::uint32_t, FlowBound> of_tree_;    // by its root
+    std::vector<FlowEdge> touches_;
+    std::map<std::uint32_t, std::vector<std::uint32_t>> touches_of_row_;
+    std::map<std::uint32_t, std::uint32_t> rows_;  // to one of its ties
+    std::map<std::uint32_t, ReturnBound> bounds_of_row_;
+    bool affordable_ = false, sums_are_exact_ = false;
+    std::unique_ptr<FlowNetwork> flows_;
 };
 
 }  // namespace
 
-std::vector<ReturnBound> bound_returns(const Circuit& circuit, const ReturnNetwork& network) {
-    return Rerooting(circuit, network).bound();
+std::unordered_map<std::uint32_t, ReturnBound> bound_returns(const GuardNetwork& network,
+                                                             const GuardView& view,
+                                                             const std::vector<FlowBound>& chafed) {
+    return Circulations(network, view, chafed).bound();
 }
 
 }  // namespace loomward

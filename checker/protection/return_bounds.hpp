@@ -1,43 +1,30 @@
-// The bound of every return conductor: what can arrive at it from the worst load, and leave it on the other
-// side.
+// The bound of every return conductor: the largest current that can circulate through it, out of the sources,
+// through whatever may draw it, and home.
+//
+// A return is judged by what loads let into it, never by a touch of its own: what has come down to the minus
+// side falls nowhere else. The sum of the branches that meet in it counts, or the device before them if that
+// is less; a pack's own lead also carries what a short between the two bars behind its first device sends
+// home.
 #pragma once
-#include <vector>
+#include <unordered_map>
 
-#include "checker/circuit/circuit.hpp"
+#include "checker/protection/guard_network.hpp"
 
 namespace loomward {
 
-// One return network as the proof sees it. Edges are those that conduct among nodes that no plus reaches.
-struct ReturnNetwork {
-    struct Conductor {
-        EdgeId edge;
-        double capacity_A = 0;  // infinite for a plain conductor
-    };
-    struct Load {
-        EdgeId edge;
-        NodeId back;
-        double feed_A = 0;  // what can flow for long at its feed
-    };
-    struct Drain {
-        EdgeId source;
-        NodeId minus;
-        double capacity_A = 0;
-    };
-    std::vector<Conductor> conductors;
-    std::vector<Load> loads;
-    std::vector<Drain> drains;
-};
-
 struct ReturnBound {
-    double current_A = 0;
-    EdgeId load;  // valid: the feed of this load makes the bound
-    std::vector<EdgeId>
-        drained;  // else: the devices and sources on the leaving side that make it (some of many)
+    FlowBound bound;  // cuts are edges of the circuit
+    EdgeId load;      // valid: a load through which a current without end comes
 };
 
-// By EdgeId. A wire whose loss parts the network carries what arrives on one side and leaves on the other,
-// either way round. Where conductors form a loop, everything that arrives anywhere may take any of them.
-// Linear, no recursion.
-std::vector<ReturnBound> bound_returns(const Circuit& circuit, const ReturnNetwork& network);
+// By EdgeId of wires with both ends off the plus side, to be looked up only. `chafed`: the bounds of all
+// zones (GuardNetwork::chafed) under the same view.
+//
+// Cost: conductors in a row are one, and one flow is worked out for each row in a network of rows and
+// devices. Where that would be too much, the sum of the branches is taken along the tree of the feeds, which
+// is exact where they are a tree and otherwise larger.
+std::unordered_map<std::uint32_t, ReturnBound> bound_returns(const GuardNetwork& network,
+                                                             const GuardView& view,
+                                                             const std::vector<FlowBound>& chafed);
 
 }  // namespace loomward

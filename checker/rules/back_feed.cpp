@@ -21,7 +21,8 @@ constexpr RuleInfo infos[] = {
      "source feeds them past no such device of its own",
      "each source that reaches a consumer passes a device of its own of the kind that cuts the others off",
      "common practice, no source",
-     "error for a pack, a note where it has a plug of its own, warning for a converter and for a charger "
+     "error for a pack, a warning where nothing hangs there yet, a note where it has a plug of its own, "
+     "warning for a converter and for a charger "
      "that feeds a controller, else a note; "
      "what a controller gives back while its motor turns is left out",
      "splice X1\npack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 "
@@ -146,6 +147,7 @@ class BackFeeds {
                 const CutOff cut = cut_off(source, circuit_.edge(fed->second.front()));
                 if (cut.device) tell(source, cut, fed->second, report);
             }
+            look_at_bus(source, report);
         }
     }
 
@@ -164,12 +166,58 @@ class BackFeeds {
         return false;
     }
 
-    // The device next to another pack that cuts that pack off from the consumer, with the way to the consumer
+    // The device next to another pack that cuts that pack off from a consumer, with the way to the consumer
     // over it; empty if there is none.
     struct CutOff {
         EdgeId device;
         std::vector<EdgeId> way;
     };
+
+    // Nothing hangs there yet: what is joined to the source past one device of another pack is a bus that
+    // this device was to make dead.
+    void look_at_bus(const Supply& source, Report& report) {
+        if (source.role != EdgeRole::emf || means_ != Means::opened) return;
+        const auto feeds_nothing = [&](const Supply& each) {
+            return !consumers_.contains({direct_.of(each.plus), direct_.of(each.minus)});
+        };
+        Edge bus;
+        bus.from = source.plus;
+        bus.to = source.minus;
+        const CutOff cut = cut_off(source, bus);
+        if (!cut.device || !feeds_nothing(source)) return;
+        std::size_t devices = 0;
+        for (const EdgeId id : cut.way)
+            if (cuts(means_, circuit_.edge(id).role)) ++devices;
+        for (const Supply& other : supplies_)
+            if (other.part != source.part && direct_.of(other.minus) == direct_.of(source.minus) &&
+                devices == 1 && feeds_nothing(other))
+                return tell_bus(source, cut, report);
+    }
+    void tell_bus(const Supply& source, const CutOff& cut, Report& report) {
+        const Harness& harness = input_.harness;
+        const PartId opened = circuit_.edge(cut.device).part;
+        if (!told_.insert({opened, source.part}).second) return;
+        Finding finding = finding_about(input_, "back-feed", Severity::warning, opened);
+        const std::string feeder = named(harness, source.part);
+        finding.message = "opening " + named(harness, opened) + " does not make everything behind it dead";
+        finding.beside = feeder + " still feeds what it is joined to there";
+        finding.witness = steps_along(circuit_, cut_start(cut), cut.way);
+        finding.working = {feeder + " is joined to the other side of " +
+                           std::string(harness.part(opened).name) + " past " + lacks()};
+        finding.source = "common practice, no source";
+        finding.related.push_back({harness.part(source.part).where, feeder + " is here"});
+        finding.help = "a switch of its own for " + feeder + ", or one that cuts off both";
+        report.add(std::move(finding));
+    }
+    // The node at which the way begins: the pole of the other pack.
+    NodeId cut_start(const CutOff& cut) const {
+        const Edge& first = circuit_.edge(cut.way.front());
+        for (const Supply& pack : supplies_)
+            for (const NodeId pole : {pack.plus, pack.minus})
+                if (pole == first.from || pole == first.to) return pole;
+        return first.from;
+    }
+
     CutOff cut_off(const Supply& source, const Edge& consumer) {
         // Of packs in series the plus of one and the minus of another are the poles of the string.
         const Supply* on_plus = nullptr;

@@ -54,6 +54,19 @@ std::vector<EdgeId> way_round_contact(const Circuit& circuit, NodeId from, NodeI
     return way;
 }
 
+// The device on the way that opens first at a lasting current; invalid where there is none.
+EdgeId weakest_device(const RuleInput& input, const std::vector<EdgeId>& way) {
+    EdgeId weakest;
+    double least_A = unbounded_A;
+    for (const EdgeId id : way) {
+        const Edge& edge = input.circuit.edge(id);
+        if (!is_protective(edge.role)) continue;
+        const double most_A = operating_current(input.facts, edge.part).current_A;
+        if (most_A < least_A) least_A = most_A, weakest = id;
+    }
+    return weakest;
+}
+
 void run(const RuleInput& input, Report& report) {
     const Circuit& circuit = input.circuit;
     DisjointSets fixed(circuit.node_count());
@@ -66,11 +79,23 @@ void run(const RuleInput& input, Report& report) {
         if (kind == Kind::selector || has_other_throw(circuit, EdgeId(i))) continue;
         Finding finding = finding_about(input, "bridged-contact", Severity::error, edge.part);
         finding.message = "current can pass round " + named(input.harness, edge.part);
+        const std::vector<EdgeId> way = way_round_contact(circuit, edge.from, edge.to);
         finding.beside = "opening it interrupts nothing";
-        finding.witness = steps_along(circuit, edge.from, way_round_contact(circuit, edge.from, edge.to));
+        finding.witness = steps_along(circuit, edge.from, way);
         finding.working = {"a way from " + std::string(input.harness.terminal(edge.from_terminal).path) +
                            " to " + std::string(input.harness.terminal(edge.to_terminal).path) +
                            " passes no contact"};
+        // A way with a device of its own carries what that lets through; more than that opens the device.
+        const EdgeId guard = weakest_device(input, way);
+        if (guard) {
+            const PartId device = circuit.edge(guard).part;
+            const OperatingCurrent most = operating_current(input.facts, device);
+            finding.beside = "opening it interrupts nothing up to " + amps(most.current_A);
+            finding.working.push_back("it carries " + amps(most.current_A) + " = " + most.working +
+                                      " for long; more opens " + named(input.harness, device));
+            finding.related.push_back(
+                {input.harness.part(device).where, named(input.harness, device) + " is here"});
+        }
         finding.source = "common practice, no source";
         finding.help = "take out the way round it";
         report.add(std::move(finding));

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -21,6 +22,19 @@ constexpr RuleInfo infos[] = {
      "suppression is one of diode, resistor, varistor, zener or built-in", "common practice, no source",
      "the contact or driver that switches the coil takes the energy otherwise", "suppression none",
      "suppression diode"},
+    {"coil-polarity",
+     "a coil with a diode built in that is wired with A2 towards plus: the diode conducts at once and shorts "
+     "what "
+     "switches the coil",
+     "some source's plus leads to A1 and A2 to its minus", "common practice, no source: a diode's K is at A1",
+     "every contact and driver counts as closed, selectors and change-overs one position at a time; a "
+     "warning "
+     "where "
+     "the suppression is built in, a zener, or not stated; a coil that can be fed both ways is one of those "
+     "meant "
+     "for it",
+     "route X1 (W11 1 mm2, 0.4 m, orange) K1.A2\nroute K1.A1 (W12 1 mm2, 1 m, black) Q1.P-",
+     "route X1 (W11 1 mm2, 0.4 m, orange) K1.A1\nroute K1.A2 (W12 1 mm2, 1 m, black) Q1.P-"},
 };
 
 Quantity works_at(const RuleInput& input, PartId part, const Quantity& rated) {
@@ -45,7 +59,7 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     }
     if (!lowest) return;
     const bool low = across_V(*lowest) < works.lo * 0.9999;
-    if (!low && across_V(*highest) <= works.hi * 1.0001) return;
+    if (!low && !above(across_V(*highest), works.hi)) return;
     const OperatingPoint& point = low ? *lowest : *highest;
     Finding finding = finding_about(input, "coil-voltage", Severity::error, edge.part);
     finding.message = "the coil of " + named(input.harness, edge.part) +
@@ -75,7 +89,53 @@ void judge_suppression(const RuleInput& input, const Edge& edge, Report& report)
     report.add(std::move(finding));
 }
 
+// What lies across the coil, as far as it matters which way round it is.
+struct Across {
+    Severity severity;
+    std::string what;
+};
+std::optional<Across> polarised(const RuleInput& input, PartId part) {
+    const Value value = input.harness.value(input.harness.part(part).attributes, "suppression"_attr);
+    if (value.present() && value.known == Knowledge::unknown)
+        return Across{Severity::error, "what suppresses it is not known; a diode"};
+    if (!value.present()) return Across{Severity::warning, "what suppresses it is not stated; a diode"};
+    if (value.text == "diode") return Across{Severity::error, "its diode"};
+    if (value.text == "zener") return Across{Severity::warning, "a zener without a diode"};
+    if (value.text == "built-in")
+        return Across{Severity::warning, "what is built in is often a diode, which"};
+    return std::nullopt;
+}
+
+void tell_polarity(const RuleInput& input, const Edge& edge, Report& report) {
+    const std::optional<Across> across = polarised(input, edge.part);
+    if (!across) return;
+    const std::string a1(input.harness.terminal(edge.from_terminal).path),
+        a2(input.harness.terminal(edge.to_terminal).path);
+    Finding finding = finding_about(input, "coil-polarity", across->severity, edge.part);
+    finding.message = "the coil of " + named(input.harness, edge.part) + " is connected the wrong way round";
+    finding.beside =
+        a2 + " leads to plus, " + a1 + " to minus; " + across->what + " would short what switches it";
+    finding.working = {"a source can push a current into " + a2 + " and out of " + a1 +
+                       ", in no position of the switches the other way; the diode's K lies at A1"};
+    finding.source = "common practice, no source";
+    finding.help = "exchange the wires at " + a1 + " and " + a2 +
+                   (across->severity == Severity::error ? "" : ", or say what 'suppression' it has");
+    report.add(std::move(finding));
+}
+
+void judge_polarity(const RuleInput& input, Report& report) {
+    std::vector<EdgeId> coils;
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
+        if (const Edge& edge = input.circuit.edges[i];
+            edge.role == EdgeRole::coil && polarised(input, edge.part))
+            coils.emplace_back(i);
+    const std::vector<Drive::Ways> ways = driven(input.circuit, coils, DriveThrough::anything);
+    for (std::size_t i = 0; i < coils.size(); ++i)
+        if (ways[i].against && !ways[i].along) tell_polarity(input, input.circuit.edge(coils[i]), report);
+}
+
 void run(const RuleInput& input, Report& report) {
+    judge_polarity(input, report);
     for (const Edge& edge : input.circuit.edges) {
         if (edge.role != EdgeRole::coil) continue;
         judge_suppression(input, edge, report);

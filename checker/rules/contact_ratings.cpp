@@ -1,7 +1,7 @@
 // Contacts, bars, blocks and splices against what they may carry.
 //
-// Connectors are derated by ambient on the base curve of IEC 60512-5-2. A level that lasts under 5 s is
-// averaged into the rest (common practice, no source); one that lasts longer counts as it is.
+// Connectors are derated by ambient on the base curve of IEC 60512-5-2. A level counts by how long it lasts,
+// against the time constant that follows from what the part withstands, or against the usual ones.
 #include <cmath>
 
 #include "checker/rules/rule_support.hpp"
@@ -16,20 +16,32 @@ constexpr RuleInfo infos[] = {
      "a contact of a connector, switch, contactor, relay or selector, a driver pin, or a bar, block, splice "
      "or "
      "stud, that carries more than it may",
-     "I <= Ir sqrt((Tmax - Ta)/(Tmax - Tr)) for connectors; I <= carries for the others",
-     "IEC 60512-5-2 (base curve); rating of the part",
-     "bars and blocks count what arrives at them; neighbouring contacts are not added; levels under 5 s are "
-     "averaged "
-     "(common practice, no source)",
+     "I <= Ir sqrt((Tmax - Ta)/(Tmax - Tr)) for connectors; I <= carries for the others; I is the steady "
+     "current that warms as the course of a mode does: sqrt(peak of x), x' = (i^2 - x) / tau",
+     "IEC 60512-5-2 (base curve); rating of the part; tau by `withstands`: (Iw/I)^2 (1 - exp(-tw/tau)) = 1",
+     "bars and blocks count what arrives at them; neighbouring contacts are not added; without `withstands` "
+     "tau is 60 s to 5 min (common practice, no source): an error where it is too much at both, else a "
+     "warning",
      "carries 30 A, 90 V", "carries 80 A, 90 V"},
 };
 
-constexpr double short_level_s = 5;
-
+// What one contact may carry: its own line, else the part's; by ambient where its limit is known.
 struct Rating {
-    double may_A = 0;
-    std::string working;
-    std::string source;
+    double carries_A = 0;
+    std::optional<double> rated_at_degC, limit_degC;
+
+    double may_A(double ambient_degC) const {
+        if (!limit_degC) return carries_A;
+        return derated_A(carries_A, *rated_at_degC, *limit_degC, ambient_degC);
+    }
+    std::string working(double ambient_degC) const {
+        if (!limit_degC) return amps(carries_A) + " (rated)";
+        const auto degrees = [](double value) { return to_text(value, Dimension::temperature); };
+        return amps(may_A(ambient_degC)) + " = " + amps(carries_A) + " x sqrt((" + degrees(*limit_degC) +
+               " - " + degrees(ambient_degC) + ")/(" + degrees(*limit_degC) + " - " +
+               degrees(*rated_at_degC) + "))";
+    }
+    std::string source() const { return limit_degC ? "IEC 60512-5-2, base curve" : "rating of the part"; }
 };
 
 TerminalId driver_pin(const Edge& edge) {
@@ -48,8 +60,7 @@ std::optional<Quantity> driver_rating(const RuleInput& input, const Edge& edge) 
     return std::nullopt;
 }
 
-// The rating of one contact: its own line, else the part's.
-std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, ModeId mode) {
+std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;
     std::optional<Quantity> carries =
         is_driver(edge.role) ? driver_rating(input, edge) : facts.quantity(edge.part, "carries"_attr);
@@ -63,19 +74,14 @@ std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge, M
                 carries = values[1].quantity();
         }
     if (!carries) return std::nullopt;
+    Rating rating{carries->lo, {}, {}};
     const auto rated_at = facts.quantity(edge.part, "rated-at"_attr);
     const auto limit = facts.quantity(edge.part, "limit"_attr);
-    if (edge.role != EdgeRole::contact || !rated_at || !limit)
-        return Rating{carries->lo, amps(carries->lo) + " (rated)", "rating of the part"};
-    const double ambient = facts.ambient(edge.part, mode).hi;
-    const double derated = derated_A(carries->lo, rated_at->lo, limit->lo, ambient);
-    return Rating{derated,
-                  amps(derated) + " = " + amps(carries->lo) + " x sqrt((" +
-                      to_text(limit->lo, Dimension::temperature) + " - " +
-                      to_text(ambient, Dimension::temperature) + ")/(" +
-                      to_text(limit->lo, Dimension::temperature) + " - " +
-                      to_text(rated_at->lo, Dimension::temperature) + "))",
-                  "IEC 60512-5-2, base curve"};
+    if (edge.role == EdgeRole::contact && rated_at && limit) {
+        rating.rated_at_degC = rated_at->lo;
+        rating.limit_degC = limit->lo;
+    }
+    return rating;
 }
 
 std::string contact_name(const RuleInput& input, const Edge& edge) {
@@ -86,92 +92,103 @@ std::string contact_name(const RuleInput& input, const Edge& edge) {
     return named(input.harness, edge.part);
 }
 
+WarmUp warm_up_of(const RuleInput& input, const Edge& edge, double may_A) {
+    return is_driver(edge.role) ? electronics_warm_up() : contact_warm_up(input.facts, edge.part, may_A);
+}
+
+// What it is rated now, times what it is asked to carry over what it may: in the units of its datasheet.
+std::string help_for(const RuleInput& input, const Edge& edge, const Excess& worst) {
+    if (is_driver(edge.role)) return "a relay between, or a part that draws less";
+    const double carries_A = input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo;
+    return "a contact rated " +
+           amps(std::ceil(worst.load.current_A / std::max(0.01, worst.may_A) * carries_A)) +
+           " or more would carry it, or a lower current";
+}
+
 void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const std::optional<WorstCourse> worst = worst_course(courses, id);
-    if (!worst) return;
-    const std::optional<Rating> rating = contact_rating(input, edge, worst->course.mode);
+    const std::optional<Rating> rating = contact_rating(input, edge);
     if (!rating) return;
-    const Carried& now = worst->carried;
-    const bool long_peak = now.peak_s >= short_level_s;
-    const bool sustained = now.sustained_A > rating->may_A;
-    if (now.sustained_A < 1e-3 || !(sustained || (long_peak && now.peak_A > rating->may_A))) return;
-    Finding finding = finding_about(input, "overloaded-contact",
-                                    sustained ? Severity::error : Severity::warning, edge.part);
+    const Excess worst = worst_load(
+        input.circuit, courses,
+        [&](ModeId mode) -> std::optional<Rated> {
+            const double may_A = rating->may_A(input.facts.ambient(edge.part, mode).hi);
+            return Rated{may_A, warm_up_of(input, edge, may_A)};
+        },
+        [&](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
+    if (!worst.over()) return;
+    const double ambient_degC = input.facts.ambient(edge.part, worst.course.mode).hi;
+    Finding finding = finding_about(input, "overloaded-contact", severity_of(worst), edge.part);
     if (edge.role == EdgeRole::contact || is_driver(edge.role)) {
         const TerminalId at = edge.role == EdgeRole::contact ? edge.from_terminal : driver_pin(edge);
         finding.subject = std::string(input.harness.terminal(at).path);
     }
-    const double shown = sustained ? now.sustained_A : now.peak_A;
-    finding.message = contact_name(input, edge) +
-                      (sustained ? " carries more than it may" : " carries more than it may, for a time");
-    finding.beside = amps(shown) + (sustained ? "" : " for " + to_text(now.peak_s, Dimension::time)) +
-                     "; may carry " + amps(rating->may_A) + " here";
-    finding.working = {amps(shown) + " > " + amps(rating->may_A), rating->working};
-    finding.figures = {{"current", shown, Dimension::current}, {"limit", rating->may_A, Dimension::current}};
-    finding.source = rating->source;
-    witnessed(input, finding, *now.at_peak, id);
-    if (is_driver(edge.role))
-        finding.help = "a relay between, or a part that draws less";
-    else
-        finding.help =
-            "a contact rated " +
-            amps(std::ceil(shown / std::max(0.01, rating->may_A) *
-                           input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo)) +
-            " or more would carry it, or a lower current";
+    finding.message =
+        contact_name(input, edge) +
+        (worst.load.stays() ? " carries more than it may" : " carries more than it may, for a time");
+    finding.beside = flow_text(worst.load) + "; may carry " + amps(worst.may_A) + " here";
+    finding.working = excess_working(input, worst, edge.part, "");
+    finding.working.insert(finding.working.begin() + 1, rating->working(ambient_degC));
+    finding.figures = {{"current", worst.load.current_A, Dimension::current},
+                       {"limit", worst.may_A, Dimension::current}};
+    finding.source = rating->source();
+    witnessed(input, finding, *worst.load.at, id);
+    finding.help = help_for(input, edge, worst);
     report.add(std::move(finding));
 }
 
-// A bar, block or splice: the larger of what arrives at it and what leaves it.
+// What arrives at a node of a bar, block or splice.
+double arrives_A(const Circuit& circuit, const OperatingPoint& point, NodeId node) {
+    double sum_A = 0;
+    for (const Incidence& next : circuit.at(node)) {
+        const Edge& edge = circuit.edge(next.edge);
+        sum_A += std::max(0.0, (edge.to == node ? 1 : -1) * point.edge_A[next.edge.index()]);
+    }
+    return sum_A;
+}
+
+void report_point(const RuleInput& input, const Excess& worst, PartId id, NodeId node, Report& report) {
+    Finding finding = finding_about(input, "overloaded-contact", severity_of(worst), id);
+    finding.message =
+        named(input.harness, id) +
+        (worst.load.stays() ? " carries more than it may" : " carries more than it may, for a time");
+    finding.beside = flow_text(worst.load) + " arrive; may carry " + amps(worst.may_A);
+    finding.working = excess_working(input, worst, id, "rated");
+    finding.figures = {{"current", worst.load.current_A, Dimension::current},
+                       {"limit", worst.may_A, Dimension::current}};
+    finding.source = "rating of the part";
+    finding.mode = worst.course.mode;
+    finding.corner = worst.course.corner;
+    finding.help = "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would carry it";
+    EdgeId strongest;
+    double most_A = 0;
+    for (const Incidence& next : input.circuit.at(node))
+        if (const double now_A = std::abs(worst.load.at->edge_A[next.edge.index()]); now_A > most_A)
+            most_A = now_A, strongest = next.edge;
+    if (strongest) finding.witness = current_path(input.circuit, *worst.load.at, strongest);
+    report.add(std::move(finding));
+}
+
 void judge_point(const RuleInput& input, const std::vector<Course>& courses, PartId id, Report& report) {
     const Part& part = input.harness.part(id);
     const auto carries = input.facts.quantity(id, "carries"_attr);
-    if (!carries || part.terminals.count == 0) return;
-    double worst_A = 0;
-    const OperatingPoint* worst_point = nullptr;
-    NodeId worst_node;
+    if (!carries) return;
     std::vector<NodeId> nodes;
     for (std::size_t i = 0; i < part.terminals.count; ++i) {
         const NodeId node = input.circuit.node(TerminalId(part.terminals.first + i));
         if (nodes.empty() || nodes.back() != node) nodes.push_back(node);
     }
-    for (const Course& course : courses)
-        for (const NodeId node : nodes) {
-            double squares = 0, seconds = 0, last = 0, highest = 0;
-            const OperatingPoint* at = nullptr;
-            for (const OperatingPoint& point : course.points) {
-                double arrives = 0;
-                for (const Incidence& next : input.circuit.at(node)) {
-                    const Edge& edge = input.circuit.edge(next.edge);
-                    arrives += std::max(0.0, (edge.to == node ? 1 : -1) * point.edge_A[next.edge.index()]);
-                }
-                last = arrives;
-                if (!at || arrives > highest) at = &point;
-                highest = std::max(highest, arrives);
-                if (std::isfinite(point.duration_s))
-                    squares += arrives * arrives * point.duration_s, seconds += point.duration_s;
-            }
-            const bool stays = std::isinf(course.points.back().duration_s);
-            const double sustained = stays || seconds == 0 ? last : std::sqrt(squares / seconds);
-            if (sustained > worst_A) worst_A = sustained, worst_point = at, worst_node = node;
-        }
-    if (!worst_point || worst_A <= carries->lo) return;
-    Finding finding = finding_about(input, "overloaded-contact", Severity::error, id);
-    finding.message = named(input.harness, id) + " carries more than it may";
-    finding.beside = amps(worst_A) + " arrive; may carry " + amps(carries->lo);
-    finding.working = {amps(worst_A) + " > " + amps(carries->lo) + " (rated)"};
-    finding.figures = {{"current", worst_A, Dimension::current}, {"limit", carries->lo, Dimension::current}};
-    finding.source = "rating of the part";
-    finding.mode = worst_point->mode;
-    finding.corner = worst_point->corner;
-    finding.help = "one rated " + amps(std::ceil(worst_A)) + " or more would carry it";
-    EdgeId strongest;
-    double most_A = 0;
-    for (const Incidence& next : input.circuit.at(worst_node))
-        if (const double now = std::abs(worst_point->edge_A[next.edge.index()]); now > most_A)
-            most_A = now, strongest = next.edge;
-    if (strongest) finding.witness = current_path(input.circuit, *worst_point, strongest);
-    report.add(std::move(finding));
+    const Rated rated{carries->lo, contact_warm_up(input.facts, id, carries->lo)};
+    Excess worst;
+    NodeId worst_node;
+    for (const NodeId node : nodes) {
+        Excess now = worst_load(
+            input.circuit, courses, [&](ModeId) { return std::optional(rated); },
+            [&](const OperatingPoint& point) { return arrives_A(input.circuit, point, node); });
+        if (now.over() && (!worst.load.at || now.ratio() > worst.ratio()))
+            worst = std::move(now), worst_node = node;
+    }
+    if (worst.load.at) report_point(input, worst, id, worst_node, report);
 }
 
 void run(const RuleInput& input, Report& report) {

@@ -1,6 +1,7 @@
 // Whether each pack can be cut off from what it feeds by hand or by a contact.
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -45,13 +46,19 @@ void run(const RuleInput& input, Report& report) {
     DisjointSets fixed(input.circuit.node_count());
     for (const Edge& edge : input.circuit.edges)
         if (joins(edge)) fixed.join(edge.from.index(), edge.to.index());
+    // What draws between two nets that nothing can part, by the net of its plus and of its minus.
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> loads_between;
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (uses_power(edge.role))
+            loads_between[{fixed.find(edge.from.index()), fixed.find(edge.to.index())}].push_back(i);
+    }
     for (const Edge& pack : input.circuit.edges) {
         if (pack.role != EdgeRole::emf) continue;
-        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const auto loads = loads_between.find({fixed.find(pack.to.index()), fixed.find(pack.from.index())});
+        if (loads == loads_between.end()) continue;
+        for (const std::size_t i : loads->second) {
             const Edge& edge = input.circuit.edges[i];
-            if (!uses_power(edge.role) || !fixed.same(edge.from.index(), pack.to.index()) ||
-                !fixed.same(edge.to.index(), pack.from.index()))
-                continue;
             const double draws_A = largest_A(input, EdgeId(i));
             const bool small = draws_A < 1 && edge.role == EdgeRole::load;
             Finding finding =

@@ -24,7 +24,9 @@ constexpr RuleInfo infos[] = {
      "Kirchhoff's laws; common practice, no source",
      "error where the voltages cannot meet, warning where one charges the other beyond full, a note on what "
      "may "
-     "flow between packs of one voltage that a contact joins; strings of several packs are left out",
+     "flow between packs of one voltage that a contact joins, or that a selector joins on its way from one "
+     "to "
+     "the other; strings of several packs are left out",
      "splice X1\n"
      "pack B2 { voltage 20..27 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
      "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
@@ -176,12 +178,15 @@ class JoinedPacks {
             const Loop found = loop(driver, driven, open_in(input_.harness.modes[i]));
             if (found) return tell(driver, driven, found, ModeId(i), {});
         }
-        if (!apart && !beyond) return;
         for (std::size_t i = 0; i < input_.harness.modes.size(); ++i)
-            for (std::size_t part = 0; part < input_.harness.parts.size(); ++part)
+            for (std::size_t part = 0; part < input_.harness.parts.size(); ++part) {
+                // Packs of one voltage: a selector on its way from one to the other may pass where it joins
+                // them.
+                if (!apart && !beyond && input_.harness.parts[part].kind != Kind::selector) continue;
                 for (const std::vector<bool>& open : one_touch(input_.harness.modes[i], PartId(part)))
                     if (const Loop found = loop(driver, driven, open))
                         return tell(driver, driven, found, ModeId(i), PartId(part));
+            }
     }
     // What is open when one part takes another state than the mode gives it.
     std::vector<std::vector<bool>> one_touch(const Mode& mode, PartId part) const {

@@ -63,7 +63,7 @@ void judge_making(const RuleInput& input, Report& report) {
             const auto makes = input.facts.quantity(edge.part, "makes"_attr);
             const auto carries = input.facts.quantity(edge.part, "carries"_attr);
             const double may_A = makes ? makes->lo : carries ? carries->lo : 0;
-            if (may_A <= 0 || load_A <= may_A * 1.0001 || left_to_another(input, entry, contact)) continue;
+            if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, entry, contact)) continue;
             if (!said.emplace(edge.part, entry.mode).second) continue;
             Finding finding = finding_about(input, "making-current",
                                             makes ? Severity::error : Severity::warning, edge.part);
@@ -154,7 +154,7 @@ void judge_breaking(const RuleInput& input, Report& report) {
         const OperatingPoint* point = heaviest(input, mode, id);
         if (!may || !point || (may->none && !next)) return;
         const double limit_A = std::max(may->may_A, no_arc_A);
-        if (std::abs(point->edge_A[id.index()]) <= limit_A * 1.0001) return;
+        if (!above(std::abs(point->edge_A[id.index()]), limit_A)) return;
         said.insert(edge.part);
         report_breaking(input, id, *point, *may, next, report);
     };

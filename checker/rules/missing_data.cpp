@@ -1,4 +1,8 @@
 // What the user said is not known, and what it keeps from being checked.
+#include <algorithm>
+
+#include "checker/parts/elements.hpp"
+#include "checker/parts/open_values.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -8,49 +12,101 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"missing-data", "a value that is said to be unknown, with what cannot be checked without it", "-", "-",
-     "an error where the value is needed to know any current or limit, else a warning", "breaks unknown",
-     "breaks 2.5 kA at 80 V dc"},
+     "as grave as the gravest finding that the value could hide: mostly an error; a value taken meanwhile is "
+     "said in the working",
+     "breaks unknown", "breaks 2.5 kA at 80 V dc"},
 };
 
-// Without these nothing about the part, or the whole harness, can be said.
-bool needed(Kind kind, Attr name) {
-    if (kind == Kind::pack)
-        return name == "voltage"_attr || name == "resistance"_attr || name == "cell-voltage"_attr ||
-               name == "cell-resistance"_attr;
-    if (kind == Kind::fuse || kind == Kind::breaker) return name == "(rated-current)"_attr;
-    if (kind == Kind::controller) return name == "supply-limit"_attr || name == "phase-peak"_attr;
-    if (kind == Kind::load)
-        return name == "(power)"_attr || name == "(current)"_attr || name == "(resistance)"_attr;
-    return false;
+Severity severity_of(const OpenValue& value) {
+    switch (value.hides) {
+        case Hides::error:
+            return Severity::error;
+        case Hides::warning:
+            return Severity::warning;
+        case Hides::note:
+            break;
+    }
+    return Severity::note;
 }
 
-std::string attribute_name(Attr name) {
-    std::string text(info(name).name);
-    if (text.front() == '(')
-        text = "'" + text.substr(1, text.size() - 2) + "'";
-    else
-        text = "'" + text + "'";
-    return text;
+Finding begun(const RuleInput& input, const OpenValue& value) {
+    Finding finding;
+    if (value.part)
+        finding = finding_about(input, "missing-data", severity_of(value), value.part);
+    else if (value.wire)
+        finding = finding_about(input, "missing-data", severity_of(value), value.wire);
+    finding.rule = "missing-data";
+    finding.severity = severity_of(value);
+    finding.mode = value.mode;
+    finding.subject = value.subject;
+    if (value.where.valid()) finding.where = value.where;
+    return finding;
 }
 
-void judge_part(const RuleInput& input, PartId id, Report& report) {
-    const Part& part = input.harness.part(id);
-    for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
-        bool unknown = false;
-        for (const Value& value : input.harness.values_of(attribute))
-            unknown = unknown || (value.present() && value.known == Knowledge::unknown);
-        if (!unknown) continue;
-        const bool severe = needed(part.kind, attribute.name);
-        Finding finding =
-            finding_about(input, "missing-data", severe ? Severity::error : Severity::warning, id);
-        if (attribute.where.valid()) finding.where = attribute.where;
-        finding.message =
-            attribute_name(attribute.name) + " of " + named(input.harness, id) + " is not known";
-        finding.beside = std::string(info(attribute.name).meaning);
-        finding.working = {severe ? "currents and limits that depend on it are not known"
-                                  : "what depends on it is not checked"};
+// What the part meets, as far as it is known: what a rating would have to be.
+struct Met {
+    double sustained_A = 0, peak_A = 0, across_V = 0;
+};
+
+Met met_by(const RuleInput& input, const std::vector<Course>& courses, const Potentials& potentials,
+           PartId part) {
+    Met met;
+    for (const EdgeId edge : input.circuit.edges_of_part[part.index()]) {
+        if (input.circuit.edge(edge).role == EdgeRole::coil) continue;
+        for (const Course& course : courses) {
+            met.sustained_A = std::max(met.sustained_A, load_of(course, hours().quick_s, edge).current_A);
+            met.peak_A = std::max(met.peak_A, peak_of(course, edge).current_A);
+        }
+        met.across_V = std::max(met.across_V, potentials.across_when_open_V(edge));
+    }
+    return met;
+}
+
+bool one_of(Attr attribute, std::initializer_list<Attr> list) {
+    return std::find(list.begin(), list.end(), attribute) != list.end();
+}
+
+// "it would have to carry 28 A": the requirement that an open rating becomes.
+std::string required(const RuleInput& input, const OpenValue& value, const Met& met) {
+    const Kind kind = input.harness.part(value.part).kind;
+    const bool device = kind == Kind::fuse || kind == Kind::breaker;
+    if (device && value.attribute == "breaks"_attr) {
+        const double prospective_A = input.faults.survey().devices[value.part.index()].prospective_A;
+        if (prospective_A > 0)
+            return "it has to break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
+    }
+    if (one_of(value.attribute,
+               {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
+        met.sustained_A > 1e-3)
+        return "it has to carry " + amps(met.sustained_A) + ", with peaks of " + amps(met.peak_A) +
+               ", in the modes that are stated";
+    if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
+        met.across_V > 0)
+        return "up to " + volts(met.across_V) + " dc can come to stand across it";
+    return {};
+}
+
+void judge_open(const RuleInput& input, Report& report) {
+    const std::vector<OpenValue> values = open_values(input.harness);
+    if (values.empty()) return;
+    const std::vector<Course> courses = usable_courses(input.points);
+    const Potentials potentials(input);
+    for (const OpenValue& value : values) {
+        if (!value.unknown || (value.part && value.mode)) continue;  // levels of modes: below
+        Finding finding = begun(input, value);
+        finding.message = "'" + value.name + "' of " + value.of + " is not known";
+        finding.beside = value.meaning;
+        finding.working = {"not judged without it: " + std::string(value.judges)};
+        if (value.part)
+            if (std::string text = required(input, value, met_by(input, courses, potentials, value.part));
+                !text.empty())
+                finding.working.push_back(std::move(text));
+        if (value.wire && value.attribute == "(area)"_attr)
+            finding.working.emplace_back("taken as 1 mm2 meanwhile; its load is not judged");
+        if (value.wire && value.attribute == "(length)"_attr)
+            finding.working.emplace_back("taken as 0 m meanwhile: no drop, no distance from the source");
         finding.source = "stated as unknown";
-        finding.help = "find it in the datasheet, on the print, or by measuring";
+        finding.help = value.find_out;
         report.add(std::move(finding));
     }
 }
@@ -71,19 +127,75 @@ void judge_band(const RuleInput& input, PartId id, Report& report) {
     report.add(std::move(finding));
 }
 
-void judge_wire(const RuleInput& input, WireId id, Report& report) {
-    const Wire& wire = input.harness.wire(id);
-    if (wire.area.is_known() && wire.length.is_known()) return;
+std::string_view word_of(Flow flow) {
+    switch (flow) {
+        case Flow::draws:
+            return "draws";
+        case Flow::returns:
+            return "returns";
+        case Flow::delivers:
+            return "delivers";
+        case Flow::phases:
+            break;
+    }
+    return "phases";
+}
+
+// What bounds a level that nobody knows, in words; empty where nothing does: a load draws whatever it likes.
+std::string bound_of(const RuleInput& input, PartId id, Flow flow) {
+    const auto setting = [&](const std::optional<Setting>& limit, const char* name) {
+        return limit ? amps(limit->current_A) + ", its " + name : std::string();
+    };
+    switch (flow) {
+        case Flow::phases:
+            return setting(phase_limit(input.facts, id), "phase setting");
+        case Flow::draws:
+            if (input.harness.part(id).kind != Kind::controller) return {};
+            return setting(supply_limit(input.facts, id), "supply setting");
+        case Flow::returns:
+            if (const auto regen = input.facts.quantity(id, "regen"_attr))
+                return amps(regen->hi) + ", its regen";
+            return {};
+        case Flow::delivers:
+            if (const auto output = input.facts.quantity(id, "output"_attr, 1))
+                return amps(output->hi) + ", its output";
+            return {};
+    }
+    return {};
+}
+
+// A level of a mode that nobody knows: what it loads cannot be judged, or is judged at the setting.
+void judge_level(const RuleInput& input, ModeId mode, PartId id, std::int32_t profile, Report& report) {
+    if (profile < 0) return;
+    const Mode& now = input.harness.modes[mode.index()];
+    const Profile& course = now.profiles[static_cast<std::size_t>(profile)];
+    const auto unknown = std::find_if(course.levels.begin(), course.levels.end(), [](const Level& level) {
+        return !level.limit && !level.amount.is_known();
+    });
+    if (unknown == course.levels.end()) return;
+    const std::string bound = bound_of(input, id, course.flow);
     Finding finding =
-        finding_about(input, "missing-data", wire.area.is_known() ? Severity::warning : Severity::error, id);
-    finding.message = std::string(wire.area.is_known() ? "the length" : "the cross-section") + " of " +
-                      named(input.harness, id) + " is not known";
-    finding.beside = wire.area.is_known() ? "taken as 0 m: no drop, no distance from the source"
-                                          : "taken as 1 mm2; its load is not judged";
-    finding.working = {"what depends on it is not checked"};
+        finding_about(input, "missing-data", bound.empty() ? Severity::error : Severity::warning, id);
+    if (unknown->where.valid()) finding.where = unknown->where;
+    finding.message = "what " + named(input.harness, id) + " " + std::string(word_of(course.flow)) +
+                      " in mode " + std::string(now.name) + " is not known";
+    finding.beside = bound.empty() ? "anything up to what its fuse lets through" : "taken as " + bound;
+    finding.working = {bound.empty() ? "wires, contacts and devices on its way are judged at its rating only"
+                                     : "everything on its way is judged at " + bound};
     finding.source = "stated as unknown";
-    finding.help = "measure it";
+    finding.mode = mode;
+    finding.help = "measure it with a clamp meter, or find it in the datasheet";
     report.add(std::move(finding));
+}
+void judge_levels(const RuleInput& input, Report& report) {
+    for (std::size_t m = 0; m < input.harness.modes.size(); ++m) {
+        const Mode& mode = input.harness.modes[m];
+        if (mode.profiles.empty()) continue;
+        for (std::size_t i = 0; i < mode.states.size(); ++i) {
+            judge_level(input, ModeId(m), PartId(i), mode.states[i].profile, report);
+            judge_level(input, ModeId(m), PartId(i), mode.states[i].phase_profile, report);
+        }
+    }
 }
 
 // Phase leads that nobody said anything about, and whose setting is above what they may carry.
@@ -110,12 +222,12 @@ void judge_phases(const RuleInput& input, PartId id, Report& report) {
 }
 
 void run(const RuleInput& input, Report& report) {
+    judge_open(input, report);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        judge_part(input, PartId(i), report);
         judge_band(input, PartId(i), report);
         judge_phases(input, PartId(i), report);
     }
-    for (std::size_t i = 0; i < input.harness.wires.size(); ++i) judge_wire(input, WireId(i), report);
+    judge_levels(input, report);
 }
 
 }  // namespace

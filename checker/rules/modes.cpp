@@ -22,8 +22,9 @@ constexpr RuleInfo infos[] = {
      "with "
      "a live one, a controller drawing without a supply",
      "U_coil >= 0.3 x rated where it is said to hold, <= 0.85 x rated where it is said to be at rest",
-     "common practice, no source", "no numbers are given for such a mode", "K1 closed, S1 open",
-     "K1 S1 closed"},
+     "common practice, no source",
+     "no numbers are given for a mode that contradicts a coil; a controller without a supply draws nothing",
+     "K1 closed, S1 open", "K1 S1 closed"},
     {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
      "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
      "at the pack's lowest voltage", "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
@@ -124,6 +125,8 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     finding.where = state.where.valid() ? state.where : mode.where;
     const std::string who = named(input.harness, what.part);
     finding.message = "mode " + std::string(mode.name) + " contradicts the wiring of " + who;
+    finding.working = {what.voids_the_mode() ? "no numbers are given for this mode until it agrees"
+                                             : "it draws nothing here; the rest of the mode is judged"};
     if (what.kind == Contradiction::Kind::no_supply) {
         finding.beside = "it draws, but " + volts(what.voltage_V) + " arrive at its input";
         finding.help = "close what feeds it in this mode, or let it rest";
@@ -134,37 +137,14 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
         finding.help = dead ? "close what feeds its coil in this mode, or say that it is at rest"
                             : "say that it pulls in this mode, or open what feeds its coil";
     }
-    finding.working = {"no numbers are given for this mode until it agrees"};
     finding.related.push_back({input.harness.part(what.part).where, who + " is here"});
     finding.source = "solved voltages of the mode";
     finding.corner = point.corner;
     report.add(std::move(finding));
 }
 
-bool draws_more(const OperatingPoint& point, EdgeId a, EdgeId b) {
-    return std::abs(point.edge_A[a.index()]) > std::abs(point.edge_A[b.index()]);
-}
-// A load that gets less than half of what it is made for.
-bool is_starved(const RuleInput& input, const OperatingPoint& point, const Edge& edge) {
-    if (edge.role != EdgeRole::load) return false;
-    const auto rated = input.facts.quantity(edge.part, "(rated-voltage)"_attr);
-    return rated && point.node_V[edge.from.index()] - point.node_V[edge.to.index()] < rated->lo / 2;
-}
-
-void report_collapse(const RuleInput& input, const ConverterLimits& limits, const OperatingPoint& point,
-                     Report& report) {
-    // Behind a converter at its limit: that is said of the converter.
-    // Of the others the one that draws most: it may be one of constant current, which draws on at any
-    // voltage.
-    EdgeId most;
-    for (const EdgeId load : point.collapsed)
-        if (!limits.feeds(point, input.circuit.edge(load).from) && (!most || draws_more(point, load, most)))
-            most = load;
-    if (most)
-        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
-            if (is_starved(input, point, input.circuit.edges[i]) && draws_more(point, EdgeId(i), most))
-                most = EdgeId(i);
-    if (!most) return;
+void report_collapse(const RuleInput& input, const OperatingPoint& point, std::size_t place, Report& report) {
+    const EdgeId most = point.collapsed[place];
     const Edge& edge = input.circuit.edge(most);
     Finding finding = about_mode(input, "cannot-be-fed", point);
     finding.part = edge.part;
@@ -173,15 +153,31 @@ void report_collapse(const RuleInput& input, const ConverterLimits& limits, cons
     finding.message = named(input.harness, edge.part) + " cannot be fed in mode " +
                       std::string(input.harness.modes[point.mode.index()].name);
     const std::string share = to_text(point.feedable_fraction * 100, Dimension::percentage);
-    finding.beside = "the sources could feed " + share + " of what the mode draws";
+    const std::string of_its = to_text(point.held_share[place] * 100, Dimension::percentage);
+    const double now_A = std::abs(point.edge_A[most.index()]);
+    finding.beside = "the sources could feed " + of_its + " of what it asks for";
     finding.working = {
-        share +
-        " of all the loads of this mode is the most that can be drawn; beyond it the voltage collapses"};
-    finding.figures = {{"feedable", point.feedable_fraction * 100, Dimension::percentage}};
+        "held at " + of_its + ", " + amps(now_A) + ": beyond it the voltage collapses; the rest is judged so",
+        share + " of all the loads of this mode could be drawn at once"};
+    finding.figures = {{"feedable", point.feedable_fraction * 100, Dimension::percentage},
+                       {"held", point.held_share[place] * 100, Dimension::percentage}};
     finding.source = "maximum power transfer: P <= U^2 / (4 R)";
     witnessed(input, finding, point, most);
     finding.help = "a source or wiring of less resistance, or less to feed at once";
     report.add(std::move(finding));
+}
+
+// The parts that the mode's own lines put into a state: what it is about.
+std::string stated_in(const RuleInput& input, const OperatingPoint& point) {
+    const Mode& mode = input.harness.modes[point.mode.index()];
+    std::string names;
+    std::size_t count = 0;
+    for (std::size_t i = 0; i < mode.states.size(); ++i) {
+        if (mode.states[i].stated_by != StatedBy::line) continue;
+        if (++count <= 8) names += (names.empty() ? "" : ", ") + std::string(input.harness.parts[i].name);
+    }
+    if (names.empty()) return "its parts at rest";
+    return "of " + names + (count > 8 ? " and " + std::to_string(count - 8) + " more" : "");
 }
 
 void run(const RuleInput& input, Report& report) {
@@ -196,29 +192,35 @@ void run(const RuleInput& input, Report& report) {
     }
     std::set<std::pair<PartId, Contradiction::Kind>> shorts;
     std::set<std::tuple<ModeId, PartId, Contradiction::Kind>> contradictions;
-    std::set<ModeId> collapsed, unsolved;
+    std::set<ModeId> unsolved;
+    std::set<std::pair<ModeId, PartId>> collapsed;
     const ConverterLimits limits(input);
     for (const OperatingPoint& point : input.points) {
         bool shorted = false;
         for (const Contradiction& what : point.contradictions) {
-            if (what.kind == Contradiction::Kind::dead_short) {
-                shorted = true;
+            if (what.kind == Contradiction::Kind::dead_short ||
+                what.kind == Contradiction::Kind::output_short) {
+                shorted = shorted || what.voids_the_mode();
                 if (shorts.emplace(what.part, what.kind).second)
                     report_short(input, point, what.part, report);
-            } else if (point.status != SolveStatus::collapsed &&
-                       contradictions.emplace(point.mode, what.part, what.kind).second) {
+            } else if (contradictions.emplace(point.mode, what.part, what.kind).second) {
                 report_contradiction(input, point, what, report);
             }
         }
-        // Coils that fall off because the voltage breaks down are not the mode's fault.
-        if (shorted || (!point.contradictions.empty() && point.status != SolveStatus::collapsed)) continue;
-        if (point.status == SolveStatus::collapsed && collapsed.insert(point.mode).second)
-            report_collapse(input, limits, point, report);
+        if (shorted) continue;
+        // Behind a converter at its limit: that is said of the converter.
+        for (std::size_t i = 0; i < point.collapsed.size(); ++i) {
+            const Edge& load = input.circuit.edge(point.collapsed[i]);
+            if (!limits.feeds(point, load.from) && collapsed.emplace(point.mode, load.part).second)
+                report_collapse(input, point, i, report);
+        }
         if (point.status != SolveStatus::not_converged || !unsolved.insert(point.mode).second) continue;
         Finding finding = about_mode(input, "not-solved", point);
         finding.message =
             "mode " + std::string(input.harness.modes[point.mode.index()].name) + " could not be solved";
-        finding.working = {"the equations did not settle; no numbers are given for this mode"};
+        finding.working = {
+            "the equations did not settle; no numbers are given for this mode",
+            "not judged in it: currents, voltages, what closes and opens; " + stated_in(input, point)};
         finding.corner = point.corner;
         report.add(std::move(finding));
     }

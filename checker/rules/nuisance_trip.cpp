@@ -9,6 +9,7 @@
 #include "checker/currents/surges.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/switching/starts.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -24,7 +25,8 @@ constexpr RuleInfo infos[] = {
      "the time-current band of the device",
      "a device starts afresh whenever it carries less than it holds for good, and does not cool before; "
      "ageing by many pulses is not counted; loads are switched on one at a time, each at the busiest "
-     "moment of a mode, and converters give no more than their limit; capacitors are another rule "
+     "moment of a mode, but those together that a mode starts with one switch; converters give no more than "
+     "their limit; capacitors are another rule "
      "(no-precharge); pulses that trip a battery management are told by overdrawn-bms, steady overload by "
      "overloaded-fuse; nothing is said where nothing is known of the fast edge",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
@@ -76,7 +78,8 @@ void judge_pulses(const RuleInput& input, const std::vector<Course>& courses, Ed
             const Band& band = bands.of(part, course.mode);
             // What is too much for good is overload, another rule.
             const auto rated = rated_at(input.facts, part, input.facts.ambient(part, course.mode).hi);
-            if (!rated || carried(course, id).sustained_A > rated->current_A) continue;
+            if (!rated || load_of(course, fuse_warm_up().quick_s, id).current_A > rated->current_A * 1.0001)
+                continue;
             const Duty duty = follow_duty(course, id, band, which);
             if (!duty.operates) continue;
             const double now_A = std::abs(duty.point->edge_A[id.index()]);
@@ -153,7 +156,11 @@ class Surges {
                             if (worse) worst.insert_or_assign(guard, std::move(now));
                         });
         }
-        for (const auto& [guard, surge] : worst) report_inrush(guard, surge, report);
+        for (const auto& [guard, surge] : worst) {
+            bool& surely = opened_.try_emplace(guard, false).first->second;
+            surely = surely || surge.surely;
+            report_inrush(guard, surge, report);
+        }
     }
 
     void judge_stall(EdgeId load, Report& report) {
@@ -177,6 +184,31 @@ class Surges {
         if (slowest) report_stall(*slowest, amount->lo, report);
     }
 
+    // Loads that one switch starts: their inrushes add up.
+    void judge_start(const CommonStart& start, Report& report) {
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
+            const Edge& edge = input_.circuit.edges[i];
+            if (!is_device(edge.role)) continue;
+            const Band& band = bands_.of(edge.part, start.mode);
+            double fast = 0, slow = 0;
+            const OperatingPoint* highest = nullptr;
+            for (const StartLevel& level : start.levels) {
+                if (level.point.edge_A.empty()) continue;
+                const double now_A = std::abs(level.point.edge_A[i]);
+                if (now_A <= std::abs(start.running->edge_A[i]) * 1.001) continue;
+                fast += level.lasts_s / edge_time_s(band, DutyEdge::fast, now_A);
+                slow += level.lasts_s / edge_time_s(band, DutyEdge::slow, now_A);
+                if (!highest || now_A > std::abs(highest->edge_A[i])) highest = &level.point;
+            }
+            const bool surely = slow >= 1 && all_exact(start);
+            if (!highest || (fast < 1 && !surely)) continue;
+            const auto [known, fresh] = opened_.try_emplace(edge.part, surely);
+            if (!fresh && (known->second || !surely)) continue;
+            known->second = surely;
+            report_start(start, EdgeId(i), *highest, surely, surely ? slow : fast, report);
+        }
+    }
+
     void say_what_was_lost(Report& report) const {
         for (const auto& [load, mode] : lost_) {
             const PartId part = input_.circuit.edge(load).part;
@@ -191,6 +223,54 @@ class Surges {
     }
 
   private:
+    bool all_exact(const CommonStart& start) const {
+        return std::all_of(start.loads.begin(), start.loads.end(), [&](EdgeId load) {
+            const PartId part = input_.circuit.edge(load).part;
+            const auto amount = input_.facts.quantity(part, "inrush"_attr, 0);
+            const auto time = input_.facts.quantity(part, "inrush"_attr, 1);
+            return amount && time && amount->lo == amount->hi && time->lo == time->hi;
+        });
+    }
+    void report_start(const CommonStart& start, EdgeId device, const OperatingPoint& highest, bool surely,
+                      double share, Report& report) const {
+        const PartId guard = input_.circuit.edge(device).part;
+        const Band& band = bands_.of(guard, start.mode);
+        std::string names;
+        for (std::size_t i = 0; i < start.loads.size() && i < 4; ++i)
+            names += (i > 0 ? ", " : "") +
+                     std::string(input_.harness.part(input_.circuit.edge(start.loads[i]).part).name);
+        if (start.loads.size() > 4) names += " and " + std::to_string(start.loads.size() - 4) + " more";
+        const std::string opens =
+            band.electronic ? (surely ? " trips" : " may trip") : (surely ? " opens" : " may open");
+        Finding finding =
+            finding_about(input_, "nuisance-trip", surely ? Severity::error : Severity::warning, guard);
+        finding.message = named(input_.harness, guard) + opens + " when " + named(input_.harness, start.by) +
+                          " starts " + names + " at once";
+        const double most_A = std::abs(highest.edge_A[device.index()]);
+        const double open_s = edge_time_s(band, surely ? DutyEdge::slow : DutyEdge::fast, most_A);
+        finding.beside = amps(most_A) + (surely ? "; open after " : "; may open after ") + seconds(open_s);
+        for (const StartLevel& level : start.levels) {
+            if (level.point.edge_A.empty()) continue;
+            const double now_A = std::abs(level.point.edge_A[device.index()]);
+            const double time_s = edge_time_s(band, surely ? DutyEdge::slow : DutyEdge::fast, now_A);
+            finding.working.push_back(
+                amps(now_A) + " for " + seconds(level.lasts_s) +
+                (std::isfinite(time_s) ? (surely ? ", is open after " : ", may open after ") + seconds(time_s)
+                                       : std::string(", which it holds")));
+        }
+        finding.working.push_back(to_text(share, Dimension::none) + " >= 1 (sum of duration / time)");
+        finding.working.push_back(edge_working(input_, band, guard, start.mode, surely));
+        finding.figures = {{"current", most_A, Dimension::current}, {"time", open_s, Dimension::time}};
+        finding.source = band.source;
+        witnessed(input_, finding, highest, start.loads.front());
+        finding.mode = start.mode;
+        finding.related.push_back(
+            {input_.harness.part(start.by).where, named(input_.harness, start.by) + " starts them"});
+        finding.help = "start them one after the other, or a device that holds " + amps(most_A) +
+                       " for longer, if the wires behind it may carry its rated current";
+        report.add(std::move(finding));
+    }
+
     // Every device that carries more in a course because the load takes `load_A`: with what it carries then
     // at the most, what of it the mode draws, and the solved surge. The surge is solved at the busiest point
     // and adds to the others as it does there.
@@ -206,7 +286,7 @@ class Surges {
             if (!busiest || sum_A > most_A) busiest = &point, most_A = sum_A;
         }
         if (!busiest) return;
-        const OperatingPoint surged = solver_.with(*busiest, load, load_A);
+        const OperatingPoint surged = solver_.with(*busiest, {{load, load_A}});
         if (surged.edge_A.empty()) {
             lost_.emplace(load, course.mode);
             return;
@@ -283,6 +363,7 @@ class Surges {
     const std::vector<Course>& courses_;
     Bands& bands_;
     SurgeSolver solver_;
+    std::map<PartId, bool> opened_;  // devices that a single load opens, or some together; true: surely
     std::map<EdgeId, ModeId> lost_;  // loads whose surge has no solution, and the first mode of those
 };
 
@@ -299,6 +380,9 @@ void run(const RuleInput& input, Report& report) {
         surges.judge_inrush(EdgeId(i), report);
         surges.judge_stall(EdgeId(i), report);
     }
+    for (const CommonStart& start :
+         common_starts(input.circuit, input.facts, input.transients.entries, input.points))
+        surges.judge_start(start, report);
     surges.say_what_was_lost(report);
 }
 

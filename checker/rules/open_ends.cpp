@@ -1,7 +1,8 @@
 // Parts without a way back, and terminals that nothing lands on.
 #include <algorithm>
 
-#include "checker/circuit/bridges.hpp"
+#include "checker/circuit/fed_loops.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -11,9 +12,14 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"floating",
-     "a load, controller, converter or coil that lies in no loop with a source, whatever is closed",
-     "its edge is no bridge of the graph, and its island has a source", "Kirchhoff's laws",
-     "every switch and connector counts as closed", "H2.+", "H2 (W14 1 mm2, 1 m, black) Q1.P-"},
+     "a load, controller, converter, coil or supply pin that lies in no loop with a source, whatever is "
+     "closed; two "
+     "loads on a dead bar make a ring, but have no source in it",
+     "it lies on a loop with a source that passes no point twice, and its two ends are not one point",
+     "Kirchhoff's laws",
+     "every switch and connector counts as closed, change-over contacts and selectors in each of their "
+     "positions",
+     "H2.+", "H2 (W14 1 mm2, 1 m, black) Q1.P-"},
     {"open-ended",
      "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is "
      "not "
@@ -41,20 +47,22 @@ class Ends {
     }
 
     void find_floating() {
-        const std::vector<bool> bridges = find_bridges(input_.circuit);
+        const std::vector<Feeding> feeding = best_feeding();
         std::vector<bool> said(input_.harness.parts.size(), false);
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
             if (!uses(edge.role) || said[edge.part.index()]) continue;
             const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
-            if (!bridges[i] && !no_source && edge.from != edge.to) continue;
+            if (feeding[i] == Feeding::fed && !no_source && edge.from != edge.to) continue;
+            const bool joined = !no_source && (feeding[i] == Feeding::joined || edge.from == edge.to);
             if (coil_unused(edge)) continue;
             said[edge.part.index()] = true;
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
             finding.beside = no_source ? "no source feeds it, whatever is closed"
                                        : path(edge.from_terminal) + " and " + path(edge.to_terminal) +
-                                             " lie in no loop with a source";
+                                             (joined ? " are joined: no voltage can stand between them"
+                                                     : " lie in no loop with a source");
             for (const TerminalId terminal : {edge.from_terminal, edge.to_terminal})
                 if (landings_[terminal.index()] == 0)
                     finding.working.push_back("nothing lands on " + path(terminal));
@@ -114,6 +122,17 @@ class Ends {
     }
 
   private:
+    // Of all positions of selectors and change-over contacts the one that feeds it.
+    std::vector<Feeding> best_feeding() const {
+        const Positions positions(input_.circuit);
+        std::vector<Feeding> best = find_feeding(input_.circuit, positions.open(0));
+        for (std::size_t number = 1; number < positions.count(); ++number) {
+            const std::vector<Feeding> now = find_feeding(input_.circuit, positions.open(number));
+            for (std::size_t i = 0; i < best.size(); ++i)
+                if (now[i] == Feeding::fed) best[i] = Feeding::fed;
+        }
+        return best;
+    }
     std::string path(TerminalId terminal) const {
         return std::string(input_.harness.terminal(terminal).path);
     }

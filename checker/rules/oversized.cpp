@@ -3,13 +3,16 @@
 // What counts is the largest current that can stand for long in the wire without any device opening
 // (checker/proof): of one fuse its conventional operating current, of two feeds their sum. The limit is 1.45
 // times the ampacity where the wire lies (IEC 60364-4-43 433.1), ambient and bundle included; of equal wires
-// side by side that of all of them (433.4).
+// side by side that of all of them (433.4). The same clause wants the rated current of the device at or below
+// the ampacity itself: a note, since a device that opens at 1.35 times its rating may be a tenth above it.
 //
 // A thin branch is one mistake however many wires it has: wires that the same devices guard and that hang
 // together, over contacts and loads too, are one finding. A branch ends where a wire of the right size
 // begins.
 #include <algorithm>
+#include <limits>
 #include <map>
+#include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/parallel_wires.hpp"
@@ -22,11 +25,14 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"oversized-fuse",
-     "a wire in which more than 1.45 times its ampacity can flow for long without any device opening",
-     "I2 <= 1.45 Iz; I2 the minimum cut of the conventional operating currents of the devices on the way",
+     "a wire in which more than 1.45 times its ampacity can flow for long without any device opening; as a "
+     "note, one guarded by a single device that is rated above its ampacity",
+     "I2 <= 1.45 Iz, In <= Iz; I2 the minimum cut of the conventional operating currents of the devices on "
+     "the way",
      "IEC 60364-4-43 433.1",
      "every switch counts as closed, selectors one position at a time; a tap within unprotected-length of "
-     "its own device is not judged; connected wires behind the same devices are one finding, on the weakest",
+     "its own devices is held to what they let pass; connected wires behind the same devices are one "
+     "finding, on the weakest",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
@@ -35,7 +41,9 @@ std::string cut_text(const RuleInput& input, const Bound& bound, std::string& so
     std::string text;
     for (const EdgeId device : bound.cut) {
         const Edge& edge = input.circuit.edge(device);
-        text += (text.empty() ? "" : " + ") + std::string(input.harness.part(edge.part).name);
+        const bool opens = opens_on_current(edge.role);
+        text += (text.empty() ? "" : " + ") + std::string(opens ? "" : "limit of ") +
+                std::string(input.harness.part(edge.part).name);
         if (!is_protective(edge.role)) continue;
         const OperatingCurrent operating = operating_current(input.facts, edge.part);
         text += " " + operating.working;
@@ -49,15 +57,23 @@ struct Thin {
     WireId wire;
     double ampacity_A = 0;
     std::string working;
+    double rated_A = 0;       // of the one device that guards it; 0: more than one, or not known
+    bool only_rated = false;  // the rated current is too large, what can flow for long is not
 };
+
+double rated_A(const RuleInput& input, EdgeId device) {
+    const Edge& edge = input.circuit.edge(device);
+    if (!is_protective(edge.role)) return 0;
+    const auto rated = input.facts.quantity(edge.part, "(rated-current)"_attr);
+    return rated ? rated->hi : 0;
+}
 
 std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, WireId id) {
     const WireProof& proof = input.proof.wires[id.index()];
     const Bound& bound = proof.guarding();
-    if (proof.side == Side::neither || proof.unguarded() || bound.cut.empty() || is_short_tap(input, id))
-        return std::nullopt;
+    if (proof.side == Side::neither || proof.unguarded() || bound.cut.empty()) return std::nullopt;
     const Ampacity limit = standing_ampacity(input.facts, id, input.wires[id.index()]);
-    Thin thin{id, limit.current_A, limit.working};
+    Thin thin{id, limit.current_A, limit.working, 0, false};
     if (const ParallelWires* beside = groups.of(id)) {
         // Unequal ones are another rule's.
         if (!beside->equal) return std::nullopt;
@@ -66,8 +82,14 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
             thin.ampacity_A += standing_ampacity(input.facts, each, input.wires[each.index()]).current_A;
         thin.working += ", and " + std::to_string(beside->wires.size() - 1) + " more beside it";
     }
-    if (bound.current_A <= 1.45 * thin.ampacity_A * 1.0001) return std::nullopt;
-    return thin;
+    // The devices at the end of a short tap hold its load; that it may be shorted on the way is accepted.
+    if (const auto tap_A = short_tap_A(input, id); tap_A && *tap_A <= 1.45 * thin.ampacity_A * 1.0001)
+        return std::nullopt;
+    thin.rated_A = bound.cut.size() == 1 ? rated_A(input, bound.cut.front()) : 0;
+    if (bound.current_A > 1.45 * thin.ampacity_A * 1.0001) return thin;
+    thin.only_rated = true;
+    if (above(thin.rated_A, thin.ampacity_A)) return thin;
+    return std::nullopt;
 }
 
 // Which of the thin wires hang together.
@@ -92,6 +114,8 @@ class Branches {
             if (!ends_[node.index()]) return sets_.find(node.index());
         return ends_.size() + id.index();
     }
+    // A mark that no branch has.
+    static std::size_t alone(WireId id) { return std::numeric_limits<std::size_t>::max() - id.index(); }
 
   private:
     void join(const Edge& edge) {
@@ -125,6 +149,37 @@ double passing_rating_A(const RuleInput& input, const Bound& bound, double ampac
     return best;
 }
 
+// The largest standard rated current at or below the ampacity; 0 where there is none.
+double largest_rating_A(double ampacity_A) {
+    double best = 0;
+    for (const double rating : standard_ratings_A())
+        if (rating <= ampacity_A) best = std::max(best, rating);
+    return best;
+}
+
+void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
+    const Thin& weakest = *std::min_element(branch.begin(), branch.end(), [](const Thin& a, const Thin& b) {
+        return a.ampacity_A < b.ampacity_A;
+    });
+    const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
+    const PartId device = input.circuit.edge(bound.cut.front()).part;
+    Finding finding = finding_about(input, "oversized-fuse", Severity::note, weakest.wire);
+    finding.message = wires_text(input, branch) + " guarded by a device that is rated above what " +
+                      (branch.size() > 1 ? "they" : "it") + " may carry";
+    finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
+                     amps(weakest.ampacity_A) + " here; " + named(input.harness, device) + " is rated " +
+                     amps(weakest.rated_A);
+    finding.working = {amps(weakest.rated_A) + " > " + amps(weakest.ampacity_A),
+                       amps(weakest.ampacity_A) + " = " + weakest.working};
+    finding.figures = {{"rated", weakest.rated_A, Dimension::current},
+                       {"ampacity", weakest.ampacity_A, Dimension::current}};
+    finding.source = "IEC 60364-4-43 433.1";
+    finding.related.push_back({input.harness.part(device).where, named(input.harness, device) + " is here"});
+    if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
+        finding.help = "a rated current of " + amps(rating) + " or less, or a thicker wire";
+    report.add(std::move(finding));
+}
+
 void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
     const Thin& weakest = *std::min_element(branch.begin(), branch.end(), [](const Thin& a, const Thin& b) {
         return a.ampacity_A < b.ampacity_A;
@@ -132,8 +187,14 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
     Finding finding = finding_about(input, "oversized-fuse", Severity::error, weakest.wire);
     const bool several = bound.cut.size() > 1;
-    finding.message = wires_text(input, branch) + (several ? " guarded by devices that together are too large"
-                                                           : " guarded by too large a device");
+    const bool opens = std::any_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId device) {
+        const Edge& edge = input.circuit.edge(device);
+        return opens_on_current(edge.role);
+    });
+    finding.message =
+        wires_text(input, branch) + (!opens    ? " fed more than it may carry, by no device held"
+                                     : several ? " guarded by devices that together are too large"
+                                               : " guarded by too large a device");
     finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
                      amps(weakest.ampacity_A) + " here; " + amps(bound.current_A) + " can flow for long";
     std::string source;
@@ -161,13 +222,27 @@ void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i)
         if (input.harness.wires[i].area.is_known())
             if (auto judged = judge(input, groups, WireId(i))) thin.push_back(std::move(*judged));
-    if (thin.empty()) return;
-    Branches branches(input, thin);
-    std::map<std::pair<std::vector<EdgeId>, std::size_t>, std::vector<Thin>> by_branch;
-    for (Thin& each : thin)
-        by_branch[{input.proof.wires[each.wire.index()].guarding().cut, branches.of(each.wire)}].push_back(
-            std::move(each));
-    for (const auto& [key, branch] : by_branch) tell(input, branch, report);
+    // A device that is far too large for one wire is not told again for being a little too large for another.
+    const auto cut_of = [&](const Thin& each) { return input.proof.wires[each.wire.index()].guarding().cut; };
+    std::set<std::vector<EdgeId>> told;
+    for (const bool only_rated : {false, true}) {
+        std::vector<Thin> here;
+        for (const Thin& each : thin)
+            if (each.only_rated == only_rated && (!only_rated || !told.contains(cut_of(each))))
+                here.push_back(each);
+        if (here.empty()) continue;
+        Branches branches(input, here);
+        std::map<std::pair<std::vector<EdgeId>, std::size_t>, std::vector<Thin>> by_branch;
+        for (Thin& each : here) {
+            const bool alone = accepted_alone(input, "oversized-fuse", each.wire);
+            const std::size_t branch = alone ? Branches::alone(each.wire) : branches.of(each.wire);
+            by_branch[{cut_of(each), branch}].push_back(each);
+        }
+        for (const auto& [key, branch] : by_branch) {
+            told.insert(key.first);
+            only_rated ? tell_rated(input, branch, report) : tell(input, branch, report);
+        }
+    }
 }
 
 }  // namespace

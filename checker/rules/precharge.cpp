@@ -193,7 +193,7 @@ void judge_empty(const RuleInput& input, const ModeEntry& entry, const ClosingCo
     const bool connector = edge.role == EdgeRole::contact;
     const bool known = allowed.makes_A.has_value();
     const double limit_A = known ? *allowed.makes_A : allowed.carries_A.value_or(0);
-    if (peak_A <= limit_A * 1.0001 || fed.energy_J < note_J) return;
+    if (!above(peak_A, limit_A) || fed.energy_J < note_J) return;
     Severity severity = fed.energy_J < error_J ? Severity::note : known ? Severity::error : Severity::warning;
     if (!known && !connector && severity == Severity::note) return;
     Finding finding = begin(input, "no-precharge", severity, entry, contact, fed);

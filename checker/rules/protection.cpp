@@ -16,8 +16,9 @@ constexpr RuleInfo infos[] = {
      "near the source",
      "length from the source's pole to the far end of the wire <= unprotected-length",
      "33 CFR 183.455(b): 7 in (178 mm)",
-     "every switch counts as closed; sources that limit themselves (chargers, converters) count as their own "
-     "guard",
+     "every switch counts as closed; sources that limit themselves (chargers, converters) bound what they "
+     "give; a fuse in the minus counts where no frame is bonded before it; a capacitor that holds 20 J "
+     "or more counts where that would burn the wire",
      "(W1 16 mm2, 0.9 m, red)", "(W1 16 mm2, 0.15 m, red)"},
     {"bypassed-fuse", "a fuse or breaker with a way round it through wires, switches or relays",
      "no way from one end to the other that passes no protective device", "33 CFR 183.455(a)",
@@ -100,8 +101,11 @@ void run(const RuleInput& input, Report& report) {
         Finding finding = finding_about(input, "electronic-only", Severity::note, WireId(i));
         finding.message = named(input.harness, WireId(i)) + " is guarded by electronics alone";
         std::string who;
-        for (const PartId part : input.wires[i].guards)
-            who += (who.empty() ? "" : ", ") + named(input.harness, part);
+        for (const EdgeId device : input.proof.wires[i].guarding().cut) {
+            const Edge& edge = input.circuit.edge(device);
+            who += (who.empty() ? "" : ", ") + std::string(edge.role == EdgeRole::trip ? "" : "limit of ") +
+                   named(input.harness, edge.part);
+        }
         finding.beside = who;
         finding.source = "common practice, no source";
         finding.help = "a fuse would still open if the electronics fail";

@@ -20,7 +20,7 @@ contactor K1 {
 connector J1 {
   mate P1, half socket, contacts 2, carries 80 A, 90 V, takes 10..16 mm2, rated-at 30 degC, limit 105 degC
 }
-controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 200 A, regen none }
+controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none }
 motor M1 { leads 3, carries 90 A }
 fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }
 switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }

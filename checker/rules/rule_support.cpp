@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
@@ -19,6 +20,17 @@ std::string named(const Harness& harness, PartId part) {
 std::string named(const Harness& harness, WireId wire) {
     const Wire& each = harness.wire(wire);
     return (each.cable ? "core " : "wire ") + std::string(each.name);
+}
+
+std::string rated_thing(const Harness& harness, const Edge& edge) {
+    if (edge.role == EdgeRole::contact)
+        return "contact " + std::string(harness.terminal(edge.from_terminal).path);
+    if (edge.role == EdgeRole::low_side || edge.role == EdgeRole::high_side)
+        return "driver pin " +
+               std::string(
+                   harness.terminal(edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal)
+                       .path);
+    return named(harness, edge.part);
 }
 
 Finding finding_about(const RuleInput& input, std::string_view rule, Severity severity, PartId part) {
@@ -40,14 +52,53 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
     return finding;
 }
 
-bool is_short_tap(const RuleInput& input, WireId id) {
-    const Wire& wire = input.harness.wire(id);
-    if (wire.length.hi > input.facts.policy("unprotected-length"_attr).hi * 1.0001) return false;
-    for (const TerminalId end : {wire.from, wire.to}) {
-        const Kind kind = input.harness.part(input.harness.terminal(end).part).kind;
-        if (kind == Kind::fuse || kind == Kind::breaker) return true;
+std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
+    const Circuit& circuit = input.circuit;
+    const double allowed_m = input.facts.policy("unprotected-length"_attr).hi * 1.0001;
+    const double own_m = input.harness.wire(id).length.hi;
+    if (own_m > allowed_m) return std::nullopt;
+    const std::vector<EdgeId>& before = input.proof.wires[id.index()].guarding().cut;
+    const Edge& tap = circuit.edge(circuit.edge_of_wire[id.index()]);
+    for (const auto& [end, other] : {std::pair(tap.from, tap.to), std::pair(tap.to, tap.from)}) {
+        // Over direct joints, and on to what is no longer than the tap may be.
+        std::map<NodeId, double> reached{{end, own_m}};
+        std::vector<NodeId> queue{end};
+        double sum_A = 0;
+        bool guarded = true, any = false;
+        for (std::size_t head = 0; head < queue.size() && guarded; ++head)
+            for (const Incidence& next : circuit.at(queue[head])) {
+                const Edge& edge = circuit.edge(next.edge);
+                if (edge.wire == id) continue;
+                if (is_protective(edge.role)) {
+                    // What guards the tap itself lies before it.
+                    guarded = guarded && std::find(before.begin(), before.end(), next.edge) == before.end();
+                    sum_A += operating_current(input.facts, edge.part).current_A;
+                    any = true;
+                    continue;
+                }
+                const double there_m =
+                    reached[queue[head]] + (edge.wire ? input.harness.wire(edge.wire).length.hi : 0);
+                if ((edge.role != EdgeRole::joint && !edge.wire) || there_m > allowed_m ||
+                    next.other == other) {
+                    guarded = false;
+                    break;
+                }
+                if (reached.emplace(next.other, there_m).second) queue.push_back(next.other);
+            }
+        if (guarded && any) return sum_A;
     }
-    return false;
+    return std::nullopt;
+}
+
+bool is_short_tap(const RuleInput& input, WireId id) {
+    return short_tap_A(input, id).has_value();
+}
+
+bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire) {
+    const auto& all = input.harness.acceptances;
+    return std::any_of(all.begin(), all.end(), [&](const Acceptance& acceptance) {
+        return acceptance.wire == wire && acceptance.rule == rule;
+    });
 }
 
 std::string amps(double value) {
@@ -59,57 +110,40 @@ std::string volts(double value) {
 
 bool contradicts(const RuleInput& input, ModeId mode) {
     return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
-        return point.mode == mode && !point.contradictions.empty();
+        return point.mode == mode && std::any_of(point.contradictions.begin(), point.contradictions.end(),
+                                                 [](const auto& what) { return what.voids_the_mode(); });
     });
 }
 
-namespace {
-
-template <class Current>
-Carried carried_by(const Course& course, Current current) {
-    Carried sum;
-    double squares = 0, seconds = 0;
-    for (const OperatingPoint& point : course.points) {
-        const double now_A = current(point);
-        if (!sum.at_peak || now_A > sum.peak_A) {
-            sum.peak_A = now_A;
-            sum.peak_s = point.duration_s;
-            sum.at_peak = &point;
-        } else if (now_A >= sum.peak_A * 0.999) {
-            sum.peak_s += point.duration_s;
-        }
-        if (std::isfinite(point.duration_s)) {
-            squares += now_A * now_A * point.duration_s;
-            seconds += point.duration_s;
-        }
-    }
-    const OperatingPoint& last = course.points.back();
-    sum.sustained_A =
-        std::isfinite(last.duration_s) && seconds > 0 ? std::sqrt(squares / seconds) : current(last);
-    return sum;
+std::string flow_text(const CourseLoad& load) {
+    if (load.stays()) return amps(load.current_A);
+    return amps(load.level_A) + " for " + to_text(load.lasts_s, Dimension::time) + ", as warm as " +
+           amps(load.current_A) + " for long";
 }
 
-}  // namespace
-
-Carried carried(const Course& course, EdgeId edge) {
-    return carried_by(course,
-                      [&](const OperatingPoint& point) { return std::abs(point.edge_A[edge.index()]); });
+std::vector<std::string> excess_working(const RuleInput& input, const Excess& excess, PartId part,
+                                        const std::string& limit_name) {
+    std::vector<std::string> lines{amps(excess.load.current_A) + " > " + amps(excess.may_A) +
+                                   (limit_name.empty() ? "" : " (" + limit_name + ")")};
+    if (excess.load.stays()) return lines;
+    const WarmUp& warm_up = excess.warm_up;
+    lines.push_back(excess.load.working(warm_up));
+    if (!warm_up.assumed) return lines;
+    const std::string quick = to_text(warm_up.quick_s, Dimension::time);
+    const std::string spread =
+        warm_up.slow_s > warm_up.quick_s ? quick + " to " + to_text(warm_up.slow_s, Dimension::time) : quick;
+    if (warm_up.slow_s > warm_up.quick_s)
+        lines.push_back(excess.certain
+                            ? "so it is up to a time constant of " + to_text(warm_up.slow_s, Dimension::time)
+                            : "with a time constant of " + to_text(warm_up.slow_s, Dimension::time) +
+                                  " it would pass; state what it withstands, and for how long");
+    input.facts.assume("time constant of " + warm_up.of, spread, warm_up.source,
+                       input.harness.part(part).name);
+    return lines;
 }
-Carried carried(const Course& course, EdgeId edge, int sign) {
-    return carried_by(course, [&](const OperatingPoint& point) {
-        return std::max(0.0, sign * point.edge_A[edge.index()]);
-    });
-}
 
-std::optional<WorstCourse> worst_course(const std::vector<Course>& courses, EdgeId edge) {
-    std::optional<WorstCourse> worst;
-    for (const Course& course : courses) {
-        const Carried now = carried(course, edge);
-        if (!worst || now.sustained_A > worst->carried.sustained_A * 1.0001 ||
-            (now.sustained_A > worst->carried.sustained_A * 0.9999 && now.peak_A > worst->carried.peak_A))
-            worst = WorstCourse{course, now};
-    }
-    return worst;
+Severity severity_of(const Excess& excess) {
+    return excess.certain ? Severity::error : Severity::warning;
 }
 
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge) {

@@ -4,7 +4,9 @@
 #include <string>
 
 #include "checker/currents/loading.hpp"
+#include "checker/currents/profile.hpp"
 #include "checker/currents/witness.hpp"
+#include "checker/parts/above.hpp"
 #include "checker/rules/rule.hpp"
 
 namespace loomward {
@@ -13,12 +15,20 @@ namespace loomward {
 std::string named(const Harness& harness, PartId part);
 std::string named(const Harness& harness, WireId wire);
 
+// What the rating of an edge is that of: "contact J1.1", "driver pin U1.main", "fuse F1".
+std::string rated_thing(const Harness& harness, const Edge& edge);
+
 Finding finding_about(const RuleInput& input, std::string_view rule, Severity severity, PartId part);
 Finding finding_about(const RuleInput& input, std::string_view rule, Severity severity, WireId wire);
 
 // A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at
 // a source it leaves unprotected there.
 bool is_short_tap(const RuleInput& input, WireId wire);
+// What the devices at its end let pass together, A; nullopt where it is no such tap.
+std::optional<double> short_tap_A(const RuleInput& input, WireId wire);
+
+// Whether a line accepts this rule's finding on this very wire: then it stands in no finding with others.
+bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire);
 
 std::string amps(double value);
 std::string volts(double value);
@@ -26,24 +36,14 @@ std::string volts(double value);
 // Whether a mode contradicts the wiring somewhere: then its numbers are worthless.
 bool contradicts(const RuleInput& input, ModeId mode);
 
-// What an edge carries over a course, A, whatever its direction unless `signed_A`.
-struct Carried {
-    double sustained_A =
-        0;  // the last level of a course that stays, the root mean square of one that repeats
-    double peak_A = 0;
-    double peak_s = 0;  // how long the peak level lasts without a break (infinity: it stays)
-    const OperatingPoint* at_peak = nullptr;
-};
-Carried carried(const Course& course, EdgeId edge);
-// Only the current in one direction: sign +1 from -> to, -1 to -> from.
-Carried carried(const Course& course, EdgeId edge, int sign);
-
-// The worst course of an edge: largest sustained current first, then largest peak.
-struct WorstCourse {
-    Course course;
-    Carried carried;
-};
-std::optional<WorstCourse> worst_course(const std::vector<Course>& courses, EdgeId edge);
+// What flows over a course: "40 A"; "300 A for 4.5 s, as warm as 81 A for long".
+std::string flow_text(const CourseLoad& load);
+// "81 A > 30 A (rated)", and where the level does not stay how it comes to that. Puts what was assumed of the
+// part's warm-up on the list.
+std::vector<std::string> excess_working(const RuleInput& input, const Excess& excess, PartId part,
+                                        const std::string& limit_name);
+// What is certain is an error; what hangs on how quickly the part warms up, a warning.
+Severity severity_of(const Excess& excess);
 
 // Fills in mode, corner and witness from the point at which it is worst.
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge);

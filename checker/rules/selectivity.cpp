@@ -2,9 +2,9 @@
 #include <algorithm>
 #include <map>
 
+#include "checker/faults/fault_races.hpp"
 #include "checker/faults/fault_way.hpp"
 #include "checker/rules/rule_support.hpp"
-#include "checker/tables/protection.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -32,20 +32,15 @@ std::string seconds(double value) {
     return to_text(value, Dimension::time);
 }
 
-// Two devices on the way of a fault: the nearer should open alone.
-struct Race {
-    PartId near, far;
-    double near_A = 0, far_A = 0;
-    double near_slow_s = 0, far_fast_s = 0, far_slow_s = 0;
+// The worst race of each two devices, with the fault that it is run in.
+struct Race : FaultRace {
     std::uint32_t outcome = 0;
-    bool lost = false;  // the farther one is sure to be first
 };
 
 class Races {
   public:
     explicit Races(const RuleInput& input) : input_(input) {}
 
-    // Fuses and breakers between the source and the fault, nearest to the fault first, with their currents.
     void look_at(std::uint32_t number) {
         const FaultOutcome& outcome = input_.faults.survey().outcomes[number];
         if (outcome.devices < 2) return;
@@ -53,49 +48,15 @@ class Races {
         const auto story = input_.faults.tell(place, outcome.corner, outcome.position);
         if (!story) return;
         const FaultWay way = find_way(input_.circuit, place, *story);
-        std::vector<std::pair<PartId, double>> devices;
-        for (const auto* edges : {&way.out, &way.back})
-            for (const EdgeId id : *edges) {
-                const Edge& edge = input_.circuit.edge(id);
-                if (!is_protective(edge.role)) continue;
-                const auto stress = std::find_if(story->stress.begin(), story->stress.end(),
-                                                 [&](const FaultStress& each) { return each.edge == id; });
-                devices.emplace_back(edge.part, std::abs(stress->first_A));
-            }
-        for (std::size_t i = 1; i < devices.size(); ++i) race(devices[0], devices[i], number);
+        for (const FaultRace& race :
+             find_races(input_.circuit, input_.facts, input_.faults.setting(), way, *story)) {
+            const auto [known, fresh] = races_.try_emplace({race.near, race.far}, Race{race, number});
+            if (!fresh && race.lost && !known->second.lost) known->second = Race{race, number};
+        }
     }
     const std::map<std::pair<PartId, PartId>, Race>& all() const { return races_; }
 
   private:
-    void race(const std::pair<PartId, double>& near, const std::pair<PartId, double>& far,
-              std::uint32_t number) {
-        const auto& bands = input_.faults.setting().bands;
-        const Band& near_band = bands[near.first.index()];
-        const Band& far_band = bands[far.first.index()];
-        if (near_band.slow.empty() || far_band.slow.empty()) return;
-        Race race{near.first,
-                  far.first,
-                  near.second,
-                  far.second,
-                  near_band.slow_s(near.second),
-                  far_band.fast_s(far.second).value_or(0),
-                  far_band.slow_s(far.second),
-                  number,
-                  false};
-        if (race.near_slow_s <= race.far_fast_s) return;
-        if (is_gg_pair(near.first, far.first)) return;
-        race.lost = race.far_slow_s < near_band.fast_s(near.second).value_or(race.near_slow_s);
-        const auto [known, fresh] = races_.try_emplace({near.first, far.first}, race);
-        if (!fresh && race.lost && !known->second.lost) known->second = race;
-    }
-    bool is_gg_pair(PartId near, PartId far) const {
-        const auto rated = [&](PartId part) {
-            return input_.facts.quantity(part, "(rated-current)"_attr).value_or(Quantity{}).hi;
-        };
-        const auto gg = [&](PartId part) { return input_.facts.word(part, "curve"_attr) == "iec60269-gg"; };
-        return gg(near) && gg(far) && is_selective_gg_pair(rated(far), rated(near));
-    }
-
     const RuleInput& input_;
     std::map<std::pair<PartId, PartId>, Race> races_;
 };

@@ -2,15 +2,16 @@
 //
 // A setting can be reached whenever the rider or the load asks for it, whatever the modes say: every part on
 // the way is asked whether it may carry the setting for long. The way is the one the current takes in the
-// mode in which the controller draws most.
+// mode in which the controller draws most; where no mode has it draw, the graph tells (settings_tree.hpp).
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
 
 #include "checker/parts/elements.hpp"
-#include "checker/parts/temperature_limits.hpp"
-#include "checker/parts/time_current.hpp"
+#include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
-#include "checker/tables/conductors.hpp"
+#include "checker/rules/settings_tree.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -20,14 +21,25 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"setting-too-high",
      "a controller set to take more from its supply than the weakest part of the route that feeds it may "
-     "carry",
+     "carry, or a charger that may give more than the pack and the way to it may take",
      "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating "
      "of every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
-     "the way of the mode in which it draws most, at the hottest and coldest ambient of each place then; "
+     "the way of every mode in which it draws, at the hottest and coldest ambient of each place then; "
      "parts in parallel share as they do there; that a controller takes less at a temperature (supply-at) "
      "is not counted on",
      "supply-limit 90 A", "supply-limit 40 A"},
+    {"settings-together",
+     "controllers that together are set to take more, or chargers that together may give more, than a part "
+     "that they share may carry, although each of them alone may",
+     "sum of the supply limits (or outputs) behind a part <= rating of the part",
+     "common practice, no source",
+     "no mode is needed; every contact counts as closed, selectors one position at a time; where conductors "
+     "form a loop, only what lies before and behind it is judged; loads are left out",
+     "splice X1\ncontroller U2 { input 30..60 V, capacitance 1 uF, supply-limit 40 A, regen none }\n"
+     "fuse F9 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+     "route K1.out (direct) F9 (W30 16 mm2, 0.5 m, red) U2.+\nroute U2.- (W31 16 mm2, 0.5 m, black) Q1.P-",
+     "splice X1"},
 };
 
 struct Weakest {
@@ -39,71 +51,24 @@ struct Weakest {
 };
 
 // The continuous rating of what an edge is, as the other rules judge it; nullopt where it has none.
-std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, const Edge& edge,
-                                                        ModeId mode) {
-    const auto of = [&](Attr name, std::string what) -> std::optional<std::pair<double, std::string>> {
-        const auto value = input.facts.quantity(edge.part, name);
-        if (!value) return std::nullopt;
-        return std::pair(value->lo, what + " of " + named(input.harness, edge.part));
-    };
-    switch (edge.role) {
-        case EdgeRole::wire: {
-            const WireLoading& loading = input.wires[edge.wire.index()];
-            if (loading.limit_A <= 0) return std::nullopt;
-            return std::pair(loading.limit_A, "ampacity of " + named(input.harness, edge.wire));
-        }
-        case EdgeRole::fuse:
-        case EdgeRole::breaker: {
-            const auto rated = rated_at(input.facts, edge.part, input.facts.ambient(edge.part, mode).hi);
-            if (!rated) return std::nullopt;
-            const std::string at =
-                rated->lowered() ? " at " + to_text(rated->ambient_degC, Dimension::temperature) : "";
-            return std::pair(rated->current_A,
-                             "rated current" + at + " of " + named(input.harness, edge.part));
-        }
-        case EdgeRole::switching:
-            return of("carries"_attr, "rating");
-        case EdgeRole::trip:
-        case EdgeRole::emf: {
-            auto rating = of("discharge"_attr, "discharge");
-            const auto limit = temperature_limit(input.facts, edge.part, "discharge-at"_attr,
-                                                 input.facts.ambient(edge.part, mode));
-            if (limit && (!rating || limit->current_A < rating->first))
-                rating = std::pair(limit->current_A,
-                                   "discharge-at " + to_text(limit->ambient_degC, Dimension::temperature) +
-                                       " of " + named(input.harness, edge.part));
-            return rating;
-        }
-        case EdgeRole::contact: {
-            auto rated = of("carries"_attr, "derated current");
-            const auto at = input.facts.quantity(edge.part, "rated-at"_attr);
-            const auto limit = input.facts.quantity(edge.part, "limit"_attr);
-            if (rated && at && limit)
-                rated->first =
-                    derated_A(rated->first, at->lo, limit->lo, input.facts.ambient(edge.part, mode).hi);
-            return rated;
-        }
-        default:
-            return std::nullopt;
+std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, const Edge& edge, ModeId mode,
+                                                        double current_A) {
+    if (edge.wire) {
+        const WireLoading& loading = input.wires[edge.wire.index()];
+        if (loading.limit_A <= 0) return std::nullopt;
+        return std::pair(loading.limit_A, "ampacity of " + named(input.harness, edge.wire));
     }
+    if (!edge.part) return std::nullopt;
+    const auto rating = current_rating(input.facts, edge, input.facts.ambient(edge.part, mode),
+                                       current_A < 0 ? Direction::against : Direction::along);
+    if (!rating) return std::nullopt;
+    return std::pair(rating->may_A, rating->name + " of " + rated_thing(input.harness, edge));
 }
 
-// The point in which the controller draws most.
-const OperatingPoint* busiest(const RuleInput& input, EdgeId edge) {
-    const OperatingPoint* best = nullptr;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable() && (!best || point.edge_A[edge.index()] > best->edge_A[edge.index()]))
-            best = &point;
-    return best && best->edge_A[edge.index()] > 0.1 ? best : nullptr;
-}
-
-void judge(const RuleInput& input, EdgeId id, Report& report) {
-    const Edge& edge = input.circuit.edge(id);
-    const std::optional<Setting> setting = supply_limit(input.facts, edge.part);
-    const OperatingPoint* point = setting ? busiest(input, id) : nullptr;
-    if (!point) return;
-    const double draws_A = point->edge_A[id.index()];
-    CurrentPath path = trace_current(input.circuit, *point, id);
+// The weakest part of the way at one moment, if the controller took all that it is set to then.
+Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A) {
+    const double draws_A = point.edge_A[id.index()];
+    CurrentPath path = trace_current(input.circuit, point, id);
     // The source itself is not on the path: the strongest of the sources at its start.
     for (const Incidence& next : input.circuit.at(path.start))
         if (input.circuit.edge(next.edge).role == EdgeRole::emf &&
@@ -112,16 +77,50 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
     Weakest weakest;
     for (const EdgeId step : path.edges) {
         if (step == id) continue;
-        const auto rating = rating_of(input, input.circuit.edge(step), point->mode);
+        const auto rating =
+            rating_of(input, input.circuit.edge(step), point.mode, point.edge_A[step.index()]);
         if (!rating || rating->first <= 0) continue;
         // What else flows here stays; the controller's share grows with its setting.
-        const double now_A = std::abs(point->edge_A[step.index()]);
+        const double now_A = std::abs(point.edge_A[step.index()]);
         const double share = std::min(1.0, now_A / draws_A);
-        const double at_setting_A = now_A + share * std::max(0.0, setting->current_A - draws_A);
+        const double at_setting_A = now_A + share * std::max(0.0, setting_A - draws_A);
         if (!weakest.edge || at_setting_A / rating->first > weakest.carries_A / weakest.may_A)
             weakest = {rating->first, at_setting_A, share, step, rating->second};
     }
-    if (!weakest.edge || weakest.carries_A <= weakest.may_A * 1.0001) return;
+    return weakest;
+}
+
+// By mode the moment in which the controller draws most: each mode may lead it another way.
+std::vector<const OperatingPoint*> busiest(const RuleInput& input, EdgeId edge) {
+    std::map<ModeId, const OperatingPoint*> best;
+    for (const OperatingPoint& point : input.points) {
+        if (!point.usable() || point.edge_A[edge.index()] <= 0.1) continue;
+        const OperatingPoint*& known = best[point.mode];
+        if (!known || point.edge_A[edge.index()] > known->edge_A[edge.index()]) known = &point;
+    }
+    std::vector<const OperatingPoint*> points;
+    for (const auto& [mode, point] : best) points.push_back(point);
+    std::sort(points.begin(), points.end(), [&](const OperatingPoint* a, const OperatingPoint* b) {
+        return input.harness.modes[a->mode.index()].name < input.harness.modes[b->mode.index()].name;
+    });
+    return points;
+}
+
+// Whether something was said.
+bool judge(const RuleInput& input, EdgeId id, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    const std::optional<Setting> setting = supply_limit(input.facts, edge.part);
+    if (!setting) return false;
+    const OperatingPoint* point = nullptr;
+    Weakest weakest;
+    for (const OperatingPoint* each : busiest(input, id)) {
+        Weakest here = weakest_at(input, *each, id, setting->current_A);
+        const auto over = [](const Weakest& of) { return of.edge ? of.carries_A / of.may_A : 0; };
+        if (over(here) <= over(weakest) * 1.0001) continue;
+        weakest = std::move(here);
+        point = each;
+    }
+    if (!point || !above(weakest.carries_A, weakest.may_A)) return false;
     Finding finding = finding_about(input, "setting-too-high", Severity::error, edge.part);
     finding.message = named(input.harness, edge.part) + " is set to take more than its supply may give";
     const double others_A = weakest.carries_A - weakest.share * setting->current_A;
@@ -143,11 +142,88 @@ void judge(const RuleInput& input, EdgeId id, Report& report) {
     if (passes_A > 0)
         finding.help = "a supply limit of " + amps(std::floor(passes_A * (1 + 1e-9))) + " or less would pass";
     report.add(std::move(finding));
+    return true;
+}
+
+std::string names_of(const RuleInput& input, const std::vector<Asker>& askers) {
+    std::string names;
+    for (std::size_t i = 0; i < askers.size(); ++i)
+        names += (i == 0                   ? ""
+                  : i + 1 == askers.size() ? " and "
+                                           : ", ") +
+                 std::string(input.harness.part(askers[i].part).name);
+    return names;
+}
+
+// What the graph alone tells: of one by itself, or of several that nothing keeps from asking at once.
+void tell(const RuleInput& input, const Overasked& found, Severity severity, Report& report) {
+    const bool several = found.askers.size() > 1;
+    const Asker& first = found.askers.front();
+    const bool gives = input.circuit.edge(first.edge).role != EdgeRole::controller;
+    Finding finding =
+        finding_about(input, several ? "settings-together" : "setting-too-high", severity, first.part);
+    if (several)
+        finding.message = names_of(input, found.askers) +
+                          (gives ? " together may give more than what they feed may take"
+                                 : " together are set to take more than what feeds them may give");
+    else
+        finding.message =
+            named(input.harness, first.part) + (gives ? " may give more than what it feeds may take"
+                                                      : " is set to take more than its supply may give");
+    finding.beside = amps(found.asked_A) + (several ? " in all" : "") + "; the weakest part may carry " +
+                     amps(found.may_A);
+    for (const Asker& asker : found.askers)
+        finding.working.push_back(std::string(input.harness.part(asker.part).name) + ": " + asker.working);
+    finding.working.push_back(amps(found.asked_A) + " > " + amps(found.may_A) + " (" + found.limit_name +
+                              ")");
+    if (found.limit_working.find('=') != std::string::npos) finding.working.push_back(found.limit_working);
+    finding.figures = {{"setting", found.asked_A, Dimension::current},
+                       {"limit", found.may_A, Dimension::current}};
+    finding.source = "common practice, no source; rating of the weakest part";
+    finding.related.push_back(
+        {found.where, "the weakest part of the way: " + found.limit_name + ", " + amps(found.may_A)});
+    for (std::size_t i = 1; i < found.askers.size(); ++i)
+        finding.related.push_back({input.harness.part(found.askers[i].part).where,
+                                   named(input.harness, found.askers[i].part) + " is here"});
+    finding.help =
+        several
+            ? (gives ? "chargers that give " : "settings that add up to ") + amps(found.may_A) +
+                  " or less, or a way that only one of them can use at a time"
+            : (gives ? "one that gives " : "a supply limit of ") + amps(found.may_A) + " or less would pass";
+    report.add(std::move(finding));
+}
+
+// Some mode that could be solved has it give or take as much as its setting: then the other rules judge that.
+bool reaches_setting(const RuleInput& input, const Asker& asker) {
+    return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+        return point.usable() && point.edge_A[asker.edge.index()] >= 0.999 * asker.current_A;
+    });
 }
 
 void run(const RuleInput& input, Report& report) {
+    std::set<PartId> said;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
-        if (input.circuit.edges[i].role == EdgeRole::controller) judge(input, EdgeId(i), report);
+        if (input.circuit.edges[i].role == EdgeRole::controller && judge(input, EdgeId(i), report))
+            said.insert(input.circuit.edges[i].part);
+    for (const bool gives : {false, true}) {
+        const std::vector<Asker> askers = gives ? asking_chargers(input) : asking_controllers(input);
+        const auto alone = overasked(input, askers, false);
+        std::map<PartId, const Overasked*> worst;
+        for (const Overasked& found : alone)
+            if (!reaches_setting(input, found.askers.front()) || !gives)
+                worst.emplace(found.askers.front().part, &found);
+        for (const auto& [part, found] : worst)
+            if (said.insert(part).second)
+                tell(input, *found, gives ? Severity::warning : Severity::error, report);
+        const auto together = overasked(input, askers, true);
+        if (together.empty()) continue;
+        tell(input,
+             *std::max_element(together.begin(), together.end(),
+                               [](const Overasked& a, const Overasked& b) {
+                                   return a.asked_A / a.may_A < b.asked_A / b.may_A;
+                               }),
+             Severity::warning, report);
+    }
 }
 
 }  // namespace

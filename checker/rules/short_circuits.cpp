@@ -53,6 +53,16 @@ constexpr RuleInfo infos[] = {
      "only where `withstands` is stated; shorter times by equal I2t",
      "coil 48 V 200 mA, coil-works 30..60 V, suppression diode, withstands 100 A for 100 ms",
      "coil 48 V 200 mA, coil-works 30..60 V, suppression diode"},
+    {"unknown-let-through",
+     "a fuse whose family promises nothing at the short-circuit current of its place, where it matters: a "
+     "note",
+     "I_prospective > the last gate, and (last gate) I2t > k2 S2 of a wire on the way",
+     "IEC 60364-4-43 434.5.2",
+     "one note a device; a wire that would burn even behind a fuse of class gG of the next larger size is "
+     "told as slow-clearing; small circuit-breakers are taken as of energy limiting class 3 (EN 60898-1, "
+     "memory), other breakers keep their thermal release",
+     "fuse F2 { 8 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }",
+     "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
 
 std::string seconds(double value) {
@@ -84,7 +94,7 @@ void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     if (!stated || input.facts.is_unknown(part, "breaks"_attr)) return;  // missing-data says so
     const auto breaks = input.facts.quantity(part, "breaks"_attr);
     const double breaks_A = breaks ? breaks->lo : 0;
-    if (worst.prospective_A <= breaks_A * 1.0001) return;
+    if (!above(worst.prospective_A, breaks_A)) return;
     Finding finding = finding_about(input, "fuse-breaking-capacity", Severity::error, part);
     finding.message = named(input.harness, part) + " cannot break the short-circuit current at its place";
     finding.beside = "breaks " + amps(breaks_A) + "; " + amps(worst.prospective_A) + " can flow";
@@ -119,6 +129,21 @@ Course course_of(const RuleInput& input, const FaultStory& story, WireId wire) {
     return course;
 }
 
+// Nothing opened, and it ended: what fed it is empty.
+bool told_stored(const FaultStory& story) {
+    return story.standing_A == 0 &&
+           std::none_of(story.events.begin(), story.events.end(),
+                        [](const FaultEvent& event) { return event.kind == FaultEvent::Kind::opens; });
+}
+
+// Whether the wire burns even if every device is as quick as it can be.
+bool surely_damaged(const RuleInput& input, const Damage& damage) {
+    const FaultOutcome& told = outcome(input, damage.outcome);
+    const auto quickest = input.faults.tell(input.faults.survey().places[told.place], told.corner,
+                                            told.position, FaultTeller::BandEdge::fast);
+    return quickest && course_of(input, *quickest, damage.wire).damaged;
+}
+
 // One finding for a device and everything it clears too late: the worst wire, and the others beside it.
 void report_damage(const RuleInput& input, const std::vector<Damage>& all, Report& report) {
     const Damage& worst = *std::max_element(
@@ -127,7 +152,7 @@ void report_damage(const RuleInput& input, const std::vector<Damage>& all, Repor
     const Course course = course_of(input, account.story, worst.wire);
     if (!course.damaged) return;
     const WireHeat& heat = input.faults.setting().wires[worst.wire.index()];
-    const bool never = !course.clears;
+    const bool never = !course.clears && account.story.standing_A > 0;
     Finding finding = finding_about(input, never ? "insufficient-fault-current" : "slow-clearing",
                                     Severity::error, worst.wire);
     finding.message =
@@ -144,12 +169,25 @@ void report_damage(const RuleInput& input, const std::vector<Damage>& all, Repor
             {input.harness.part(device).where, named(input.harness, device) + " is here"});
         const Band& band = input.faults.setting().bands[device.index()];
         finding.source = "; " + band.source;
-        if (band.carried_on(course.clears->current_A)) {
+        if (!band.promised(course.clears->current_A)) {
+            finding.severity = Severity::warning;
+            beyond = band.source +
+                     " promises nothing at this current; as quick as a fuse of class gG of the "
+                     "next larger size, or as its stated joule integral lets expect";
+        } else if (band.carried_on(course.clears->current_A)) {
             finding.severity = Severity::warning;
             beyond = "what " + band.source +
                      " promises ends below this current; its last joule integral is carried on";
         }
     }
+    if (!beyond.empty() && surely_damaged(input, worst)) {
+        finding.severity = Severity::error;
+        beyond = "even what " + finding.source.substr(2) + " lets through at the least is too much";
+    }
+    const bool stored = told_stored(account.story);
+    if (stored)
+        finding.message =
+            named(input.harness, worst.wire) + " burns in a short circuit that a capacitor feeds";
     show_fault(input, finding, account);
     if (!beyond.empty()) finding.working.push_back(beyond);
     finding.working.push_back("it survives " + to_text(heat.k2S2_A2s, Dimension::joule_integral) + " = (" +
@@ -165,25 +203,62 @@ void report_damage(const RuleInput& input, const std::vector<Damage>& all, Repor
         finding.related.push_back(
             {input.harness.wire(each.wire).where, named(input.harness, each.wire) + " burns as well"});
     }
-    finding.help = never
-                       ? "a smaller or quicker device, or a thicker conductor on the way"
-                       : "a device that lets less than " + to_text(heat.k2S2_A2s, Dimension::joule_integral) +
-                             " through (state it with clears), or a thicker wire";
+    finding.help =
+        stored ? "a fuse at the capacitor that lets less than " +
+                     to_text(heat.k2S2_A2s, Dimension::joule_integral) + " through, or a thicker wire"
+        : never ? "a smaller or quicker device, or a thicker conductor on the way"
+                : "a device that lets less than " + to_text(heat.k2S2_A2s, Dimension::joule_integral) +
+                      " through (state it with clears), or a thicker wire";
     report.add(std::move(finding));
 }
 
 void judge_wires(const RuleInput& input, Report& report) {
-    std::map<std::pair<bool, EdgeId>, std::vector<Damage>> by_device;
+    struct Cause {
+        bool stands;
+        EdgeId device;
+        WireId accepted;  // stands alone
+        auto operator<=>(const Cause&) const = default;
+    };
+    std::map<Cause, std::vector<Damage>> by_device;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
         const FaultSurvey::WireWorst& worst = input.faults.survey().wires[i];
         if (worst.outcome == FaultSurvey::none) continue;
         if (worst.heat_over_limit < 1 || input.proof.wires[i].unguarded() || is_short_tap(input, WireId(i)))
             continue;
         const FaultOutcome& told = outcome(input, worst.outcome);
-        by_device[{told.standing_A > 0, told.first}].push_back(
+        const bool stands = told.standing_A > 0;
+        const bool alone =
+            accepted_alone(input, stands ? "insufficient-fault-current" : "slow-clearing", WireId(i));
+        by_device[{stands, told.first, alone ? WireId(i) : WireId()}].push_back(
             {WireId(i), worst.heat_over_limit, worst.outcome});
     }
     for (const auto& [device, damages] : by_device) report_damage(input, damages, report);
+}
+
+void judge_unpromised(const RuleInput& input, PartId part, Report& report) {
+    const FaultSurvey::Unpromised& worst = input.faults.survey().unpromised[part.index()];
+    if (worst.outcome == FaultSurvey::none) return;
+    // Told already, whatever the figure may be.
+    const FaultSurvey::WireWorst& wire = input.faults.survey().wires[worst.wire.index()];
+    if (wire.outcome != FaultSurvey::none && wire.heat_over_limit >= 1) return;
+    const Band& band = input.faults.setting().bands[part.index()];
+    const WireHeat& heat = input.faults.setting().wires[worst.wire.index()];
+    Finding finding = finding_about(input, "unknown-let-through", Severity::note, part);
+    finding.message =
+        "nothing is promised of what " + named(input.harness, part) + " lets through in a short circuit";
+    finding.beside =
+        amps(worst.current_A) + " can flow; " + band.source + " ends at " + amps(band.promised_to_A);
+    show_fault(input, finding, account_of(input, worst.outcome));
+    finding.working.push_back(named(input.harness, worst.wire) + " survives " +
+                              to_text(heat.k2S2_A2s, Dimension::joule_integral) +
+                              "; the last gate carried on would be " +
+                              to_text(band.unpromised_s(worst.current_A) * worst.current_A * worst.current_A,
+                                      Dimension::joule_integral));
+    finding.figures = {{"current", worst.current_A, Dimension::current}};
+    finding.source = "IEC 60364-4-43 434.5.2; " + band.source;
+    finding.help = "clears (the operating joule integral) or points from its data sheet, below " +
+                   to_text(heat.k2S2_A2s, Dimension::joule_integral) + ", settle it";
+    report.add(std::move(finding));
 }
 
 void judge_withstand(const RuleInput& input, PartId part, Report& report) {
@@ -192,7 +267,7 @@ void judge_withstand(const RuleInput& input, PartId part, Report& report) {
     const FaultSurvey::ContactWorst& worst = input.faults.survey().contacts[part.index()];
     if (!current || !time || worst.outcome == FaultSurvey::none) return;
     const double allowed_A2s = current->lo * current->lo * time->lo;
-    if (worst.let_through_A2s <= allowed_A2s * 1.0001) return;
+    if (!above(worst.let_through_A2s, allowed_A2s)) return;
     Finding finding = finding_about(input, "short-time-withstand", Severity::error, part);
     finding.message =
         "a short circuit lets more through " + named(input.harness, part) + " than it withstands";
@@ -212,6 +287,7 @@ void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
         judge_breaking(input, PartId(i), report);
         judge_withstand(input, PartId(i), report);
+        judge_unpromised(input, PartId(i), report);
     }
     judge_wires(input, report);
 }

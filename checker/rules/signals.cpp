@@ -3,6 +3,9 @@
 // A lead between signal pins carries microamperes, so nobody sizes or fuses it. The claim holds only while no
 // source can reach it: the largest current that could flow in it for long (checker/proof) is compared with
 // the policy.
+#include <map>
+
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -17,6 +20,14 @@ constexpr RuleInfo infos[] = {
      "policy signal-current, no source",
      "every switch counts as closed; a short inside a device is not counted",
      "splice X1\ndevice A1 { pin level signal }\nroute X1 (W30 0.5 mm2, 1 m, white) A1.level", "splice X1"},
+    {"signal-voltage",
+     "a signal pin that conductors join to the plus of a pack: an error where its voltage is stated and "
+     "lower, a "
+     "note that asks for it where it is not",
+     "U_full of the pack <= voltage of the pin", "rating of the part",
+     "every contact counts as closed; what a resistor lies before is held by signal-current",
+     "splice X1\ndevice A1 { pin level signal 5 V }\nroute X1 (W30 0.5 mm2, 1 m, white) A1.level",
+     "splice X1"},
 };
 
 bool is_signal(const Harness& harness, TerminalId id) {
@@ -29,7 +40,79 @@ bool is_signal(const Harness& harness, TerminalId id) {
     return false;
 }
 
+// ---- signal-voltage -------------------------------------------------------------------------------------
+
+// The highest plus of a pack that each piece of conductors hangs on, V.
+class PackPieces {
+  public:
+    explicit PackPieces(const RuleInput& input) : circuit_(input.circuit), sets_(circuit_.node_count()) {
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role)) sets_.join(edge.from.index(), edge.to.index());
+        const Potentials potentials(input);
+        for (const Edge& edge : circuit_.edges) {
+            if (edge.role != EdgeRole::emf || sets_.same(edge.from.index(), edge.to.index())) continue;
+            Plus& plus = pluses_[sets_.find(edge.to.index())];
+            if (potentials.node_V(edge.to) > plus.voltage_V) plus = {edge.part, potentials.node_V(edge.to)};
+        }
+    }
+    struct Plus {
+        PartId pack;
+        double voltage_V = 0;
+    };
+    const Plus* at(TerminalId terminal) {
+        const auto found = pluses_.find(sets_.find(circuit_.node(terminal).index()));
+        return found == pluses_.end() || !found->second.pack ? nullptr : &found->second;
+    }
+
+  private:
+    const Circuit& circuit_;
+    DisjointSets sets_;
+    std::map<std::size_t, Plus> pluses_;
+};
+
+void judge_pin(const RuleInput& input, TerminalId pin, const PackPieces::Plus& plus, Report& report) {
+    const Terminal& terminal = input.harness.terminal(pin);
+    std::optional<double> stands_V;
+    bool unknown = false;
+    for (const Attribute& attribute :
+         input.harness.attributes_of(input.harness.part(terminal.part).attributes)) {
+        if (attribute.name != "pin"_attr) continue;
+        const auto values = input.harness.values_of(attribute);
+        if (values[0].text != terminal.role || !values[2].present()) continue;
+        unknown = values[2].known == Knowledge::unknown;
+        if (!unknown) stands_V = values[2].lo;
+    }
+    if (stands_V && !above(plus.voltage_V, *stands_V)) return;
+    Finding finding = finding_about(input, "signal-voltage",
+                                    stands_V || unknown ? Severity::error : Severity::note, terminal.part);
+    finding.message = "the voltage of " + named(input.harness, plus.pack) + " can reach the signal pin " +
+                      std::string(terminal.path);
+    finding.beside = volts(plus.voltage_V) + "; " +
+                     (stands_V ? "stands " + volts(*stands_V) : "nobody says what it stands");
+    finding.working = {stands_V ? volts(plus.voltage_V) + " > " + volts(*stands_V)
+                                : "conductors alone lie between the plus of the pack and the pin"};
+    finding.figures = {{"voltage", plus.voltage_V, Dimension::voltage}};
+    finding.source = "rating of the part";
+    finding.related.push_back(
+        {input.harness.part(plus.pack).where, named(input.harness, plus.pack) + " is here"});
+    finding.help =
+        stands_V ? "a divider or a converter before it, or a pin made for " + volts(plus.voltage_V)
+                 : "its voltage: pin " + std::string(terminal.role) + " signal " + volts(plus.voltage_V);
+    report.add(std::move(finding));
+}
+
+void judge_voltages(const RuleInput& input, Report& report) {
+    std::vector<TerminalId> pins;
+    for (std::size_t i = 0; i < input.harness.terminals.size(); ++i)
+        if (is_signal(input.harness, TerminalId(i))) pins.emplace_back(i);
+    if (pins.empty()) return;
+    PackPieces pieces(input);
+    for (const TerminalId pin : pins)
+        if (const PackPieces::Plus* plus = pieces.at(pin)) judge_pin(input, pin, *plus, report);
+}
+
 void run(const RuleInput& input, Report& report) {
+    judge_voltages(input, report);
     const double allowed_A = input.facts.policy("signal-current"_attr).hi;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
         const Wire& wire = input.harness.wires[i];

@@ -1,4 +1,8 @@
-// Wires against the cross-sections their terminals take.
+// Wires against the cross-sections their terminals take, each and together.
+#include <algorithm>
+#include <map>
+
+#include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -10,27 +14,22 @@ constexpr RuleInfo infos[] = {
     {"size-mismatch", "a wire that is thicker or thinner than the contact or clamp it ends in takes",
      "takes.smallest <= S x parallel <= takes.largest", "rating of the part",
      "AWG sizes are compared by their area, with 3 % of grace", "takes 4..10 mm2", "takes 10..16 mm2"},
+    {"crowded-contact",
+     "wires that together are thicker than the contact that they land in takes, although each of them fits; "
+     "and "
+     "more than four wires on one stud",
+     "sum of S x parallel <= takes.largest; of a way of a terminal block: of each of its two clamps, filled "
+     "as "
+     "evenly as they can be; of a stud: 4 wires",
+     "rating of the part; ABYC E-11 11.14.5.7 (memory): no more than four on one stud",
+     "AWG sizes are compared by their area, with 3 % of grace",
+     "splice X1\nroute K1.out (W30 10 mm2, 0.8 m, red) J1.1", "splice X1"},
 };
-
-// What this terminal takes: the contact's own line, else the part's.
-std::optional<Quantity> takes(const RuleInput& input, const Terminal& terminal) {
-    const Part& part = input.harness.part(terminal.part);
-    for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
-        if (attribute.name != "contact"_attr) continue;
-        const auto values = input.harness.values_of(attribute);
-        const bool this_one = values[0].text == terminal.role || values[0].text == terminal.name;
-        if (this_one && values[2].present() && values[2].known != Knowledge::unknown)
-            return values[2].quantity();
-    }
-    const Value value = input.harness.value(part.attributes, "takes"_attr);
-    if (!value.present() || value.known == Knowledge::unknown) return std::nullopt;
-    return value.quantity();
-}
 
 void judge(const RuleInput& input, WireId id, TerminalId at, Report& report) {
     const Wire& wire = input.harness.wire(id);
     const Terminal& terminal = input.harness.terminal(at);
-    const std::optional<Quantity> range = takes(input, terminal);
+    const std::optional<Quantity> range = takes_area(input.harness, at);
     if (!range) return;
     const double area_mm2 = wire.area.hi * wire.parallel;
     if (area_mm2 >= range->lo * 0.97 && area_mm2 <= range->hi * 1.03) return;
@@ -56,13 +55,80 @@ void judge(const RuleInput& input, WireId id, TerminalId at, Report& report) {
     report.add(std::move(finding));
 }
 
+struct Landing {
+    WireId wire;
+    double area_mm2 = 0;
+};
+
+// The thicker of two clamps when the wires are shared out as evenly as they can be: the largest first, each
+// into the emptier one.
+double fuller_clamp_mm2(std::vector<Landing> wires) {
+    std::stable_sort(wires.begin(), wires.end(),
+                     [](const Landing& a, const Landing& b) { return a.area_mm2 > b.area_mm2; });
+    double clamps[2] = {0, 0};
+    for (const Landing& each : wires) *std::min_element(clamps, clamps + 2) += each.area_mm2;
+    return std::max(clamps[0], clamps[1]);
+}
+
+void tell_crowd(const RuleInput& input, TerminalId at, const std::vector<Landing>& wires,
+                const std::string& beside, const std::string& working, const std::string& source,
+                Report& report) {
+    const Terminal& terminal = input.harness.terminal(at);
+    Finding finding = finding_about(input, "crowded-contact", Severity::warning, terminal.part);
+    finding.subject = terminal.path;
+    finding.message = std::to_string(wires.size()) + " wires land on " + std::string(terminal.path) +
+                      ", more than it takes";
+    finding.beside = beside;
+    finding.working = {working};
+    finding.source = source;
+    for (const Landing& each : wires)
+        finding.related.push_back(
+            {input.harness.wire(each.wire).where, named(input.harness, each.wire) + " is here"});
+    finding.help = "a splice or a bar before it, and one wire on";
+    report.add(std::move(finding));
+}
+
+void judge_crowd(const RuleInput& input, TerminalId at, const std::vector<Landing>& wires, Report& report) {
+    const Kind kind = input.harness.part(input.harness.terminal(at).part).kind;
+    constexpr std::size_t most_on_a_stud = 4;
+    if ((kind == Kind::stud || kind == Kind::busbar) && wires.size() > most_on_a_stud)
+        return tell_crowd(input, at, wires, "a stud takes four",
+                          std::to_string(wires.size()) + " > 4 on one stud", "ABYC E-11 11.14.5.7 (memory)",
+                          report);
+    const auto range = takes_area(input.harness, at);
+    if (!range || wires.size() < 2) return;
+    double sum_mm2 = 0;
+    std::string sum;
+    for (const Landing& each : wires) {
+        // One that is too thick by itself is told by itself.
+        if (each.area_mm2 > range->hi * 1.03) return;
+        sum_mm2 += each.area_mm2;
+        sum += (sum.empty() ? "" : " + ") + to_text(each.area_mm2, Dimension::area);
+    }
+    const bool two_clamps = kind == Kind::terminal_block;
+    const double filled_mm2 = two_clamps ? fuller_clamp_mm2(wires) : sum_mm2;
+    if (filled_mm2 <= range->hi * 1.03) return;
+    tell_crowd(
+        input, at, wires,
+        to_text(filled_mm2, Dimension::area) + (two_clamps ? " in one of its clamps" : " in all") +
+            "; it takes " + to_text(*range),
+        sum + " = " + to_text(sum_mm2, Dimension::area) +
+            (two_clamps ? ", of which " + to_text(filled_mm2, Dimension::area) + " in one clamp" : "") +
+            " > " + to_text(range->hi, Dimension::area),
+        "rating of the part", report);
+}
+
 void run(const RuleInput& input, Report& report) {
+    std::map<TerminalId, std::vector<Landing>> landings;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
         const Wire& wire = input.harness.wires[i];
         if (!wire.area.is_known()) continue;
         judge(input, WireId(i), wire.from, report);
         judge(input, WireId(i), wire.to, report);
+        for (const TerminalId end : {wire.from, wire.to})
+            landings[end].push_back({WireId(i), wire.area.hi * wire.parallel});
     }
+    for (const auto& [terminal, wires] : landings) judge_crowd(input, terminal, wires, report);
 }
 
 }  // namespace

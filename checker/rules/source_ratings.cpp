@@ -2,11 +2,14 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <tuple>
 
 #include "checker/currents/converter_limits.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/tables/conductors.hpp"
+#include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
 
 namespace loomward::rules {
@@ -16,36 +19,64 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"overdrawn-pack",
-     "a pack that gives or takes more than it may: sustained above its discharge or charge current, or a "
+     "a pack that gives or takes more than it may: for long above its discharge or charge current, or a "
      "level above it that is larger or longer than its peak",
-     "I_sustained <= discharge; I_level <= peak for no longer than its time; I_charge <= charge",
-     "rating of the pack", "pulses are judged one by one; the rest between them is not counted",
+     "I <= discharge, I_charge <= charge, I the steady current that warms as the course of a mode does; "
+     "I_level <= peak for no longer than its time; a level above charge is a warning",
+     "rating of the pack; time constant by its peak: (Ip/I)^2 (1 - exp(-tp/tau)) = 1",
+     "without a peak the time constant is 1 min to 10 min (common practice, no source): an error where it is "
+     "too much at both, else a warning",
      "discharge 20 A, charge 15 A", "discharge 60 A, charge 15 A"},
     {"overdrawn-bms", "a battery management that passes more than its rating, or that a mode makes trip",
-     "I_sustained <= discharge; no level at or above a trip current for its time or longer",
-     "rating of the part", "the tolerance of the trip points is not known; they are taken as exact",
+     "I <= discharge, I_charge <= charge, I the steady current that warms as the course of a mode does; no "
+     "level at or above a trip current for its time or longer",
+     "rating of the part",
+     "the tolerance of the trip points is not known; they are taken as exact; time constant 1 min to 5 min "
+     "(common practice, no source)",
      "discharge 20 A, charge 20 A, trips 120 A", "discharge 70 A, charge 20 A, trips 120 A"},
     {"overloaded-fuse",
      "a fuse or breaker that carries more than its rated current at the hottest ambient of its place, or "
      "for hours more than the policy allows",
-     "I_sustained <= rated; I_sustained <= continuous-fuse-load x rated; rated = rated current x (1 - 0.2 "
+     "I <= rated, time constant 5 min; I <= continuous-fuse-load x rated, time constant 1 h; I the steady "
+     "current that warms as the course of a mode does; rated = rated current x (1 - 0.2 "
      "%/K x (ambient - rated-at)) for a fuse above the temperature it is rated at",
-     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load; military fuse practice: 0.2 "
+     "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load, less where a family of fuses "
+     "is "
+     "advised less; military fuse practice: 0.2 "
      "% a kelvin of the fuse body",
      "breakers are not re-rated; a fuse in the cold is not given more than its rated current; that it "
      "warms itself and its neighbours beyond the ambient is not counted",
      "fuse F3 { 1 A", "fuse F3 { 5 A"},
-    {"overloaded-converter", "a converter or charger at its current limit, where its voltage gives way",
+    {"overloaded-converter",
+     "a converter, or an output pin, that is asked for more than it gives: its voltage gives way",
      "I_output < limit", "rating of the part", "only limits that are reached in a solved mode",
      "output 12 V 1 A", "output 12 V 5 A"},
     {"overloaded-motor", "a motor whose leads are fed more, over a mode, than it may carry",
-     "I_sustained <= carries", "rating of the part", "only where the mode states the phase current",
+     "I <= carries, I the steady current that warms as the course of the mode does", "rating of the part",
+     "only where the mode states the phase current; time constant 2 min to 10 min (common practice, no "
+     "source)",
      "motor M1 { leads 3, carries 40 A }", "motor M1 { leads 3, carries 90 A }"},
 };
 
-void add(Report& report, const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
-         const std::string& says, double current_A, double limit_A, const std::string& limit_name,
-         const OperatingPoint& point, std::string help) {
+void add_excess(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
+                const std::string& says, const Excess& excess, const std::string& limit_name,
+                std::string help, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    Finding finding = finding_about(input, rule, severity, edge.part);
+    finding.message = named(input.harness, edge.part) + " " + says;
+    finding.beside = flow_text(excess.load) + "; " + limit_name + " " + amps(excess.may_A);
+    finding.working = excess_working(input, excess, edge.part, limit_name);
+    finding.figures = {{"current", excess.load.current_A, Dimension::current},
+                       {"limit", excess.may_A, Dimension::current}};
+    finding.source = "rating of the part";
+    witnessed(input, finding, *excess.load.at, id);
+    finding.help = std::move(help);
+    report.add(std::move(finding));
+}
+
+void add_level(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
+               const std::string& says, double current_A, double limit_A, const std::string& limit_name,
+               const OperatingPoint& point, std::string help, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     Finding finding = finding_about(input, rule, severity, edge.part);
     finding.message = named(input.harness, edge.part) + " " + says;
@@ -58,146 +89,225 @@ void add(Report& report, const RuleInput& input, std::string_view rule, Severity
     report.add(std::move(finding));
 }
 
-// The longest unbroken stretch of a course at or above a current, s, and its largest current.
+Amperes flowing(EdgeId id, int sign) {
+    return [id, sign](const OperatingPoint& point) { return std::max(0.0, sign * point.edge_A[id.index()]); };
+}
+
+// A stretch without a break, s, and its largest current.
 struct Stretch {
     double seconds = 0;
     double peak_A = 0;
     const OperatingPoint* point = nullptr;
 };
-Stretch stretch_above(const Course& course, EdgeId edge, int sign, double above_A) {
+// The longest at or above a current. One that goes on from the end of a course that repeats into its
+// beginning is one.
+Stretch longest_above(const Course& course, EdgeId edge, int sign, double above_A) {
     Stretch longest, now;
-    for (const OperatingPoint& point : course.points) {
-        const double amps_now = sign * point.edge_A[edge.index()];
-        if (amps_now < above_A) {
-            now = {};
-            continue;
+    bool broken = false;
+    for (int round = 0; round < (course.points.front().repeats ? 2 : 1); ++round)
+        for (const OperatingPoint& point : course.points) {
+            const double now_A = sign * point.edge_A[edge.index()];
+            if (now_A < above_A) {
+                now = {};
+                broken = true;
+                continue;
+            }
+            now.seconds += point.duration_s;
+            if (!now.point || now_A > now.peak_A) now.peak_A = now_A, now.point = &point;
+            if (now.seconds > longest.seconds) longest = now;
         }
-        now.seconds += point.duration_s;
-        if (amps_now > now.peak_A) now.peak_A = amps_now, now.point = &point;
-        if (now.seconds > longest.seconds) longest = now;
-    }
+    if (longest.point && !broken) longest.seconds = std::numeric_limits<double>::infinity();
     return longest;
+}
+// Of two, the one with more current, or the longer one; equals by the name of their mode.
+bool is_worse(const RuleInput& input, const Stretch& now, const Stretch& than) {
+    if (!now.point || !than.point) return now.point != nullptr;
+    const auto rank = [&](const Stretch& each) {
+        return std::tuple(-each.peak_A, -each.seconds, input.harness.modes[each.point->mode.index()].name);
+    };
+    return rank(now) < rank(than);
+}
+
+// One direction of a pack against its rating for long. Whether it was told.
+bool judge_pack_for_long(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int sign,
+                         double limit_A, Report& report) {
+    const PartId part = input.circuit.edge(id).part;
+    const bool gives = sign > 0;
+    const Rated rated{limit_A, gives ? pack_warm_up(input.facts, part, limit_A) : charge_warm_up()};
+    const Excess worst = worst_load(
+        input.circuit, courses, [&](ModeId) { return std::optional(rated); }, flowing(id, sign));
+    if (!worst.over()) return false;
+    const std::string name = gives ? "discharge" : "charge";
+    add_excess(input, "overdrawn-pack", severity_of(worst), id,
+               gives ? "gives more than it may" : "is charged with more than it may take", worst, name,
+               "a pack with " + name + " " + amps(std::ceil(worst.load.current_A)) + " or more would pass",
+               report);
+    return worst.certain;
+}
+
+// Levels above its rating, each for itself.
+void judge_pack_peaks(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, double limit_A,
+                      Report& report) {
+    const PartId part = input.circuit.edge(id).part;
+    const auto peak = input.facts.quantity(part, "peak"_attr, 0);
+    const auto peak_time = input.facts.quantity(part, "peak"_attr, 1);
+    const double may_A = peak ? peak->lo : limit_A;
+    const double may_s = peak_time ? peak_time->lo : 0;
+    Stretch worst;
+    for (const Course& course : courses) {
+        const Stretch high = longest_above(course, id, 1, may_A * 1.0001);
+        const Stretch lasting = longest_above(course, id, 1, limit_A * 1.0001);
+        const Stretch& now = high.point ? high : lasting;
+        if ((high.point || above(lasting.seconds, may_s)) && is_worse(input, now, worst)) worst = now;
+    }
+    if (!worst.point) return;
+    const std::string limit =
+        peak ? "peak " + amps(may_A) + " for " + to_text(may_s, Dimension::time) + ", else" : "discharge";
+    add_level(input, "overdrawn-pack", Severity::error, id,
+              peak ? "gives more than its peak allows" : "gives more than it may, for a time", worst.peak_A,
+              worst.peak_A > may_A ? may_A : limit_A, limit, *worst.point,
+              "a level of " + amps(limit_A) + ", or one of " + amps(may_A) + " that ends within " +
+                  to_text(may_s, Dimension::time) + ", would pass; this one lasts for " +
+                  to_text(worst.seconds, Dimension::time),
+              report);
+}
+
+void judge_charging_level(const RuleInput& input, const std::vector<Course>& courses, EdgeId id,
+                          double limit_A, Report& report) {
+    Stretch worst;
+    for (const Course& course : courses)
+        if (const Stretch now = longest_above(course, id, -1, limit_A * 1.0001); is_worse(input, now, worst))
+            worst = now;
+    if (!worst.point) return;
+    add_level(input, "overdrawn-pack", Severity::warning, id,
+              "is charged with more than it may take, for " + to_text(worst.seconds, Dimension::time),
+              worst.peak_A, limit_A, "charge", *worst.point,
+              "a pack with charge " + amps(std::ceil(worst.peak_A)) + " or more would pass", report);
 }
 
 void judge_pack(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
-    const Edge& edge = input.circuit.edge(id);
-    const auto discharge = input.facts.quantity(edge.part, "discharge"_attr);
-    const auto charge = input.facts.quantity(edge.part, "charge"_attr);
-    const auto peak = input.facts.quantity(edge.part, "peak"_attr, 0);
-    const auto peak_time = input.facts.quantity(edge.part, "peak"_attr, 1);
-    const auto worst = [&](int sign, const Quantity& limit, std::string_view limit_name) {
-        std::optional<Carried> most;
+    const PartId part = input.circuit.edge(id).part;
+    const auto discharge = input.facts.quantity(part, "discharge"_attr);
+    const auto charge = input.facts.quantity(part, "charge"_attr);
+    if (discharge && !judge_pack_for_long(input, courses, id, 1, discharge->lo, report))
+        judge_pack_peaks(input, courses, id, discharge->lo, report);
+    if (charge && !judge_pack_for_long(input, courses, id, -1, charge->lo, report))
+        judge_charging_level(input, courses, id, charge->lo, report);
+}
+
+bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int discharge_sign,
+                 Report& report) {
+    const Part& part = input.harness.part(input.circuit.edge(id).part);
+    Stretch worst;
+    std::string limit_name;
+    double limit_A = 0;
+    for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
+        const bool charging = attribute.name == "charge-trips"_attr;
+        if (!charging && attribute.name != "trips"_attr) continue;
+        const auto values = input.harness.values_of(attribute);
+        if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
         for (const Course& course : courses) {
-            const Carried now = carried(course, id, sign);
-            if (!most || now.sustained_A > most->sustained_A) most = now;
+            const Stretch now =
+                longest_above(course, id, charging ? -discharge_sign : discharge_sign, values[0].lo);
+            if (!now.point || now.seconds < values[1].lo || !is_worse(input, now, worst)) continue;
+            worst = now;
+            limit_A = values[0].lo;
+            limit_name = "trips after " + to_text(values[1].lo, Dimension::time) + " at";
         }
-        if (!most || most->sustained_A <= limit.lo * 1.0001) return false;
-        add(report, input, "overdrawn-pack", Severity::error, id,
-            sign > 0 ? "gives more than it may" : "is charged with more than it may take", most->sustained_A,
-            limit.lo, std::string(limit_name), *most->at_peak,
-            "a pack with " + std::string(limit_name) + " " + amps(std::ceil(most->sustained_A)) +
-                " or more would pass");
-        return true;
-    };
-    if (discharge && worst(1, *discharge, "discharge")) return;
-    if (charge && worst(-1, *charge, "charge")) return;
-    if (!discharge) return;
-    for (const Course& course : courses) {
-        const Stretch above = stretch_above(course, id, 1, discharge->lo * 1.0001);
-        const double may_A = peak ? peak->lo : discharge->lo;
-        const double may_s = peak_time ? peak_time->lo : 0;
-        if (above.seconds <= 0 || (above.peak_A <= may_A && above.seconds <= may_s)) continue;
-        const std::string lasts = " for " + to_text(above.seconds, Dimension::time);
-        add(report, input, "overdrawn-pack", Severity::error, id,
-            peak ? "gives more than its peak allows" : "gives more than it may, for a time", above.peak_A,
-            above.peak_A > may_A ? may_A : discharge->lo,
-            peak ? "peak " + amps(peak->lo) + " for " + to_text(may_s, Dimension::time) + ", else"
-                 : "discharge",
-            *above.point,
-            "a level of " + amps(discharge->lo) + ", or one of " + amps(may_A) + " that ends within " +
-                to_text(may_s, Dimension::time) + ", would pass; this one lasts" + lasts);
-        return;
     }
+    if (!worst.point) return false;
+    add_level(input, "overdrawn-bms", Severity::error, id, "trips in normal use", worst.peak_A, limit_A,
+              limit_name, *worst.point, "a lower setting, or a trip point above " + amps(worst.peak_A),
+              report);
+    return true;
 }
 
 void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const auto worst = worst_course(courses, id);
     // Low side: discharge flows from the port (P-) to the battery (B-); high side from B+ to P+.
     const int discharge_sign = input.harness.terminal(edge.from_terminal).role == "B-" ? -1 : 1;
-    const Part& part = input.harness.part(edge.part);
-    for (const Course& course : courses)
-        for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
-            const bool charging = attribute.name == "charge-trips"_attr;
-            if (!charging && attribute.name != "trips"_attr) continue;
-            const auto values = input.harness.values_of(attribute);
-            if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
-            const Stretch above =
-                stretch_above(course, id, charging ? -discharge_sign : discharge_sign, values[0].lo);
-            if (above.seconds < values[1].lo || !above.point) continue;
-            add(report, input, "overdrawn-bms", Severity::error, id, "trips in normal use", above.peak_A,
-                values[0].lo, "trips after " + to_text(values[1].lo, Dimension::time) + " at", *above.point,
-                "a lower setting, or a trip point above " + amps(above.peak_A));
-            return;
-        }
-    const auto discharge = input.facts.quantity(edge.part, edge.way == 1 ? "charge"_attr : "discharge"_attr);
-    if (worst && discharge && worst->carried.sustained_A > discharge->lo * 1.0001)
-        add(report, input, "overdrawn-bms", Severity::error, id, "passes more than it may",
-            worst->carried.sustained_A, discharge->lo, edge.way == 1 ? "charge" : "discharge",
-            *worst->carried.at_peak,
-            "one rated " + amps(std::ceil(worst->carried.sustained_A)) + " or more would pass it");
+    if (judge_trips(input, courses, id, discharge_sign, report)) return;
+    const bool charge_port = edge.way == 1;
+    for (const bool charging : {false, true}) {
+        if (charge_port && !charging) continue;
+        const auto limit = input.facts.quantity(edge.part, charging ? "charge"_attr : "discharge"_attr);
+        if (!limit) continue;
+        const Rated rated{limit->lo, electronics_warm_up()};
+        const int sign = charging ? -discharge_sign : discharge_sign;
+        const Excess worst = worst_load(
+            input.circuit, courses, [&](ModeId) { return std::optional(rated); },
+            charge_port
+                ? Amperes([id](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); })
+                : flowing(id, sign));
+        if (!worst.over()) continue;
+        add_excess(input, "overdrawn-bms", severity_of(worst), id, "passes more than it may", worst,
+                   charging ? "charge" : "discharge",
+                   "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it", report);
+        return;
+    }
 }
 
 // The course in which it is nearest to what it may carry at the hottest ambient of its place then.
-struct FuseLoad {
-    Carried carried;
-    RatedAt rated;
+Excess worst_fuse_load(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, double share,
+                       const WarmUp& warm_up) {
+    const PartId part = input.circuit.edge(id).part;
+    return worst_load(
+        input.circuit, courses,
+        [&](ModeId mode) -> std::optional<Rated> {
+            const auto rated = rated_at(input.facts, part, input.facts.ambient(part, mode).hi);
+            if (!rated || rated->current_A <= 0) return std::nullopt;
+            return Rated{rated->current_A * share, warm_up};
+        },
+        [id](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
+}
+
+// How much of its rated current a device should carry for hours: what the policy says, else the less of its
+// default and of what is advised for the device's own family.
+struct ContinuousShare {
+    double share;
+    std::string of;  // "continuous-fuse-load allows"
+    std::string source;
 };
-std::optional<FuseLoad> worst_fuse_load(const RuleInput& input, const std::vector<Course>& courses,
-                                        EdgeId id) {
-    std::optional<FuseLoad> worst;
-    for (const Course& course : courses) {
-        const PartId part = input.circuit.edge(id).part;
-        const auto rated = rated_at(input.facts, part, input.facts.ambient(part, course.mode).hi);
-        if (!rated || rated->current_A <= 0) return std::nullopt;
-        const Carried now = carried(course, id);
-        if (!worst ||
-            now.sustained_A / rated->current_A > worst->carried.sustained_A / worst->rated.current_A * 1.0001)
-            worst = FuseLoad{now, *rated};
-    }
-    return worst;
+ContinuousShare continuous_share(const RuleInput& input, PartId part) {
+    const double policy = input.facts.policy("continuous-fuse-load"_attr).lo / 100;
+    const ContinuousShare by_policy{policy, "continuous-fuse-load allows", "NFPA 70 210.20(A)"};
+    if (input.harness.value(input.harness.policy, "continuous-fuse-load"_attr).present()) return by_policy;
+    const ProtectionFamily* family = find_protection_family(input.facts.word(part, "curve"_attr));
+    if (!family || family->load_factor <= 0 || family->load_factor >= policy) return by_policy;
+    return {family->load_factor, "a " + std::string(family->name) + " should carry",
+            cite(family->load_source)};
 }
 
 void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
-    const auto worst = worst_fuse_load(input, courses, id);
-    if (!worst) return;
     const PartId part = input.circuit.edge(id).part;
-    const RatedAt& rated = worst->rated;
-    const double share = input.facts.policy("continuous-fuse-load"_attr).lo / 100;
-    const double now_A = worst->carried.sustained_A;
-    if (now_A <= rated.current_A * share) return;
-    const bool over = now_A > rated.current_A;
-    const double may_A = over ? rated.current_A : rated.current_A * share;
+    const auto [share, allows, share_source] = continuous_share(input, part);
+    Excess worst = worst_fuse_load(input, courses, id, 1, fuse_warm_up());
+    const bool over = worst.over();
+    if (!over) worst = worst_fuse_load(input, courses, id, share, hours());
+    if (!worst.over()) return;
+    const auto rated = rated_at(input.facts, part, input.facts.ambient(part, worst.course.mode).hi);
+    const double now_A = worst.load.current_A;
     const std::string at =
-        rated.lowered() ? " at " + to_text(rated.ambient_degC, Dimension::temperature) : std::string();
+        rated->lowered() ? " at " + to_text(rated->ambient_degC, Dimension::temperature) : std::string();
     Finding finding =
         finding_about(input, "overloaded-fuse", over ? Severity::error : Severity::warning, part);
     finding.message = named(input.harness, part) + (over ? " carries more than its rated current" + at
                                                          : " carries more for hours than a fuse should");
-    const std::string limit = (over ? "rated" : "continuous-fuse-load allows") + at;
-    finding.beside = amps(now_A) + "; " + limit + " " + amps(may_A);
-    finding.working = {amps(now_A) + " > " + amps(may_A) + " (" + limit + ")"};
+    const std::string limit = (over ? "rated" : allows) + at;
+    finding.beside = flow_text(worst.load) + "; " + limit + " " + amps(worst.may_A);
+    finding.working = excess_working(input, worst, part, limit);
     if (!over)
-        finding.working.push_back(amps(may_A) + " = " + to_text(share * 100, Dimension::none) + " % x " +
-                                  amps(rated.current_A));
-    if (rated.lowered()) finding.working.push_back(rated.working());
-    finding.figures = {{"current", now_A, Dimension::current}, {"limit", may_A, Dimension::current}};
-    finding.source = rated.lowered() ? "rating of the part; " + cite(SourceId::fuse_temperature)
-                                     : std::string("rating of the part");
-    witnessed(input, finding, *worst->carried.at_peak, id);
+        finding.working.push_back(amps(worst.may_A) + " = " + to_text(share * 100, Dimension::none) +
+                                  " % x " + amps(rated->current_A));
+    if (rated->lowered()) finding.working.push_back(rated->working());
+    finding.figures = {{"current", now_A, Dimension::current}, {"limit", worst.may_A, Dimension::current}};
+    finding.source = "rating of the part";
+    if (!over) finding.source += "; " + share_source;
+    if (rated->lowered()) finding.source += "; " + cite(SourceId::fuse_temperature);
+    witnessed(input, finding, *worst.load.at, id);
     const auto& ratings = standard_ratings_A();
     const auto larger =
-        std::lower_bound(ratings.begin(), ratings.end(), now_A / share * rated.stated_A / rated.current_A);
+        std::lower_bound(ratings.begin(), ratings.end(), now_A / share * rated->stated_A / rated->current_A);
     if (larger != ratings.end())
         finding.help =
             "a rated current of " + amps(*larger) + " would do, if the wires behind it may carry that";
@@ -209,11 +319,37 @@ void judge_converter(const RuleInput& input, const ConverterLimits& limits, Edge
     // A mode whose loads could not be fed counts too: this may be why.
     for (const OperatingPoint& point : input.points) {
         if (!limits.gives_way(point, id)) continue;
-        const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
-        add(report, input, "overloaded-converter", Severity::error, id,
-            "is at its current limit, and its output falls to " + volts(output_V), point.edge_A[id.index()],
-            input.facts.quantity(edge.part, "output"_attr, 1)->hi, "limit", point,
-            "a larger converter, or less to feed");
+        const double limit_A = output_of(input.facts, edge)->current_A;
+        const bool pin = edge.role == EdgeRole::output_pin;
+        Finding finding = finding_about(input, "overloaded-converter", Severity::error, edge.part);
+        const std::string who = pin ? "output " + std::string(input.harness.terminal(edge.to_terminal).path) +
+                                          " of " + named(input.harness, edge.part)
+                                    : named(input.harness, edge.part);
+        finding.message = who + " is asked for more than it gives";
+        const EdgeId load = limits.held_load(point, id);
+        if (load) {
+            const auto place = static_cast<std::size_t>(
+                std::find(point.collapsed.begin(), point.collapsed.end(), load) - point.collapsed.begin());
+            const double share = point.held_share[place], now_A = std::abs(point.edge_A[load.index()]);
+            const std::string whose = named(input.harness, input.circuit.edge(load).part);
+            finding.beside = "gives up to " + amps(limit_A) + "; " + whose + " gets " +
+                             to_text(share * 100, Dimension::percentage) + " of what it asks for";
+            finding.working = {amps(point.edge_A[id.index()]) + " is its limit, of which " + whose +
+                               " gets " + amps(now_A)};
+        } else {
+            const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
+            finding.beside = "gives up to " + amps(limit_A) + ", and its output falls to " + volts(output_V);
+            finding.working = {amps(point.edge_A[id.index()]) + " is its limit, and at it stand " +
+                               volts(output_V) + " in place of " +
+                               volts(output_of(input.facts, edge)->voltage_V)};
+        }
+        finding.figures = {{"current", point.edge_A[id.index()], Dimension::current},
+                           {"limit", limit_A, Dimension::current}};
+        finding.source = "rating of the part";
+        witnessed(input, finding, point, id);
+        finding.help =
+            pin ? "an output that gives more, or a supply of its own" : "a larger converter, or less to feed";
+        report.add(std::move(finding));
         return;
     }
 }
@@ -222,21 +358,25 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
     const Part& part = input.harness.part(id);
     const auto carries = input.facts.quantity(id, "carries"_attr);
     if (!carries || part.terminals.count == 0) return;
+    const Rated rated{carries->lo, motor_warm_up()};
+    Excess worst;
     for (const Incidence& lead : input.circuit.at(input.circuit.node(TerminalId(part.terminals.first)))) {
-        const auto worst = worst_course(courses, lead.edge);
-        if (!worst || worst->carried.sustained_A <= carries->lo) continue;
-        Finding finding = finding_about(input, "overloaded-motor", Severity::error, id);
-        finding.message = named(input.harness, id) + " is fed more than it may carry";
-        finding.beside = amps(worst->carried.sustained_A) + "; may carry " + amps(carries->lo);
-        finding.working = {amps(worst->carried.sustained_A) + " > " + amps(carries->lo) + " (rated)"};
-        finding.figures = {{"current", worst->carried.sustained_A, Dimension::current},
-                           {"limit", carries->lo, Dimension::current}};
-        finding.source = "rating of the part";
-        finding.mode = worst->course.mode;
-        finding.help = "a lower phase-limit, or shorter pulls";
-        report.add(std::move(finding));
-        return;
+        Excess now = worst_load(
+            input.circuit, courses, [&](ModeId) { return std::optional(rated); },
+            [&](const OperatingPoint& point) { return std::abs(point.edge_A[lead.edge.index()]); });
+        if (now.over() && now.ratio() > worst.ratio()) worst = std::move(now);
     }
+    if (!worst.load.at) return;
+    Finding finding = finding_about(input, "overloaded-motor", severity_of(worst), id);
+    finding.message = named(input.harness, id) + " is fed more than it may carry";
+    finding.beside = flow_text(worst.load) + "; may carry " + amps(carries->lo);
+    finding.working = excess_working(input, worst, id, "rated");
+    finding.figures = {{"current", worst.load.current_A, Dimension::current},
+                       {"limit", carries->lo, Dimension::current}};
+    finding.source = "rating of the part";
+    finding.mode = worst.course.mode;
+    finding.help = "a lower phase-limit, or shorter pulls";
+    report.add(std::move(finding));
 }
 
 void run(const RuleInput& input, Report& report) {
@@ -254,6 +394,7 @@ void run(const RuleInput& input, Report& report) {
                 judge_fuse(input, courses, EdgeId(i), report);
                 break;
             case EdgeRole::converter_output:
+            case EdgeRole::output_pin:
                 judge_converter(input, limits, EdgeId(i), report);
                 break;
             default:

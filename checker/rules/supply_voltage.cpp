@@ -2,7 +2,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -15,21 +17,27 @@ constexpr RuleInfo infos[] = {
     {"input-voltage",
      "a controller or converter, or a load that says what it works at, fed above that at a full pack",
      "U_full <= largest input voltage", "rating of the part",
-     "steady voltages; regeneration is counted where a mode returns current",
+     "steady voltages; regeneration is counted where a mode returns current; where nothing takes that, rule "
+     "regeneration-blocked tells; a charger or panel with no pack on it counts with its open voltage, "
+     "whatever the modes say",
      "controller U1 { input 30..50 V", "controller U1 { input 30..60 V"},
     {"wrong-rail",
      "a load without a stated range whose rated voltage is far from what it is fed: a 12 V part on the "
      "pack's rail",
-     "0.7 x rated <= U_full <= 1.35 x rated", "common practice, no source",
-     "loads that say what they work at are judged by that", "load H2 { 12 V, 10 W }",
-     "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
+     "0.7 x rated <= U_full of the source, U_full <= 1.35 x rated", "common practice, no source",
+     "loads that say what they work at are judged by that; what the way there loses is rule voltage-drop's",
+     "load H2 { 12 V, 10 W }", "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
     {"undervoltage",
      "a controller, converter or load that gets less than it works at before the pack is empty",
      "U_low >= smallest input voltage", "rating of the part",
-     "at the hottest ambient and the pack's lowest voltage", "controller U1 { input 45..60 V",
-     "controller U1 { input 30..60 V"},
+     "at the hottest ambient and the pack's lowest voltage, aged as far as it says (aged-resistance); not on "
+     "a "
+     "supply that cannot feed what hangs on it, which is told of",
+     "controller U1 { input 45..60 V", "controller U1 { input 30..60 V"},
     {"voltage-drop",
-     "a load that loses more of its source's voltage on the way, out and back, than the policy allows",
+     "a load, or a device fed by a pin, that loses more of its source's voltage on the way, out and back, "
+     "than "
+     "the policy allows",
      "(U_source - U_load) / U_source <= voltage-drop",
      "ABYC E-11 11.14.2.6: 3 % for critical circuits, 10 % for others",
      "at the pack's lowest voltage, conductors as warm as their current makes them",
@@ -38,6 +46,23 @@ constexpr RuleInfo infos[] = {
 
 bool draws(const Edge& edge) {
     return uses_power(edge.role);
+}
+
+bool loses(const Edge& edge) {
+    return draws(edge) || edge.role == EdgeRole::supply_pin;
+}
+
+// A supply whose voltage is not its own there: what cannot be fed holds it down, or what nothing takes lifts
+// it.
+bool strained(const RuleInput& input, const OperatingPoint& point, const Edge& edge) {
+    const auto shares = [&](EdgeId other) {
+        const Edge& each = input.circuit.edge(other);
+        const auto supply = [&](NodeId node) { return input.zones.supply_of_node[node.index()]; };
+        const NodeId plus = each.role == EdgeRole::regeneration ? each.to : each.from;
+        return supply(plus) == supply(edge.from);
+    };
+    return std::any_of(point.collapsed.begin(), point.collapsed.end(), shares) ||
+           std::any_of(point.unabsorbed.begin(), point.unabsorbed.end(), shares);
 }
 
 std::optional<Quantity> working_range(const RuleInput& input, PartId part) {
@@ -69,14 +94,40 @@ bool is_fed(double now_V, double current_A) {
     return now_V >= 0.5 ? std::abs(current_A) >= 1e-6 : std::abs(current_A) >= 0.1;
 }
 
+// The voltage a load is made for. Of an estimate the figure that was estimated: what it is held against are
+// rules of thumb, wide already.
+std::optional<Quantity> printed_voltage(const RuleInput& input, PartId load) {
+    std::optional<Quantity> rated = input.facts.quantity(load, "(rated-voltage)"_attr);
+    if (rated && rated->known == Knowledge::about) rated->lo = rated->hi = (rated->lo + rated->hi) / 2;
+    return rated;
+}
+
 // True if something was said, so that no second rule speaks about the same voltage.
+// Where the packs say how far they age, their resistance is what it is then.
+void add_age(const RuleInput& input, const OperatingPoint& point, Finding& finding) {
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (edge.role != EdgeRole::emf || point.edge_A[i] < 1e-3 ||
+            !input.harness.find(input.harness.part(edge.part).attributes, "aged-resistance"_attr))
+            continue;
+        const auto aged = input.facts.quantity(edge.part, "aged-resistance"_attr);
+        const auto section = pack_section(input.circuit, input.facts, edge, point.corner);
+        if (!aged || !section) continue;
+        finding.working.push_back(named(input.harness, edge.part) + " has " +
+                                  to_text(section->resistance_ohm, Dimension::resistance) + " at " +
+                                  to_text(aged->hi, Dimension::percentage) +
+                                  " of its resistance when new (aged-resistance)");
+        return;
+    }
+}
+
 bool judge_high(const RuleInput& input, EdgeId id, const OperatingPoint& point, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const double now_V = fed_V(point, edge);
     const std::string who = named(input.harness, edge.part);
     const bool load = input.harness.part(edge.part).kind == Kind::load;
     if (const auto range = working_range(input, edge.part)) {
-        if (now_V <= range->hi * 1.0001) return false;
+        if (!above(now_V, range->hi)) return false;
         const bool far = load && now_V > 1.35 * range->hi;
         Finding finding = voltage_finding(input, far ? "wrong-rail" : "input-voltage", Severity::error, id,
                                           point, who + " is fed a higher voltage than it takes",
@@ -86,26 +137,49 @@ bool judge_high(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
         report.add(std::move(finding));
         return true;
     }
-    const auto rated = load ? input.facts.quantity(edge.part, "(rated-voltage)"_attr) : std::nullopt;
-    if (!rated || now_V <= 1.35 * rated->hi) return false;
+    const auto rated = load ? printed_voltage(input, edge.part) : std::nullopt;
+    if (!rated || now_V <= 1.35 * rated->lo) return false;
     Finding finding = voltage_finding(
         input, "wrong-rail", Severity::error, id, point, who + " is on the wrong rail",
-        volts(now_V) + "; made for " + volts(rated->hi), volts(now_V) + " > 1.35 x " + volts(rated->hi));
+        volts(now_V) + "; made for " + volts(rated->lo), volts(now_V) + " > 1.35 x " + volts(rated->lo));
     finding.source = "common practice, no source";
     finding.help = "feed it from a " + volts(rated->hi) + " rail, or say what it works at";
     report.add(std::move(finding));
     return true;
 }
 
-// `full_V`: what it gets in the same mode with the pack full.
-bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, double full_V,
+// What stands at the source that feeds it, and how it gets from there to the load and back.
+struct Feed {
+    double source_V = 0;
+    CurrentPath path;
+    bool dropped_on_purpose =
+        false;  // a precharge or dropping resistor on the way, or another load in series
+};
+using Tracers = std::map<const OperatingPoint*, CurrentTracer>;  // never walked in order
+
+Feed feed_of(const RuleInput& input, const OperatingPoint& point, EdgeId id, Tracers& tracers) {
+    Feed feed;
+    feed.path = tracers.try_emplace(&point, input.circuit, point).first->second.through(id);
+    NodeId end = feed.path.start;
+    for (const EdgeId step : feed.path.edges) {
+        const Edge& each = input.circuit.edge(step);
+        const bool drops = each.role == EdgeRole::resistor || uses(each.role);
+        feed.dropped_on_purpose = feed.dropped_on_purpose || (drops && step != id);
+        end = each.from == end ? each.to : each.from;
+    }
+    feed.source_V = point.node_V[feed.path.start.index()] - point.node_V[end.index()];
+    return feed;
+}
+
+// `full_V`: what it gets in the same mode with the pack full; `source_V`: what its source has then.
+bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, double full_V, double source_V,
                Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const double now_V = fed_V(point, edge);
     if (!is_fed(now_V, point.edge_A[id.index()])) return false;  // off, or not fed at all: other rules
     const std::string who = named(input.harness, edge.part);
     if (const auto range = working_range(input, edge.part)) {
-        if (now_V >= range->lo * 0.9999) return false;
+        if (!below(now_V, range->lo)) return false;
         const bool always = full_V < range->lo;
         Finding finding = voltage_finding(
             input, "undervoltage", always ? Severity::error : Severity::warning, id, point,
@@ -114,35 +188,35 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
             volts(now_V) + "; works from " + volts(range->lo), volts(now_V) + " < " + volts(range->lo));
         finding.help = always ? "a part that works at this voltage, or another rail"
                               : "a shorter or thicker way, or a part that works lower";
+        add_age(input, point, finding);
         report.add(std::move(finding));
-        return true;
+        return false;  // what is lost on the way may be why
     }
     const bool load = input.harness.part(edge.part).kind == Kind::load;
-    const auto rated = load ? input.facts.quantity(edge.part, "(rated-voltage)"_attr) : std::nullopt;
-    if (!rated || full_V >= 0.7 * rated->lo) return false;
+    const auto rated = load ? printed_voltage(input, edge.part) : std::nullopt;
+    // A long way to the right rail is a drop, not another rail.
+    full_V = std::max(full_V, source_V);
+    if (!rated || full_V >= 0.7 * rated->hi) return false;
     Finding finding =
         voltage_finding(input, "wrong-rail", Severity::error, id, point, who + " is on the wrong rail",
-                        volts(full_V) + " at most; made for " + volts(rated->lo),
-                        volts(full_V) + " < 0.7 x " + volts(rated->lo));
+                        volts(full_V) + " at most; made for " + volts(rated->hi),
+                        volts(full_V) + " < 0.7 x " + volts(rated->hi));
     finding.source = "common practice, no source";
     report.add(std::move(finding));
     return true;
 }
 
-void judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, Report& report) {
+bool judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, Tracers& tracers,
+                Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    if (std::abs(point.edge_A[id.index()]) < 1e-3) return;
-    const CurrentPath path = trace_current(input.circuit, point, id);
-    NodeId end = path.start;
-    for (const EdgeId step : path.edges) {
-        const Edge& each = input.circuit.edge(step);
-        if (each.role == EdgeRole::resistor) return;  // a precharge or dropping resistor is meant to drop
-        end = each.from == end ? each.to : each.from;
-    }
-    const double source_V = point.node_V[path.start.index()] - point.node_V[end.index()];
+    if (std::abs(point.edge_A[id.index()]) < 1e-3) return false;
+    const Feed feed = feed_of(input, point, id, tracers);
+    if (feed.dropped_on_purpose) return false;
+    const CurrentPath& path = feed.path;
+    const double source_V = feed.source_V;
     const double now_V = fed_V(point, edge);
     const double allowed = input.facts.policy("voltage-drop"_attr).lo / 100;
-    if (source_V < 1 || source_V - now_V <= allowed * source_V) return;
+    if (source_V < 1 || source_V - now_V <= allowed * source_V) return false;
     const double share = (source_V - now_V) / source_V;
     const bool severe = share > std::max(0.10, allowed);
     Finding finding =
@@ -179,27 +253,112 @@ void judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
     finding.help = "thicker or shorter wires where most is lost, or a policy that fits this circuit";
     witnessed(input, finding, point, id);
     report.add(std::move(finding));
+    return true;
+}
+
+// The points that hurt a part most.
+struct Worst {
+    const OperatingPoint *highest = nullptr, *lowest = nullptr, *busiest = nullptr;
+};
+Worst worst_for(const RuleInput& input, EdgeId id) {
+    const Edge& edge = input.circuit.edge(id);
+    Worst worst;
+    for (const OperatingPoint& point : input.points) {
+        if (!point.usable() || strained(input, point, edge)) continue;
+        const double now_V = fed_V(point, edge), now_A = point.edge_A[id.index()];
+        if (point.corner == Corner::run_full) {
+            if (!worst.highest || now_V > fed_V(*worst.highest, edge)) worst.highest = &point;
+            continue;
+        }
+        if (!is_fed(now_V, now_A)) continue;
+        if (!worst.lowest || now_V < fed_V(*worst.lowest, edge)) worst.lowest = &point;
+        if (!worst.busiest || now_A > worst.busiest->edge_A[id.index()]) worst.busiest = &point;
+    }
+    return worst;
+}
+
+void judge_part(const RuleInput& input, EdgeId id, Tracers& tracers, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    const Worst worst = worst_for(input, id);
+    if (draws(edge)) {
+        if (worst.highest && judge_high(input, id, *worst.highest, report)) return;
+        const double full_V = worst.highest ? fed_V(*worst.highest, edge) : 0;
+        const double source_V = worst.highest ? feed_of(input, *worst.highest, id, tracers).source_V : 0;
+        if (worst.lowest && judge_low(input, id, *worst.lowest, full_V, source_V, report)) return;
+    }
+    // The voltage is lowest where the pack sags most, the drop on the way largest where it draws most.
+    if (worst.lowest && judge_drop(input, id, *worst.lowest, tracers, report)) return;
+    if (worst.busiest && worst.busiest != worst.lowest)
+        judge_drop(input, id, *worst.busiest, tracers, report);
+}
+
+// What feeds a place that no pack holds down: a panel or charger with nothing on it stands at its open
+// voltage, whatever the modes say.
+class OpenVoltages {
+  public:
+    explicit OpenVoltages(const RuleInput& input) : input_(input), joined_(input.circuit.node_count()) {
+        for (const Edge& edge : input.circuit.edges)
+            if (conducts(edge.role) && edge.role != EdgeRole::converter_reverse)
+                joined_.join(edge.from.index(), edge.to.index());
+        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+            const Edge& edge = input.circuit.edges[i];
+            if (edge.role == EdgeRole::emf) held_.insert(joined_.find(edge.to.index()));
+            if (edge.role == EdgeRole::charger) chargers_.push_back(EdgeId(i));
+        }
+    }
+    // The charger with the highest voltage that reaches both poles; invalid: none, or a pack holds it down.
+    EdgeId over(const Edge& edge) {
+        EdgeId highest;
+        if (held_.contains(joined_.find(edge.from.index()))) return highest;
+        for (const EdgeId id : chargers_) {
+            const Edge& charger = input_.circuit.edge(id);
+            if (!joined_.same(charger.to.index(), edge.from.index()) ||
+                !joined_.same(charger.from.index(), edge.to.index()))
+                continue;
+            if (!highest || open_V(id) > open_V(highest)) highest = id;
+        }
+        return highest;
+    }
+    double open_V(EdgeId charger) const {
+        const auto output = input_.facts.quantity(input_.circuit.edge(charger).part, "output"_attr);
+        return output ? output->hi : 0;
+    }
+
+  private:
+    const RuleInput& input_;
+    DisjointSets joined_;
+    std::set<std::size_t> held_;
+    std::vector<EdgeId> chargers_;
+};
+
+bool judge_open(const RuleInput& input, EdgeId id, OpenVoltages& open, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    const auto range = working_range(input, edge.part);
+    const EdgeId charger = range ? open.over(edge) : EdgeId();
+    if (!charger || !above(open.open_V(charger), range->hi)) return false;
+    const double open_V = open.open_V(charger);
+    const PartId source = input.circuit.edge(charger).part;
+    Finding finding = finding_about(input, "input-voltage", Severity::error, edge.part);
+    finding.message = named(input.harness, edge.part) + " stands at the open voltage of " +
+                      named(input.harness, source) + ", which is above what it takes";
+    finding.beside = volts(open_V) + "; takes up to " + volts(range->hi);
+    finding.working = {volts(open_V) + " (output of " + named(input.harness, source) +
+                       " with nothing on it) > " + volts(range->hi)};
+    finding.figures = {{"voltage", open_V, Dimension::voltage}};
+    finding.source = "rating of the part";
+    finding.related.push_back({input.harness.part(source).where, named(input.harness, source) + " is here"});
+    finding.help = "a part that takes " + volts(std::ceil(open_V)) + ", or a source that gives less";
+    report.add(std::move(finding));
+    return true;
 }
 
 void run(const RuleInput& input, Report& report) {
+    Tracers tracers;
+    OpenVoltages open(input);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (!draws(edge)) continue;
-        const OperatingPoint *highest = nullptr, *lowest = nullptr;
-        double full_V = 0;
-        for (const OperatingPoint& point : input.points) {
-            if (!point.usable()) continue;
-            const double now_V = fed_V(point, edge);
-            if (point.corner == Corner::run_full) {
-                if (!highest || now_V > fed_V(*highest, edge)) highest = &point;
-                continue;
-            }
-            if (is_fed(now_V, point.edge_A[i]) && (!lowest || now_V < fed_V(*lowest, edge))) lowest = &point;
-        }
-        if (highest) full_V = fed_V(*highest, edge);
-        if (highest && judge_high(input, EdgeId(i), *highest, report)) continue;
-        if (lowest && judge_low(input, EdgeId(i), *lowest, full_V, report)) continue;
-        if (lowest) judge_drop(input, EdgeId(i), *lowest, report);
+        if (!loses(edge) || (draws(edge) && judge_open(input, EdgeId(i), open, report))) continue;
+        judge_part(input, EdgeId(i), tracers, report);
     }
 }
 

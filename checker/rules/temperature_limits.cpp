@@ -36,7 +36,10 @@ struct Guarded {
     std::string_view does;          // "gives"
 };
 
-struct Excess {
+// Packs and electronics warm up as slowly as that; what is above for long is above for this.
+constexpr double cold_or_hot_part_s = 600;
+
+struct Over {
     double current_A = 0;
     double lasts_s = 0;      // without a break
     bool sustained = false;  // for good, or on the average of a course that repeats
@@ -45,11 +48,11 @@ struct Excess {
 };
 
 // The longest stretch of a course above the limit, or all of it where what it carries for long is above.
-std::optional<Excess> excess_in(const Course& course, const Guarded& guarded, const TemperatureLimit& limit) {
+std::optional<Over> excess_in(const Course& course, const Guarded& guarded, const TemperatureLimit& limit) {
     const double above_A = limit.current_A * 1.0001 + 1e-9;
-    const Carried all = carried(course, guarded.edge, guarded.sign);
-    if (all.sustained_A > above_A) return Excess{all.sustained_A, all.peak_s, true, all.at_peak, limit};
-    Excess longest{0, 0, false, nullptr, limit}, now = longest;
+    const CourseLoad all = load_of(course, cold_or_hot_part_s, guarded.edge, guarded.sign);
+    if (all.current_A > above_A) return Over{all.current_A, all.lasts_s, true, all.at, limit};
+    Over longest{0, 0, false, nullptr, limit}, now = longest;
     for (const OperatingPoint& point : course.points) {
         const double now_A = guarded.sign * point.edge_A[guarded.edge.index()];
         if (now_A <= above_A) {
@@ -64,7 +67,7 @@ std::optional<Excess> excess_in(const Course& course, const Guarded& guarded, co
     return longest;
 }
 
-void report_excess(const RuleInput& input, const Guarded& guarded, const Excess& excess, Severity severity,
+void report_excess(const RuleInput& input, const Guarded& guarded, const Over& excess, Severity severity,
                    Report& report) {
     const PartId part = input.circuit.edge(guarded.edge).part;
     const std::string at = to_text(excess.limit.ambient_degC, Dimension::temperature);
@@ -94,7 +97,7 @@ void report_excess(const RuleInput& input, const Guarded& guarded, const Excess&
 void judge(const RuleInput& input, const std::vector<Course>& courses, const Guarded& guarded,
            Report& report) {
     const PartId part = input.circuit.edge(guarded.edge).part;
-    std::optional<Excess> worst;
+    std::optional<Over> worst;
     for (const Course& course : courses) {
         const auto limit =
             temperature_limit(input.facts, part, guarded.at, input.facts.ambient(part, course.mode));

@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -18,7 +18,8 @@ constexpr RuleInfo infos[] = {
      "every contact counts as closed; transients are not counted", "fuse F1 { 60 A, 32 V dc",
      "fuse F1 { 60 A, 80 V dc"},
     {"contact-voltage",
-     "a switch, contactor, relay, selector, connector, block, diode or capacitor whose voltage rating is "
+     "a switch, contactor, relay, selector, connector, terminal block, fuse block, diode or capacitor whose "
+     "voltage rating is "
      "below what can stand across it, or is one for alternating current",
      "U_rated >= U_full; breaks at U >= U_full where it breaks current",
      "AC 43.13-1B 11-50; rating of the part", "every contact counts as closed; transients are not counted",
@@ -31,18 +32,18 @@ struct Stated {
     Value value;
 };
 
-std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std::size_t voltage_place,
-                             std::size_t kind_place) {
-    const Value value = input.harness.value(input.harness.part(part).attributes, name, voltage_place);
-    if (value.type != ValueType::quantity || value.known == Knowledge::unknown) return std::nullopt;
-    return Stated{value.lo,
-                  input.harness.value(input.harness.part(part).attributes, name, kind_place).text == "ac",
-                  value};
+// The least that a rating says, at place `voltage_place` of its attribute, and whether it is one for ac.
+std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std::size_t voltage_place) {
+    const auto rating = input.facts.quantity(part, name, voltage_place);
+    if (!rating || rating->dimension != Dimension::voltage) return std::nullopt;
+    const Slice attributes = input.harness.part(part).attributes;
+    return Stated{rating->lo, input.harness.value(attributes, name, voltage_place + 1).text == "ac",
+                  input.harness.value(attributes, name, voltage_place)};
 }
 
 void judge(const RuleInput& input, PartId part, const Stated& rating, double stands_V, std::string_view rule,
-           std::string_view what, const OperatingPoint* point, Report& report) {
-    if (!rating.alternating && rating.voltage_V >= stands_V * 0.9999) return;
+           std::string_view what, Report& report) {
+    if (!rating.alternating && !below(rating.voltage_V, stands_V)) return;
     if (stands_V < 1) return;
     Finding finding = finding_about(input, rule, Severity::error, part);
     if (rating.value.where.valid() && rating.value.where.file == finding.where.file &&
@@ -67,54 +68,80 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
     finding.figures = {{"rated", rating.voltage_V, Dimension::voltage},
                        {"highest", stands_V, Dimension::voltage}};
     finding.corner = Corner::run_full;
-    if (point) finding.mode = point->mode;
     finding.help = "one rated " + volts(std::ceil(stands_V)) + " dc or more would do";
     report.add(std::move(finding));
 }
 
-void run(const RuleInput& input, Report& report) {
-    const Potentials potentials(input);
-    std::vector<bool> done(input.harness.parts.size(), false);
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (!edge.part || done[edge.part.index()]) continue;
-        const Kind kind = input.harness.part(edge.part).kind;
-        const double stands_V = potentials.across_when_open_V(EdgeId(i));
-        const auto check = [&](const std::optional<Stated>& rating, std::string_view rule,
-                               std::string_view what, double volts_V) {
-            if (!rating || done[edge.part.index()] ||
-                (!rating->alternating && rating->voltage_V >= volts_V * 0.9999))
-                return;
-            done[edge.part.index()] = volts_V >= 1;
-            judge(input, edge.part, *rating, volts_V, rule, what, nullptr, report);
-        };
-        switch (edge.role) {
-            case EdgeRole::fuse:
-            case EdgeRole::breaker:
-                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "fuse-voltage", "rated",
-                      stands_V);
-                check(stated(input, edge.part, "breaks"_attr, 1, 2), "fuse-voltage", "breaks at", stands_V);
-                break;
-            case EdgeRole::switching:
-                check(stated(input, edge.part, "(operational-voltage)"_attr, 0, 1), "contact-voltage",
-                      "rated", stands_V);
-                check(stated(input, edge.part, "breaks"_attr, 1, 2), "contact-voltage", "breaks at",
-                      stands_V);
-                break;
-            case EdgeRole::contact:
-                check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
-                      potentials.highest_V(edge.from));
-                break;
-            case EdgeRole::diode:
-            case EdgeRole::capacitor:
-                if (kind != Kind::diode && kind != Kind::capacitor) break;
-                check(stated(input, edge.part, "(rated-voltage)"_attr, 0, 9), "contact-voltage", "rated",
-                      kind == Kind::diode
-                          ? stands_V
-                          : std::abs(potentials.node_V(edge.from) - potentials.node_V(edge.to)));
-                break;
+// Highest voltages at every part, by what is held against its rating.
+class Standing {
+  public:
+    explicit Standing(const RuleInput& input) : input_(input), potentials_(input), holders_(input.harness) {}
+
+    double across_V(PartId part, Held held) const {
+        switch (held) {
+            case Held::voltage_open:
+            case Held::breaking:
+                return when_open_V(part);
+            case Held::voltage_between:
+                return between_V(part);
+            case Held::voltage_across:
+                return poles_V(part);
             default:
-                break;
+                return 0;
+        }
+    }
+
+  private:
+    double when_open_V(PartId part) const {
+        double highest = 0;
+        for (const EdgeId id : input_.circuit.edges_of_part[part.index()]) {
+            const EdgeRole role = input_.circuit.edge(id).role;
+            if (role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::switching ||
+                role == EdgeRole::diode)
+                highest = std::max(highest, potentials_.across_when_open_V(id));
+        }
+        return highest;
+    }
+    // A block that has no terminals of its own holds fuses that do.
+    double between_V(PartId part) const {
+        const Part& block = input_.harness.part(part);
+        double highest = 0;
+        for (std::size_t i = 0; i < block.terminals.count; ++i)
+            highest = std::max(
+                highest, potentials_.highest_V(input_.circuit.node(TerminalId(block.terminals.first + i))));
+        for (const PartId fuse : holders_.fuses_in(part)) highest = std::max(highest, between_V(fuse));
+        return highest;
+    }
+    double poles_V(PartId part) const {
+        double highest = 0;
+        for (const EdgeId id : input_.circuit.edges_of_part[part.index()]) {
+            const Edge& edge = input_.circuit.edge(id);
+            highest =
+                std::max(highest, std::abs(potentials_.node_V(edge.from) - potentials_.node_V(edge.to)));
+        }
+        return highest;
+    }
+
+    const RuleInput& input_;
+    Potentials potentials_;
+    Holders holders_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    const Standing standing(input);
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const Kind kind = input.harness.parts[i].kind;
+        const std::string_view rule =
+            kind == Kind::fuse || kind == Kind::breaker ? "fuse-voltage" : "contact-voltage";
+        for (const RatingRow& row : rating_table()) {
+            if (row.kind != kind || row.rules.find(rule) == std::string_view::npos) continue;
+            const bool breaks = row.held == Held::breaking;
+            const auto rating = stated(input, PartId(i), row.attribute, breaks ? 1 : 0);
+            if (!rating) continue;
+            const double stands_V = standing.across_V(PartId(i), row.held);
+            if (!rating->alternating && !below(rating->voltage_V, stands_V)) continue;
+            judge(input, PartId(i), *rating, stands_V, rule, breaks ? "breaks at" : "rated", report);
+            if (stands_V >= 1) break;
         }
     }
 }

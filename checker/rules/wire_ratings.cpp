@@ -59,7 +59,7 @@ void run(const RuleInput& input, Report& report) {
         const WireLoading& loading = input.wires[i];
         const bool sized = input.harness.wires[i].area.is_known();
         // An ambient at the insulation's own limit leaves nothing to carry.
-        if (sized && loading.mode && loading.current_A > loading.limit_A && loading.current_A > 1e-3)
+        if (sized && loading.mode && above(loading.current_A, loading.limit_A) && loading.current_A > 1e-3)
             report_wire(input, courses, WireId(i), report);
     }
 }

@@ -63,14 +63,16 @@ struct ChargeCourse::Course {
     Eigen::VectorXd after(const Stretch& stretch, double time_s) const;
     double miss_V(const Stretch& stretch, double time_s, const Eigen::VectorXd& end_V,
                   const Eigen::VectorXd& excess) const;
+    double first_kink_s(const Stretch& stretch, double length_s) const;
     const Stretch& stretch_at(double time_s) const;
     std::vector<double> sample_times(const Stretch& stretch) const;
 };
 
 void ChargeCourse::Course::prepare(std::span<const Capacitance> given) {
     capacitors.assign(given.begin(), given.end());
-    moment = solve(with_held_capacitors(network, given));
     const NetworkSolution end = solve(network);
+    silence_dead_outputs(network, end);
+    moment = solve(with_held_capacitors(network, given));
     if (moment.status == SolveStatus::not_converged || end.status == SolveStatus::not_converged) return;
     for (std::size_t i = 0; i < given.size(); ++i)
         moment_A.push_back(-moment.branch_A[network.branches.size() + i]);
@@ -175,6 +177,29 @@ double ChargeCourse::Course::miss_V(const Stretch& stretch, double time_s, const
     return (stretch.modes * in_modes).cwiseQuotient(root_F).lpNorm<Eigen::Infinity>();
 }
 
+// The moment just behind which some port first is on another piece of its law than at the start, by the straight
+// law of the stretch: a cut-off, a limit, a diode that begins to conduct. `length_s` where none is.
+double ChargeCourse::Course::first_kink_s(const Stretch& stretch, double length_s) const {
+    const auto pieces_at = [&](double time_s) {
+        const Eigen::VectorXd volts = after(stretch, time_s);
+        const Eigen::VectorXd excess = stretch.excess_A + stretch.follow_A * (volts - stretch.start_V);
+        const Eigen::VectorXd drops = model.free_V + model.by_capacitor * volts + model.by_excess * excess;
+        std::vector<int> pieces;
+        for (std::size_t m = 0; m < model.ports.size(); ++m)
+            pieces.push_back(law_piece(network.branches[model.ports[m].branch], drops[place(m)]));
+        return pieces;
+    };
+    if (model.ports.empty()) return length_s;
+    const std::vector<int> at_start = pieces_at(0);
+    if (pieces_at(length_s) == at_start) return length_s;
+    double low = 0, high = length_s;
+    for (int i = 0; i < 60 && high - low > 1e-9 * high; ++i) {
+        const double middle = (low + high) / 2;
+        (pieces_at(middle) == at_start ? low : high) = middle;
+    }
+    return high;
+}
+
 void ChargeCourse::Course::integrate() {
     if (model.moving.empty()) return;
     Stretch next;
@@ -205,7 +230,9 @@ void ChargeCourse::Course::integrate() {
                 length_s *= longer;
                 break;
             }
-            length_s /= 4;
+            // Where a law bends on the way, that moment is the end of the stretch; else it is curved too much.
+            const double kink_s = first_kink_s(next, length_s);
+            length_s = kink_s < 0.999 * length_s ? kink_s : length_s / 4;
         }
     }
     solved = next.from_s >= horizon_s * (1 - 1e-12);

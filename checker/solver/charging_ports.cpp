@@ -6,12 +6,13 @@
 #include <cmath>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/solver/wide_double.hpp"
 
 namespace loomward {
 
 namespace {
 
-using Wide = long double;  // a capacitor and what leaks out of it lie 1e12 apart
+using Wide = WideDouble;  // a capacitor and what leaks out of it lie 1e12 apart
 using Column = Eigen::Matrix<Wide, Eigen::Dynamic, 1>;
 using Columns = Eigen::Matrix<Wide, Eigen::Dynamic, Eigen::Dynamic>;
 
@@ -36,8 +37,8 @@ double drop_V(const NetworkSolution& solution, const Branch& branch) {
 double input_W(const Network& network, const Branch& branch, const NetworkSolution& end) {
     if (branch.type != Branch::Type::converter_input) return branch.power_W;
     double watts = branch.power_W;
-    if (branch.partner >= 0) {
-        const auto partner = static_cast<std::size_t>(branch.partner);
+    if (branch.partner) {
+        const std::size_t partner = branch.partner.index();
         const double output_W = -drop_V(end, network.branches[partner]) * end.branch_A[partner];
         watts += std::max(0.0, output_W) / branch.efficiency;
     }
@@ -130,7 +131,7 @@ class Reduction {
             const std::size_t piece = together_.find(node);
             if (done[piece]) continue;
             done[piece] = true;
-            entries_.emplace_back(static_cast<int>(node), static_cast<int>(node), 1.0L);
+            entries_.emplace_back(static_cast<int>(node), static_cast<int>(node), Wide(1));
         }
     }
 
@@ -196,7 +197,8 @@ class Reduction {
 
 PortCurrent port_current(const Branch& branch, double drop, double watts) {
     const auto load = [&](double amperes_at_knee, double above_A, double above_S) {
-        if (drop >= branch.knee_V) return PortCurrent{above_A, above_S};
+        if (drop < 0 && !branch.both_ways) return PortCurrent{};
+        if (std::abs(drop) >= branch.knee_V) return PortCurrent{above_A, above_S};
         const double siemens = amperes_at_knee / branch.knee_V;
         return PortCurrent{siemens * drop, siemens};
     };
@@ -206,7 +208,7 @@ PortCurrent port_current(const Branch& branch, double drop, double watts) {
         case Branch::Type::emf:
             return {(branch.voltage_V + drop) / branch.resistance_ohm, 1 / branch.resistance_ohm};
         case Branch::Type::current_load:
-            return load(branch.current_A, branch.current_A, 0);
+            return load(branch.current_A, std::copysign(branch.current_A, drop), 0);
         case Branch::Type::power_load:
         case Branch::Type::converter_input:
             return load(watts / branch.knee_V, watts / drop, -watts / (drop * drop));
@@ -222,6 +224,25 @@ PortCurrent port_current(const Branch& branch, double drop, double watts) {
         }
     }
     return {};
+}
+
+int law_piece(const Branch& branch, double drop) {
+    switch (branch.type) {
+        case Branch::Type::resistor:
+        case Branch::Type::emf:
+            return 0;
+        case Branch::Type::current_load:
+        case Branch::Type::power_load:
+        case Branch::Type::converter_input:
+            return drop >= branch.knee_V ? 2 : drop >= 0 ? 1 : drop > -branch.knee_V || !branch.both_ways ? 0 : -1;
+        case Branch::Type::limited_source:
+            return branch.voltage_V + drop <= 0                                                ? 0
+                   : branch.voltage_V + drop >= branch.current_A * branch.resistance_ohm ? 2
+                                                                                               : 1;
+        case Branch::Type::diode:
+            return drop > branch.voltage_V ? 1 : 0;
+    }
+    return 0;
 }
 
 std::optional<PortModel> reduce_to_ports(const Network& network, std::span<const Capacitance> capacitors,

@@ -18,6 +18,8 @@ struct PortCurrent {
 };
 // Any branch but a resistor or emf. A converter's input counts as a load of `input_W`.
 PortCurrent port_current(const Branch& branch, double drop_V, double input_W);
+// Which of the pieces of its law, between its kinks, a branch is on.
+int law_piece(const Branch& branch, double drop_V);
 
 struct Port {
     std::uint32_t branch = 0;

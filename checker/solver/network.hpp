@@ -10,7 +10,11 @@
 #include <string>
 #include <vector>
 
+#include "parser/text/id.hpp"
+
 namespace loomward {
+
+using BranchId = Id<struct BranchTag>;
 
 // A branch between two nodes; currents count positive from `from` through the branch to `to`.
 struct Branch {
@@ -19,9 +23,10 @@ struct Branch {
         emf,       // voltage_V behind resistance_ohm > 0: V(to) - V(from) = voltage_V - I * resistance_ohm
                    // (the branch drives current out of `to`, as a pack does from minus to plus)
         current_load,  // draws current_A from `from` to `to` while V(from) - V(to) >= knee_V; below, in
-                       // proportion
+                       // proportion; nothing the wrong way round, unless `both_ways`
         power_load,    // draws power_W / (V(from) - V(to)) at and above knee_V; below, like the resistor that
-                       // draws the same current at knee_V. The load counts as *collapsed* below its knee.
+                       // draws the same current at knee_V; nothing the wrong way round, unless `both_ways`.
+                       // The load counts as *collapsed* below its knee.
         limited_source,  // holds voltage_V behind resistance_ohm > 0 while 0 <= I <= current_A; from there it
                          // gives current_A, whatever the voltage. Drives out of `to`. Never takes current
                          // back.
@@ -38,7 +43,8 @@ struct Branch {
     double power_W = 0;
     double knee_V = 0;
     double efficiency = 1;
-    std::int32_t partner = -1;  // converter_input: index of the limited_source branch it feeds
+    bool both_ways = false;  // loads: a motor, which draws the same with its poles exchanged
+    BranchId partner;        // converter_input: the limited_source branch it feeds; invalid: it feeds nothing
 };
 
 struct Network {
@@ -69,6 +75,26 @@ struct NetworkSolution {
 // (asserted); loads need a knee above 0, and limits, powers and currents are not negative.
 // Where loads can be fed, they are, and the solution is the one at the higher voltages.
 NetworkSolution solve(const Network& network);
+
+// Makes the outputs of converters that nothing feeds give nothing for good: in `solution`, that of the network,
+// they gave nothing and their input stood below its knee.
+void silence_dead_outputs(Network& network, const NetworkSolution& solution);
+
+// More than any bleed or sense lead passes: a load that draws as much has a supply, however far its voltage falls.
+inline constexpr double trickle_A = 1;
+
+// A load that asks for more than its sources can give, held at the largest share of it that they can.
+struct HeldLoad {
+    std::uint32_t branch = 0;
+    double share = 0;  // of what it asks for
+};
+// Holds in `network` what cannot be fed and solves it again, so that the rest can be judged as if nothing were
+// wrong with it: the loads that ask for most first, one after the other, each at the largest share at which
+// everything else that can be fed is. The input of a converter becomes a load of its own; its output
+// stays a source. Loads below `least_share` of their knee (behind an open switch, a coil) are left as they are.
+// `solution` becomes that of the network as it is then.
+std::vector<HeldLoad> hold_what_cannot_be_fed(Network& network, NetworkSolution& solution,
+                                              double least_share);
 
 // The largest factor by which all power loads and current loads could be multiplied and still be fed
 // (bisection to 0.1 %; 0 if not even a thousandth can, infinity without loads). For a lone load P behind V

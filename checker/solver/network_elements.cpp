@@ -10,12 +10,15 @@ namespace {
 
 // What stands in for a load or diode that no current can reach; its value cannot matter.
 constexpr double idle_conductance_S = 1.0;
+// Next to nothing, but enough to tell where the end of a dead lead stands.
+constexpr double reverse_leak_S = 1e-7;
 
 Element make_element(const Branch& branch, std::uint32_t index, bool idle, double load_factor) {
     Element element;
     element.from = branch.from;
     element.to = branch.to;
     element.branch = index;
+    element.both_ways = branch.both_ways;
     switch (branch.type) {
         case Branch::Type::resistor:
         case Branch::Type::emf:
@@ -84,11 +87,13 @@ BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, dou
             return {current_A, element.conductance_S};
         }
         case Element::Law::current:
-            if (drop_V >= element.knee_V) return {element.limit_A, 0};
+            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
+            if (std::abs(drop_V) >= element.knee_V) return {std::copysign(element.limit_A, drop_V), 0};
             return {element.limit_A / element.knee_V * drop_V, element.limit_A / element.knee_V};
         case Element::Law::power: {
+            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
             const double power_W = element.power_W * power_scale;
-            if (drop_V >= element.knee_V) return {power_W / drop_V, -power_W / drop_V / drop_V};
+            if (std::abs(drop_V) >= element.knee_V) return {power_W / drop_V, -power_W / drop_V / drop_V};
             const double conductance_S = power_W / element.knee_V / element.knee_V;
             return {conductance_S * drop_V, conductance_S};
         }

@@ -27,10 +27,11 @@ struct Element {
     enum class Law : std::uint8_t {
         linear,   // I = g (u + E)
         window,   // the same, kept between 0 and limit_A
-        current,  // limit_A at and above the knee, in proportion below
-        power,    // power_W / u at and above the knee, in proportion below
+        current,  // limit_A at and above the knee, in proportion below, nothing below 0
+        power,    // power_W / u at and above the knee, in proportion below, nothing below 0
     };
     Law law = Law::linear;
+    bool both_ways = false;  // current, power: the same below 0 with its sign turned round
     std::uint32_t from = 0;
     std::uint32_t to = 0;
     std::uint32_t branch = 0;

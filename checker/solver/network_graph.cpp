@@ -185,10 +185,13 @@ NetworkGraph analyse_graph(const Network& network) {
     std::vector<bool> included(count, true);
     bool linear = true;
     for (const Branch& branch : network.branches) {
+        // A source that gives nothing holds no voltage either.
+        if (branch.type == Branch::Type::limited_source && branch.current_A <= 0)
+            included[static_cast<std::size_t>(&branch - network.branches.data())] = false;
         linear = linear && (branch.type == Branch::Type::resistor || branch.type == Branch::Type::emf);
         // No output counts before its input is known to be fed: a converter cannot feed itself.
-        if (branch.type == Branch::Type::converter_input)
-            included[static_cast<std::size_t>(branch.partner)] = false;
+        if (branch.type == Branch::Type::converter_input && branch.partner)
+            included[branch.partner.index()] = false;
     }
     std::vector<bool> fed(count, true);
     if (!linear) fed = fed_branches(network, included);
@@ -196,8 +199,9 @@ NetworkGraph analyse_graph(const Network& network) {
         grown = false;
         for (std::size_t index = 0; index < count; ++index) {
             const Branch& branch = network.branches[index];
-            if (branch.type != Branch::Type::converter_input || !fed[index]) continue;
-            const auto partner = static_cast<std::size_t>(branch.partner);
+            if (branch.type != Branch::Type::converter_input || !branch.partner || !fed[index]) continue;
+            const std::size_t partner = branch.partner.index();
+            if (network.branches[partner].current_A <= 0) continue;
             if (!included[partner]) grown = included[partner] = true;
         }
         if (grown) fed = fed_branches(network, included);

@@ -93,8 +93,8 @@ Definiteness NodalMatrix<Scalar>::factor(std::span<const double> conductance_S) 
 // nothing is left of it, what is left is rounding. Only the first bad one in order of elimination tells.
 template <class Scalar>
 Definiteness NodalMatrix<Scalar>::judge_pivots() const {
-    constexpr Scalar margin = 16 * std::numeric_limits<Scalar>::epsilon();
-    constexpr Scalar clear_margin = margin * Scalar(1e4);
+    const Scalar margin = 16 * std::numeric_limits<Scalar>::epsilon();
+    const Scalar clear_margin = margin * Scalar(1e4);
     const auto pivots = factor_.vectorD();
     const auto& unknown_at = factor_.permutationPinv().indices();
     const Scalar* const values = matrix_.valuePtr();
@@ -123,6 +123,6 @@ std::vector<double> NodalMatrix<Scalar>::solve(std::span<const double> injected_
 }
 
 template class NodalMatrix<double>;
-template class NodalMatrix<long double>;
+template class NodalMatrix<WideDouble>;
 
 }  // namespace loomward

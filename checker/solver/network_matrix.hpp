@@ -6,6 +6,8 @@
 #include <span>
 #include <vector>
 
+#include "checker/solver/wide_double.hpp"
+
 namespace loomward {
 
 enum class Definiteness : std::uint8_t {
@@ -14,7 +16,7 @@ enum class Definiteness : std::uint8_t {
     unsure,  // some pivot is within rounding of nothing
 };
 
-// Symmetric, lower triangle, ordered for little fill. Scalar is double, or long double where conductances
+// Symmetric, lower triangle, ordered for little fill. Scalar is double, or WideDouble where conductances
 // so far apart meet that a double's digits do not hold both.
 template <class Scalar>
 class NodalMatrix {
@@ -51,6 +53,6 @@ class NodalMatrix {
 };
 
 extern template class NodalMatrix<double>;
-extern template class NodalMatrix<long double>;
+extern template class NodalMatrix<WideDouble>;
 
 }  // namespace loomward

@@ -20,6 +20,11 @@ constexpr double nothing_A = 1e-14;
 constexpr double smallest_load_step = 1e-4;
 constexpr double careful_load_step = 2e-3;
 
+// The voltage that counts for a load: a motor does not mind its sign.
+double size_of(const Element& element, double drop_V) {
+    return element.both_ways ? std::abs(drop_V) : drop_V;
+}
+
 }  // namespace
 
 NewtonSolver::NewtonSolver(std::uint32_t node_count, const NetworkGraph& graph, std::vector<Element> elements)
@@ -174,14 +179,14 @@ bool NewtonSolver::follow_up_to_full_power() {
 bool NewtonSolver::jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const {
     return std::any_of(elements_.begin(), elements_.end(), [&](const Element& element) {
         if (element.law != Element::Law::power || element.power_W <= 0) return false;
-        const double was_V = drop_across(before[element.from], before[element.to]);
-        return was_V >= element.knee_V && drop_V(element) < element.knee_V * (1 - tolerance);
+        const double was_V = size_of(element, drop_across(before[element.from], before[element.to]));
+        return was_V >= element.knee_V && size_of(element, drop_V(element)) < element.knee_V * (1 - tolerance);
     });
 }
 
 bool NewtonSolver::below_knee(const Element& element) const {
     // A load exactly at its knee is fed; the last digits of the solution do not decide.
-    return drop_V(element) < element.knee_V * (1 - 1e-9);
+    return size_of(element, drop_V(element)) < element.knee_V * (1 - 1e-9);
 }
 
 bool NewtonSolver::any_power_below_knee() const {

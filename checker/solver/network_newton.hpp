@@ -84,7 +84,7 @@ class NewtonSolver {
     std::vector<double> throughput_A_;  // by unknown: sum of their magnitudes
 
     NodalMatrix<double> matrix_;
-    NodalMatrix<long double> fine_matrix_;
+    NodalMatrix<WideDouble> fine_matrix_;
     std::vector<double> slopes_S_;    // wanted
     std::vector<double> factored_S_;  // in the factor; empty: none
     bool factor_is_fine_ = false;

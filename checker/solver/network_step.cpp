@@ -56,7 +56,7 @@ bool NewtonSolver::factor() {
         if (found != Definiteness::unsure) return found == Definiteness::positive;
     }
     if (!fine_pattern_set_) {
-        std::vector<NodalMatrix<long double>::Ends> ends;
+        std::vector<NodalMatrix<WideDouble>::Ends> ends;
         ends.reserve(ends_.size());
         for (const auto [first, second] : ends_) ends.push_back({first, second});
         fine_matrix_.set_pattern(matrix_.unknown_count(), ends);
@@ -76,7 +76,9 @@ double NewtonSolver::longest_step(const std::vector<double>& step_V) const {
         const auto [first, second] = ends_[index];
         const double change_V = (first == NodalMatrix<double>::grounded ? 0 : step_V[first]) -
                                 (second == NodalMatrix<double>::grounded ? 0 : step_V[second]);
-        if (change_V < 0) longest = std::min(longest, largest_fall * drop_V(element) / -change_V);
+        const double across_V = drop_V(element);
+        if (change_V * across_V < 0)
+            longest = std::min(longest, largest_fall * std::abs(across_V / change_V));
     }
     return longest;
 }

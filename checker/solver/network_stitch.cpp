@@ -17,6 +17,17 @@ constexpr double default_stitch_S = 1e-3;
 constexpr double least_stitch_S = 1e-5;
 constexpr double most_stitch_S = 1e7;
 
+// How much the voltage across a load that draws `most_A` at its knee must change until it takes `excess_A` less
+// (as far as its knee, and on by its slope) or, with its poles the wrong way round, more.
+double way_of_load(const Element& element, double drop_V, double most_A, double excess_A, bool upwards) {
+    constexpr double never = std::numeric_limits<double>::infinity();
+    if (!(most_A > 0)) return never;
+    const double from_kink_V = excess_A * element.knee_V / most_A;
+    if (!upwards) return drop_V < element.knee_V ? never : drop_V - element.knee_V + from_kink_V;
+    const double lower_V = element.both_ways ? -element.knee_V : 0;
+    return drop_V > lower_V ? never : lower_V - drop_V + from_kink_V;
+}
+
 // How much u = V(from) - V(to) must change until the element takes `excess_A` more (upwards) or less;
 // infinite where it never does. That is as far as its next kink, and from there by its slope.
 double way_to_take(const Element& element, FineVoltage from, FineVoltage to, double excess_A, bool upwards) {
@@ -33,11 +44,9 @@ double way_to_take(const Element& element, FineVoltage from, FineVoltage to, dou
             return never;
         }
         case Element::Law::current:
-            if (upwards || drop_V < element.knee_V || !(element.limit_A > 0)) return never;
-            return drop_V - element.knee_V + excess_A * element.knee_V / element.limit_A;
+            return way_of_load(element, drop_V, element.limit_A, excess_A, upwards);
         case Element::Law::power:
-            if (upwards || drop_V < element.knee_V || !(element.power_W > 0)) return never;
-            return drop_V - element.knee_V + excess_A * element.knee_V * element.knee_V / element.power_W;
+            return way_of_load(element, drop_V, element.power_W / element.knee_V, excess_A, upwards);
     }
     return never;
 }

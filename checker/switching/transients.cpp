@@ -190,6 +190,7 @@ void ModeFollower::surge(const Followed& now, const NetworkSolution& before, Mod
         const double before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
         const double now_V = entry.moment.node_V[edge.from.index()] - entry.moment.node_V[edge.to.index()];
         if (now_V <= 0 || before_V > 0.5 * now_V) continue;
+        entry.starting.push_back(id);
         Branch& branch = network.branches[i];
         branch.type = Branch::Type::current_load;
         branch.current_A = facts_.quantity(edge.part, "inrush"_attr)->hi;

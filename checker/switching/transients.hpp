@@ -46,8 +46,9 @@ struct ModeEntry {
     double from_s = 0;                       // how long that had lasted
     std::vector<CapacitorState> capacitors;  // by edge
     std::vector<ClosingContact> closing;
-    OperatingPoint moment;  // the first moment; capacitor edges carry what flows into their plus
-    OperatingPoint loads;   // the loads alone, as load_A; currents only
+    std::vector<EdgeId> starting;  // loads with an inrush that were dead before
+    OperatingPoint moment;         // the first moment; capacitor edges carry what flows into their plus
+    OperatingPoint loads;          // the loads alone, as load_A; currents only
 };
 
 // A capacitor in a mode that does not feed it, from the highest voltage of any mode on. Loads are not counted

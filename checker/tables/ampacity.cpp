@@ -43,15 +43,15 @@ constexpr std::array<double, 3> raceway_class{60, 75, 90};
 constexpr std::array<std::array<double, 3>, row_count> raceway{{
     {0, 0, 14},
     {0, 0, 18},
-    {20, 20, 25},
-    {25, 25, 30},
+    {15, 20, 25},
+    {20, 25, 30},
     {30, 35, 40},
     {40, 50, 55},
     {55, 65, 75},
     {70, 85, 95},
-    {85, 100, 110},
+    {85, 100, 115},
     {95, 115, 130},
-    {110, 130, 150},
+    {110, 130, 145},
     {125, 150, 170},
     {145, 175, 195},
     {165, 200, 225},
@@ -188,7 +188,7 @@ void add_base(Ampacity& result, double copper_A, double area_mm2, double limit_d
 
 void add_factor(Ampacity& result, double factor, const std::string& why, SourceId id) {
     if (factor == 1) return;
-    result.working += fmt::format(" x {:.2g} ({})", factor, why);
+    result.working += fmt::format(" x {:.3g} ({})", factor, why);
     add_source(result.source, id);
 }
 

@@ -13,31 +13,16 @@ namespace loomward {
 
 inline constexpr double forever_s = std::numeric_limits<double>::infinity();
 
-// A rated voltage of a family with the breaking capacity its standard asks for there.
-struct StandardRating {
-    double voltage_V;
-    bool dc;              // false: AC, which proves nothing in a DC circuit
-    double from_A, to_A;  // rated currents it holds for; to_A infinite: no limit stated
-    double breaks_A;      // smallest breaking capacity the standard allows
-    SourceId source;
-};
-
 struct ProtectionFamily {
     std::string_view word;  // "iso8820-3"
     std::string_view name;  // "blade fuse"
     bool is_breaker;
-    double smallest_A, largest_A;             // rated currents; 0 and infinite: not stated
-    std::span<const StandardRating> ratings;  // empty: each product states its own
-    std::span<const double> series_A;         // usual rated currents, rising; empty: not known here
-    double load_factor;                       // advised continuous load over rated current
-    SourceId scope, load_source;
+    double load_factor;  // advised continuous load over rated current; 0: what the policy says
+    SourceId load_source;
 };
 
 std::span<const ProtectionFamily> protection_families();
 const ProtectionFamily* find_protection_family(std::string_view word);
-// The smallest breaking capacity every device of that family and rated current has at this or a higher
-// voltage of its standard; 0 where the standard promises none there.
-double promised_breaking_A(const ProtectionFamily& family, double rated_A, double voltage_V, bool dc);
 
 // What the standard promises at overload: not open within `hold_s` at non_fusing x In, open within `open_s`
 // at fusing x In.
@@ -77,8 +62,5 @@ std::span<const GgFuse> gg_fuses();
 // Two of them in series, 16 A or larger, at least 1.6 : 1 by the nominal series (two steps, IEC 60269-2).
 // False for ratings that are not in the series.
 bool is_selective_gg_pair(double upstream_A, double downstream_A);
-
-// Colour of a fuse body, empty where none is standard: "iso8820-3" and "iso8820-3-e".
-std::string_view fuse_colour(std::string_view word, double rated_A);
 
 }  // namespace loomward

@@ -70,7 +70,7 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
     return true;
 }
 
-// pin NAME signal | return | supply A | output V A | low-side A | high-side A
+// pin NAME signal [V] | return | supply A | output V A | low-side A | high-side A
 bool ElementReader::pin_rules(std::span<const Value> values) {
     const std::string_view role = values[1].text;
     const Value& voltage = values[2];
@@ -83,7 +83,7 @@ bool ElementReader::pin_rules(std::span<const Value> values) {
     };
     for (const auto& [value, takes, what] :
          {std::tuple(&voltage, has_voltage, "voltage"), std::tuple(&current, has_current, "current")}) {
-        if (value->present() == takes) continue;
+        if (value->present() == takes || (role == "signal" && value == &voltage)) continue;
         if (takes)
             return fail({"missing-value",
                          values[1].where,

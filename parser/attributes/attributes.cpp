@@ -1,7 +1,6 @@
 #include "parser/attributes/attributes.hpp"
 
 #include <algorithm>
-#include <array>
 
 #include "parser/attributes/attribute_messages.hpp"
 #include "parser/attributes/element_reader.hpp"
@@ -10,35 +9,11 @@
 namespace loomward {
 namespace {
 
-constexpr auto families = std::to_array<InsulationFamily>({
-    {"pvc", 70, "IEC 60364-5-52 table B.52.1"},
-    {"rubber", 60, "IEC 60245 (memory)"},
-    {"polyurethane", 90, "ISO 6722 class A to B (memory)"},
-    {"tpe", 90, "ISO 6722 class A to B (memory)"},
-    {"epr", 90, "IEC 60364-5-52 table B.52.1"},
-    {"xlpe", 90, "IEC 60364-5-52 table B.52.1"},
-    {"etfe", 150, "ISO 6722 class D (memory)"},
-    {"silicone", 180, "IEC 60245-3 (memory)"},
-    {"fep", 200, "ISO 6722 class F (memory)"},
-    {"ptfe", 250, "ISO 6722 class H (memory)"},
-    {"polyimide", 200, "memory"},
-});
-
 bool is_in(std::span<const Attr> names, Attr name) {
     return std::find(names.begin(), names.end(), name) != names.end();
 }
 
 }  // namespace
-
-std::span<const InsulationFamily> insulation_families() {
-    return families;
-}
-
-const InsulationFamily* find_insulation(std::string_view word) {
-    for (const InsulationFamily& family : families)
-        if (family.word == word) return &family;
-    return nullptr;
-}
 
 void AttributeList::clear() {
     attributes.clear();

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "parser/harness.hpp"
+#include "parser/language/insulations.hpp"
 #include "parser/language/kinds.hpp"
 #include "parser/syntax/syntax.hpp"
 #include "parser/text/diagnostic.hpp"
@@ -89,14 +90,5 @@ void merge(Kind kind, AttributeList& list, const AttributeList& later);
 
 // Appends the list to the harness's stores. `skip`: attributes that the caller keeps in fields of its own.
 Slice store(const AttributeList& list, Harness& harness, std::span<const Attr> skip = {});
-
-// Insulation families, with the conductor temperature that their usual compounds allow.
-struct InsulationFamily {
-    std::string_view word;  // "pvc"
-    double limit_degC = 0;
-    std::string_view source;
-};
-std::span<const InsulationFamily> insulation_families();
-const InsulationFamily* find_insulation(std::string_view word);
 
 }  // namespace loomward

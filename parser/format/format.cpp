@@ -132,8 +132,13 @@ class Layout {
                 if (!first) lines_.put(",");
                 put_gap(before, indent, !first);
             } else {
+                // Such an element would be read as part of what stands before it: the comma keeps it apart.
+                const bool leads = may_lead_a_line(i, inside);
+                if (!leads && !first) lines_.put(",");
                 for (const Comment& comment : before.comments) put_comment(comment, indent);
-                if (lines && (first || before.line_break)) {
+                if (!leads && before.comments.empty()) {
+                    lines_.put(" ");
+                } else if ((lines && (first || before.line_break)) || !leads) {
                     lines_.new_line(indent, before.empty_line && (!first || !before.comments.empty()));
                 } else {
                     lines_.put(first ? " " : ", ");
@@ -141,6 +146,14 @@ class Layout {
             }
             element(i, inside, indent);
         }
+    }
+
+    // A line break before "(" and "{" is a mere blank, and a statement word at the beginning of a line closes
+    // what is open.
+    bool may_lead_a_line(std::uint32_t element, Inside inside) const {
+        const SyntaxNode& first = nodes_[element + 1];
+        if (first.kind == NodeKind::wire || first.kind == NodeKind::block) return false;
+        return inside == Inside::statements || !is_statement_word(text_of(first));
     }
 
     // Between two values: a blank, or comments and a new line.
@@ -160,7 +173,8 @@ class Layout {
             const SyntaxNode& node = nodes_[i];
             const Between before = scanner_.between(node.begin);
             if (place > 0) {
-                if (behind_wire && inside == Inside::statements) lines_.may_break_here();
+                if (behind_wire && inside == Inside::statements && !is_statement_word(text_of(node)))
+                    lines_.may_break_here();
                 put_gap(before, indent, true);
             }
             if (node.kind == NodeKind::block) {

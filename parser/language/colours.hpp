@@ -1,11 +1,32 @@
 // Insulation colours: the words of the language and the letters of IEC 60757.
 #pragma once
+#include <cstdint>
 #include <optional>
 #include <string_view>
 
-#include "parser/harness.hpp"
-
 namespace loomward {
+
+// IEC 60757 colours, in the standard's order.
+enum class Colour : std::uint8_t {
+    none,
+    black,
+    brown,
+    red,
+    orange,
+    yellow,
+    green,
+    blue,
+    violet,
+    grey,
+    white,
+    pink,
+    gold,
+    turquoise,
+    silver
+};
+// The word of the language ("red") and the standard's letters ("RD").
+std::string_view colour_word(Colour colour);
+std::string_view colour_letters(Colour colour);
 
 struct ColourPair {
     Colour first = Colour::none;

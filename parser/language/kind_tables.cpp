@@ -4,7 +4,8 @@
 
 #include <algorithm>
 
-#include "parser/attributes/attributes.hpp"
+#include "parser/language/colours.hpp"
+#include "parser/language/insulations.hpp"
 #include "parser/language/kinds.hpp"
 #include "parser/language/shapes.hpp"
 #include "parser/language/units.hpp"

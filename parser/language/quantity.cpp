@@ -55,6 +55,8 @@ std::string with_unit(std::string number, const UnitInfo* unit) {
 }  // namespace
 
 std::string to_text(double value, Dimension dimension, int digits) {
+    // What lasts for good, or is held by nothing, has no number.
+    if (std::isinf(value)) return dimension == Dimension::time ? "without end" : "without limit";
     const UnitInfo* unit = unit_for(std::abs(value), dimension, digits);
     return with_unit(plain_number(unit ? value / unit->factor : value, digits), unit);
 }

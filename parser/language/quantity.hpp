@@ -26,7 +26,7 @@ enum class Dimension : std::uint8_t {
     joule_integral,  // A2s
 };
 
-// How a value is known. `about` is already spread by policy estimate-spread where it is used, not here.
+// How a value is known. `about` has both ends of its spread (parser/estimates) once all is read.
 enum class Knowledge : std::uint8_t { stated, about, unknown, assumed };
 
 // A value between two limits (equal for a single value), in the base unit.

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "parser/attributes/attributes.hpp"
+#include "parser/language/insulations.hpp"
 #include "parser/language/units.hpp"
 
 namespace loomward {

@@ -23,11 +23,14 @@ void take_insulation(Wire& wire, std::span<const Value> values) {
     if (values.empty() || !values[0].present()) return;
     if (values[0].known == Knowledge::unknown) {
         wire.insulation_known = Knowledge::unknown;
+        wire.insulation = {};
+        wire.insulation_limit_degC =
+            Wire{}.insulation_limit_degC;  // whatever the harness says of other wires
         return;
     }
     wire.insulation = values[0].text;
     wire.insulation_known = Knowledge::stated;
-    if (values.size() > 1 && values[1].present()) {
+    if (values.size() > 1 && values[1].present() && values[1].known != Knowledge::unknown) {
         wire.insulation_limit_degC = values[1].lo;
         wire.insulation_known = values[1].known;
         return;

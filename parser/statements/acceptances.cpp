@@ -1,4 +1,4 @@
-// Accepted findings: accept RULE on PLACE [in MODE] because "text".
+// Accepted findings: accept RULE on PLACE [in MODE] [up to AMOUNT] because "text".
 #include <algorithm>
 
 #include "parser/routes/places.hpp"
@@ -14,7 +14,7 @@ class AcceptanceReader {
 
     void read() {
         acceptance_.where = tokens_.next().where;
-        if (!read_rule() || !read_place() || !read_mode() || !read_reason()) return;
+        if (!read_rule() || !read_place() || !read_mode() || !read_amount() || !read_reason()) return;
         reading_.harness.acceptances.push_back(acceptance_);
     }
 
@@ -141,6 +141,25 @@ class AcceptanceReader {
         acceptance_.mode = find_mode(reading_, mode.text);
         if (!acceptance_.mode) say_unknown_mode(reading_, mode);
         return acceptance_.mode.valid();
+    }
+
+    bool read_amount() {
+        if (!tokens_.peek().is_word("up")) return true;
+        const Token up = tokens_.next();
+        const Token to = tokens_.next();
+        if (!to.is_word("to"))
+            return say("no-amount", to ? to.where : up.where, "'up' needs 'to' and an amount", "up to 5 A");
+        ValueCursor cursor{tokens_.position(), tokens_.end()};
+        const Value amount = reading_.attributes.read_quantity(
+            *statement_.file.tree, cursor,
+            {Dimension::current, Dimension::voltage, Dimension::power, Dimension::energy, Dimension::time,
+             Dimension::length, Dimension::area, Dimension::temperature, Dimension::percentage,
+             Dimension::joule_integral},
+            "up to");
+        tokens_.skip_to(cursor.at);
+        if (!amount.present()) return false;
+        acceptance_.up_to = amount.quantity();
+        return true;
     }
 
     bool read_reason() {

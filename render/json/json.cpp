@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "checker/parts/open_values.hpp"
 #include "render/json/json_values.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
@@ -112,7 +113,10 @@ Json related_json(const Finding& finding, const Sources& sources) {
 Json accepted_json(const Finding& finding, const Harness& harness) {
     if (!finding.accepted) return nullptr;
     const Acceptance& acceptance = harness.acceptances[*finding.accepted];
-    return {{"reason", std::string(acceptance.reason)}, {"place", place(acceptance.where, *harness.sources)}};
+    const auto& up_to = acceptance.up_to;
+    return {{"reason", std::string(acceptance.reason)},
+            {"up_to", up_to ? Json(to_text(up_to->lo, up_to->dimension)) : Json(nullptr)},
+            {"place", place(acceptance.where, *harness.sources)}};
 }
 
 Json finding_json(const Finding& finding, const Results& results) {
@@ -143,6 +147,17 @@ Json assumption_json(const Assumption& assumption) {
             {"used_by", assumption.used_by}};
 }
 
+Json open_value_json(const OpenValue& value, const Harness& harness) {
+    return {{"of", value.of},
+            {"attribute", value.name},
+            {"known", value.unknown ? "unknown" : "about"},
+            {"written", text_or_null(value.written)},
+            {"place", place(value.where, *harness.sources)},
+            {"level", severity_word(static_cast<Severity>(value.hides))},
+            {"not_judged", std::string(value.judges)},
+            {"find_out", std::string(value.find_out)}};
+}
+
 Json point_json(const OperatingPoint& point, const Harness& harness) {
     return {{"mode", mode_name(point.mode, harness)},
             {"corner", corner_name(point.corner)},
@@ -151,7 +166,7 @@ Json point_json(const OperatingPoint& point, const Harness& harness) {
             {"repeats", point.repeats},
             {"status", status_word(point.status)},
             {"usable", point.usable()},
-            {"worst_residual_A", json_number(point.worst_residual_A)}};
+            {"worst_residual_A", point.node_V.empty() ? Json(nullptr) : json_number(point.worst_residual_A)}};
 }
 
 Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
@@ -161,8 +176,8 @@ Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
     return {{"name", std::string(wire.name)},
             {"from", std::string(harness.terminal(wire.from).path)},
             {"to", std::string(harness.terminal(wire.to).path)},
-            {"current_A", json_number(loading.current_A)},
-            {"peak_A", json_number(loading.peak_A)},
+            {"current_A", loading.mode ? json_number(loading.current_A) : Json(nullptr)},
+            {"peak_A", loading.mode ? json_number(loading.peak_A) : Json(nullptr)},
             {"limit_A", loading.limit_A > 0 ? json_number(loading.limit_A) : Json(nullptr)},
             {"mode", mode_name(loading.mode, harness)},
             {"guards", std::move(guards)},
@@ -189,11 +204,12 @@ std::string_view guard_word(ProtectionZone::Guard guard) {
 }
 
 Json zone_json(const ProtectionZone& zone, const Harness& harness) {
-    Json devices = Json::array(), wires = Json::array();
+    Json devices = Json::array(), limits = Json::array(), wires = Json::array();
     for (const ZoneGuard& guard : zone.devices)
-        devices.push_back({{"name", std::string(harness.part(guard.part).name)},
-                           {"current_A", json_number(guard.current_A)},
-                           {"working", guard.working}});
+        (guard.limit ? limits : devices)
+            .push_back({{"name", std::string(harness.part(guard.part).name)},
+                        {"current_A", json_number(guard.current_A)},
+                        {"working", guard.working}});
     for (const WireId wire : zone.wires) wires.push_back(std::string(harness.wire(wire).name));
     Json weakest = nullptr;
     if (zone.weakest)
@@ -203,6 +219,7 @@ Json zone_json(const ProtectionZone& zone, const Harness& harness) {
     return {
         {"guard", guard_word(zone.guard)},
         {"devices", std::move(devices)},
+        {"limits", std::move(limits)},
         {"current_A", zone.guard == ProtectionZone::Guard::no_source ? Json(0) : json_number(zone.current_A)},
         {"wires", std::move(wires)},
         {"weakest", std::move(weakest)},
@@ -221,6 +238,9 @@ Json results_json(const Results& results) {
     Json findings = Json::array(), assumptions = Json::array(), points = Json::array(), wires = Json::array();
     for (const Finding& finding : results.findings) findings.push_back(finding_json(finding, results));
     for (const Assumption& one : results.assumptions) assumptions.push_back(assumption_json(one));
+    Json open_values = Json::array();
+    for (const OpenValue& one : loomward::open_values(harness))
+        open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
     for (std::size_t i = 0; i < results.wires.size(); ++i)
         wires.push_back(wire_json(WireId(i), results.wires[i], harness));
@@ -238,6 +258,7 @@ Json results_json(const Results& results) {
               {"unknown_values", results.unknown_values}}},
             {"findings", std::move(findings)},
             {"assumptions", std::move(assumptions)},
+            {"to_find_out", std::move(open_values)},
             {"not_checked", results.not_checked},
             {"points", std::move(points)},
             {"wires", std::move(wires)},

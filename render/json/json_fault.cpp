@@ -23,11 +23,34 @@ Json conductor_json(const Results& results, const FaultStudy& study, const Fault
             {"heat_over_limit", stress.heat > 0 ? json_number(stress.heat / damage) : Json(nullptr)}};
 }
 
+std::string event_word(FaultEvent::Kind kind) {
+    switch (kind) {
+        case FaultEvent::Kind::opens:
+            return "opens";
+        case FaultEvent::Kind::damaged:
+            return "damaged";
+        case FaultEvent::Kind::empties:
+            return "empties";
+    }
+    return {};
+}
+
+Json races_json(const Results& results, const FaultAccount& account) {
+    Json races = Json::array();
+    for (const FaultRace& race : account.races)
+        races.push_back({{"near", std::string(results.harness->part(race.near).name)},
+                         {"far", std::string(results.harness->part(race.far).name)},
+                         {"near_slow_s", json_number(race.near_slow_s)},
+                         {"far_fast_s", json_number(race.far_fast_s)},
+                         {"far_is_first", race.lost}});
+    return races;
+}
+
 Json account_json(const Results& results, const FaultStudy& study, const FaultAccount& account) {
     Json events = Json::array(), conductors = Json::array(), live = Json::array();
     for (const FaultEvent& event : account.story.events)
         events.push_back({{"time_s", json_number(event.time_s)},
-                          {"event", event.kind == FaultEvent::Kind::opens ? "opens" : "damaged"},
+                          {"event", event_word(event.kind)},
                           {"name", edge_name(results, event.edge)},
                           {"current_A", json_number(event.current_A)},
                           {"fault_A", json_number(event.fault_A)}});
@@ -44,6 +67,7 @@ Json account_json(const Results& results, const FaultStudy& study, const FaultAc
             {"events", std::move(events)},
             {"ends_s", json_number(account.story.ends_s)},
             {"standing_A", json_number(account.story.standing_A)},
+            {"not_selective", races_json(results, account)},
             {"stays_live_from", std::move(live)},
             {"conductors", std::move(conductors)}};
 }

@@ -6,7 +6,7 @@
 #include <utility>
 #include <vector>
 
-#include "render/sheet/model/sheet_style.hpp"
+#include "render/svg/palette.hpp"
 
 namespace loomward::sheet {
 

@@ -1,10 +1,11 @@
 // SVG to PNG and PDF by librsvg and cairo.
+#include "render/svg/convert.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <memory>
 #include <stdexcept>
 
-#include "render/sheet.hpp"
 #include "render/svg/canvas.hpp"
 #include "render/svg/library.hpp"
 

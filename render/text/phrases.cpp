@@ -106,4 +106,8 @@ std::string labelled_path(const std::vector<Step>& witness, bool color) {
     return text;
 }
 
+std::string accepted_amount(const Acceptance& acceptance) {
+    return acceptance.up_to ? " up to " + to_text(acceptance.up_to->lo, acceptance.up_to->dimension) : "";
+}
+
 }  // namespace loomward

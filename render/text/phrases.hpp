@@ -30,4 +30,7 @@ std::string labelled(std::string_view label, std::string_view text, bool color);
 // for an empty path.
 std::string labelled_path(const std::vector<Step>& witness, bool color);
 
+// " up to 5 A", or nothing.
+std::string accepted_amount(const Acceptance& acceptance);
+
 }  // namespace loomward

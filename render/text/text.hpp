@@ -39,4 +39,7 @@ std::string fault_account_text(const Results& results, const FaultStudy& study, 
 std::string rule_text(const RuleInfo& rule, bool color);
 std::string rules_text(const std::vector<RuleInfo>& rules, bool color);
 
+// `explain --watched`: hazards against kinds of part as a page of Markdown (docs/watched.md).
+std::string watched_page();
+
 }  // namespace loomward

@@ -6,6 +6,7 @@
 #include <span>
 
 #include "checker/faults/fault.hpp"
+#include "checker/parts/capacities.hpp"
 #include "render/text/characters.hpp"
 #include "render/text/paint.hpp"
 #include "render/text/phrases.hpp"
@@ -70,9 +71,19 @@ std::string opening_text(const Results& results, const FaultAccount& account, co
     const std::string who = edge_name(results, event.edge);
     std::string text = fmt::format("{} opens {}{}{}", who, amps_text(event.current_A),
                                    earliest_text(account, event), let_through_text(account, event.edge));
+    if (event.kind == FaultEvent::Kind::empties) text = who + " is empty";
     if (event.fault_A > 1e-6 * account.story.prospective_A && event.fault_A > 1e-6)
         text += fmt::format("; {} go on", amps_text(event.fault_A));
     return text;
+}
+
+// Which other device on the way may open as well or first, as not-selective says it.
+std::string race_text(const Results& results, const FaultRace& race) {
+    const auto name = [&](PartId part) { return std::string(results.harness->part(part).name); };
+    return fmt::format("not selective: {} may take {}; {} {}", name(race.near),
+                       seconds_text(race.near_slow_s), name(race.far),
+                       race.lost ? "takes at most " + seconds_text(race.far_slow_s) + ", and is first"
+                                 : "may open after " + seconds_text(race.far_fast_s));
 }
 
 // The conductor that gets hottest, against what it survives.
@@ -150,6 +161,7 @@ std::string fault_account_text(const Results& results, const FaultStudy& study, 
         i = end;
     }
     text += timed(account.story.standing_A > 0 ? "for good" : "then", end_text(results, account), color);
+    for (const FaultRace& race : account.races) text += timed("", race_text(results, race), color);
     const std::string hottest = hottest_text(results, study, account);
     if (!hottest.empty()) text += timed("", hottest, color);
     if (!account.story.solved)

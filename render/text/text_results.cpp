@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
+#include "checker/parts/open_values.hpp"
 #include "render/text/characters.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/excerpt.hpp"
@@ -29,12 +31,13 @@ std::string accepted_text(const Results& results, bool color) {
     const Sources& sources = *results.harness->sources;
     for (const Finding& finding : results.findings) {
         if (!finding.accepted) continue;
-        const std::string_view reason = results.harness->acceptances[*finding.accepted].reason;
+        const Acceptance& acceptance = results.harness->acceptances[*finding.accepted];
         const std::string place = place_text(finding.where, sources);
-        text += paragraph("  ",
-                          fmt::format("{}{} [{}] because \"{}\"", place.empty() ? place : place + ": ",
-                                      finding.message, finding.rule, reason),
-                          6);
+        text += paragraph(
+            "  ",
+            fmt::format("{}{} [{}]{} because \"{}\"", place.empty() ? place : place + ": ", finding.message,
+                        finding.rule, accepted_amount(acceptance), acceptance.reason),
+            6);
     }
     if (text.empty()) return {};
     return paint("accepted", Ink::strong, color) + " (found, not counted, the reason is yours):\n" + text +
@@ -94,6 +97,38 @@ std::string assumptions_text(const Results& results, const ReportOptions& option
     return text + "\n";
 }
 
+// What is not known and what is only estimated: of what, what hangs on it, how one finds it out. Values of
+// one attribute share a paragraph.
+std::string open_values_text(const Results& results, bool color) {
+    struct Group {
+        const OpenValue* first = nullptr;
+        std::vector<std::string> of;
+    };
+    std::vector<Group> groups;
+    const std::vector<OpenValue> open = open_values(*results.harness);
+    for (const OpenValue& value : open) {
+        auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
+            return group.first->name == value.name && group.first->unknown == value.unknown;
+        });
+        if (found == groups.end()) {
+            groups.push_back({&value, {}});
+            found = std::prev(groups.end());
+        }
+        const std::string& of = value.subject.empty() ? value.of : value.subject;
+        found->of.push_back(value.unknown ? of : of + " (" + value.written + ")");
+    }
+    if (groups.empty()) return {};
+    std::string text = paint("to find out", Ink::strong, color) +
+                       fmt::format(" ({} not known or only estimated):\n", counted(open.size(), "value"));
+    for (const Group& group : groups)
+        text += paragraph("  ",
+                          fmt::format("'{}' of {}: {}; {} without it: {}", group.first->name,
+                                      fmt::join(group.of, ", "), group.first->find_out,
+                                      group.first->unknown ? "not judged" : "less sure", group.first->judges),
+                          4);
+    return text + "\n";
+}
+
 std::string left_out_text(const Results& results, bool color) {
     std::string text;
     if (!results.not_checked.empty())
@@ -138,6 +173,7 @@ std::string results_text(const Results& results, const std::string& path, const 
         if (!finding.accepted) text += finding_text(finding, results, options.color) + "\n";
     text += accepted_text(results, options.color);
     text += assumptions_text(results, options);
+    text += open_values_text(results, options.color);
     text += left_out_text(results, options.color);
     return text + verdict_text(results, path, options.color);
 }

@@ -9,6 +9,7 @@
 //           path:   B1.+ > W7
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "render/text/characters.hpp"
@@ -25,10 +26,17 @@ std::string amperes(double current_A) {
     return to_text(current_A, Dimension::current);
 }
 
+// Nothing in it is a device that opens.
+bool all_limits(const ProtectionZone& zone) {
+    return std::all_of(zone.devices.begin(), zone.devices.end(),
+                       [](const ZoneGuard& guard) { return guard.limit; });
+}
+
 std::string guards_words(const ProtectionZone& zone, const Harness& harness) {
     std::vector<std::string> words;
     for (const ZoneGuard& guard : zone.devices)
-        words.push_back(fmt::format("{} ({})", harness.part(guard.part).name, guard.working));
+        words.push_back(fmt::format("{}{} ({})", guard.limit && !all_limits(zone) ? "limit of " : "",
+                                    harness.part(guard.part).name, guard.working));
     std::string text = fmt::format("{}", fmt::join(words, " + "));
     return words.size() < 2 || !std::isfinite(zone.current_A)
                ? text
@@ -41,7 +49,9 @@ std::string heading(const ProtectionZone& zone, const Harness& harness) {
         case Guard::devices:
             return "guarded by " + guards_words(zone, harness);
         case Guard::electronics:
-            return "guarded by electronics alone, " + guards_words(zone, harness);
+            return std::string(all_limits(zone) ? "no device, held by limits alone, "
+                                                : "guarded by electronics alone, ") +
+                   guards_words(zone, harness);
         case Guard::no_source:
             return "reached by no source";
         case Guard::not_known:

@@ -74,7 +74,8 @@ Measured measure(std::size_t wires) {
     const Proof proof = prove_guards(circuit, facts);
     const std::vector<WireLoading> loading = load_wires(circuit, facts, {}, proof);
     const std::clock_t start = std::clock();
-    const FaultStudy study(circuit, facts, proof, loading);
+    const Touching touching(circuit);
+    const FaultStudy study(circuit, facts, touching, loading);
     const double seconds = seconds_since(start);
     const FaultSurvey& survey = study.survey();
 

@@ -28,7 +28,7 @@ TEST_CASE("an ampacity tells every step it was worked out by, and from which doc
          105,
          false,
          {50, Wrap::taped, 6},
-         "60 A (10 AWG, 105 degC) x 0.86 (50 degC) x 0.6 (6 loaded together)",
+         "60 A (10 AWG, 105 degC) x 0.856 (50 degC) x 0.6 (6 loaded together)",
          "33 CFR 183.425 Table 5; NFPA 70 Table 310.15(B)(1); 33 CFR 183.425 Table 5 note 2 (seen at second "
          "hand)"},
         {awg10,
@@ -47,13 +47,13 @@ TEST_CASE("an ampacity tells every step it was worked out by, and from which doc
          60,
          true,
          {30, Wrap::open, 2},
-         "40 A (10 AWG, 60 degC) x 0.78 (aluminium)",
+         "40 A (10 AWG, 60 degC) x 0.781 (aluminium)",
          "33 CFR 183.425 Table 5; square root of the resistivity ratio (computed)"},
         {0.5,
          50,
          false,
          {40, Wrap::open, 1},
-         "6.07 A (0.5 mm2, 60 degC, at the current density of 18 AWG) x 0.58 (40 degC, conductor limit 50 "
+         "6.07 A (0.5 mm2, 60 degC, at the current density of 18 AWG) x 0.577 (40 degC, conductor limit 50 "
          "degC)",
          "33 CFR 183.425 Table 5; below AWG 18: current density of AWG 18 (computed); NFPA 70 Table "
          "310.15(B)(1)"},

@@ -64,8 +64,8 @@ TEST_CASE("a bond carries no current; a frame that serves as return may") {
 TEST_CASE("a driver pin that pulls more than it may is an overloaded contact") {
     // A load of 3 A on a pin that stands 2 A.
     const std::string text = replaced(
-        replaced(std::string(example_harness), "phase-peak 200 A, regen none }",
-                 "phase-peak 200 A, regen none, pin pull low-side 2 A }\nload Y1 { 48 V, 3 A, acts-as "
+        replaced(std::string(example_harness), "phase-peak 70 A, regen none }",
+                 "phase-peak 70 A, regen none, pin pull low-side 2 A }\nload Y1 { 48 V, 3 A, acts-as "
                  "current, works 30..60 V }\nroute X1 (W30 1 mm2, 0.3 m) Y1 (W31 1 mm2, 0.3 m) U1.pull\n"),
         "U1 draws 35 A,", "U1 draws 35 A, U1.pull on,");
     const Results results = check_text(replaced(text, "F2 { 5 A", "F2 { 7.5 A"));

@@ -8,12 +8,13 @@
 #include <fmt/format.h>
 
 #include "checker/solver/charging.hpp"
-#include "checker/tables/formulas.hpp"
 #include "tests/checker/network_builder.hpp"
 #include "tests/checker/random_network.hpp"
 #include "tests/checker/reference_simulator.hpp"
+#include "tests/checker/textbook.hpp"
 
 using namespace loomward;
+using namespace loomward::textbook;
 using namespace loomward::test;
 
 TEST_CASE("one capacitor behind one resistor charges as the closed formula says") {

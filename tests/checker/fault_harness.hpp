@@ -7,7 +7,8 @@
 
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
-#include "checker/faults/fault.hpp"
+#include "checker/faults/fault_names.hpp"
+#include "checker/protection/proof.hpp"
 #include "tests/checker/checking.hpp"
 
 namespace loomward::testing {
@@ -21,13 +22,21 @@ struct FaultBench {
         harness = std::make_shared<const Harness>(std::move(*read.harness));
         circuit = build_circuit(*harness);
         facts = std::make_unique<Facts>(*harness);
-        proof = prove_guards(circuit, *facts);
+        touching = std::make_unique<Touching>(circuit);
+        const Proof proof = prove_guards(circuit, *facts);
         wires = load_wires(circuit, *facts, {}, proof);
+    }
+    // The first place that the names can mean.
+    FaultPlace place(std::string_view name, std::string_view against) const {
+        std::string trouble;
+        const std::vector<FaultPlace> places = named_places(circuit, *touching, name, against, trouble);
+        if (places.empty()) FAIL(trouble);
+        return places.front();
     }
     std::shared_ptr<const Harness> harness;
     Circuit circuit;
     std::unique_ptr<Facts> facts;
-    Proof proof;
+    std::unique_ptr<Touching> touching;
     std::vector<WireLoading> wires;
 };
 

@@ -8,8 +8,10 @@
 #include <vector>
 
 #include "checker/tables/conductors.hpp"
+#include "tests/checker/textbook.hpp"
 
 using namespace loomward;
+using namespace loomward::textbook;
 
 namespace {
 
@@ -113,19 +115,4 @@ TEST_CASE("the overload curve begins at the limit, ends in the adiabatic one, an
                                                 {0, infinity}};
             CHECK(equivalent_current_A(levels, false, tau_s, before_A) == Approx(60));
         }
-}
-
-TEST_CASE("formulas and their inverses agree", "[formulas]") {
-    CHECK(preece_A(preece_diameter_mm(123)) == Approx(123));
-    CHECK(preece_A(preece_diameter_mm(123, true), true) == Approx(123));
-    CHECK(preece_A(1) > preece_A(1, true));
-    CHECK(withstand_s(115, surviving_area_mm2(115, 800, 0.3), 800) == Approx(0.3));
-    CHECK(precharge_fraction(47, 3e-3, precharge_time_s(47, 3e-3, 0.95)) == Approx(0.95));
-    CHECK(precharge_end_V(84, 47, 47) == 42);
-    // Onderdonk is the adiabatic formula to the melting point.
-    const double k = adiabatic_k(25, 1083, false);
-    CHECK(onderdonk_A(5.26, 2, 25) == Approx(k * 5.26 / std::sqrt(2)).epsilon(0.005));
-    // 14 mohm over 1.2 m of out and back.
-    CHECK(voltage_drop_V(0.014, 2.4, 10) == Approx(0.336));
-    CHECK(area_for_drop_mm2(20, 6, 0.5) == Approx(2 * area_for_drop_mm2(20, 3, 0.5)));
 }

@@ -67,7 +67,7 @@ TEST_CASE("a surge is followed beside loads behind open switches, which draw not
     // The starter takes 600 A while the lights and the thruster are off.
     const planted::Sound launch("launch-24v.loom");
     ReadResult read = planted::read_example(
-        launch.name, replaced(launch.text, "carries 200 A, makes 600 A", "carries 200 A, makes 500 A"));
+        launch.name, replaced(launch.text, "carries 300 A, makes 600 A", "carries 300 A, makes 500 A"));
     REQUIRE(read.harness);
     const Results results = check(std::make_shared<const Harness>(std::move(*read.harness)));
     // Neither of the two contacts on its way can take it now, where K2 could before.

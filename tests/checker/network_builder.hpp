@@ -56,7 +56,7 @@ inline Branch converter_input(std::uint32_t plus, std::uint32_t minus, std::size
     Branch branch = power_load(plus, minus, own_power_W, knee_V);
     branch.type = Branch::Type::converter_input;
     branch.efficiency = efficiency;
-    branch.partner = static_cast<std::int32_t>(partner);
+    branch.partner = BranchId(partner);
     return branch;
 }
 

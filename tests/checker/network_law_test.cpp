@@ -41,7 +41,7 @@ double lawful_A(const Network& network, const NetworkSolution& solution, const B
         case Branch::Type::power_load:
             return branch.power_W / across_V;
         case Branch::Type::converter_input: {
-            const auto partner = static_cast<std::size_t>(branch.partner);
+            const std::size_t partner = branch.partner.index();
             const double output_W = -drop_V(solution, network.branches[partner]) * solution.branch_A[partner];
             return (output_W / branch.efficiency + branch.power_W) / across_V;
         }

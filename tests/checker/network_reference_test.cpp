@@ -94,7 +94,7 @@ class Deck {
                                            branch.resistance_ohm));
                 break;
             case Branch::Type::converter_input: {
-                const Branch& output = made_.network.branches[static_cast<std::size_t>(branch.partner)];
+                const Branch& output = made_.network.branches[branch.partner.index()];
                 const std::string power = fmt::format("-{}*{}/{:.17g}+{:.17g}", drop(output), limited(output),
                                                       branch.efficiency, branch.power_W);
                 current(index, power_over(power, drop(branch), branch.knee_V));

@@ -77,9 +77,8 @@ Sound::Sound(const std::string& file) : name(file), text(*content(file)) {
     sustained_A = peak_A;
     for (const Course& course : usable_courses(results.points))
         for (std::size_t i = 0; i < peak_A.size(); ++i) {
-            const Carried now = carried(course, EdgeId(i));
-            peak_A[i] = std::max(peak_A[i], now.peak_A);
-            sustained_A[i] = std::max(sustained_A[i], now.sustained_A);
+            peak_A[i] = std::max(peak_A[i], load_of(course, 1e-3, EdgeId(i)).current_A);
+            sustained_A[i] = std::max(sustained_A[i], load_of(course, 3600, EdgeId(i)).current_A);
         }
 }
 

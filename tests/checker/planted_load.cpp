@@ -21,7 +21,7 @@ namespace {
 double sustained_one_way_A(const Sound& sound, EdgeId edge, int sign) {
     double most_A = 0;
     for (const Course& course : usable_courses(sound.results.points))
-        most_A = std::max(most_A, carried(course, edge, sign).sustained_A);
+        most_A = std::max(most_A, load_of(course, 3600, edge, sign).current_A);
     return most_A;
 }
 

@@ -134,6 +134,8 @@ std::vector<Plant> oversized(const Sound& sound) {
     const Facts facts(*sound.harness);
     for (const PartId id : devices(sound)) {
         const auto rated = sound.value(id, "(rated-current)"_attr);
+        // One known by its own points opens where they say, whatever is printed on it.
+        if (sound.harness->find(sound.part(id).attributes, "point"_attr)) continue;
         if (!rated || !is_missed(sound, id, true)) continue;
         const double factor = operating_current(facts, id).current_A / rated->hi;
         const double next_A = std::ceil(1.45 * weakest_A(sound, id, true) * 1.02 / factor);

@@ -36,9 +36,9 @@ struct RacewayRow {
 };
 constexpr double nec_class[] = {60, 75, 90};
 constexpr RacewayRow table_310_16[] = {
-    {18, {0, 0, 14}},      {16, {0, 0, 18}},      {14, {20, 20, 25}},    {12, {25, 25, 30}},
+    {18, {0, 0, 14}},      {16, {0, 0, 18}},      {14, {15, 20, 25}},    {12, {20, 25, 30}},
     {10, {30, 35, 40}},    {8, {40, 50, 55}},     {6, {55, 65, 75}},     {4, {70, 85, 95}},
-    {3, {85, 100, 110}},   {2, {95, 115, 130}},   {1, {110, 130, 150}},  {0, {125, 150, 170}},
+    {3, {85, 100, 115}},   {2, {95, 115, 130}},   {1, {110, 130, 145}},  {0, {125, 150, 170}},
     {-1, {145, 175, 195}}, {-2, {165, 200, 225}}, {-3, {195, 230, 260}},
 };
 
@@ -93,7 +93,7 @@ void add_currents(std::vector<Published>& list) {
                     {fmt::format("raceway, AWG {} (0 is 1/0) at {} degC", row.n, nec_class[i]),
                      row.current_A[i],
                      ampacity(awg_area_mm2(row.n), nec_class[i], false, {30, Wrap::conduit, 3}).current_A, 0,
-                     "NFPA 70 Table 310.16"});
+                     "NFPA 70 Table 310.16, 2011 and later"});
 }
 
 void add_ambients(std::vector<Published>& list) {

@@ -66,7 +66,7 @@ TEST_CASE("a fuse carries 0.2 % less for each kelvin above the temperature it is
     CHECK(finding.working == Lines{"40 A > 36 A (continuous-fuse-load allows at 73 degC)",
                                    "36 A = 80 % x 45 A",
                                    "45 A = 50 A x (1 - 0.2 %/K x 50 K), 73 degC against 23 degC"});
-    CHECK(finding.source == "rating of the part; military fuse practice (seen at second hand)");
+    CHECK(finding.source == "rating of the part; NFPA 70 210.20(A); military fuse practice (seen at second hand)");
     CHECK(finding.help == "a rated current of 60 A would do, if the wires behind it may carry that");
     CHECK(count(check_text(barrow("10..23 degC", "", "50 A")), "overloaded-fuse") == 0);
     // Rated for where it is: nothing to take off.

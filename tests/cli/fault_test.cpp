@@ -66,9 +66,8 @@ TEST_CASE("a place that cannot short is refused with the reason") {
     };
     const Row rows[] = {
         {{"fault", "kiln.loom", "W9"}, "loomward: kiln.loom: there is no wire, part or terminal 'W9'\n"},
-        {{"fault", "kiln.loom", "S1"},
-         "loomward: kiln.loom: S1 does not fail short; name one of its terminals\n"},
-        {{"fault", "kiln.loom", "H1.+", "X1"}, "loomward: kiln.loom: there is no terminal 'X1'\n"},
+        {{"fault", "kiln.loom", "H1.+", "X1"},
+         "loomward: kiln.loom: there is no wire, part or terminal 'X1'\n"},
         {{"fault", "kiln.loom", "H1", "--bridge", "S1"},
          "loomward: kiln.loom: 'S1' is no fuse, breaker or bms to be bridged\n"},
     };
@@ -78,6 +77,20 @@ TEST_CASE("a place that cannot short is refused with the reason") {
         CHECK(ending.trouble == row.trouble);
         CHECK(ending.out.empty());
     }
+}
+
+TEST_CASE("a wire, a return and a part are places, alone and against each other") {
+    const Folder folder;
+    folder.write("kiln.loom", kiln);
+    for (const char* name : {"W1", "W2", "S1", "F1", "B1", "H1", "H1.-", "S1.in"}) {
+        INFO(name);
+        const Ending ending = run(folder, {"fault", "kiln.loom", name});
+        CHECK(ending.code != 2);
+        CHECK(ending.trouble.empty());
+        CHECK_THAT(ending.out, Contains("1 kA flow") || Contains(" kA flow") || Contains(" A flow"));
+    }
+    CHECK_THAT(run(folder, {"fault", "kiln.loom", "W1", "W2"}).out, Contains(" flow: B1.+ > F1 > S1"));
+    CHECK_THAT(run(folder, {"fault", "kiln.loom", "S1", "B1.-"}).out, Contains(" flow: B1.+ > F1 > S1"));
 }
 
 TEST_CASE("a fault as JSON obeys its schema and tells the same") {

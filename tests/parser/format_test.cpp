@@ -77,6 +77,29 @@ TEST_CASE("the layout of statements, blocks and wires") {
     CHECK(formatted(row.expected) == row.expected);
 }
 
+TEST_CASE("a second statement on a line, and what stands behind a line break, keep their place") {
+    // A statement word inside a route is no place to break it at, nor may one begin a line of a block.
+    const std::string route =
+        "route B1.+ (W30 10 mm2, 1 m, red) F6 (W31 10 mm2, 0.3 m, red) K1 (W32 10 mm2, 0.5 m, red) route "
+        "U1.- (W33 10 mm2, 0.5 m, black) X2.3\n";
+    for (const std::string& text :
+         {route, std::string("x \"motor plug\" { capacitor mm2\n degC}\n"), std::string("on { closed,\n(direct) }\n"),
+          std::string("on { closed, # why\n(direct) }\n"), std::string("on { a\n pack 3\n  }\n"),
+          std::string("x { a, { b\n }\n}\n")}) {
+        INFO(text);
+        std::shared_ptr<Sources> sources;
+        std::vector<Diagnostic> mistakes;
+        const auto once = format_text("a.loom", text, sources, mistakes);
+        if (!once) continue;  // a text with mistakes stays as it is
+        INFO(*once);
+        std::vector<Diagnostic> again;
+        const auto twice = format_text("b.loom", *once, sources, again);
+        REQUIRE(twice);
+        CHECK(*twice == *once);
+        CHECK(tree_without_lines(*once) == tree_without_lines(text));
+    }
+}
+
 TEST_CASE("what only looks like a number with a unit is left together") {
     const Row row = GENERATE(values<Row>({
         {"d { pin 5A supply 8mA }", "d { pin 5A supply 8 mA }\n"},

@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "render/svg/symbols.hpp"
+#include "render/sheet/draw/symbols.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"

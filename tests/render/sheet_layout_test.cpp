@@ -110,16 +110,23 @@ TEST_CASE("the tag names what guards a wire, each feed of it, and says where not
     CHECK(line_of(model, "W1").unguarded);
 }
 
-TEST_CASE("accepted findings get no flag, the others are numbered in order") {
+TEST_CASE("what somebody has accepted stays on the sheet as a note, and all are numbered in order") {
     Maker make = by_hand::orchard_sledge();
     Results results = make.results();
+    const std::shared_ptr<const Harness> before = results.harness;  // the circuit refers to it
+    const auto harness = std::make_shared<Harness>(*before);
+    harness->acceptances.emplace_back();
+    results.harness = harness;
     results.findings[1].accepted = 0;
     const SheetModel model = make_model(results);
-    REQUIRE(model.findings.size() == 4);
+    REQUIRE(model.findings.size() == 5);
     CHECK(model.findings[0].text == "unprotected-wire W1");
-    CHECK(model.findings[1].text == "oversized-fuse W10");
-    CHECK(model.findings[1].number == 2);
-    CHECK(line_of(model, "W13").flags.empty());
+    CHECK_THAT(model.findings[1].text, Catch::EndsWith("W13, accepted"));
+    CHECK(model.findings[1].severity == Severity::note);
+    CHECK(model.findings[2].text == "oversized-fuse W10");
+    CHECK(model.findings[2].number == 3);
+    REQUIRE(line_of(model, "W13").flags.size() == 1);
+    CHECK(line_of(model, "W13").flags[0].severity == Severity::note);
     CHECK(model.accepted == 1);
     CHECK(model.errors == 1);
 }

@@ -3,6 +3,7 @@
 #include <map>
 #include <set>
 
+#include "render/sheet.hpp"
 #include "render/sheet/draw/sheet_draw.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"

@@ -2,6 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "checker/currents/measured_way.hpp"
+#include "render/sheet.hpp"
 #include "render/sheet/model/sheet_model.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"

@@ -4,9 +4,9 @@
 
 #include "render/sheet/draw/sheet_areas.hpp"
 #include "render/sheet/draw/sheet_strip_drawer.hpp"
+#include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/layout/sheet_route.hpp"
 #include "render/svg/font.hpp"
-#include "render/svg/symbols.hpp"
 
 namespace loomward::sheet {
 

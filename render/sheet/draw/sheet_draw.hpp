@@ -32,7 +32,7 @@ std::vector<Canvas> draw_pages(const SheetPlan& plan, const SheetOptions& option
 void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const Tints& tints);
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path);
 
-// Parts no wire leads to: boxes in rows, `width` wide. Gives the height used.
-double draw_unwired(Canvas& canvas, const SheetModel& model, double width);
+// Parts no wire leads to: boxes in rows, `width` wide.
+void draw_unwired(Canvas& canvas, const SheetModel& model, double width);
 
 }  // namespace loomward::sheet

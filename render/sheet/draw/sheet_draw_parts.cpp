@@ -3,9 +3,10 @@
 #include <numeric>
 
 #include "render/sheet/draw/sheet_strip_drawer.hpp"
+#include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/layout/sheet_route.hpp"
+#include "render/sheet/pages/sheet_unwired.hpp"
 #include "render/svg/font.hpp"
-#include "render/svg/symbols.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -172,37 +173,29 @@ void StripDrawer::draw_element(const Node& node, const Element& element) {
     }
 }
 
-double draw_unwired(Canvas& canvas, const SheetModel& model, double width) {
-    double x = 0, y = 0, row = 0;
+void draw_unwired(Canvas& canvas, const SheetModel& model, double width) {
     int owner = 1000000;  // no node has it
-    for (const int index : model.unwired) {
-        const Element& element = model.elements[static_cast<std::size_t>(index)];
-        const std::string rating = cropped(element.rating, rating_size, false, 34);
-        const std::string label = cropped(element.label, small_size, false, 34);
-        const double flags = flags_width(element.flags);
-        const double name = text_width(element.name, designator_size, true);
-        const double wide = std::max(
-            {15.0, name + flags + 4, text_width(rating, rating_size) + 3, text_width(label, small_size) + 3});
-        const double high = 4.4 + (rating.empty() ? 0 : 2.8) + (label.empty() ? 0 : 2.6);
-        if (x > 0 && x + wide > width) x = 0, y += row + 2, row = 0;
+    for (const UnwiredBox& each : place_unwired(model, width)) {
+        const Element& element = model.elements[static_cast<std::size_t>(each.element)];
+        const Box& box = each.box;
+        const double middle = (box.left + box.right) / 2;
         canvas.own(owner++);
         canvas.open_group("data-part", model.part_names[element.part.index()], element.title);
-        canvas.rectangle({x, y, x + wide, y + high}, canvas.palette().paper, {0.4, {}, "1.2 0.8"}, 0.8);
-        canvas.mark_symbol({x, y, x + wide, y + high});
-        double base = y + 3;
-        draw_flags(canvas, x + (wide - name - flags) / 2, base, element.flags);
-        canvas.text(x + wide / 2 + flags / 2, base, element.name, designator_size, true, Anchor::middle);
-        if (!rating.empty())
-            canvas.text(x + wide / 2, base += 2.8, rating, rating_size, false, Anchor::middle);
-        if (!label.empty())
-            canvas.text(x + wide / 2, base + 2.6, label, small_size, false, Anchor::middle,
+        canvas.rectangle(box, canvas.palette().paper, {0.4, {}, "1.2 0.8"}, 0.8);
+        canvas.mark_symbol(box);
+        double base = box.top + 3;
+        const double flags = flags_width(element.flags);
+        const double name = text_width(element.name, designator_size, true);
+        draw_flags(canvas, box.left + (box.width() - name - flags) / 2, base, element.flags);
+        canvas.text(middle + flags / 2, base, element.name, designator_size, true, Anchor::middle);
+        if (!each.rating.empty())
+            canvas.text(middle, base += 2.8, each.rating, rating_size, false, Anchor::middle);
+        if (!each.label.empty())
+            canvas.text(middle, base + 2.6, each.label, small_size, false, Anchor::middle,
                         canvas.palette().soft);
         canvas.close_group();
-        x += wide + 2;
-        row = std::max(row, high);
     }
     canvas.own(-1);
-    return model.unwired.empty() ? 0 : y + row;
 }
 
 }  // namespace loomward::sheet

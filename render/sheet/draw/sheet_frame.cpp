@@ -3,24 +3,12 @@
 #include <algorithm>
 
 #include "render/sheet/draw/sheet_draw.hpp"
+#include "render/sheet/draw/symbols.hpp"
+#include "render/sheet/pages/sheet_legend.hpp"
 #include "render/svg/font.hpp"
-#include "render/svg/symbols.hpp"
 
 namespace loomward::sheet {
 namespace {
-
-constexpr double title_width = 84, row_height = 3.9, list_column = 40, list_size = 2.0;
-constexpr double least_height = 25;
-
-double legend_left(const PaperSize& paper) {
-    return paper.width < 300 ? 23 + 62 : 23 + 141;
-}
-
-// How many findings stand beside each other between legend and title.
-std::size_t list_columns(const PaperSize& paper) {
-    const double room = paper.width - 10 - title_width - legend_left(paper) - 2;
-    return static_cast<std::size_t>(std::max(1.0, room / list_column));
-}
 
 std::string count_text(std::size_t count, std::string_view word) {
     return std::to_string(count) + ' ' + std::string(word) + (count == 1 ? "" : "s");
@@ -84,12 +72,6 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
     canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
     canvas.text(left + 3, top + 24.2, "checked under stated assumptions; local codes apply", 1.9, false,
                 Anchor::start, soft);
-}
-
-std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding) {
-    if (finding.line >= 0) return plan.spot_of_line(finding.line);
-    if (finding.element >= 0) return plan.spot_of_element(finding.element);
-    return std::nullopt;
 }
 
 std::string target_of(const ListedFinding& finding) {
@@ -167,15 +149,6 @@ void draw_loading_samples(Canvas& canvas, const SheetModel& model, double x, dou
 }
 
 // The findings that have their flag on a page, those without a flag on the first.
-std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page) {
-    std::vector<const ListedFinding*> list;
-    for (const ListedFinding& finding : plan.model->findings) {
-        const std::optional<Spot> spot = spot_of(plan, finding);
-        if ((spot ? spot->page : 0) == page) list.push_back(&finding);
-    }
-    return list;
-}
-
 void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, double x, double y) {
     const std::optional<Spot> spot = spot_of(plan, finding);
     const std::string place = spot ? " /" + plan.square(*spot) : "";
@@ -209,18 +182,6 @@ void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) 
 }
 
 }  // namespace
-
-double legend_height(std::size_t findings, const PaperSize& paper) {
-    const std::size_t columns = list_columns(paper);
-    const std::size_t rows = std::min<std::size_t>((findings + columns - 1) / columns, 12);
-    return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
-}
-
-std::size_t most_findings(const SheetPlan& plan) {
-    std::size_t most = 0;
-    for (int page = 0; page < plan.pages; ++page) most = std::max(most, findings_on(plan, page).size());
-    return most;
-}
 
 void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const SheetModel& model = *plan.model;

@@ -11,7 +11,7 @@ namespace loomward::sheet {
 namespace {
 
 // Larger strips are stacked without the library: its time grows faster than they do.
-constexpr std::size_t library_limit = 2500;
+constexpr std::size_t library_limit = 1000;
 
 // Graphviz pulls clusters together and bends the lines into a bar unless the lines weigh more.
 constexpr int weight_scale = 150;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "render/sheet/model/sheet_model.hpp"
+#include "render/sheet/model/sheet_style.hpp"
 #include "render/svg/canvas.hpp"
 
 namespace loomward::sheet {

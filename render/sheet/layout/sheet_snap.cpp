@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 
 #include "render/sheet/layout/sheet_place.hpp"
 
@@ -52,14 +53,28 @@ class Snapper {
         const double right = layout_.node(link.right).y + link.right_y;
         return link.left == static_cast<int>(node) ? right - left : left - right;
     }
-    double straightened(std::size_t node, double step) const {
-        double weight = 0;
+    // The steps of all lines of a node in rising order, with the weight of those before each.
+    void list_steps(std::size_t node) {
+        steps_.clear();
         for (const std::size_t each : links_[node]) {
             const Link& link = layout_.links[each];
-            if (std::abs(step_of(node, link) - step) < straight)
-                weight += 1 + wire_width(layout_.line(link.line).area_mm2);
+            steps_.push_back({step_of(node, link), 1 + wire_width(layout_.line(link.line).area_mm2)});
         }
-        return weight;
+        std::sort(steps_.begin(), steps_.end(),
+                  [](const Step& a, const Step& b) { return a.step_mm < b.step_mm; });
+        before_.assign(1, 0);
+        for (const Step& step : steps_) before_.push_back(before_.back() + step.weight);
+    }
+    // The weight of all lines that this step would make straight.
+    double straightened(double step_mm) const {
+        const auto first =
+            std::upper_bound(steps_.begin(), steps_.end(), step_mm - straight,
+                             [](double value, const Step& step) { return value < step.step_mm; });
+        const auto last =
+            std::lower_bound(first, steps_.end(), step_mm + straight,
+                             [](const Step& step, double value) { return step.step_mm < value; });
+        return before_[static_cast<std::size_t>(last - steps_.begin())] -
+               before_[static_cast<std::size_t>(first - steps_.begin())];
     }
     bool settle(std::size_t index) {
         Node& node = layout_.nodes[index];
@@ -68,17 +83,24 @@ class Snapper {
         const double gap = node_gap * 0.9;
         const double highest = up < 0 ? -1e9 : layout_.node(up).y + layout_.node(up).height + gap - node.y;
         const double lowest = down < 0 ? 1e9 : layout_.node(down).y - gap - node.height - node.y;
-        double best = 0, most = straightened(index, 0);
+        list_steps(index);
+        double best = 0, most = straightened(0);
         for (const std::size_t each : links_[index]) {
             const double step = step_of(index, layout_.links[each]);
             if (step < highest || step > lowest || std::abs(step) > 12) continue;
-            const double weight = straightened(index, step);
+            const double weight = straightened(step);
             if (weight > most + 1e-9) most = weight, best = step;
         }
         node.y += best;
         return best != 0;
     }
 
+    struct Step {
+        double step_mm = 0;
+        double weight = 0;
+    };
+    std::vector<Step> steps_;     // of the node that is being settled
+    std::vector<double> before_;  // one more than steps_
     Layout& layout_;
     std::vector<std::vector<std::size_t>> links_;  // by node
     std::vector<int> above_, below_;               // neighbours in the column
@@ -88,30 +110,38 @@ class Snapper {
 
 namespace {
 
+long hundredths(double mm) {
+    return std::lround(mm * 100);
+}
+
 // Lines that would cross right before the bar they land on change places on it.
 void untangle_bars(Layout& layout) {
     struct Landed {
         std::size_t node;
         double beyond;  // height of what its line comes from
     };
-    std::map<std::pair<int, Side>, std::vector<Landed>> bars;
+    // Landings of one height may change places with each other.
+    std::map<std::tuple<int, Side, long>, std::vector<Landed>> bars;
     for (const Link& link : layout.links)
         for (const bool at_left : {true, false}) {
             const int index = at_left ? link.left : link.right, far = at_left ? link.right : link.left;
             const Node& node = layout.node(index);
             if (node.type != NodeType::landing || node.landings.size() != 1) continue;
-            bars[{node.cluster, at_left ? Side::right : Side::left}].push_back(
+            bars[{node.cluster, at_left ? Side::right : Side::left, hundredths(node.height)}].push_back(
                 {static_cast<std::size_t>(index),
                  layout.node(far).y + (at_left ? link.right_y : link.left_y)});
         }
-    for (auto& [bar, landed] : bars)
-        for (std::size_t round = 0; round < landed.size(); ++round)
-            for (std::size_t i = 0; i < landed.size(); ++i)
-                for (std::size_t j = i + 1; j < landed.size(); ++j) {
-                    Node &a = layout.nodes[landed[i].node], &b = layout.nodes[landed[j].node];
-                    if (std::abs(a.height - b.height) > 0.01) continue;
-                    if ((a.y - b.y) * (landed[i].beyond - landed[j].beyond) < -0.01) std::swap(a.y, b.y);
-                }
+    for (auto& [bar, landed] : bars) {
+        std::stable_sort(landed.begin(), landed.end(), [&](const Landed& a, const Landed& b) {
+            return layout.nodes[a.node].y < layout.nodes[b.node].y;
+        });
+        std::vector<double> places;
+        for (const Landed& each : landed) places.push_back(layout.nodes[each.node].y);
+        std::stable_sort(landed.begin(), landed.end(), [](const Landed& a, const Landed& b) {
+            return hundredths(a.beyond) < hundredths(b.beyond);
+        });
+        for (std::size_t i = 0; i < landed.size(); ++i) layout.nodes[landed[i].node].y = places[i];
+    }
 }
 
 }  // namespace

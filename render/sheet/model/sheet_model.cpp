@@ -6,6 +6,7 @@
 
 #include "checker/protection/protection_zones.hpp"
 #include "render/svg/canvas.hpp"
+#include "render/text/phrases.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -65,7 +66,8 @@ void add_loading(const Harness& harness, const WireLoading& loading, Line& line)
 void add_zone(const Harness& harness, const ProtectionZone& zone, Line& line) {
     using Guard = ProtectionZone::Guard;
     std::vector<PartId> devices;
-    for (const ZoneGuard& device : zone.devices) devices.push_back(device.part);
+    for (const ZoneGuard& device : zone.devices)
+        if (!device.limit) devices.push_back(device.part);
     line.unguarded = zone.guard == Guard::none || zone.guard == Guard::short_leads;
     line.short_lead = zone.guard == Guard::short_leads;
     line.electronic = zone.guard == Guard::electronics;
@@ -133,15 +135,16 @@ void number_findings(const Results& results, SheetModel& model) {
     }
     int next = 1;
     for (const Finding& finding : results.findings) {
-        if (finding.accepted) {
-            ++model.accepted;
-            continue;
-        }
-        ++(finding.severity == Severity::error     ? model.errors
+        const bool accepted = finding.accepted.has_value();
+        ++(accepted                                ? model.accepted
+           : finding.severity == Severity::error   ? model.errors
            : finding.severity == Severity::warning ? model.warnings
                                                    : model.notes);
-        ListedFinding listed{next++, finding.severity, finding.rule, -1, -1};
+        // What somebody has taken upon himself stays on the paper, as a note.
+        ListedFinding listed{next++, accepted ? Severity::note : finding.severity, finding.rule, -1, -1};
         if (!finding.subject.empty()) listed.text += ' ' + finding.subject;
+        if (accepted)
+            listed.text += ", accepted" + accepted_amount(results.harness->acceptances[*finding.accepted]);
         if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
         if (finding.wire.valid()) {
             listed.line = static_cast<int>(finding.wire.index());

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "checker/results.hpp"
-#include "render/sheet.hpp"
+#include "render/sheet/model/sheet_options.hpp"
 
 namespace loomward::sheet {
 

@@ -36,6 +36,8 @@ void close_useless_cuts(SheetModel& model, Groups& groups, std::vector<bool>& wi
         if (wired[i] && wired[o] && groups.find(a) != groups.find(b)) continue;
         Element& output = model.elements[o];
         joined[o] = a;
+        // A selection may have taken one half alone.
+        input.dropped = input.dropped && output.dropped;
         for (const Pin& pin : output.pins) input.pins.push_back(pin);
         for (const Flag& flag : output.flags) input.flags.push_back(flag);
         input.other_half = output.other_half = -1;

@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "render/sheet/draw/sheet_draw.hpp"
-#include "render/sheet/draw/sheet_frame.hpp"
 #include "render/sheet/layout/sheet_route.hpp"
+#include "render/sheet/pages/sheet_legend.hpp"
+#include "render/sheet/pages/sheet_unwired.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -30,9 +30,10 @@ Room room_at(const Box& field, double scale) {
 void add_unwired(const SheetModel& model, double width, std::vector<PlacedStrip>& strips) {
     if (model.unwired.empty()) return;
     PlacedStrip strip;
-    Canvas measuring(light_palette);
-    strip.height = draw_unwired(measuring, model, width);
-    for (const Mark& mark : measuring.symbols()) strip.width = std::max(strip.width, mark.box.right);
+    for (const UnwiredBox& each : place_unwired(model, width)) {
+        strip.width = std::max(strip.width, each.box.right);
+        strip.height = std::max(strip.height, each.box.bottom);
+    }
     strip.caption = "Not wired";
     strips.push_back(std::move(strip));
 }

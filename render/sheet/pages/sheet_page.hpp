@@ -37,6 +37,8 @@ struct SheetPlan {
     int columns = 8, rows = 6;
     int pages = 1;
     std::vector<PlacedStrip> strips;
+    // The first node of each element and the label of each line: strip and node. Made by put_on_paper.
+    std::map<int, std::pair<std::size_t, std::size_t>> node_of_element, label_of_line;
 
     // "B3"; with the page where there is more than one: "2.B3".
     std::string square(const Spot& spot) const;

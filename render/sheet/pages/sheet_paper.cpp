@@ -84,8 +84,26 @@ std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, doubl
     return tallest;
 }
 
+namespace {
+
+void list_nodes(SheetPlan& plan) {
+    plan.node_of_element.clear();
+    plan.label_of_line.clear();
+    for (std::size_t strip = 0; strip < plan.strips.size(); ++strip) {
+        const std::vector<Node>& nodes = plan.strips[strip].layout.nodes;
+        for (std::size_t i = 0; i < nodes.size(); ++i) {
+            for (const int element : {nodes[i].element, nodes[i].cluster})
+                if (element >= 0) plan.node_of_element.try_emplace(element, strip, i);
+            if (nodes[i].type == NodeType::label) plan.label_of_line.try_emplace(nodes[i].line, strip, i);
+        }
+    }
+}
+
+}  // namespace
+
 void put_on_paper(SheetPlan& plan, const std::vector<ShelfPage>& pages) {
     const double k = plan.scale;
+    list_nodes(plan);
     plan.pages = std::max(1, static_cast<int>(pages.size()));
     for (std::size_t p = 0; p < pages.size(); ++p) {
         const std::vector<Shelf>& shelves = pages[p].shelves;
@@ -127,19 +145,19 @@ Spot spot_at(const SheetPlan& plan, const PlacedStrip& strip, double x, double y
 }  // namespace
 
 std::optional<Spot> SheetPlan::spot_of_element(int element) const {
-    for (const PlacedStrip& strip : strips)
-        for (const Node& node : strip.layout.nodes)
-            if (node.element == element || node.cluster == element)
-                return spot_at(*this, strip, node.x + node.width / 2, node.y + node.height / 2);
-    return std::nullopt;
+    const auto found = node_of_element.find(element);
+    if (found == node_of_element.end()) return std::nullopt;
+    const PlacedStrip& strip = strips[found->second.first];
+    const Node& node = strip.layout.nodes[found->second.second];
+    return spot_at(*this, strip, node.x + node.width / 2, node.y + node.height / 2);
 }
 
 std::optional<Spot> SheetPlan::spot_of_line(int line) const {
-    for (const PlacedStrip& strip : strips)
-        for (const Node& node : strip.layout.nodes)
-            if (node.type == NodeType::label && node.line == line)
-                return spot_at(*this, strip, node.x + 2, node.y + 2);
-    return std::nullopt;
+    const auto found = label_of_line.find(line);
+    if (found == label_of_line.end()) return std::nullopt;
+    const PlacedStrip& strip = strips[found->second.first];
+    const Node& node = strip.layout.nodes[found->second.second];
+    return spot_at(*this, strip, node.x + 2, node.y + 2);
 }
 
 std::string SheetPlan::square_of_element(int element) const {

@@ -1,4 +1,4 @@
-#include "render/svg/symbols.hpp"
+#include "render/sheet/draw/symbols.hpp"
 
 #include <algorithm>
 

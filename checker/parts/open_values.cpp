@@ -1,0 +1,275 @@
+#include "checker/parts/open_values.hpp"
+
+#include <algorithm>
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr std::string_view print = "it stands on its print or in its data sheet";
+constexpr std::string_view sheet = "its data sheet says it";
+constexpr std::string_view millivolts =
+    "measure it: a known current through it, and the millivolts across it (four leads)";
+constexpr std::string_view tape = "lay a string along it and measure that";
+constexpr std::string_view strands =
+    "it stands on the insulation; else count the strands, measure one, and add up pi d2 / 4";
+constexpr std::string_view clamp = "measure it with a direct-current clamp while it works";
+constexpr std::string_view setting = "read the setting with the device's own program";
+constexpr std::string_view thermometer =
+    "leave a thermometer there on the hottest day, with everything running";
+constexpr std::string_view ask = "ask whoever made it, or look inside";
+constexpr std::string_view decide = "decide on it: it is a limit of your own";
+constexpr std::string_view all_currents = "every current, voltage and short circuit that hangs on it";
+
+// What hangs on an attribute. An attribute without a row may hide anything: an error.
+struct Row {
+    Attr attribute;
+    Hides hides;
+    std::string_view judges;
+    std::string_view find_out;
+};
+
+constexpr Row rows[] = {
+    {"(rated-current)"_attr, Hides::error,
+     "overloaded-fuse, oversized-fuse, slow-clearing, not-selective, nuisance-trip", print},
+    {"(rated-voltage)"_attr, Hides::error, "contact-voltage, wrong-rail, what it draws", print},
+    {"(operational-voltage)"_attr, Hides::error, "fuse-voltage, contact-voltage", print},
+    {"(resistance)"_attr, Hides::error, all_currents, millivolts},
+    {"(power)"_attr, Hides::error, "what it draws, overloaded-resistor", print},
+    {"(current)"_attr, Hides::error, "what it draws: wires, contacts and fuses before it", clamp},
+    {"(capacitance)"_attr, Hides::error, "no-precharge, slow-precharge, charged-after-opening", print},
+    {"(area)"_attr, Hides::error,
+     "overloaded-wire, oversized-fuse, slow-clearing, voltage-drop, size-mismatch", strands},
+    {"(length)"_attr, Hides::error, "voltage-drop, slow-clearing, unprotected-wire", tape},
+    {"torque"_attr, Hides::note, "nothing that is checked; the papers print it", sheet},
+    {"cell-voltage"_attr, Hides::error, all_currents, sheet},
+    {"cell-resistance"_attr, Hides::error, all_currents, sheet},
+    {"cell-capacity"_attr, Hides::warning, "how long anything lasts", sheet},
+    {"voltage"_attr, Hides::error, all_currents, print},
+    {"resistance"_attr, Hides::error, "voltage-drop, slow-clearing, fuse-breaking-capacity", millivolts},
+    {"capacity"_attr, Hides::warning, "how long anything lasts", print},
+    {"discharge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms", sheet},
+    {"charge"_attr, Hides::error, "overdrawn-pack, charge-voltage, joined-packs", sheet},
+    {"peak"_attr, Hides::error, "overdrawn-pack", sheet},
+    {"link-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current", millivolts},
+    {"aged-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current, undervoltage", sheet},
+    {"discharge-at"_attr, Hides::error, "limit-at-temperature", sheet},
+    {"charge-at"_attr, Hides::error, "limit-at-temperature", sheet},
+    {"trips"_attr, Hides::error, "electronics-first, slow-clearing, electronic-only", setting},
+    {"charge-trips"_attr, Hides::error, "overdrawn-bms", setting},
+    {"breaks"_attr, Hides::error, "fuse-breaking-capacity, breaking-current", print},
+    {"curve"_attr, Hides::error, "slow-clearing, oversized-fuse, not-selective, nuisance-trip", sheet},
+    {"point"_attr, Hides::error, "slow-clearing, oversized-fuse, not-selective, nuisance-trip", sheet},
+    {"melts"_attr, Hides::error, "nuisance-trip, not-selective", sheet},
+    {"clears"_attr, Hides::error, "slow-clearing, short-time-withstand", sheet},
+    {"instantaneous"_attr, Hides::error, "slow-clearing, nuisance-trip", print},
+    {"carries"_attr, Hides::error, "overloaded-contact, oversized-fuse, setting-too-high", print},
+    {"way-carries"_attr, Hides::error, "overloaded-contact, overloaded-fuse", print},
+    {"takes"_attr, Hides::error, "size-mismatch", print},
+    {"makes"_attr, Hides::error, "making-current, no-precharge", sheet},
+    {"withstands"_attr, Hides::error, "short-time-withstand", sheet},
+    {"coil"_attr, Hides::error, "coil-voltage, what the coil draws", print},
+    {"coil-works"_attr, Hides::error, "coil-voltage", sheet},
+    {"suppression"_attr, Hides::warning, "coil-suppression", ask},
+    {"half"_attr, Hides::error, "live-when-unmated, mixed-halves", "look at it: pins or sockets"},
+    {"method"_attr, Hides::warning, "whether the joint lasts", "look at it"},
+    {"contact-resistance"_attr, Hides::error, "voltage-drop, slow-clearing", millivolts},
+    {"contact"_attr, Hides::error, "overloaded-contact, size-mismatch", sheet},
+    {"limit"_attr, Hides::error, "overloaded-contact", sheet},
+    {"rated-at"_attr, Hides::error, "overloaded-contact, overloaded-fuse", sheet},
+    {"drop"_attr, Hides::error, "voltage-drop, slow-clearing", print},
+    {"pulse"_attr, Hides::error, "precharge-resistor", sheet},
+    {"bleed"_attr, Hides::error, "charged-after-opening", print},
+    {"input"_attr, Hides::error, "input-voltage, undervoltage, cannot-be-fed", print},
+    {"supply-limit"_attr, Hides::error, "setting-too-high, and what it draws at its limit", setting},
+    {"phase-peak"_attr, Hides::error, "setting-too-high, overloaded-motor, overloaded-wire", sheet},
+    {"phase-limit"_attr, Hides::error, "setting-too-high, overloaded-motor, overloaded-wire", setting},
+    {"regen"_attr, Hides::error, "what it returns: overdrawn-pack, oversized-fuse, slow-clearing", setting},
+    {"supply-at"_attr, Hides::error, "limit-at-temperature", sheet},
+    {"precharges"_attr, Hides::error, "no-precharge, slow-precharge", sheet},
+    {"output"_attr, Hides::error, "what hangs on its output; charge-voltage, overloaded-converter", print},
+    {"efficiency"_attr, Hides::error, "what it draws", sheet},
+    {"reverse"_attr, Hides::error, "back-feed, no-precharge", ask},
+    {"short-circuit"_attr, Hides::error, "slow-clearing, oversized-fuse, fuse-breaking-capacity", sheet},
+    {"capacitance"_attr, Hides::error, "no-precharge, slow-precharge, charged-after-opening", ask},
+    {"standby"_attr, Hides::error, "no-precharge, and what it draws at rest", clamp},
+    {"works"_attr, Hides::error, "undervoltage, input-voltage", print},
+    {"inrush"_attr, Hides::error, "nuisance-trip, making-current", sheet},
+    {"stall"_attr, Hides::error, "nuisance-trip, what is burned when it is blocked", sheet},
+    {"pin"_attr, Hides::error, "overloaded-contact, signal-current, and what the pin draws", sheet},
+    {"insulation"_attr, Hides::error, "overloaded-wire, slow-clearing",
+     "it stands on the insulation, or with whoever sold it"},
+    {"material"_attr, Hides::error, "overloaded-wire, voltage-drop, size-mismatch",
+     "scrape a strand: copper is red all through"},
+    {"wrap"_attr, Hides::error, "overloaded-wire, oversized-fuse", "look at it"},
+    {"length"_attr, Hides::error, "overloaded-wire", tape},
+    {"ambient"_attr, Hides::error,
+     "overloaded-wire, oversized-fuse, overloaded-contact, overloaded-fuse, limit-at-temperature",
+     thermometer},
+    {"voltage-drop"_attr, Hides::error, "voltage-drop", decide},
+    {"continuous-fuse-load"_attr, Hides::error, "overloaded-fuse", decide},
+    {"unprotected-length"_attr, Hides::error, "unprotected-wire", decide},
+    {"live-when-unmated-above"_attr, Hides::error, "live-when-unmated", decide},
+    {"precharge-to"_attr, Hides::error, "no-precharge, slow-precharge", decide},
+    {"joint-resistance"_attr, Hides::error, "voltage-drop, slow-clearing", millivolts},
+    {"hottest-conductor"_attr, Hides::error, "overloaded-wire, oversized-fuse", decide},
+    {"signal-current"_attr, Hides::error, "signal-current", decide},
+};
+
+std::string plain_name(Attr attribute) {
+    std::string name(info(attribute).name);
+    return name.front() == '(' ? name.substr(1, name.size() - 2) : name;
+}
+
+// "about 28 mohm, taken as 21..35 mohm"
+std::string as_written(const Quantity& quantity) {
+    return "about " + to_text((quantity.lo + quantity.hi) / 2, quantity.dimension) + ", taken as " +
+           to_text({quantity.lo, quantity.hi, quantity.dimension, Knowledge::stated});
+}
+
+std::string_view word_of(Flow flow) {
+    switch (flow) {
+        case Flow::draws:
+            return "draws";
+        case Flow::returns:
+            return "returns";
+        case Flow::delivers:
+            return "delivers";
+        case Flow::phases:
+            break;
+    }
+    return "phases";
+}
+
+class Collector {
+  public:
+    explicit Collector(const Harness& harness) : harness_(harness) {}
+
+    std::vector<OpenValue> collect() {
+        take_harness();
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
+            const Part& part = harness_.parts[i];
+            OpenValue begun = begin(info(part.kind).word, part.name, part.where);
+            begun.part = PartId(i);
+            take(part.attributes, begun);
+        }
+        for (std::size_t i = 0; i < harness_.wires.size(); ++i) take_wire(WireId(i));
+        std::stable_sort(found_.begin(), found_.end(),
+                         [](const OpenValue& a, const OpenValue& b) { return a.where < b.where; });
+        return std::move(found_);
+    }
+
+  private:
+    static OpenValue begin(std::string_view word, std::string_view name, Span where) {
+        OpenValue value;
+        value.subject = name;
+        value.of = std::string(word) + (name.empty() ? "" : " ") + std::string(name);
+        value.where = where;
+        return value;
+    }
+
+    void take_harness() {
+        take(harness_.attributes, begin("the harness", {}, harness_.where));
+        take(harness_.policy, begin("the policy", {}, harness_.where));
+        for (const Location& each : harness_.locations)
+            take(each.attributes, begin("location", each.name, each.where));
+        for (const Bundle& each : harness_.bundles)
+            take(each.attributes, begin("bundle", each.name, each.where));
+        for (std::size_t i = 0; i < harness_.modes.size(); ++i) {
+            const Mode& mode = harness_.modes[i];
+            for (std::size_t part = 0; part < mode.states.size(); ++part) {
+                take_levels(ModeId(i), PartId(part), mode.states[part].profile);
+                take_levels(ModeId(i), PartId(part), mode.states[part].phase_profile);
+            }
+            if (!mode.ambient) continue;
+            OpenValue begun = begin("mode", mode.name, mode.where);
+            begun.mode = ModeId(i);
+            add(begun, "ambient"_attr, *mode.ambient);
+        }
+    }
+
+    // One line a profile: what it draws in that mode.
+    void take_levels(ModeId id, PartId part, std::int32_t number) {
+        if (number < 0) return;
+        const Mode& mode = harness_.modes[id.index()];
+        const Profile& profile = mode.profiles[static_cast<std::size_t>(number)];
+        const auto open = std::find_if(profile.levels.begin(), profile.levels.end(), [](const Level& level) {
+            return !level.limit && (level.amount.known == Knowledge::about || !level.amount.is_known());
+        });
+        if (open == profile.levels.end()) return;
+        const Part& of = harness_.part(part);
+        OpenValue& value = found_.emplace_back(begin(info(of.kind).word, of.name, open->where));
+        value.of += " in mode " + std::string(mode.name);
+        value.part = part;
+        value.mode = id;
+        value.unknown = !open->amount.is_known();
+        if (!value.unknown) value.written = as_written(open->amount);
+        value.name = word_of(profile.flow);
+        value.meaning = "what it does in the mode";
+        value.judges = "every wire, contact and device on its way";
+        value.find_out = clamp;
+    }
+
+    void take_wire(WireId id) {
+        const Wire& wire = harness_.wire(id);
+        OpenValue begun = begin("wire", wire.name, wire.where);
+        begun.wire = id;
+        add(begun, "(area)"_attr, wire.area);
+        add(begun, "(length)"_attr, wire.length);
+        if (wire.material_known == Knowledge::unknown) add_unknown(begun, "material"_attr);
+        if (wire.insulation_known == Knowledge::unknown) add_unknown(begun, "insulation"_attr);
+        take(wire.attributes, begun);
+    }
+
+    void take(Slice slice, const OpenValue& begun) {
+        for (const Attribute& attribute : harness_.attributes_of(slice)) {
+            OpenValue here = begun;
+            if (attribute.where.valid()) here.where = attribute.where;
+            const std::size_t before = found_.size();
+            for (const Value& value : harness_.values_of(attribute)) {
+                if (!value.present() || found_.size() > before) continue;  // one line an attribute
+                if (value.known == Knowledge::unknown)
+                    add_unknown(here, attribute.name);
+                else if (value.type == ValueType::quantity)
+                    add(here, attribute.name, value.quantity());
+            }
+        }
+    }
+
+    void add(const OpenValue& begun, Attr attribute, const Quantity& quantity) {
+        if (!quantity.is_known()) return add_unknown(begun, attribute);
+        if (quantity.known != Knowledge::about) return;
+        OpenValue& value = found_.emplace_back(begun);
+        value.written = as_written(quantity);
+        describe(value, attribute);
+    }
+    void add_unknown(const OpenValue& begun, Attr attribute) {
+        OpenValue& value = found_.emplace_back(begun);
+        value.unknown = true;
+        describe(value, attribute);
+    }
+    static void describe(OpenValue& value, Attr attribute) {
+        value.attribute = attribute;
+        value.name = plain_name(attribute);
+        value.meaning = info(attribute).meaning;
+        const auto row = std::find_if(std::begin(rows), std::end(rows),
+                                      [&](const Row& each) { return each.attribute == attribute; });
+        const bool known = row != std::end(rows);
+        value.hides = known ? row->hides : Hides::error;
+        value.judges = known ? row->judges : "what depends on it";
+        value.find_out = known ? row->find_out : print;
+    }
+
+    const Harness& harness_;
+    std::vector<OpenValue> found_;
+};
+
+}  // namespace
+
+std::vector<OpenValue> open_values(const Harness& harness) {
+    return Collector(harness).collect();
+}
+
+}  // namespace loomward

@@ -1,0 +1,36 @@
+// Values that the file leaves open: said to be unknown, or estimated ("about"). Each with what it keeps from
+// being judged and how one finds it out.
+#pragma once
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "parser/harness.hpp"
+
+namespace loomward {
+
+// The gravest finding that a value can hide.
+enum class Hides : std::uint8_t { error, warning, note };
+
+struct OpenValue {
+    std::string subject;  // path: "F1", "W7", the name of a location or bundle; empty: the harness, a policy
+    std::string of;       // "fuse F1", "wire W7", "location hold", "the harness"
+    std::string name;     // of the attribute, without brackets: "breaks"
+    std::string meaning;  // "breaking capacity; ..."
+    std::string written;  // "about 28 mohm"; empty where it is unknown
+    bool unknown = false;
+    PartId part;  // whichever it is of; all invalid: harness, location, bundle, policy
+    WireId wire;
+    ModeId mode;
+    Attr attribute{};
+    Span where;
+    Hides hides = Hides::error;
+    std::string_view judges;  // what cannot be judged without it: names of rules, or words
+    std::string_view find_out;
+};
+
+// By place in the source. Of a part type that many parts are fitted from: once for each part.
+std::vector<OpenValue> open_values(const Harness& harness);
+
+}  // namespace loomward

@@ -1,0 +1,214 @@
+#include "checker/parts/ratings.hpp"
+
+#include <algorithm>
+
+#include "checker/parts/temperature_limits.hpp"
+#include "checker/parts/time_current.hpp"
+#include "checker/tables/conductors.hpp"
+#include "checker/tables/sources.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+std::string in_amps(double value) {
+    return to_text(value, Dimension::current);
+}
+std::string in_degrees(double value) {
+    return to_text(value, Dimension::temperature);
+}
+
+// The line of a repeatable attribute whose first value names this terminal.
+const Attribute* line_of(const Harness& harness, TerminalId id, Attr name) {
+    const Terminal& terminal = harness.terminal(id);
+    for (const Attribute& attribute : harness.attributes_of(harness.part(terminal.part).attributes)) {
+        if (attribute.name != name) continue;
+        const std::string_view text = harness.values_of(attribute)[0].text;
+        if (text == terminal.role || text == terminal.name) return &attribute;
+    }
+    return nullptr;
+}
+
+std::optional<Quantity> known(const Value& value) {
+    if (value.type != ValueType::quantity || value.known == Knowledge::unknown) return std::nullopt;
+    return value.quantity();
+}
+
+CurrentRating plain(double amperes, std::string name) {
+    return {amperes, amperes, std::move(name), in_amps(amperes) + " (rated)", "rating of the part"};
+}
+
+std::optional<CurrentRating> stated(const Facts& facts, PartId part, Attr attribute, std::string name) {
+    const auto value = facts.quantity(part, attribute);
+    return value ? std::optional(plain(value->lo, std::move(name))) : std::nullopt;
+}
+
+// Neighbours in a connector warm each other, and so does the place: base curve at its hottest ambient.
+std::optional<CurrentRating> mated_contact(const Facts& facts, const Edge& edge, const Quantity& ambient) {
+    auto carries = facts.quantity(edge.part, "carries"_attr);
+    if (const Attribute* own = contact_line(facts.harness(), edge.from_terminal)) {
+        const Value value = facts.harness().values_of(*own)[1];
+        if (value.known == Knowledge::unknown) return std::nullopt;
+        carries = value.quantity();
+    }
+    if (!carries) return std::nullopt;
+    const auto rated_at = facts.quantity(edge.part, "rated-at"_attr);
+    const auto limit = facts.quantity(edge.part, "limit"_attr);
+    if (!rated_at || !limit) return plain(carries->lo, "rating");
+    CurrentRating rating{derated_A(carries->lo, rated_at->lo, limit->lo, ambient.hi), carries->lo,
+                         "derated current", "", "IEC 60512-5-2, base curve"};
+    rating.working = in_amps(rating.may_A) + " = " + in_amps(carries->lo) + " x sqrt((" +
+                     in_degrees(limit->lo) + " - " + in_degrees(ambient.hi) + ")/(" + in_degrees(limit->lo) +
+                     " - " + in_degrees(rated_at->lo) + "))";
+    return rating;
+}
+
+std::optional<CurrentRating> protective(const Facts& facts, PartId part, double ambient_degC) {
+    const auto rated = rated_at(facts, part, ambient_degC);
+    if (!rated) return std::nullopt;
+    CurrentRating rating = plain(rated->current_A, "rated current");
+    rating.stated_A = rated->stated_A;
+    if (!rated->lowered()) return rating;
+    rating.name += " at " + in_degrees(rated->ambient_degC);
+    rating.working = rated->working();
+    rating.source += "; " + cite(SourceId::fuse_temperature);
+    return rating;
+}
+
+// The smaller of the plain limit and the one at the ambients of its place.
+std::optional<CurrentRating> at_ambient(const Facts& facts, PartId part, Attr plain_limit,
+                                        Attr by_temperature, const Quantity& ambient) {
+    auto rating = stated(facts, part, plain_limit, std::string(info(plain_limit).name));
+    const auto limit = temperature_limit(facts, part, by_temperature, ambient);
+    if (!limit || (rating && rating->may_A <= limit->current_A)) return rating;
+    CurrentRating lower = plain(
+        limit->current_A, std::string(info(by_temperature).name) + " " + in_degrees(limit->ambient_degC));
+    lower.working = limit->working;
+    return lower;
+}
+
+std::optional<CurrentRating> smaller(std::optional<CurrentRating> a, std::optional<CurrentRating> b) {
+    if (!a || !b) return a ? a : b;
+    return b->may_A < a->may_A ? b : a;
+}
+
+// Discharge leaves a pack along its edge; through a BMS it goes from the cells to the port in the plus, from
+// the port to the cells in the minus. A port for charging alone has the charge rating both ways.
+std::optional<CurrentRating> source_or_trip(const Facts& facts, const Edge& edge, const Quantity& ambient,
+                                            Direction direction) {
+    const auto out = [&] {
+        return at_ambient(facts, edge.part, "discharge"_attr, "discharge-at"_attr, ambient);
+    };
+    const auto in = [&] { return at_ambient(facts, edge.part, "charge"_attr, "charge-at"_attr, ambient); };
+    if (edge.role == EdgeRole::trip && edge.way == 1) return in();
+    if (direction == Direction::either) return smaller(out(), in());
+    const bool along = direction == Direction::along;
+    return along == (discharge_sign(facts, edge) > 0) ? out() : in();
+}
+
+}  // namespace
+
+int discharge_sign(const Facts& facts, const Edge& edge) {
+    if (edge.role != EdgeRole::trip) return 1;
+    return facts.word(edge.part, "side"_attr) == "low" ? -1 : 1;
+}
+
+const Attribute* pin_line(const Harness& harness, TerminalId terminal) {
+    return line_of(harness, terminal, "pin"_attr);
+}
+const Attribute* contact_line(const Harness& harness, TerminalId terminal) {
+    return line_of(harness, terminal, "contact"_attr);
+}
+std::optional<Quantity> pin_current(const Harness& harness, TerminalId terminal) {
+    const Attribute* line = pin_line(harness, terminal);
+    return line ? known(harness.values_of(*line)[3]) : std::nullopt;
+}
+std::string_view pin_purpose(const Harness& harness, TerminalId terminal) {
+    const Attribute* line = pin_line(harness, terminal);
+    return line ? harness.values_of(*line)[1].text : std::string_view();
+}
+
+std::optional<CurrentRating> current_rating(const Facts& facts, const Edge& edge, const Quantity& ambient,
+                                            Direction direction) {
+    switch (edge.role) {
+        case EdgeRole::contact:
+            return mated_contact(facts, edge, ambient);
+        case EdgeRole::switching:
+            return stated(facts, edge.part, "carries"_attr, "rating");
+        case EdgeRole::fuse:
+        case EdgeRole::breaker:
+            return protective(facts, edge.part, ambient.hi);
+        case EdgeRole::emf:
+        case EdgeRole::trip:
+            return source_or_trip(facts, edge, ambient, direction);
+        case EdgeRole::shunt:
+        case EdgeRole::diode:
+            return stated(facts, edge.part, "(rated-current)"_attr, "rated current");
+        case EdgeRole::low_side:
+        case EdgeRole::high_side: {
+            const TerminalId pin = edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
+            const auto value = pin_current(facts.harness(), pin);
+            return value ? std::optional(plain(value->lo, "rating")) : std::nullopt;
+        }
+        default:
+            return std::nullopt;
+    }
+}
+
+bool is_point(Kind kind) {
+    return kind == Kind::busbar || kind == Kind::terminal_block || kind == Kind::fuse_block ||
+           kind == Kind::stud || kind == Kind::splice;
+}
+
+std::optional<CurrentRating> point_rating(const Facts& facts, PartId part) {
+    if (!is_point(facts.harness().part(part).kind)) return std::nullopt;
+    return stated(facts, part, "carries"_attr, "rating");
+}
+
+std::optional<Quantity> takes_area(const Harness& harness, TerminalId terminal) {
+    if (const Attribute* own = contact_line(harness, terminal))
+        if (const auto area = known(harness.values_of(*own)[2])) return area;
+    return known(harness.value(harness.part(harness.terminal(terminal).part).attributes, "takes"_attr));
+}
+
+Holders::Holders(const Harness& harness) {
+    std::unordered_map<std::string, PartId> blocks;
+    for (std::size_t i = 0; i < harness.parts.size(); ++i)
+        if (harness.parts[i].kind == Kind::fuse_block)
+            blocks.emplace(std::string(harness.parts[i].name), PartId(i));
+    if (blocks.empty()) return;
+    for (std::size_t i = 0; i < harness.parts.size(); ++i) {
+        const Part& fuse = harness.parts[i];
+        const std::string_view way = harness.value(fuse.attributes, "holder"_attr).text;
+        if (way.empty()) continue;
+        // The name is that of its own scope: of a fuse in assembly T1 it stands for T1.X4.
+        const std::size_t scope = fuse.name.rfind('.');
+        const auto found =
+            blocks.find(std::string(scope == std::string_view::npos ? "" : fuse.name.substr(0, scope + 1)) +
+                        std::string(way.substr(0, way.rfind('.'))));
+        if (found == blocks.end()) continue;
+        block_of_.emplace(static_cast<std::uint32_t>(i), found->second);
+        fuses_of_[found->second.value].push_back(PartId(i));
+    }
+}
+
+PartId Holders::of(PartId fuse) const {
+    const auto found = block_of_.find(fuse.value);
+    return found == block_of_.end() ? PartId() : found->second;
+}
+const std::vector<PartId>& Holders::fuses_in(PartId block) const {
+    static const std::vector<PartId> none;
+    const auto found = fuses_of_.find(block.value);
+    return found == fuses_of_.end() ? none : found->second;
+}
+
+std::vector<const RatingRow*> ratings_of(Kind kind, Held held) {
+    std::vector<const RatingRow*> rows;
+    for (const RatingRow& row : rating_table())
+        if (row.kind == kind && row.held == held) rows.push_back(&row);
+    return rows;
+}
+
+}  // namespace loomward

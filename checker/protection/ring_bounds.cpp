@@ -1,0 +1,83 @@
+#include "checker/protection/ring_bounds.hpp"
+
+#include <algorithm>
+
+namespace loomward {
+
+RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
+    : circuit_(network.circuit()),
+      home_(network, view, HomeNetwork::Detail::points),
+      driven_(network.circuit().edges.size(), false) {
+    const std::uint32_t out = home_.vertex_count(), in = out + 1;
+    const auto add = [&](const FlowEdge& flow, EdgeId id) {
+        edges_.push_back(flow);
+        edge_of_.push_back(id);
+    };
+    for (const HomeNetwork::Tie& tie : home_.ties())
+        if (tie.kind != HomeNetwork::Tie::Kind::source) add(tie.flow, tie.edge);
+    for (const HomeNetwork::Tie& tie : home_.ties()) {
+        if (tie.kind != HomeNetwork::Tie::Kind::source) continue;
+        add({out, tie.flow.b, tie.flow.capacity, 0}, tie.edge);
+        add({tie.flow.a, in, tie.flow.capacity, 0}, tie.edge);
+    }
+    at_.resize(home_.vertex_count() + 2);
+    for (std::uint32_t i = 0; i < edges_.size(); ++i) {
+        at_[edges_[i].a].push_back(i);
+        at_[edges_[i].b].push_back(i);
+    }
+    flows_ = std::make_unique<FlowNetwork>(home_.vertex_count() + 2, edges_);
+    // One component at a time: a root that reaches each once.
+    std::vector<FlowEdge> rooted;
+    for (const HomeNetwork::Tie& tie : home_.ties()) rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
+    std::vector<bool> seen(home_.vertex_count(), false);
+    for (std::uint32_t i = 0; i < home_.vertex_count(); ++i) {
+        if (seen[i]) continue;
+        rooted.push_back({out, i, 1, 1});
+        std::vector<std::uint32_t> queue{i};
+        seen[i] = true;
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const std::uint32_t id : home_.at(queue[head]))
+                for (const std::uint32_t next : {home_.ties()[id].flow.a, home_.ties()[id].flow.b})
+                    if (!seen[next]) seen[next] = true, queue.push_back(next);
+    }
+    const Blocks blocks = find_blocks(out, out + 1, rooted);
+    for (const auto& block : blocks.edges_of_block) {
+        const auto is_tie = [&](std::uint32_t id) { return id < home_.ties().size(); };
+        if (std::none_of(block.begin(), block.end(), [&](std::uint32_t id) {
+                return is_tie(id) && home_.ties()[id].kind == HomeNetwork::Tie::Kind::source;
+            }))
+            continue;
+        for (const std::uint32_t id : block)
+            if (is_tie(id)) driven_[home_.ties()[id].edge.index()] = true;
+    }
+}
+
+void RingBounds::take_out(std::uint32_t vertex, bool out) {
+    for (const std::uint32_t id : at_[vertex])
+        flows_->set(id, out ? 0 : edges_[id].capacity, out ? 0 : edges_[id].backwards());
+}
+
+FlowBound RingBounds::one_way(std::uint32_t from, std::uint32_t to) {
+    take_out(to, true);
+    const FlowBound arrives = flows_->between(home_.vertex_count(), from);
+    take_out(to, false);
+    take_out(from, true);
+    const FlowBound leaves = flows_->between(to, home_.vertex_count() + 1);
+    take_out(from, false);
+    return leaves.capacity < arrives.capacity ? leaves : arrives;
+}
+
+FlowBound RingBounds::of(EdgeId wire) {
+    const Edge& edge = circuit_.edge(wire);
+    const std::uint32_t a = home_.vertex(edge.from), b = home_.vertex(edge.to);
+    if (a == b || !driven_[wire.index()]) return {};
+    const FlowBound there = one_way(a, b), back = one_way(b, a);
+    const FlowBound& worse = back.capacity > there.capacity ? back : there;
+    FlowBound named{worse.capacity, {}};
+    for (const std::uint32_t id : worse.cut) named.cut.push_back(edge_of_[id].value);
+    std::sort(named.cut.begin(), named.cut.end());
+    named.cut.erase(std::unique(named.cut.begin(), named.cut.end()), named.cut.end());
+    return named;
+}
+
+}  // namespace loomward

@@ -1,0 +1,59 @@
+#include "checker/rests_on.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr std::size_t most_lines = 3;  // more would bury the working
+
+// "T1.B1.+" is a terminal of "T1.B1"; a name without a terminal stays.
+std::string owner_of(const std::string& step, const std::map<std::string, std::vector<std::size_t>>& known) {
+    if (known.contains(step)) return step;
+    const std::size_t dot = step.rfind('.');
+    return dot == step.npos ? step : step.substr(0, dot);
+}
+
+bool goes_by_heat(const std::string& rule) {
+    return rule.starts_with("overloaded-") || rule == "oversized-fuse" || rule == "slow-clearing" ||
+           rule == "limit-at-temperature" || rule == "voltage-drop";
+}
+
+}  // namespace
+
+void say_what_it_rests_on(const std::vector<OpenValue>& open, std::vector<Finding>& findings) {
+    std::map<std::string, std::vector<std::size_t>> by_name;
+    bool ambient_open = false;
+    for (std::size_t i = 0; i < open.size(); ++i) {
+        if (open[i].part || open[i].wire) by_name[open[i].subject].push_back(i);
+        ambient_open = ambient_open || (open[i].attribute == "ambient"_attr && open[i].unknown);
+    }
+    if (open.empty()) return;
+    for (Finding& finding : findings) {
+        if (finding.rule == "missing-data") continue;
+        std::vector<std::string> names{finding.subject};
+        for (const Step& step : finding.witness) names.push_back(step.name);
+        std::vector<std::size_t> used;
+        for (const std::string& name : names)
+            if (const auto values = by_name.find(owner_of(name, by_name)); values != by_name.end())
+                used.insert(used.end(), values->second.begin(), values->second.end());
+        std::sort(used.begin(), used.end());
+        used.erase(std::unique(used.begin(), used.end()), used.end());
+        for (std::size_t i = 0; i < used.size() && i < most_lines; ++i) {
+            const OpenValue& value = open[used[i]];
+            finding.working.push_back("on the way: '" + value.name + "' of " + value.of + " is " +
+                                      (value.unknown ? "not known" : value.written));
+        }
+        if (used.size() > most_lines)
+            finding.working.push_back("and " + std::to_string(used.size() - most_lines) +
+                                      " more values on the way that are not known or estimated");
+        if (ambient_open && goes_by_heat(finding.rule))
+            finding.working.emplace_back("an ambient is not known: it is taken as -20..50 degC");
+    }
+}
+
+}  // namespace loomward

@@ -1,0 +1,246 @@
+// Contactors and relays that do not do what the hand on their switch wants: that stay in when it is let go,
+// or never come in.
+//
+// What a person opens to release one are the contacts that carry its coil's current and are not on the way of
+// what it switches itself: whoever opens those has switched everything off. With all of them open, and the
+// contactor still in, the coil has to be as good as dead.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/what_if.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr double may_hold = 0.1;  // of the rated voltage
+
+constexpr RuleInfo infos[] = {
+    {"held-coil",
+     "a contactor or relay that stays in when its switch opens, because its own contact, a lamp, a resistor "
+     "or "
+     "another feed still holds its coil",
+     "U_coil < 10 % of the rated voltage with its contacts of control open and its own contact still closed",
+     "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil lets go between 75 % and 10 % of its rated voltage",
+     "an error from the voltage on at which it pulls in, else a warning; packs full; what only cuts off all "
+     "that "
+     "it switches (the isolator before it) is not counted as its switch; coils in a state that the wiring "
+     "contradicts are told by mode-contradicts",
+     "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
+     "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
+     "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
+     "load H9 { 48 V, 20 W, acts-as power, works 30..60 V }\n"
+     "route F1.out (W60 2.5 mm2, 0.3 m, red) K2 (W61 2.5 mm2, 0.3 m, red) H9 (W62 2.5 mm2, 1 m, black) "
+     "Q1.P-\n"
+     "route F1.out (W63 1 mm2, 0.3 m, red) S8 (W64 1 mm2, 0.3 m, red) K2.A1\n"
+     "route K2.A2 (W65 1 mm2, 0.3 m, black) Q1.P-\n"
+     "route K2.out (W66 1 mm2, 0.3 m, red) K2.A1\n"
+     "mode held { others at rest, S8 closed, K2 closed }\nsplice X1",
+     "splice X1"},
+    {"never-pulls-in",
+     "a contactor or relay whose coil is fed only from behind its own contact: it can never come in",
+     "a source reaches the coil in some mode with the contact still open", "found on the graph",
+     "every mode is looked at as it stands; a way through a resistor counts",
+     "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
+     "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
+     "route F1.out (W60 2.5 mm2, 0.3 m, red) K2 (W61 1 mm2, 0.3 m, red) K2.A1\n"
+     "route K2.A2 (W62 1 mm2, 0.3 m, black) Q1.P-\n"
+     "mode pulled { others at rest, K2 closed }\nsplice X1",
+     "splice X1"},
+};
+
+class Holding {
+  public:
+    Holding(const RuleInput& input, Report& report)
+        : input_(input), circuit_(input.circuit), report_(report), what_if_(input.circuit, input.facts) {}
+
+    void look() {
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+            if (circuit_.edges[i].role == EdgeRole::coil && !judge_release(EdgeId(i)))
+                judge_pulling(EdgeId(i));
+    }
+
+  private:
+    const Mode& mode(ModeId id) const { return input_.harness.modes[id.index()]; }
+    PartId part(EdgeId coil) const { return circuit_.edge(coil).part; }
+    double across_V(const OperatingPoint& point, EdgeId id) const {
+        const Edge& edge = circuit_.edge(id);
+        return std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
+    }
+
+    // Modes in which it is in, by the first of their points with a full pack.
+    std::vector<const OperatingPoint*> pulled_points(EdgeId coil) const {
+        std::vector<const OperatingPoint*> list;
+        std::set<ModeId> seen;
+        for (const OperatingPoint& point : input_.points)
+            if (point.usable() && point.corner == Corner::run_full &&
+                is_pulled(mode(point.mode), part(coil)) && seen.insert(point.mode).second)
+                list.push_back(&point);
+        std::sort(list.begin(), list.end(), [&](const OperatingPoint* a, const OperatingPoint* b) {
+            return mode(a->mode).name < mode(b->mode).name;
+        });
+        return list;
+    }
+
+    // Contacts and drivers that carry current of the coil, from its source to it and from it back.
+    std::vector<EdgeId> carriers(const OperatingPoint& point, EdgeId coil) const {
+        std::vector<EdgeId> found;
+        const double coil_A = point.edge_A[coil.index()];
+        if (std::abs(coil_A) < 1e-4) return found;
+        const Edge& ends = circuit_.edge(coil);
+        std::set<NodeId> seen;
+        for (const bool upstream : {true, false}) {
+            const bool at_from = upstream == (coil_A > 0);
+            std::vector<NodeId> queue{at_from ? ends.from : ends.to};
+            for (std::size_t head = 0; head < queue.size(); ++head) {
+                if (!seen.insert(queue[head]).second) continue;
+                for (const Incidence& next : circuit_.at(queue[head])) {
+                    const Edge& edge = circuit_.edge(next.edge);
+                    const double in_A = (edge.to == queue[head] ? 1 : -1) * point.edge_A[next.edge.index()];
+                    if (next.edge == coil || (upstream ? in_A : -in_A) < 0.05 * std::abs(coil_A)) continue;
+                    const bool contact = edge.role == EdgeRole::switching && edge.part != ends.part;
+                    if (contact || is_driver(edge.role)) found.push_back(next.edge);
+                    if (conducts(edge.role) || is_driver(edge.role) || edge.role == EdgeRole::resistor)
+                        queue.push_back(next.other);
+                }
+            }
+        }
+        return found;
+    }
+
+    // Whether what the contactor switches still has its pole of a source with that contact open.
+    bool leaves_it_fed(const Mode& now, EdgeId coil, EdgeId contact) const {
+        Mode opened = now;
+        open_contact(circuit_, opened, contact);
+        DisjointSets pieces(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) && is_closed(circuit_, opened, edge))
+                pieces.join(edge.from.index(), edge.to.index());
+        for (const EdgeId own : circuit_.edges_of_part[part(coil).index()]) {
+            const Edge& edge = circuit_.edge(own);
+            if (edge.role != EdgeRole::switching || !is_closed(circuit_, opened, edge)) continue;
+            for (const Edge& source : circuit_.edges)
+                if (is_standing_source(source.role) && (pieces.same(source.to.index(), edge.from.index()) ||
+                                               pieces.same(source.from.index(), edge.from.index())))
+                    return true;
+        }
+        return false;
+    }
+
+    bool judge_release(EdgeId coil) {
+        const std::vector<const OperatingPoint*> points = pulled_points(coil);
+        for (const OperatingPoint* point : points)
+            if (judge_controls(coil, *point)) return true;
+        // A mode that follows and has it open opens whatever its lines say.
+        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i) {
+            const Mode& next = input_.harness.modes[i];
+            if (!next.after || is_pulled(next, part(coil)) || !is_pulled(mode(next.after), part(coil)))
+                continue;
+            Mode still = next;
+            set_pulled(circuit_, still, part(coil), true);
+            if (judge_held(coil, still, ModeId(i),
+                           "in mode " + std::string(next.name) + ", which has it open"))
+                return true;
+        }
+        return false;
+    }
+
+    bool judge_controls(EdgeId coil, const OperatingPoint& point) {
+        const Mode& now = mode(point.mode);
+        Mode released = now;
+        std::set<std::string> names;
+        for (const EdgeId contact : carriers(point, coil)) {
+            if (!leaves_it_fed(now, coil, contact)) continue;
+            open_contact(circuit_, released, contact);
+            const Edge& edge = circuit_.edge(contact);
+            names.insert(is_driver(edge.role)
+                             ? std::string(input_.harness
+                                               .terminal(edge.role == EdgeRole::low_side ? edge.from_terminal
+                                                                                         : edge.to_terminal)
+                                               .path)
+                             : std::string(input_.harness.part(edge.part).name));
+        }
+        if (names.empty()) return false;
+        std::string list;
+        for (const std::string& name : names) list += (list.empty() ? "" : " and ") + name;
+        return judge_held(coil, released, point.mode,
+                          "when " + list + (names.size() > 1 ? " open" : " opens"));
+    }
+
+    bool judge_held(EdgeId coil, const Mode& released, ModeId id, const std::string& when) {
+        const auto rated = input_.facts.quantity(part(coil), "coil"_attr, 0);
+        if (!rated || !can_be_driven(circuit_, released, coil)) return false;
+        const OperatingPoint point = what_if_.solve(released, id);
+        if (point.node_V.empty()) return false;
+        const double still_V = across_V(point, coil);
+        const auto works = input_.facts.quantity(part(coil), "coil-works"_attr);
+        const double pulls_V = works ? works->lo : 0.85 * rated->lo, may_V = may_hold * rated->lo;
+        if (still_V < may_V) return false;
+        const bool surely = still_V >= pulls_V;
+        Finding finding =
+            finding_about(input_, "held-coil", surely ? Severity::error : Severity::warning, part(coil));
+        finding.message =
+            named(input_.harness, part(coil)) + (surely ? " stays in " : " may stay in ") + when;
+        finding.beside = volts(still_V) + " still across its coil";
+        finding.working = {
+            volts(still_V) + " >= " +
+                (surely ? volts(pulls_V) + " (from which on it pulls in)"
+                        : volts(may_V) + " = 10 % x " + volts(rated->lo) + " (down to which it may hold)"),
+            "with its own contact still closed, packs full"};
+        finding.figures = {{"voltage", still_V, Dimension::voltage}};
+        finding.source = "IEC 60947-4-1 8.2.1.2 (memory)";
+        witnessed(input_, finding, point, coil);
+        finding.help =
+            "feed the coil through the contact that releases it alone; what else lies on it needs a "
+            "contact or a diode of its own";
+        report_.add(std::move(finding));
+        return true;
+    }
+
+    void judge_pulling(EdgeId coil) {
+        const std::vector<const OperatingPoint*> points = pulled_points(coil);
+        const OperatingPoint* pulled = nullptr;
+        for (const OperatingPoint* point : points)
+            if (!pulled && std::abs(point->edge_A[coil.index()]) > 1e-4) pulled = point;
+        if (!pulled) return;
+        for (const Mode& each : input_.harness.modes) {
+            Mode open = each;
+            set_pulled(circuit_, open, part(coil), false);
+            if (can_be_driven(circuit_, open, coil)) return;
+        }
+        Finding finding = finding_about(input_, "never-pulls-in", Severity::error, part(coil));
+        finding.message =
+            named(input_.harness, part(coil)) + " never pulls in: only its own contact feeds its coil";
+        finding.beside = "dead as long as it is open";
+        finding.working = {volts(across_V(*pulled, coil)) +
+                           " across the coil with its contact closed, none with "
+                           "it open, in every mode"};
+        finding.source = "found on the graph";
+        witnessed(input_, finding, *pulled, coil);
+        finding.help = "feed the coil from before the contact";
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+    WhatIf what_if_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    const auto& edges = input.circuit.edges;
+    if (std::any_of(edges.begin(), edges.end(), [](const Edge& each) { return each.role == EdgeRole::coil; }))
+        Holding(input, report).look();
+}
+
+}  // namespace
+
+extern const RuleFamily holding;
+const RuleFamily holding{infos, run};
+
+}  // namespace loomward::rules

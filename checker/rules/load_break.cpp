@@ -1,0 +1,277 @@
+// Where the only way to switch something off is a plug or a link that is not made to break a current, and
+// switches in a minus that the frame can bridge.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+#include <set>
+
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
+
+constexpr RuleInfo infos[] = {
+    {"no-load-break",
+     "a controller, converter or load that nothing but a plug, link or switch can cut off which breaks less "
+     "than "
+     "it draws: in an emergency somebody pulls it under load and draws an arc",
+     "on every way between pack and consumer something opens whose breaks >= I of the consumer",
+     "IEC 61984 (memory): a connector without breaking capacity; IEC 60204-1 (memory): stopping; contact "
+     "theory "
+     "(memory): below 0.4 A no arc stands",
+     "what nothing at all opens is told by no-disconnect; a contact that does not say what it breaks counts "
+     "as "
+     "able; consumers under 1 A are left out",
+     "(W2 16 mm2, 0.2 m, red) J1.1", "(W2 16 mm2, 0.2 m, red) K1 (W3 16 mm2, 0.8 m, red) J1.1"},
+    {"switched-minus",
+     "a load switched in its minus though the minus is bonded to the frame: a chafed lead between the load "
+     "and its "
+     "switch turns it on, and no fuse opens",
+     "with the switch open the load still has its plus, and the other side of the switch is the frame",
+     "IEC 60204-1 9.4.3 (memory): an earth fault must not start a machine",
+     "a note; switches that open the plus as well are in order; driver pins are left out",
+     "frame X9 \"chassis\" { serves bond }\nroute Q1.P- (W60 16 mm2, 0.3 m, green-yellow) X9\n"
+     "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
+     "load H9 { 48 V, 20 W, acts-as power, works 30..60 V }\n"
+     "route F2.out (W61 1 mm2, 0.3 m, red) H9 (W62 1 mm2, 0.3 m, black) S8 (W63 1 mm2, 0.3 m, black) Q1.P-\n"
+     "splice X1",
+     "splice X1"},
+};
+
+// What it draws at the most: in a mode, or at its setting or rating.
+double largest_A(const RuleInput& input, EdgeId id) {
+    const Edge& edge = input.circuit.edge(id);
+    double largest = 0;
+    for (const OperatingPoint& point : input.points)
+        if (point.usable()) largest = std::max(largest, std::abs(point.edge_A[id.index()]));
+    const auto volts_V = input.facts.quantity(edge.part, "(rated-voltage)"_attr);
+    if (const auto watts = input.facts.quantity(edge.part, "(power)"_attr);
+        watts && volts_V && volts_V->lo > 0)
+        largest = std::max(largest, watts->hi / volts_V->lo);
+    if (const auto current = input.facts.quantity(edge.part, "(current)"_attr))
+        largest = std::max(largest, current->hi);
+    return largest;
+}
+
+// What a contact breaks, A; infinity where it does not say.
+double breaks_A(const RuleInput& input, const Edge& edge) {
+    constexpr double able = std::numeric_limits<double>::infinity();
+    if (edge.role == EdgeRole::breaker) return able;
+    const auto stated = input.facts.quantity(edge.part, "breaks"_attr);
+    // A switch that breaks less than it carries is told of by breaking-current.
+    if (stated && (edge.role == EdgeRole::contact || stated->lo <= no_arc_A))
+        return std::max(stated->lo, no_arc_A);
+    if (stated) return able;
+    if (input.facts.is_unknown(edge.part, "breaks"_attr)) return able;
+    const bool none = edge.role == EdgeRole::contact || input.facts.word(edge.part, "breaks"_attr) == "none";
+    return none ? no_arc_A : able;
+}
+
+class LoadBreaks {
+  public:
+    LoadBreaks(const RuleInput& input, Report& report)
+        : input_(input), circuit_(input.circuit), report_(report) {}
+
+    void look() {
+        // With what breaks at least so much taken out, by the distinct currents there are.
+        std::map<double, std::vector<EdgeId>> consumers;
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+            if (uses_power(circuit_.edges[i].role))
+                if (const double draws_A = largest_A(input_, EdgeId(i)); draws_A >= 1)
+                    consumers[able_class(draws_A)].push_back(EdgeId(i));
+        for (const auto& [least_A, list] : consumers) judge(least_A, list);
+    }
+
+  private:
+    // Contacts differ by few breaking currents: consumers between two of them are alike.
+    double able_class(double draws_A) {
+        if (classes_.empty()) {
+            for (const Edge& edge : circuit_.edges)
+                if (opens(edge)) classes_.insert(breaks_A(input_, edge));
+            classes_.insert(std::numeric_limits<double>::infinity());
+        }
+        return *classes_.lower_bound(draws_A / 1.0001);
+    }
+    static bool opens(const Edge& edge) { return opened_by_hand(edge.role); }
+
+    void judge(double least_A, const std::vector<EdgeId>& consumers) {
+        DisjointSets held(circuit_.node_count()), whole(circuit_.node_count());
+        DisjointSets fixed(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges) {
+            if (!conducts(edge.role)) continue;
+            whole.join(edge.from.index(), edge.to.index());
+            if (!opens(edge)) fixed.join(edge.from.index(), edge.to.index());
+            if (!opens(edge) || breaks_A(input_, edge) < least_A)
+                held.join(edge.from.index(), edge.to.index());
+        }
+        for (const EdgeId id : consumers) {
+            const Edge& edge = circuit_.edge(id);
+            for (const Edge& pack : circuit_.edges) {
+                if (pack.role != EdgeRole::emf) continue;
+                const auto on = [&](DisjointSets& sets) {
+                    return sets.same(edge.from.index(), pack.to.index()) &&
+                           sets.same(edge.to.index(), pack.from.index());
+                };
+                if (!on(held) || on(fixed)) continue;
+                tell(id, pack, least_A);
+                break;
+            }
+        }
+    }
+
+    // A few of the contacts that do cut it off, those nearest to the source first.
+    std::set<std::string> plugs_of(EdgeId id, const Edge& pack, double least_A) {
+        const Edge& consumer = circuit_.edge(id);
+        constexpr std::size_t enough = 3;
+        std::set<std::string> names;
+        std::set<PartId> tried;
+        for (const EdgeId candidate : candidates(id)) {
+            const Edge& each = circuit_.edge(candidate);
+            if (!opens(each) || breaks_A(input_, each) >= least_A || !tried.insert(each.part).second)
+                continue;
+            DisjointSets without(circuit_.node_count());
+            for (const Edge& edge : circuit_.edges)
+                if (conducts(edge.role) && edge.part != each.part)
+                    without.join(edge.from.index(), edge.to.index());
+            if (!without.same(consumer.from.index(), pack.to.index()) ||
+                !without.same(consumer.to.index(), pack.from.index()))
+                names.insert(std::string(input_.harness.part(each.part).name));
+            if (names.size() == enough) break;
+        }
+        return names;
+    }
+    std::vector<EdgeId> candidates(EdgeId id) const {
+        for (const OperatingPoint& point : input_.points)
+            if (point.usable() && std::abs(point.edge_A[id.index()]) > 1e-6)
+                return trace_current(circuit_, point, id).edges;
+        std::vector<EdgeId> all;
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+            if (opens(circuit_.edges[i])) all.emplace_back(i);
+        return all;
+    }
+
+    void tell(EdgeId id, const Edge& pack, double least_A) {
+        const Edge& edge = circuit_.edge(id);
+        const std::set<std::string> plugs = plugs_of(id, pack, least_A);
+        if (plugs.empty()) return;
+        const double draws_A = largest_A(input_, id);
+        std::string names;
+        for (const std::string& name : plugs) names += (names.empty() ? "" : ", ") + name;
+        Finding finding = finding_about(input_, "no-load-break", Severity::warning, edge.part);
+        finding.message = "only " + names + " cuts " + named(input_.harness, edge.part) + " off from " +
+                          named(input_.harness, pack.part) + ", and cannot break what it draws";
+        finding.beside = "draws up to " + amps(draws_A);
+        for (const std::string& name : plugs)
+            if (const auto part = input_.harness.find_part(name)) {
+                const double may_A = least_breaks_A(*part);
+                finding.working.push_back(
+                    amps(draws_A) + " > " + amps(may_A) + " (" + name +
+                    (may_A <= no_arc_A ? " breaks none: below that no arc stands)" : " breaks)"));
+                finding.related.push_back(
+                    {input_.harness.part(*part).where, named(input_.harness, *part) + " is here"});
+            }
+        finding.figures = {{"current", draws_A, Dimension::current}};
+        finding.source = "IEC 61984 (memory); IEC 60204-1 (memory)";
+        for (const OperatingPoint& point : input_.points)
+            if (point.usable() && std::abs(point.edge_A[id.index()]) > 1e-6) {
+                finding.witness = current_path(circuit_, point, id);
+                break;
+            }
+        finding.help =
+            "a switch, contactor or breaker that breaks " + amps(draws_A) + " or more, on the same way";
+        report_.add(std::move(finding));
+    }
+    double least_breaks_A(PartId part) const {
+        double least = std::numeric_limits<double>::infinity();
+        for (const EdgeId id : circuit_.edges_of_part[part.index()])
+            if (opens(circuit_.edge(id))) least = std::min(least, breaks_A(input_, circuit_.edge(id)));
+        return least;
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+    std::set<double> classes_;
+};
+
+// ---- switches in the minus ----------------------------------------------------------------------------
+
+void tell_minus(const RuleInput& input, const Edge& contact, const Edge& load, const Terminal& frame,
+                Report& report) {
+    Finding finding = finding_about(input, "switched-minus", Severity::note, contact.part);
+    const std::string switched = named(input.harness, contact.part), fed = named(input.harness, load.part);
+    finding.message = switched + " switches " + fed + " in its minus, which the frame can bridge";
+    finding.beside = "a lead that chafes through between them turns it on";
+    finding.working = {"with " + switched + " open " + fed +
+                       " still has its plus, and the minus is bonded to " + std::string(frame.path)};
+    finding.source = "IEC 60204-1 9.4.3 (memory)";
+    finding.related.push_back({input.harness.part(load.part).where, fed + " is here"});
+    finding.help = "the switch in the plus of " + fed + ", or one that opens both";
+    report.add(std::move(finding));
+}
+
+void judge_minus(const RuleInput& input, Report& report) {
+    const Circuit& circuit = input.circuit;
+    std::vector<TerminalId> frames;
+    for (std::size_t i = 0; i < input.harness.terminals.size(); ++i)
+        if (input.harness.part(input.harness.terminals[i].part).kind == Kind::frame) frames.emplace_back(i);
+    if (frames.empty()) return;
+    DisjointSets fixed(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (is_conductor(edge.role) && edge.role != EdgeRole::switching)
+            fixed.join(edge.from.index(), edge.to.index());
+    std::map<std::size_t, std::vector<EdgeId>> loads;  // by the piece their minus hangs on
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+        if (uses_power(circuit.edges[i].role))
+            loads[fixed.find(circuit.edges[i].to.index())].push_back(EdgeId(i));
+    std::set<PartId> told;
+    for (const Edge& contact : circuit.edges) {
+        if (contact.role != EdgeRole::switching || told.contains(contact.part)) continue;
+        for (const auto& [near, far] :
+             {std::pair(contact.from, contact.to), std::pair(contact.to, contact.from)}) {
+            const auto behind = loads.find(fixed.find(near.index()));
+            if (behind == loads.end()) continue;
+            const auto frame = std::find_if(frames.begin(), frames.end(), [&](TerminalId each) {
+                return fixed.same(circuit.node(each).index(), far.index()) &&
+                       !fixed.same(circuit.node(each).index(), near.index());
+            });
+            if (frame == frames.end()) continue;
+            DisjointSets others(circuit.node_count());  // all other contacts closed
+            for (const Edge& edge : circuit.edges)
+                if (is_conductor(edge.role) &&
+                    !(edge.role == EdgeRole::switching && edge.part == contact.part))
+                    others.join(edge.from.index(), edge.to.index());
+            const auto fed = std::find_if(behind->second.begin(), behind->second.end(), [&](EdgeId id) {
+                return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& pack) {
+                    return pack.role == EdgeRole::emf &&
+                           others.same(circuit.edge(id).from.index(), pack.to.index()) &&
+                           others.same(far.index(), pack.from.index()) &&
+                           !others.same(circuit.edge(id).to.index(), pack.from.index());
+                });
+            });
+            if (fed == behind->second.end()) continue;
+            told.insert(contact.part);
+            tell_minus(input, contact, circuit.edge(*fed), input.harness.terminal(*frame), report);
+            break;
+        }
+    }
+}
+
+void run(const RuleInput& input, Report& report) {
+    LoadBreaks(input, report).look();
+    judge_minus(input, report);
+}
+
+}  // namespace
+
+extern const RuleFamily load_break;
+const RuleFamily load_break{infos, run};
+
+}  // namespace loomward::rules

@@ -1,0 +1,149 @@
+// Pins of devices that carry more than they are made for: returns, supplies and outputs by what their wires
+// carry.
+#include <algorithm>
+#include <cmath>
+
+#include "checker/parts/ratings.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"overloaded-pin",
+     "a supply or output pin of a device whose wires carry more than the pin is said to take or give; a "
+     "return "
+     "pin that is used as a return for others",
+     "current of the wires at the pin <= its rating; of a return: <= 1 A more than the pins of the device "
+     "give "
+     "and draw together",
+     "rating of the pin; common practice, no source",
+     "driver pins are contacts (overloaded-contact); what flows inside the device is not known",
+     "load H9 { 48 V, 2 A, works 30..60 V }\n"
+     "route X1 (W30 1 mm2, 0.3 m, red) H9 (W31 1 mm2, 0.3 m, black) U1.gnd\n"
+     "controller U1 { pin gnd return, input",
+     "controller U1 { input"},
+};
+
+struct Pin {
+    TerminalId terminal;
+    double may_A = 0;
+    bool stated = false;
+};
+
+constexpr double small_contact_A = 1;  // what any pin stands beside what its own device sends over it
+
+// What the other pins of the device send back over its returns, by their own lines; nullopt where one that
+// can draw does not say.
+std::optional<double> own_return_A(const RuleInput& input, PartId id) {
+    double sum_A = 0;
+    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(id).attributes)) {
+        if (attribute.name != "pin"_attr) continue;
+        const auto values = input.harness.values_of(attribute);
+        if (values[1].text == "return" || values[1].text == "signal") continue;
+        if (values[3].type != ValueType::quantity || values[3].known == Knowledge::unknown)
+            return std::nullopt;
+        sum_A += values[3].hi;
+    }
+    return sum_A;
+}
+
+std::vector<Pin> pins_of(const RuleInput& input, PartId id) {
+    std::vector<Pin> pins;
+    const Part& part = input.harness.part(id);
+    const std::optional<double> own_A = own_return_A(input, id);
+    for (std::size_t i = 0; i < part.terminals.count; ++i) {
+        const TerminalId terminal(part.terminals.first + i);
+        const std::string_view purpose = pin_purpose(input.harness, terminal);
+        if (purpose != "return" && purpose != "supply" && purpose != "output") continue;
+        if (const auto rated = pin_current(input.harness, terminal))
+            pins.push_back({terminal, rated->lo, true});
+        else if (purpose == "return" && own_A)
+            pins.push_back({terminal, *own_A + small_contact_A, false});
+    }
+    return pins;
+}
+
+struct Most {
+    double current_A = 0;
+    const OperatingPoint* point = nullptr;
+    EdgeId edge;
+};
+
+// The wires and joints that land on a pin. Into the device goes what they bring less what they take away; a
+// pin that nobody rated for it has to stand all that they bring.
+Most most_at(const RuleInput& input, const Pin& pin) {
+    std::vector<EdgeId> lands;
+    for (const Incidence& next : input.circuit.at(input.circuit.node(pin.terminal))) {
+        const Edge& edge = input.circuit.edge(next.edge);
+        const bool outside = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint;
+        if (outside && (edge.from_terminal == pin.terminal || edge.to_terminal == pin.terminal))
+            lands.push_back(next.edge);
+    }
+    Most most;
+    for (const OperatingPoint& point : input.points) {
+        if (!point.usable()) continue;
+        double in_A = 0, out_A = 0;
+        EdgeId largest;
+        for (const EdgeId id : lands) {
+            const double now_A =
+                (input.circuit.edge(id).to_terminal == pin.terminal ? 1 : -1) * point.edge_A[id.index()];
+            (now_A > 0 ? in_A : out_A) += std::abs(now_A);
+            if (!largest || std::abs(point.edge_A[id.index()]) > std::abs(point.edge_A[largest.index()]))
+                largest = id;
+        }
+        const double through_A = pin.stated ? std::abs(in_A - out_A) : std::max(in_A, out_A);
+        if (through_A > most.current_A * 1.0001) most = {through_A, &point, largest};
+    }
+    return most;
+}
+
+void tell(const RuleInput& input, PartId id, const Pin& pin, const Most& most, Report& report) {
+    const std::string path(input.harness.terminal(pin.terminal).path);
+    Finding finding =
+        finding_about(input, "overloaded-pin", pin.stated ? Severity::error : Severity::warning, id);
+    if (pin.stated) finding.subject = path;
+    finding.message = "pin " + path + " carries more than it is made for";
+    finding.beside = amps(most.current_A) +
+                     (pin.stated ? "; rated " : " at " + path + "; not rated, may carry ") + amps(pin.may_A);
+    finding.working = {amps(most.current_A) + " > " + amps(pin.may_A)};
+    if (!pin.stated)
+        finding.working.push_back(amps(pin.may_A) + " = " + amps(pin.may_A - small_contact_A) + " + " +
+                                  amps(small_contact_A) + " (the pins of " + named(input.harness, id) +
+                                  " are rated together for the first)");
+    finding.figures = {{"current", most.current_A, Dimension::current},
+                       {"limit", pin.may_A, Dimension::current}};
+    finding.source = pin.stated ? "rating of the pin" : "common practice, no source";
+    witnessed(input, finding, *most.point, most.edge);
+    finding.help = pin.stated ? "less at this pin, or one that is rated for it"
+                              : "a return of its own for what is no part of this device";
+    report.add(std::move(finding));
+}
+
+// Return pins of a device are one point: which of them the current takes is one finding, on the worst.
+void judge(const RuleInput& input, PartId id, Report& report) {
+    std::optional<Pin> worst;
+    Most worst_most;
+    for (const Pin& pin : pins_of(input, id)) {
+        const Most most = most_at(input, pin);
+        if (!most.point || most.current_A <= pin.may_A * 1.0001) continue;
+        if (pin.stated)
+            tell(input, id, pin, most, report);
+        else if (!worst || most.current_A > worst_most.current_A * 1.0001)
+            worst = pin, worst_most = most;
+    }
+    if (worst) tell(input, id, *worst, worst_most, report);
+}
+
+void run(const RuleInput& input, Report& report) {
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) judge(input, PartId(i), report);
+}
+
+}  // namespace
+
+extern const RuleFamily overloaded_pins;
+const RuleFamily overloaded_pins{infos, run};
+
+}  // namespace loomward::rules

@@ -1,0 +1,152 @@
+// The phase setting of a controller against the leads and contacts between it and its motor. The setting can
+// be reached on any hill, whatever the modes say, and no fuse guards a phase lead.
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
+#include "checker/rules/rule_support.hpp"
+#include "checker/tables/conductors.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"phase-setting-too-high",
+     "a controller whose phase setting is above what a phase lead or a contact on its way to the motor may "
+     "carry",
+     "phase current = phase-peak x phase-limit <= rating of each contact; of a wire: <= Iz / sqrt(1 - exp(-2 "
+     "min / "
+     "tau)), tau = k2 S2 / Iz2",
+     "common practice, no source: a controller gives its phase setting for two minutes; IEC 60255-149",
+     "from cold, once; wires up to where a phase parts into several; the motor itself is "
+     "judged by what the modes state",
+     "phase-peak 200 A", "phase-peak 70 A"},
+};
+
+struct Weak {
+    double may_A = 0;
+    std::string name, working;
+    Span where;
+};
+
+// The way of one phase, as far as nothing parts it.
+std::vector<EdgeId> phase_way(const Circuit& circuit, NodeId at) {
+    std::vector<EdgeId> way;
+    EdgeId last;
+    for (;;) {
+        EdgeId next;
+        NodeId onward;
+        for (const Incidence& each : circuit.at(at)) {
+            if (each.edge == last || !is_conductor(circuit.edge(each.edge).role)) continue;
+            if (next) return way;
+            next = each.edge;
+            onward = each.other;
+        }
+        if (!next || std::find(way.begin(), way.end(), next) != way.end()) return way;
+        way.push_back(next);
+        last = next;
+        at = onward;
+    }
+}
+
+constexpr double hill_s = 120;  // how long a controller gives its phase setting
+
+// What a cold lead stands for so long, by its time constant.
+void held_for_a_hill(const RuleInput& input, WireId id, Ampacity& may) {
+    const Wire& wire = input.harness.wire(id);
+    const double ambient_degC = input.facts.ambient(id).hi,
+                 limit_degC = conductor_limit_degC(input.facts, id);
+    const double tau_s = time_constant_s(
+        wire.area.lo * wire.parallel, adiabatic_k(ambient_degC, limit_degC, wire.aluminium), may.current_A);
+    may.current_A /= std::sqrt(1 - std::exp(-hill_s / tau_s));
+    may.working = "(" + may.working + ") / sqrt(1 - exp(-2 min / " + to_text(tau_s, Dimension::time) + "))";
+}
+
+std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
+    const Edge& edge = input.circuit.edge(id);
+    if (edge.wire) {
+        const Wire& wire = input.harness.wire(edge.wire);
+        if (!wire.area.is_known()) return std::nullopt;
+        Ampacity may = standing_ampacity(input.facts, edge.wire, input.wires[edge.wire.index()]);
+        if (may.current_A > 0) held_for_a_hill(input, edge.wire, may);
+        return Weak{may.current_A, "ampacity of " + named(input.harness, edge.wire),
+                    amps(may.current_A) + " = " + may.working, wire.where};
+    }
+    if (!edge.part) return std::nullopt;
+    const auto may = current_rating(input.facts, edge, input.facts.ambient(edge.part), Direction::along);
+    if (!may) return std::nullopt;
+    return Weak{may->may_A, may->name + " of " + rated_thing(input.harness, edge), may->working,
+                input.harness.part(edge.part).where};
+}
+
+// The terminals of the motor's side: what is neither its supply nor a pin.
+std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
+    const Part& part = input.harness.part(id);
+    std::set<TerminalId> others;
+    for (const EdgeId edge : input.circuit.edges_of_part[id.index()]) {
+        others.insert(input.circuit.edge(edge).from_terminal);
+        others.insert(input.circuit.edge(edge).to_terminal);
+    }
+    std::vector<TerminalId> phases;
+    for (std::size_t i = 0; i < part.terminals.count; ++i) {
+        const TerminalId terminal(part.terminals.first + i);
+        if (!others.contains(terminal) && pin_purpose(input.harness, terminal).empty())
+            phases.push_back(terminal);
+    }
+    return phases;
+}
+
+void judge(const RuleInput& input, PartId id, Report& report) {
+    const std::optional<Setting> setting = phase_limit(input.facts, id);
+    if (!setting) return;
+    std::optional<Weak> weakest;
+    std::string names;
+    std::vector<Span> places;
+    for (const TerminalId terminal : phase_terminals(input, id))
+        for (const EdgeId step : phase_way(input.circuit, input.circuit.node(terminal))) {
+            const auto limit = limit_of(input, step);
+            if (!limit || !above(setting->current_A, limit->may_A)) continue;
+            // What a mode overloads is told by the rule for that.
+            const WireId wire = input.circuit.edge(step).wire;
+            if (wire && input.wires[wire.index()].current_A > input.wires[wire.index()].limit_A &&
+                input.wires[wire.index()].mode)
+                continue;
+            if (!weakest || limit->may_A < weakest->may_A) weakest = limit;
+            if (wire) names += (names.empty() ? "" : ", ") + std::string(input.harness.wire(wire).name);
+            places.push_back(limit->where);
+        }
+    if (!weakest) return;
+    Finding finding = finding_about(input, "phase-setting-too-high", Severity::warning, id);
+    finding.message =
+        named(input.harness, id) + " is set to give its motor more than the way to it may carry";
+    finding.beside =
+        amps(setting->current_A) + " in each phase; the weakest part may carry " + amps(weakest->may_A);
+    finding.working = {setting->working + " at the setting",
+                       amps(setting->current_A) + " > " + amps(weakest->may_A) + " (" + weakest->name + ")",
+                       weakest->working};
+    if (!names.empty()) finding.working.push_back("too thin: " + names);
+    finding.figures = {{"setting", setting->current_A, Dimension::current},
+                       {"limit", weakest->may_A, Dimension::current}};
+    finding.source = "common practice, no source; rating of the weakest part";
+    finding.related.push_back({weakest->where, "the weakest part of the way: " + weakest->name});
+    for (const Span& place : places)
+        if (place != weakest->where) finding.related.push_back({place, "set above what this may carry, too"});
+    finding.help = "a phase setting of " + amps(std::floor(weakest->may_A)) + " or less, or thicker leads";
+    report.add(std::move(finding));
+}
+
+void run(const RuleInput& input, Report& report) {
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
+        if (input.harness.parts[i].kind == Kind::controller) judge(input, PartId(i), report);
+}
+
+}  // namespace
+
+extern const RuleFamily phase_settings;
+const RuleFamily phase_settings{infos, run};
+
+}  // namespace loomward::rules

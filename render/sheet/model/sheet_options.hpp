@@ -1,0 +1,25 @@
+// What a sheet is to show, and on what.
+#pragma once
+#include <string>
+
+namespace loomward {
+
+enum class Paper { a4, a3, letter, tabloid };
+enum class Theme { light, dark };
+
+struct SheetOptions {
+    Paper paper = Paper::a3;
+    Theme theme = Theme::light;
+    // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
+    std::string mode = {};
+    bool loading = true;  // gauges of how far each wire is loaded
+    // Only a part, wire, cable, bundle or location with what hangs together with it, or "zone:F1": the wires
+    // that F1 guards.
+    std::string only = {};
+    // Only the way of least resistance between two terminals, with the drop on each piece. A current of 0:
+    // the largest any wire of it carries.
+    std::string path_from = {}, path_to = {};
+    double path_A = 0;
+};
+
+}  // namespace loomward

@@ -1,0 +1,170 @@
+// Outputs that are joined, and outputs wired to their own ground.
+#include <catch2/catch.hpp>
+
+#include <fmt/format.h>
+
+#include "checker/rules/rule_example.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+const Finding* told(const Results& results, std::string_view rule) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule) return &finding;
+    return nullptr;
+}
+
+// Two devices with an output pin each, of these voltages, and what joins the two.
+std::string devices(double one_V, double other_V) {
+    return std::string(example_harness) +
+           fmt::format(
+               "device A1 {{ pin in supply 10 mA, pin out output {} V 50 mA, pin gnd return }}\n"
+               "device A2 {{ pin in supply 10 mA, pin out output {} V 50 mA, pin gnd return }}\n"
+               "route X1 (W30 1 mm2, 0.1 m) A1.in\nroute X1 (W31 1 mm2, 0.1 m) A2.in\n"
+               "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\nroute A2.gnd (W33 1 mm2, 0.1 m) Q1.P-\n",
+               one_V, other_V);
+}
+const std::string wire = "route A1.out (W34 1 mm2, 0.1 m) A2.out\n";
+const std::string diodes =
+    "diode V1 { 1 A, 100 V, drop 0.3 V }\ndiode V2 { 1 A, 100 V, drop 0.3 V }\nsplice X9 { method crimp }\n"
+    "route A1.out (W34 1 mm2, 0.1 m) V1 (W35 1 mm2, 0.1 m) X9\n"
+    "route A2.out (W36 1 mm2, 0.1 m) V2 (W37 1 mm2, 0.1 m) X9\n";
+
+}  // namespace
+
+TEST_CASE(
+    "two outputs of one voltage that a wire, a plug or a splice joins are a warning; a diode parts them") {
+    const std::string plug =
+        "connector J9 { mate P9, half socket, contacts 1, carries 5 A, 90 V, takes 0.5..2.5 mm2, rated-at 30 "
+        "degC, limit 105 degC }\nroute A1.out (W34 1 mm2, 0.1 m) J9.1 (W35 1 mm2, 0.1 m) A2.out\n";
+    const std::string splice =
+        "splice X9 { method crimp }\nroute A1.out (W34 1 mm2, 0.1 m) X9\nroute A2.out (W35 1 mm2, 0.1 m) "
+        "X9\n";
+    for (const std::string& joint : {wire, plug, splice}) {
+        const Results joined = check_text(devices(5, 5) + joint);
+        REQUIRE(told(joined, "joined-outputs"));
+        CHECK(told(joined, "joined-outputs")->severity == Severity::warning);
+        CHECK(told(joined, "joined-outputs")->message == "the outputs A1.out and A2.out are joined");
+    }
+    CHECK_FALSE(told(check_text(devices(5, 5) + diodes), "joined-outputs"));
+    CHECK_FALSE(told(check_text(devices(5, 5)), "joined-outputs"));
+}
+
+TEST_CASE(
+    "outputs that differ by more than five percent are an error, one part in a thousand less a warning") {
+    CHECK(told(check_text(devices(10, 10.51) + wire), "joined-outputs")->severity == Severity::error);
+    CHECK(told(check_text(devices(10, 10.49) + wire), "joined-outputs")->severity == Severity::warning);
+    CHECK(told(check_text(devices(10.51, 10) + wire), "joined-outputs")->severity == Severity::error);
+    CHECK(told(check_text(devices(10.49, 10) + wire), "joined-outputs")->severity == Severity::warning);
+}
+
+TEST_CASE("outputs that a switch joins are a warning in a mode that closes it, else a note") {
+    const std::string text = devices(5, 5) +
+                             "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+                             "route A1.out (W34 1 mm2, 0.1 m) S9 (W35 1 mm2, 0.1 m) A2.out\n";
+    CHECK(told(check_text(text), "joined-outputs")->severity == Severity::note);
+    CHECK(told(check_text(text + "mode both { others at rest, S9 closed }\n"), "joined-outputs")->severity ==
+          Severity::warning);
+}
+
+TEST_CASE(
+    "outputs whose minus sides do not meet are not joined; nor are two pins of one device at one voltage") {
+    const std::string apart =
+        std::string(example_harness) +
+        "converter D8 { input 30..60 V, output 12 V 1 A, efficiency 88 %, negative isolated, reverse "
+        "blocked, "
+        "capacitance 1 uF, spare out- }\nroute X1 (W30 1 mm2, 0.1 m) D8.in+\nroute D8.in- (W31 1 mm2, 0.1 m) "
+        "Q1.P-\nroute D8.out+ (W32 1 mm2, 0.1 m) D1.out+\n";
+    CHECK_FALSE(told(check_text(apart), "joined-outputs"));
+    CHECK(told(check_text(apart + "route D8.out- (W33 1 mm2, 0.1 m) D1.out-\n"), "joined-outputs"));
+    const auto one = [](const char* second) {
+        return check_text(std::string(example_harness) +
+                          "device A1 { pin in supply 10 mA, pin a output 5 V 50 mA, pin b output " + second +
+                          " 50 mA, pin gnd return }\nroute X1 (W30 1 mm2, 0.1 m) A1.in\n"
+                          "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\nroute A1.a (W34 1 mm2, 0.1 m) A1.b\n");
+    };
+    CHECK_FALSE(told(one("5 V"), "joined-outputs"));
+    CHECK(told(one("12 V"), "joined-outputs")->severity == Severity::error);
+}
+
+TEST_CASE("two chargers at one pack are left alone, an output pin on the pack is not") {
+    const std::string fuses =
+        "fuse F8 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+        "fuse F9 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n";
+    const auto chargers = [&](const char* pole) {
+        return check_text(
+            std::string(example_harness) + fuses +
+            "charger G8 { output 54.6 V 2 A, reverse blocked }\ncharger G9 { output 54.6 V 2 A, "
+            "reverse blocked }\nstud X8\nroute X8 (W30 1 mm2, 0.1 m) F8 (W31 1 mm2, 0.1 m) G8 (W32 1 mm2, "
+            "0.1 m) Q1.P-\nroute X8 (W33 1 mm2, 0.1 m) F9 (W34 1 mm2, 0.1 m) G9 (W35 1 mm2, 0.1 m) "
+            "Q1.P-\nroute X8 " +
+            pole + "\n");
+    };
+    CHECK_FALSE(told(chargers("(W36 1 mm2, 0.1 m) F1.out"), "joined-outputs"));
+    // Behind a switch that the modes leave open.
+    CHECK_FALSE(
+        told(chargers("(W36 1 mm2, 0.1 m) S9 (W37 1 mm2, 0.1 m) F1.out\nswitch S9 { 80 V dc, carries 5 A, "
+                      "breaks 5 A at 60 V dc }"),
+             "joined-outputs"));
+    CHECK(told(chargers("(W36 1 mm2, 0.1 m) H9 (W37 1 mm2, 0.1 m) Q1.P-\nload H9 { 48 V, 5 W }"),
+               "joined-outputs"));
+    const auto pin = [](const char* output_V) {
+        return check_text(std::string(example_harness) + "device A1 { pin in supply 10 mA, pin out output " +
+                          output_V +
+                          " 50 mA, pin gnd return }\nroute X1 (W30 1 mm2, 0.1 m) A1.in\n"
+                          "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\nroute A1.out (W34 1 mm2, 0.1 m) F1.out\n");
+    };
+    CHECK(told(pin("5 V"), "joined-outputs")->severity == Severity::error);
+    // 54.6 V over 1.05 is 52 V.
+    CHECK(told(pin("51.9 V"), "joined-outputs")->severity == Severity::error);
+    CHECK(told(pin("52.1 V"), "joined-outputs")->severity == Severity::warning);
+}
+
+TEST_CASE("an output wired to its own ground is told, through a wire, a plug or another device's ground") {
+    const std::string alone = std::string(example_harness) +
+                              "device A1 { pin in supply 10 mA, pin out output 5 V 50 mA, pin gnd return }\n"
+                              "route X1 (W30 1 mm2, 0.1 m) A1.in\nroute A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\n";
+    for (const char* joint :
+         {"route A1.out (W34 1 mm2, 0.1 m) A1.gnd\n", "route A1.out (W34 1 mm2, 0.1 m) D1.in-\n",
+          "connector J9 { mate P9, half socket, contacts 1, carries 5 A, 90 V, takes 0.5..2.5 mm2, "
+          "rated-at 30 degC, limit 105 degC }\n"
+          "route A1.out (W34 1 mm2, 0.1 m) J9.1 (W35 1 mm2, 0.1 m) Q1.P-\n"}) {
+        INFO(joint);
+        const Results shorted = check_text(alone + joint);
+        REQUIRE(told(shorted, "shorted-output"));
+        CHECK(told(shorted, "shorted-output")->severity == Severity::error);
+        CHECK(told(shorted, "shorted-output")->subject == "A1");
+    }
+    CHECK_FALSE(
+        told(check_text(alone + "load H9 { 5 V, 0.1 W }\nroute A1.out (W34 1 mm2, 0.1 m) H9 (W35 1 mm2, "
+                                "0.1 m) A1.gnd\n"),
+             "shorted-output"));
+}
+
+TEST_CASE("a switch that shorts an output counts where a mode closes it") {
+    const std::string text = std::string(example_harness) +
+                             "device A1 { pin in supply 10 mA, pin out output 5 V 50 mA, pin gnd return }\n"
+                             "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+                             "route X1 (W30 1 mm2, 0.1 m) A1.in\nroute A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\n"
+                             "route A1.out (W34 1 mm2, 0.1 m) S9 (W35 1 mm2, 0.1 m) A1.gnd\n";
+    CHECK_FALSE(told(check_text(text), "shorted-output"));
+    CHECK(told(check_text(text + "mode pressed { others at rest, S9 closed }\n"), "shorted-output"));
+}
+
+TEST_CASE("a driver pin on the pole that it has to stand off shorts the source once it is on") {
+    const auto driver = [](const char* kind, const char* pole) {
+        return check_text(
+            std::string(example_harness) +
+            fmt::format("device A1 {{ pin in supply 10 mA, pin out {} 1 A, pin gnd return }}\n"
+                        "route X1 (W30 1 mm2, 0.1 m) A1.in\nroute A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\n"
+                        "route A1.out (W34 1 mm2, 0.1 m) {}\n",
+                        kind, pole));
+    };
+    CHECK(told(driver("low-side", "A1.in"), "shorted-output"));
+    CHECK_FALSE(told(driver("low-side", "A1.gnd"), "shorted-output"));
+    CHECK(told(driver("high-side", "A1.gnd"), "shorted-output"));
+    CHECK_FALSE(told(driver("high-side", "A1.in"), "shorted-output"));
+}

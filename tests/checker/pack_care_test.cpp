@@ -1,0 +1,159 @@
+// What a pack must not go without, and battery managements in a string.
+#include <catch2/catch.hpp>
+
+#include <fmt/format.h>
+
+#include "checker/rules/rule_example.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+const Finding* told(const Results& results, std::string_view rule, std::string_view subject = {}) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule && (subject.empty() || finding.subject == subject)) return &finding;
+    return nullptr;
+}
+
+struct Cart {
+    std::string ambient = "0..40 degC";
+    std::string pack = "voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 10 A";
+    std::string bms;  // between the minus and all else
+    std::string fuse = "20 A, 80 V dc, breaks 5 kA at 80 V dc, curve ul248-14";
+    std::string more;
+    bool charger = true;
+
+    Results check() const {
+        std::string text = "loom 1\nharness \"Nursery barrow\" { ambient " + ambient +
+                           ", insulation pvc 90 degC }\npack B1 { " + pack + " }\nfuse F1 { " + fuse +
+                           " }\nload H1 { 48 V, 100 W, works 30..60 V }\n"
+                           "switch S1 { 80 V dc, carries 30 A, makes 40 A, breaks 30 A at 60 V dc }\n"
+                           "busbar X1 { studs 4, carries 60 A }\nbusbar X2 { studs 4, carries 60 A }\n"
+                           "route B1.+ (W1 10 mm2, 0.1 m, red) F1 (W2 10 mm2, 0.3 m, red) X1.1\n"
+                           "route X1.2 (W3 10 mm2, 0.3 m, red) S1 (W4 10 mm2, 0.3 m, red) H1 "
+                           "(W5 10 mm2, 0.3 m, black) X2.1\n";
+        if (bms.empty())
+            text += "route B1.- (W6 10 mm2, 0.1 m, black) X2.2\n";
+        else
+            text += "bms Q1 { " + bms +
+                    " }\nroute B1.- (W6 10 mm2, 0.1 m, black) Q1 (W7 10 mm2, 0.1 m, black) X2.2\n";
+        if (charger)
+            text +=
+                "charger G1 { output 54.6 V 5 A, reverse blocked }\n"
+                "route X1.3 (W8 10 mm2, 0.2 m, red) G1 (W9 10 mm2, 0.2 m, black) X2.3\n"
+                "mode filling { G1 delivers 5 A, others at rest }\n";
+        return check_text(text + "mode off { others at rest }\nmode warm { S1 closed, others at rest }\n" +
+                          more);
+    }
+};
+const std::string managed =
+    "side low, ports common, discharge 30 A, charge 10 A, trips 60 A after 1 s, resistance 1 mohm";
+
+}  // namespace
+
+TEST_CASE("a lithium pack that something charges and nothing watches gets a note that asks for it") {
+    Cart cart;
+    REQUIRE(told(cart.check(), "unwatched-cells", "B1"));
+    CHECK(told(cart.check(), "unwatched-cells")->severity == Severity::note);
+    Cart watched = cart;
+    watched.bms = managed;
+    CHECK_FALSE(told(watched.check(), "unwatched-cells"));
+    Cart never_charged = cart;
+    never_charged.charger = false;
+    CHECK_FALSE(told(never_charged.check(), "unwatched-cells"));
+}
+
+TEST_CASE("lithium is told by the voltage of a full cell, of each or of all") {
+    const auto watched = [](const std::string& pack) {
+        Cart cart;
+        cart.pack = pack + ", discharge 30 A, charge 10 A";
+        return told(cart.check(), "unwatched-cells") != nullptr;
+    };
+    const auto cells = [](double full_V, int series) {
+        return fmt::format("cells {}s4p, cell-voltage 1.8..{} V, cell-resistance 20 mohm, cell-capacity 3 Ah",
+                           series, full_V);
+    };
+    CHECK(watched(cells(3.65, 15)));
+    CHECK(watched(cells(2.85, 20)));
+    CHECK_FALSE(watched(cells(2.4, 22)));  // lead
+    const std::string rest = ", resistance 40 mohm, capacity 10 Ah";
+    CHECK(watched("voltage 39..54.6 V" + rest));        // 13 x 4.2
+    CHECK(watched("voltage 40..54.75 V" + rest));       // 15 x 3.65
+    CHECK_FALSE(watched("voltage 42..57.6 V" + rest));  // 4 lead batteries
+}
+
+TEST_CASE("a lithium pack that is charged in the frost gets a note that asks what it stands") {
+    Cart cart;
+    cart.bms = managed;
+    cart.ambient = "-0.1..40 degC";
+    REQUIRE(told(cart.check(), "charged-in-the-cold", "B1"));
+    CHECK(told(cart.check(), "charged-in-the-cold")->severity == Severity::note);
+    Cart warm = cart;
+    warm.ambient = "0..40 degC";
+    CHECK_FALSE(told(warm.check(), "charged-in-the-cold"));
+    Cart said = cart;
+    said.pack += ", charge-at 0 degC 0 A, charge-at 5 degC 10 A";
+    CHECK_FALSE(told(said.check(), "charged-in-the-cold"));
+    said = cart;
+    said.bms += ", charge-at 0 degC 0 A, charge-at 5 degC 10 A";
+    CHECK_FALSE(told(said.check(), "charged-in-the-cold"));
+    Cart only_used = cart;
+    only_used.charger = false;
+    CHECK_FALSE(told(only_used.check(), "charged-in-the-cold"));
+}
+
+TEST_CASE("a guard far above what the pack may give is a warning, unless a battery management trips before") {
+    Cart cart;
+    cart.charger = false;
+    const auto judged = [&](double discharge_A, const std::string& bms) {
+        Cart each = cart;
+        each.pack =
+            fmt::format("voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge {} A, charge 10 A",
+                        discharge_A);
+        each.bms = bms;
+        const Results results = each.check();
+        const Finding* finding = told(results, "pack-guard", "B1");
+        return finding ? std::optional(finding->severity) : std::nullopt;
+    };
+    // 20 A over 1.5 is 13.333 A.
+    CHECK(judged(13.32, "") == Severity::warning);
+    CHECK(judged(13.35, "") == std::nullopt);
+    const std::string bms = "side low, ports common, charge 10 A, resistance 1 mohm, ";
+    CHECK(judged(10, bms + "discharge 15 A, trips 60 A after 1 s") == std::nullopt);
+    CHECK(judged(10, bms + "discharge 15.1 A, trips 15 A after 1 s") == std::nullopt);
+    CHECK(judged(10, bms + "discharge 15.1 A, trips 15.1 A after 1 s") == Severity::warning);
+}
+
+namespace {
+
+Results string_of_two(const std::string& stands) {
+    const std::string pack =
+        " { voltage 10..14.6 V, resistance 10 mohm, capacity 50 Ah, discharge 60 A, charge 20 A }\n";
+    const std::string bms =
+        " { side low, ports common, discharge 60 A, charge 20 A, trips 90 A after 1 s, resistance 1 mohm" +
+        stands + " }\n";
+    return check_text(
+        "loom 1\nharness \"Punt\" { ambient 0..40 degC, insulation pvc 90 degC }\npack B1" + pack +
+        "pack B2" + pack + "bms Q1" + bms + "bms Q2" + bms +
+        "fuse F1 { 40 A, 58 V dc, breaks 5 kA at 58 V dc, curve iso8820-5 }\n"
+        "load H1 { 24 V, 100 W, works 18..31 V }\n"
+        "route B2.+ (W1 10 mm2, 0.1 m) F1 (W2 10 mm2, 0.3 m) H1 (W3 10 mm2, 0.3 m) Q1.P->B- "
+        "(W8 10 mm2, 0.1 m) B1.-\n"
+        "route B2.- (W4 10 mm2, 0.1 m) Q2 (W9 10 mm2, 0.1 m) B1.+\nmode off { others at rest }\n");
+}
+
+}  // namespace
+
+TEST_CASE("a battery management in a string is asked what it stands, and held to it") {
+    const Results asked = string_of_two("");
+    for (const char* subject : {"Q1", "Q2"}) {
+        REQUIRE(told(asked, "series-bms", subject));
+        CHECK(told(asked, "series-bms", subject)->severity == Severity::note);
+    }
+    CHECK(told(asked, "series-bms")->working.front() == "29.2 V = 14.6 V (B1) + 14.6 V (B2)");
+    CHECK(told(string_of_two(", 29.1 V"), "series-bms")->severity == Severity::error);
+    CHECK_FALSE(told(string_of_two(", 29.2 V"), "series-bms"));
+    CHECK_FALSE(told(asked, "bms-direction"));
+}

@@ -1,0 +1,122 @@
+// What can touch what: true pairs are there, pairs metres apart are not, and the order of writing is nothing.
+#include <catch2/catch.hpp>
+
+#include <set>
+
+#include "checker/circuit/touching.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// 12 V skiff: the pack aft with its fuse, a bilge pump six metres forward, a charger on its own lead.
+const std::string skiff = R"(loom 1
+harness "Skiff" { ambient 0..40 degC, insulation pvc 90 degC }
+pack B1 { voltage 11..14.6 V, resistance 8..15 mohm, capacity 60 Ah, discharge 60 A, charge 20 A }
+fuse F1 { 40 A, 58 V dc, breaks 3 kA at 58 V dc, curve iso8820-5 }
+fuse F2 { 10 A, 32 V dc, breaks 3 kA at 32 V dc, curve iso8820-3 }
+fuse F3 { 15 A, 32 V dc, breaks 3 kA at 32 V dc, curve iso8820-3 }
+busbar X1 { studs 4, carries 60 A }
+busbar X2 { studs 4, carries 60 A }
+load E1 "pump" { 12 V, 5 A, acts-as current, works 10..15 V }
+load E2 "horn" { 12 V, 3 A, acts-as current, works 10..15 V }
+charger G1 { output 14.4 V 10 A, reverse blocked }
+splice X5
+bundle L1 { wrap taped, length 2 m }
+route B1.+ (W1 10 mm2, 0.15 m, red) F1 (W2 10 mm2, 0.4 m, red) X1.1
+route B1.- (W3 10 mm2, 0.5 m, black) X2.1
+route X1.2 (W4 2.5 mm2, 0.1 m, red) F2 (W5 2.5 mm2, 3 m, red) X5 (W6 2.5 mm2, 3 m, red) E1 (W7 2.5 mm2, 6 m, black, in L1) X2.2
+route X5 (W8 1.5 mm2, 0.5 m, red) E2 (W9 1.5 mm2, 3.5 m, black) X2.3
+route X1.3 (W10 4 mm2, 0.1 m, red) F3 (W11 4 mm2, 2 m, red, in L1) G1.+
+route X2.4 (W12 4 mm2, 2 m, black) G1.-
+mode off { others at rest }
+)";
+
+struct Relation {
+    explicit Relation(const std::string& text)
+        : results(check_text(text)), circuit(results.circuit), touching(circuit) {}
+    bool touch(std::string_view one, std::string_view other) const {
+        const NodeId a = node(one), b = node(other);
+        for (const std::uint32_t i : touching.of(a)) {
+            const Touch& touch = touching.all()[i];
+            if ((touch.a == a && touch.b == b) || (touch.a == b && touch.b == a)) return true;
+        }
+        return false;
+    }
+    NodeId node(std::string_view path) const { return circuit.node(*circuit.harness->find_terminal(path)); }
+    // Every pair by the least path of each node.
+    std::set<std::string> pairs() const {
+        std::set<std::string> all;
+        for (const Touch& touch : touching.all())
+            all.insert(std::string(touching.runs().name(touch.a)) + " " +
+                       std::string(touching.runs().name(touch.b)));
+        return all;
+    }
+    Results results;
+    const Circuit& circuit;
+    Touching touching;
+};
+
+}  // namespace
+
+TEST_CASE("terminals of one part touch, and places metres of wire apart do not") {
+    const Relation skiff_relation(skiff);
+    CHECK(skiff_relation.touch("E1.+", "E1.-"));
+    CHECK(skiff_relation.touch("B1.+", "B1.-"));
+    CHECK(skiff_relation.touch("G1.+", "G1.-"));
+    // The bar and the minus bar, half a metre of wire each from the pack.
+    CHECK(skiff_relation.touch("X1.1", "X2.1"));
+    CHECK_FALSE(skiff_relation.touch("B1.+", "E1.-"));
+    CHECK_FALSE(skiff_relation.touch("B1.+", "G1.-"));
+    CHECK_FALSE(skiff_relation.touch("F1.in", "E1.-"));
+    CHECK_FALSE(skiff_relation.touch("F2.out", "E1.-"));
+    CHECK_FALSE(skiff_relation.touch("X5", "B1.-"));
+    CHECK_FALSE(skiff_relation.touch("E1.+", "X2.1"));
+    // Three metres out, beside the middle of a return: the wire that lies there, told by its far end.
+    bool along = false;
+    for (const Touch& touch : skiff_relation.touching.all())
+        along = along || (touch.a == skiff_relation.node("X5") && touch.other_wire.valid());
+    CHECK(along);
+}
+
+TEST_CASE("two wires of one bundle touch, whichever is written first, and apart from it they do not") {
+    const Relation together(skiff);
+    CHECK(together.touch("G1.+", "E1.-"));
+    const Relation apart(replaced(skiff, "2 m, red, in L1", "2 m, red"));
+    CHECK_FALSE(apart.touch("G1.+", "E1.-"));
+}
+
+TEST_CASE("anything can touch a bonded frame, and nothing one that is joined to nothing") {
+    const std::string framed =
+        replaced(skiff, "mode off",
+                 "frame X9 { serves bond }\nroute X2.1 (W20 6 mm2, 0.4 m, green-yellow) X9\nmode off");
+    const Relation bonded(framed);
+    for (const char* place : {"B1.+", "F1.out", "X5", "E1.+", "G1.+"}) CHECK(bonded.touch(place, "X9"));
+    const Relation lonely(replaced(skiff, "mode off", "frame X9 { serves bond }\nmode off"));
+    CHECK_FALSE(lonely.touch("F1.out", "X9"));
+}
+
+TEST_CASE("bare posts at one location touch, and parts without bare posts do not") {
+    std::string boxed = replaced(skiff, "charge 20 A }", "charge 20 A, at box }");
+    boxed = replaced(boxed, "pack B1", "location box { ambient 0..40 degC }\npack B1");
+    boxed =
+        replaced(boxed, "busbar X2 { studs 4, carries 60 A }", "busbar X2 { studs 4, carries 60 A, at box }");
+    CHECK(Relation(boxed).touch("B1.+", "X2.1"));
+    CHECK_FALSE(Relation(skiff).touch("B1.+", "X2.1"));
+}
+
+TEST_CASE("the order of statements changes no pair") {
+    const std::set<std::string> before = Relation(skiff).pairs();
+    std::vector<std::string> lines;
+    std::size_t start = skiff.find("pack B1");
+    const std::string head = skiff.substr(0, start);
+    for (std::size_t end; (end = skiff.find('\n', start)) != std::string::npos; start = end + 1)
+        lines.push_back(skiff.substr(start, end - start));
+    std::reverse(lines.begin(), lines.end());
+    std::string turned = head;
+    for (const std::string& line : lines) turned += line + "\n";
+    CHECK(Relation(turned).pairs() == before);
+    CHECK(before.size() >= 16);
+}

@@ -1,0 +1,188 @@
+// Law: worse is not better. A thinner or longer wire, a larger fuse, a smaller rating, a hotter ambient, one
+// more load, source or resistor never removes a finding, except by a worse one on the same thing.
+//
+// What is worse for one question can truly be better for another, and then it is left out here: more
+// resistance on the way lessens every current that a source drives (what a fuse has to break, an inrush, what
+// a resistor draws), and a larger fuse is less loaded itself.
+#include <catch2/catch.hpp>
+
+#include <fmt/format.h>
+
+#include <regex>
+#include <set>
+
+#include "tests/checker/random_network.hpp"
+#include "tests/laws/laws.hpp"
+#include "tests/laws/random_harness.hpp"
+
+using namespace laws;
+using loomward::test::Dice;
+
+namespace {
+
+const std::set<std::string> too_much_current = {
+    "fuse-breaking-capacity", "no-precharge",    "making-current",     "short-time-withstand",
+    "breaking-current",       "overloaded-wire", "overloaded-contact", "overloaded-fuse",
+    "overdrawn-pack",         "overdrawn-bms",   "input-voltage",      "voltage-drop",
+    "nuisance-trip",          "slow-clearing",   "joined-packs",       "overloaded-converter",
+    "charge-voltage"};
+
+struct Worse {
+    std::string how;
+    std::string text;
+    std::string thing;            // what was made worse: a worse finding about it may stand for another
+    std::set<std::string> truly;  // rules for which it is truly better
+    bool spares_itself = false;   // findings about the thing itself may go
+};
+
+std::string with_part(const RandomHarness& harness, std::size_t part, const std::string& text) {
+    RandomHarness made = harness;
+    made.parts[part] = text;
+    return made.text();
+}
+
+std::string name_of(const std::string& statement) {
+    const std::size_t begin = statement.find(' ') + 1;
+    return statement.substr(begin, statement.find(' ', begin) - begin);
+}
+
+void thinner_and_longer(const RandomHarness& harness, Dice& dice, std::vector<Worse>& all) {
+    const std::size_t at = dice.below(static_cast<std::uint32_t>(harness.wires.size()));
+    RandomHarness made = harness;
+    WireText& wire = made.wires[at];
+    wire.size = fmt::format("{} mm2", 0.6 * std::stod(wire.size));
+    std::set<std::string> rules = too_much_current;
+    // The wire itself is never better off.
+    for (const char* own : {"overloaded-wire", "voltage-drop"}) rules.erase(own);
+    all.push_back({"thinner wire " + wire.name, made.text(), wire.name, rules});
+    made = harness;
+    made.wires[at].length = fmt::format("{} m", 2 * std::stod(wire.length));
+    all.push_back({"longer wire " + wire.name, made.text(), wire.name, too_much_current});
+}
+
+void larger_fuse(const RandomHarness& harness, std::vector<Worse>& all) {
+    static const std::regex rating(R"(\{ ([\d.]+) A)");
+    for (std::size_t i = 0; i < harness.parts.size(); ++i) {
+        const std::string& part = harness.parts[i];
+        std::smatch match;
+        if (!part.starts_with("fuse ") || !std::regex_search(part, match, rating)) continue;
+        const double larger = std::min(std::ceil(2 * std::stod(match[1])), 200.0);
+        if (larger <= std::stod(match[1])) continue;
+        const std::string text = std::regex_replace(part, rating, fmt::format("{{ {} A", larger));
+        // Which of two opens first is another question with another fuse.
+        all.push_back(
+            {"larger fuse " + name_of(part),
+             with_part(harness, i, text),
+             name_of(part),
+             {"not-selective", "electronics-first", "nuisance-trip", "overloaded-fuse", "missing-data"},
+             true});
+    }
+}
+
+void smaller_ratings(const RandomHarness& harness, std::vector<Worse>& all) {
+    static const std::regex ratings[] = {
+        std::regex(R"((carries )([\d.]+)( A))"),     std::regex(R"((makes )([\d.]+)( A))"),
+        std::regex(R"((breaks )([\d.]+)( k?A))"),    std::regex(R"((discharge )([\d.]+)( A))"),
+        std::regex(R"((, charge )([\d.]+)( A))"),    std::regex(R"((\{ )([\d.]+)( V dc))"),
+        std::regex(R"((supply-limit )([\d.]+)( A))")};
+    for (std::size_t i = 0; i < harness.parts.size(); ++i)
+        for (const std::regex& rating : ratings) {
+            std::smatch match;
+            const std::string& part = harness.parts[i];
+            if (!std::regex_search(part, match, rating)) continue;
+            if (match[1].str() == "supply-limit ") continue;  // a setting: smaller draws less
+            const std::string text = match.prefix().str() + match[1].str() +
+                                     fmt::format("{}", 0.5 * std::stod(match[2])) + match[3].str() +
+                                     match.suffix().str();
+            all.push_back({"smaller rating '" + match[0].str() + "' of " + name_of(part),
+                           with_part(harness, i, text),
+                           name_of(part),
+                           {}});
+        }
+}
+
+void hotter(const RandomHarness& harness, std::vector<Worse>& all) {
+    RandomHarness made = harness;
+    static const std::regex ambient(R"(ambient (-?\d+)\.\.(\d+) degC)");
+    made.head = std::regex_replace(made.head, ambient, "ambient $1..65 degC");
+    // A hot conductor lets less through.
+    all.push_back({"hotter ambient", made.text(), "", too_much_current});
+    all.back().truly.erase("overloaded-wire");
+    all.back().truly.erase("overloaded-contact");
+    all.back().truly.erase("voltage-drop");
+}
+
+// On the bars, with a fuse, so that it is a branch like the others.
+void one_more(const RandomHarness& harness, std::vector<Worse>& all) {
+    const auto grown = [&](const std::string& statement, const char* minus, const char* plus) {
+        RandomHarness made = harness;
+        for (std::string& part : made.parts)
+            if (part.starts_with("busbar "))
+                part = std::regex_replace(part, std::regex(R"(studs \d+)"), "studs 40");
+        made.parts.push_back(
+            "fuse F80 { 5 A, 160 V dc, breaks 20 kA at 160 V dc, curve iec60269-gg, clears 200 A2s }");
+        made.parts.push_back(statement);
+        made.wires.push_back({"W80", "X1.39", "F80.in", "2.5 mm2", "0.1 m", "red", ""});
+        made.wires.push_back({"W81", "F80.out", plus, "2.5 mm2", "0.3 m", "red", ""});
+        made.wires.push_back({"W82", minus, "X2.39", "2.5 mm2", "0.3 m", "black", ""});
+        return made.text();
+    };
+    const std::set<std::string> sag = {"input-voltage",   "fuse-breaking-capacity", "no-precharge",
+                                       "making-current",  "overdrawn-pack",         "breaking-current",
+                                       "overloaded-wire", "overloaded-contact",     "overloaded-fuse"};
+    all.push_back(
+        {"one more load", grown("load E80 { 48 V, 2 A, acts-as current }", "E80.-", "E80.+"), "", sag});
+    all.push_back(
+        {"one more resistor", grown("resistor R80 { 100 ohm, 200 W }", "R80.out", "R80.in"), "", sag});
+    all.push_back({"one more source",
+                   grown("charger G80 { output 30 V 2 A, reverse blocked }", "G80.-", "G80.+"),
+                   "",
+                   {}});
+}
+
+// Rating by rating: whether something graver or new is told of the same thing instead.
+bool worse_on(const Verdict& before, const Verdict& after, const std::string& subject) {
+    for (const auto& [key, severity] : after) {
+        if (key.second != subject) continue;
+        const auto old = before.find(key);
+        if (old == before.end() || old->second > severity) return true;
+    }
+    return false;
+}
+
+}  // namespace
+
+TEST_CASE("a worse harness has no finding less") {
+    Tally tally("worse is not better");
+    Dice dice(5);
+    const std::size_t harnesses = cases(25);
+    for (std::size_t i = 0; i < harnesses; ++i) {
+        const RandomHarness harness = random_harness(i);
+        const Verdict before = verdict(*checked("random.loom", harness.text()));
+        std::vector<Worse> all;
+        thinner_and_longer(harness, dice, all);
+        larger_fuse(harness, all);
+        smaller_ratings(harness, all);
+        hotter(harness, all);
+        one_more(harness, all);
+        for (const Worse& worse : all) {
+            const std::optional<Results> results = checked("random.loom", worse.text);
+            if (!results) {
+                const loomward::ReadResult refused = read("random.loom", worse.text);
+                FAIL(worse.how << ": " << refused.mistakes.front().message << "\n" << worse.text);
+            }
+            tally.tried();
+            const Verdict after = verdict(*results);
+            for (const Verdict::value_type& gone : lost(before, after)) {
+                if (gone.second == Severity::note || worse.truly.contains(gone.first.first)) continue;
+                if (worse.spares_itself && gone.first.second == worse.thing) continue;
+                if (worse_on(before, after, gone.first.second)) continue;
+                tally.exception("random " + std::to_string(i) + ", " + worse.how + ": no more " +
+                                shown(gone));
+            }
+        }
+    }
+    INFO(tally.all());
+    CHECK(tally.count() > 200);
+    CHECK(tally.exceptions().size() <= tally.known());
+}

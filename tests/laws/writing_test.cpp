@@ -1,0 +1,66 @@
+// Law: writing does not matter. Order of statements, names, units, a wire walked the other way or cut in two
+// by a splice, names printed on parts, an assembly against its flat copy: the same findings.
+#include <catch2/catch.hpp>
+
+#include <regex>
+
+#include "tests/laws/laws.hpp"
+#include "tests/laws/rewritten.hpp"
+
+using namespace laws;
+
+namespace {
+
+// A contact or terminal stands for its part: "J1.+" is told of J1, since prints rename terminals.
+std::string of_part(const std::string& subject) {
+    static const std::regex terminal(R"((.*[A-Z]+\d+)\.[^.]*)");
+    std::smatch match;
+    return std::regex_match(subject, match, terminal) ? match[1].str() : subject;
+}
+
+Verdict told(const Results& results, const Renaming& old_name) {
+    Verdict found;
+    for (const auto& [key, severity] : verdict(results)) {
+        const auto [place, fresh] = found.try_emplace({key.first, of_part(old_name(key.second))}, severity);
+        if (!fresh) place->second = std::min(place->second, severity);
+    }
+    return found;
+}
+
+void compare(const std::string& name, const std::string& text, const Rewritten& other, Tally& tally) {
+    const std::optional<Results> before = checked(name, text), after = checked(name, other.text);
+    REQUIRE(before);
+    if (!after) {
+        const loomward::ReadResult refused = read(name, other.text);
+        FAIL(other.how << ": " << refused.mistakes.front().message << "\n" << other.text);
+    }
+    tally.tried();
+    const Renaming same = [](const std::string& subject) { return subject; };
+    const Verdict a = told(*before, same), b = told(*after, other.old_name);
+    for (const Verdict::value_type& gone : lost(a, b))
+        tally.exception(name + ", " + other.how + ": no more " + shown(gone));
+    for (const Verdict::value_type& come : lost(b, a))
+        tally.exception(name + ", " + other.how + ": only then " + shown(come));
+}
+
+}  // namespace
+
+TEST_CASE("how a harness is written does not matter") {
+    Tally tally("writing does not matter");
+    Dice dice(11);
+    const std::size_t orders = cases(0) ? 5 : 2;
+    for (const std::string& name : example_names()) {
+        const std::string text = example_text(name);
+        for (std::size_t i = 0; i < orders; ++i)
+            compare(name, text, {"in another order", in_another_order(text, dice)}, tally);
+    }
+    const std::size_t harnesses = cases(60);
+    for (std::size_t i = 0; i < harnesses; ++i) {
+        const RandomHarness harness = random_harness(i);
+        for (const Rewritten& other : rewritings(harness, dice))
+            compare("random " + std::to_string(i), harness.text(), other, tally);
+    }
+    INFO(tally.all());
+    CHECK(tally.count() > 100);
+    CHECK(tally.exceptions().size() <= tally.known());
+}
