@@ -131,7 +131,8 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     const Touching touching(results.circuit);
     const Zones zones = find_zones(results.circuit, facts);
     const Proof proof = prove_guards(results.circuit, facts);
-    results.wires = load_wires(results.circuit, facts, results.points, proof);
+    results.wires = load_wires(results.circuit, facts, results.points);
+    results.guards = wire_guards(results.circuit, proof);
     const Transients transients = follow_transients(results.circuit, facts, options.only_mode);
 
     results.zones = protection_zones(results.circuit, facts, zones, proof, results.wires);
@@ -163,6 +164,12 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
 }
 
 }  // namespace
+
+std::size_t Results::count(Severity severity) const {
+    return static_cast<std::size_t>(std::count_if(
+        findings.begin(), findings.end(),
+        [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
+}
 
 Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
     Results results = check_once(harness, options, Unstated::passes);

@@ -3,7 +3,7 @@
 #include <cstddef>
 #include <memory>
 
-#include "parser/read.hpp"
+#include "parser/text/files.hpp"
 
 namespace loomward {
 

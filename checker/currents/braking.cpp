@@ -2,7 +2,6 @@
 
 #include <algorithm>
 
-#include "checker/currents/operating_point.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 

@@ -4,8 +4,8 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/currents/operating_point.hpp"
 #include "checker/parts/facts.hpp"
-#include "checker/results.hpp"
 
 namespace loomward {
 

@@ -84,25 +84,13 @@ class CourseLoading {
 }  // namespace
 
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
-                                    const std::vector<OperatingPoint>& points, const Proof& proof) {
+                                    const std::vector<OperatingPoint>& points) {
     std::vector<WireLoading> wires(circuit.harness->wires.size());
     const std::vector<double> none(wires.size(), 0);
     const std::vector<Surroundings> alone = surroundings_of(circuit, facts, none, {});
     for (std::size_t i = 0; i < wires.size(); ++i) wires[i].standing = wires[i].surroundings = alone[i];
     for (const Course& course : usable_courses(points))
         CourseLoading(circuit, facts, course).merge_into(wires);
-    for (std::size_t i = 0; i < wires.size(); ++i) {
-        const WireProof& proved = proof.wires[i];
-        wires[i].unguarded = proved.unguarded();
-        wires[i].electronic_only = proved.electronic_only();
-        for (const EdgeId device : proved.guarding().cut) {
-            if (opens_on_current(circuit.edge(device).role))
-                wires[i].guards.push_back(circuit.edge(device).part);
-        }
-        std::sort(wires[i].guards.begin(), wires[i].guards.end());
-        wires[i].guards.erase(std::unique(wires[i].guards.begin(), wires[i].guards.end()),
-                              wires[i].guards.end());
-    }
     return wires;
 }
 

@@ -11,21 +11,20 @@
 namespace loomward {
 namespace {
 
-double worst_resistance_ohm(const Results& results, const Facts& facts, const Edge& edge) {
-    const double limit_degC = edge.wire ? results.harness->wire(edge.wire).insulation_limit_degC : 20;
-    return resistance_ohm(results.circuit, facts, edge, Corner::run_hot, limit_degC);
+double worst_resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge) {
+    const double limit_degC = edge.wire ? circuit.harness->wire(edge.wire).insulation_limit_degC : 20;
+    return resistance_ohm(circuit, facts, edge, Corner::run_hot, limit_degC);
 }
 
 }  // namespace
 
-std::optional<MeasuredWay> measured_way(const Results& results, TerminalId from, TerminalId to,
-                                        double current_A) {
-    const Circuit& circuit = results.circuit;
-    const Facts facts(*results.harness);
+std::optional<MeasuredWay> measured_way(const Circuit& circuit, const std::vector<WireLoading>& wires,
+                                        TerminalId from, TerminalId to, double current_A) {
+    const Facts facts(*circuit.harness);
     std::vector<double> resistances_ohm(circuit.edges.size(), 0);
     for (std::size_t i = 0; i < circuit.edges.size(); ++i)
         if (is_conductor(circuit.edges[i].role))
-            resistances_ohm[i] = worst_resistance_ohm(results, facts, circuit.edges[i]);
+            resistances_ohm[i] = worst_resistance_ohm(circuit, facts, circuit.edges[i]);
     const std::vector<EdgeId> edges =
         least_way(circuit, circuit.node(from), circuit.node(to), [&](EdgeId id, NodeId) {
             return is_conductor(circuit.edge(id).role) ? resistances_ohm[id.index()]
@@ -38,7 +37,7 @@ std::optional<MeasuredWay> measured_way(const Results& results, TerminalId from,
         path.current_A = 0;
         for (const EdgeId id : edges)
             if (const WireId wire = circuit.edge(id).wire; wire)
-                path.current_A = std::max(path.current_A, results.wires[wire.index()].current_A);
+                path.current_A = std::max(path.current_A, wires[wire.index()].current_A);
         if (!(path.current_A > 0)) path.current_A = 1;
     }
     for (const EdgeId id : edges) {

@@ -3,7 +3,7 @@
 #include <optional>
 #include <vector>
 
-#include "checker/results.hpp"
+#include "checker/currents/loading.hpp"
 
 namespace loomward {
 
@@ -23,7 +23,7 @@ struct MeasuredWay {
 // counts as closed, and nothing that uses current (a load, a resistor, a coil, a converter) is passed.
 // `current_A` of 0 or less: the largest continuous current that any wire of the way carries in any mode, or
 // 1 A where none does. nullopt: there is no such way.
-std::optional<MeasuredWay> measured_way(const Results& results, TerminalId from, TerminalId to,
-                                        double current_A);
+std::optional<MeasuredWay> measured_way(const Circuit& circuit, const std::vector<WireLoading>& wires,
+                                        TerminalId from, TerminalId to, double current_A);
 
 }  // namespace loomward

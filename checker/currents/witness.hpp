@@ -1,17 +1,13 @@
-// Witness paths: how a current gets somewhere, as named steps a person can follow with a finger.
+// Witness paths: how a current gets somewhere.
 #pragma once
 #include <unordered_map>
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
-#include "checker/results.hpp"
-#include "checker/rules/finding.hpp"
+#include "checker/circuit/path.hpp"
+#include "checker/currents/operating_point.hpp"
 
 namespace loomward {
-
-// The steps of a walk over these edges from `start`: the first terminal, then each wire and part passed, then
-// the last terminal. Long walks keep their two ends; the middle becomes one step "... (n more)".
-std::vector<Step> steps_along(const Circuit& circuit, NodeId start, const std::vector<EdgeId>& edges);
 
 // Where the current through an edge comes from and goes to at an operating point: from the edge, always along
 // the strongest current, upstream to a source's plus and downstream to its minus.

@@ -12,10 +12,11 @@
 #include <string>
 #include <vector>
 
+#include "checker/circuit/path.hpp"
 #include "checker/circuit/touching.hpp"
+#include "checker/currents/loading.hpp"
 #include "checker/faults/fault_network.hpp"
 #include "checker/parts/time_current.hpp"
-#include "checker/results.hpp"
 
 namespace loomward {
 

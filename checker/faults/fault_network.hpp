@@ -11,8 +11,8 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/parts/corner.hpp"
 #include "checker/parts/facts.hpp"
-#include "checker/rules/finding.hpp"
 
 namespace loomward {
 

@@ -5,6 +5,7 @@
 #include <span>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/parts/corner.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/solver/network.hpp"
 

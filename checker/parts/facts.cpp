@@ -6,7 +6,6 @@
 #include <tuple>
 #include <unordered_set>
 
-#include "checker/results.hpp"
 #include "parser/estimates.hpp"
 
 namespace loomward {

@@ -7,12 +7,17 @@
 #include <string_view>
 #include <vector>
 
-#include "checker/rules/finding.hpp"
 #include "parser/harness.hpp"
 
 namespace loomward {
 
-struct Assumption;
+// A default or estimate that was used, with all who used it.
+struct Assumption {
+    std::string what;                  // "resistance of a switch contact"
+    std::string value;                 // "1 mohm"
+    std::string source;                // "no source"
+    std::vector<std::string> used_by;  // paths, source order
+};
 
 class Facts {
   public:

@@ -156,4 +156,19 @@ Proof prove_guards(const Circuit& circuit, const Facts& facts) {
     return worst;
 }
 
+std::vector<WireGuards> wire_guards(const Circuit& circuit, const Proof& proof) {
+    std::vector<WireGuards> all;
+    all.reserve(proof.wires.size());
+    for (const WireProof& proved : proof.wires) {
+        WireGuards wire{{}, proved.unguarded(), proved.electronic_only()};
+        for (const EdgeId device : proved.guarding().cut)
+            if (opens_on_current(circuit.edge(device).role))
+                wire.devices.push_back(circuit.edge(device).part);
+        std::sort(wire.devices.begin(), wire.devices.end());
+        wire.devices.erase(std::unique(wire.devices.begin(), wire.devices.end()), wire.devices.end());
+        all.push_back(std::move(wire));
+    }
+    return all;
+}
+
 }  // namespace loomward

@@ -23,7 +23,6 @@
 #include "checker/circuit/circuit.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/facts.hpp"
-#include "checker/rules/finding.hpp"
 
 namespace loomward {
 
@@ -65,5 +64,13 @@ struct Proof {
 };
 
 Proof prove_guards(const Circuit& circuit, const Facts& facts);
+
+// The same of one wire as it is told: the devices by name, none that only limits.
+struct WireGuards {
+    std::vector<PartId> devices;  // of its cut, by PartId
+    bool unguarded = false;
+    bool electronic_only = false;
+};
+std::vector<WireGuards> wire_guards(const Circuit& circuit, const Proof& proof);  // by WireId
 
 }  // namespace loomward

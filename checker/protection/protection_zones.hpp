@@ -3,11 +3,10 @@
 #include <string>
 #include <vector>
 
-#include "checker/rules/finding.hpp"
+#include "checker/circuit/path.hpp"
 
 namespace loomward {
 
-struct Circuit;
 struct Proof;
 struct WireLoading;
 struct Zones;

@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/circuit/path.hpp"
 #include "checker/parts/facts.hpp"
-#include "checker/results.hpp"
 
 namespace loomward {
 

@@ -6,27 +6,19 @@
 #include <string_view>
 #include <vector>
 
+#include "checker/circuit/path.hpp"
+#include "checker/parts/corner.hpp"
 #include "parser/harness.hpp"
 
 namespace loomward {
 
 enum class Severity : std::uint8_t { error, warning, note };
 
-// The corner of checker/design: which spread of pack, temperature and resistance hurts.
-enum class Corner : std::uint8_t { fault_max, fault_min, run_hot, run_full };
-std::string_view corner_name(Corner corner);  // "run-hot"
-
 // A number a finding rests on, for machines: {"current", 96.0, Dimension::current}.
 struct Figure {
     std::string name;
     double value = 0;
     Dimension dimension = Dimension::none;
-};
-
-// One step of a witness path: a terminal the current enters or leaves, or the wire or part it goes through.
-struct Step {
-    std::string name;  // "B1.+", "W1", "F1"
-    Span where;
 };
 
 // Another place that took part: "fuse F3 is rated 40 A here".

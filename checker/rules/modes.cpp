@@ -194,7 +194,7 @@ void run(const RuleInput& input, Report& report) {
     std::set<std::tuple<ModeId, PartId, Contradiction::Kind>> contradictions;
     std::set<ModeId> unsolved;
     std::set<std::pair<ModeId, PartId>> collapsed;
-    const ConverterLimits limits(input);
+    const ConverterLimits limits(input.circuit, input.facts, input.zones.supply_of_node);
     for (const OperatingPoint& point : input.points) {
         bool shorted = false;
         for (const Contradiction& what : point.contradictions) {

@@ -97,7 +97,8 @@ void run(const RuleInput& input, Report& report) {
     }
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
         // Sensor leads behind a supply pin of milliamperes are what such a pin is for.
-        if (!input.wires[i].electronic_only || input.proof.wires[i].with_electronics.current_A <= 1) continue;
+        if (!input.proof.wires[i].electronic_only() || input.proof.wires[i].with_electronics.current_A <= 1)
+            continue;
         Finding finding = finding_about(input, "electronic-only", Severity::note, WireId(i));
         finding.message = named(input.harness, WireId(i)) + " is guarded by electronics alone";
         std::string who;

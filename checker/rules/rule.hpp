@@ -8,12 +8,14 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/protection/proof.hpp"
 #include "checker/protection/zones.hpp"
-#include "checker/results.hpp"
 #include "checker/rules/finding.hpp"
+#include "checker/rules/rule_info.hpp"
 #include "checker/switching/transients.hpp"
 
 namespace loomward {

@@ -381,7 +381,7 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
 
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
-    const ConverterLimits limits(input);
+    const ConverterLimits limits(input.circuit, input.facts, input.zones.supply_of_node);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) switch (input.circuit.edges[i].role) {
             case EdgeRole::emf:
                 judge_pack(input, courses, EdgeId(i), report);

@@ -8,10 +8,12 @@
 #include <vector>
 
 #include "parser/attributes/attributes.hpp"
+#include "parser/harness.hpp"
 #include "parser/names/scope.hpp"
-#include "parser/read.hpp"
 #include "parser/syntax/tokens.hpp"
 #include "parser/text/arena.hpp"
+#include "parser/text/diagnostic.hpp"
+#include "parser/text/files.hpp"
 
 namespace loomward {
 

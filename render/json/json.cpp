@@ -169,10 +169,13 @@ Json point_json(const OperatingPoint& point, const Harness& harness) {
             {"worst_residual_A", point.node_V.empty() ? Json(nullptr) : json_number(point.worst_residual_A)}};
 }
 
-Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
+Json wire_json(WireId id, const Results& results) {
+    const Harness& harness = *results.harness;
     const Wire& wire = harness.wire(id);
+    const WireLoading& loading = results.wires[id.index()];
+    const WireGuards& guarded = results.guards[id.index()];
     Json guards = Json::array();
-    for (const PartId guard : loading.guards) guards.push_back(std::string(harness.part(guard).name));
+    for (const PartId guard : guarded.devices) guards.push_back(std::string(harness.part(guard).name));
     return {{"name", std::string(wire.name)},
             {"from", std::string(harness.terminal(wire.from).path)},
             {"to", std::string(harness.terminal(wire.to).path)},
@@ -181,8 +184,8 @@ Json wire_json(WireId id, const WireLoading& loading, const Harness& harness) {
             {"limit_A", loading.limit_A > 0 ? json_number(loading.limit_A) : Json(nullptr)},
             {"mode", mode_name(loading.mode, harness)},
             {"guards", std::move(guards)},
-            {"unguarded", loading.unguarded},
-            {"electronic_only", loading.electronic_only}};
+            {"unguarded", guarded.unguarded},
+            {"electronic_only", guarded.electronic_only}};
 }
 
 std::string_view guard_word(ProtectionZone::Guard guard) {
@@ -242,8 +245,7 @@ Json results_json(const Results& results) {
     for (const OpenValue& one : loomward::open_values(harness))
         open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
-    for (std::size_t i = 0; i < results.wires.size(); ++i)
-        wires.push_back(wire_json(WireId(i), results.wires[i], harness));
+    for (std::size_t i = 0; i < results.wires.size(); ++i) wires.push_back(wire_json(WireId(i), results));
     return {{"title", std::string(harness.title)},
             {"counts",
              {{"errors", results.count(Severity::error)},

@@ -71,8 +71,7 @@ Measured measure(std::size_t wires) {
     const Harness& harness = *read.harness;
     const Circuit circuit = build_circuit(harness);
     const Facts facts(harness);
-    const Proof proof = prove_guards(circuit, facts);
-    const std::vector<WireLoading> loading = load_wires(circuit, facts, {}, proof);
+    const std::vector<WireLoading> loading = load_wires(circuit, facts, {});
     const std::clock_t start = std::clock();
     const Touching touching(circuit);
     const FaultStudy study(circuit, facts, touching, loading);

@@ -8,7 +8,6 @@
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault_names.hpp"
-#include "checker/protection/proof.hpp"
 #include "tests/checker/checking.hpp"
 
 namespace loomward::testing {
@@ -23,8 +22,7 @@ struct FaultBench {
         circuit = build_circuit(*harness);
         facts = std::make_unique<Facts>(*harness);
         touching = std::make_unique<Touching>(circuit);
-        const Proof proof = prove_guards(circuit, *facts);
-        wires = load_wires(circuit, *facts, {}, proof);
+        wires = load_wires(circuit, *facts, {});
     }
     // The first place that the names can mean.
     FaultPlace place(std::string_view name, std::string_view against) const {

@@ -17,7 +17,7 @@ TEST_CASE("two fused feeds into one wire add up, and the cut names both") {
     const auto wire = results.harness->find_wire("W11");
     REQUIRE(wire);
     std::vector<std::string> guards;
-    for (const PartId part : results.wires[wire->index()].guards)
+    for (const PartId part : results.guards[wire->index()].devices)
         guards.emplace_back(results.harness->part(part).name);
     CHECK(guards == std::vector<std::string>{"F2", "F9"});
 }

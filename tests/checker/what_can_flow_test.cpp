@@ -126,7 +126,7 @@ TEST_CASE("a lead behind a resistor is held by its limit, and no device is named
                         "route X1 (direct) R2 (W8 0.5 mm2, 1 m) E2 (W9 0.5 mm2, 1 m) X2\n"));
     CHECK(guards(results, "W8") == "limit R2 0.029");
     CHECK(guards(results, "W9") == "limit R2 0.029");
-    CHECK(results.wires[results.harness->find_wire("W9")->index()].guards.empty());
+    CHECK(results.guards[results.harness->find_wire("W9")->index()].devices.empty());
 }
 
 TEST_CASE("the minus of one of two packs side by side carries what its own fuse lets through") {

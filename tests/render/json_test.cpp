@@ -31,8 +31,8 @@ Results full_results() {
     loading.current_A = 12.5;
     loading.limit_A = 0;
     loading.mode = ModeId(0);
-    loading.guards = {PartId(0)};
     results.wires = {loading};
+    results.guards = {{{PartId(0)}, false, false}};
     return results;
 }
 

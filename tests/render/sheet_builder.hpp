@@ -96,11 +96,11 @@ class Maker {
         loading.limit_A = load.loading > 0 ? 100 : 0;
         loading.current_A = load.loading * 100;
         loading.direction = load.direction;
-        loading.unguarded = load.unguarded;
-        loading.electronic_only = load.electronic;
-        for (const std::string& guard : load.guards) loading.guards.push_back(by_name_.at(guard));
+        WireGuards guards{{}, load.unguarded, load.electronic};
+        for (const std::string& guard : load.guards) guards.devices.push_back(by_name_.at(guard));
         harness_->wires.push_back(wire);
         loadings_.push_back(loading);
+        guards_.push_back(std::move(guards));
         return *this;
     }
     Maker& bundle(std::string name, const std::vector<std::string>& wires) {
@@ -140,6 +140,7 @@ class Maker {
         Results results;
         results.harness = harness_;
         results.wires = loadings_;
+        results.guards = guards_;
         results.findings = findings_;
         return results;
     }
@@ -153,6 +154,7 @@ class Maker {
     std::string_view keep(std::string text) { return harness_->strings->emplace_back(std::move(text)); }
     std::shared_ptr<Harness> harness_ = std::make_shared<Harness>();
     std::vector<WireLoading> loadings_;
+    std::vector<WireGuards> guards_;
     std::vector<Finding> findings_;
     std::map<std::string, TerminalId> at_;
     std::map<std::string, PartId> by_name_;

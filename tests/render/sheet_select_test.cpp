@@ -56,12 +56,16 @@ SheetOptions way(const std::string& from, const std::string& to, double current_
 }
 using Names = std::vector<std::string>;
 
+std::optional<MeasuredWay> way_between(TerminalId from, TerminalId to, double current_A) {
+    return measured_way(results().circuit, results().wires, from, to, current_A);
+}
+
 }  // namespace
 
 TEST_CASE("a way of the current has every wire, contact and device between its ends, with Ohm's drop") {
     const auto from = results().harness->find_terminal("B1.+"),
                to = results().harness->find_terminal("S1.out");
-    const auto found = measured_way(results(), *from, *to, 10);
+    const auto found = way_between(*from, *to, 10);
     REQUIRE(found);
     REQUIRE(found->pieces.size() == 4);
     // IEC 60228 class 5: 4 mm2 has at most 4.95 ohm/km at 20 degC; copper 0.00393 per kelvin, 90 degC.
@@ -74,8 +78,8 @@ TEST_CASE("a way of the current has every wire, contact and device between its e
     for (const WayPiece& piece : found->pieces) sum += piece.drop_V;
     CHECK(found->drop_V == Approx(sum));
     const auto load = results().harness->find_terminal("M1.-");
-    CHECK_FALSE(measured_way(results(), *from, *load, 10));         // through the pump only
-    CHECK(measured_way(results(), *from, *to, 0)->current_A > 20);  // what the pump draws
+    CHECK_FALSE(way_between(*from, *load, 10));         // through the pump only
+    CHECK(way_between(*from, *to, 0)->current_A > 20);  // what the pump draws
 }
 
 TEST_CASE("the sheet of a way shows it alone, each wire and joint with its drop") {

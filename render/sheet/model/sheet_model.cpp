@@ -53,10 +53,13 @@ std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
     return {};
 }
 
-void add_loading(const Harness& harness, const WireLoading& loading, Line& line) {
-    line.unguarded = loading.unguarded;
-    line.electronic = loading.electronic_only && !loading.unguarded;
-    if (!loading.unguarded) line.guard = tag_for(harness, loading.guards);
+void add_guards(const Harness& harness, const WireGuards& guards, Line& line) {
+    line.unguarded = guards.unguarded;
+    line.electronic = guards.electronic_only && !guards.unguarded;
+    if (!guards.unguarded) line.guard = tag_for(harness, guards.devices);
+}
+
+void add_loading(const WireLoading& loading, Line& line) {
     if (loading.limit_A > 0) line.loading = loading.current_A / loading.limit_A;
     line.current_known = loading.direction != 0;
     line.tail_is_from = loading.direction >= 0;
@@ -91,7 +94,8 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
     if (const std::string letters = colours_text(wire); !letters.empty()) line.text += ' ' + letters;
     line.text += ' ' + length_text(wire.length);
     line.ring = ring_of(harness, wire, line.is_cable);
-    if (index < results.wires.size()) add_loading(harness, results.wires[index], line);
+    if (index < results.guards.size()) add_guards(harness, results.guards[index], line);
+    if (index < results.wires.size()) add_loading(results.wires[index], line);
     if (zone) add_zone(harness, *zone, line);
     line.title = line.name + ": " + line.text + ", " + std::string(harness.terminal(wire.from).path) +
                  " to " + std::string(harness.terminal(wire.to).path);

@@ -112,7 +112,7 @@ std::string trouble_of_path(const Results& results, const SheetOptions& options,
     const auto from = harness.find_terminal(options.path_from), to = harness.find_terminal(options.path_to);
     if (!from) return "there is no terminal '" + options.path_from + "'";
     if (!to) return "there is no terminal '" + options.path_to + "'";
-    auto found = measured_way(results, *from, *to, options.path_A);
+    auto found = measured_way(results.circuit, results.wires, *from, *to, options.path_A);
     if (!found)
         return "no wires and contacts lead from '" + options.path_from + "' to '" + options.path_to +
                "' without passing something that uses current";

@@ -1,6 +1,4 @@
-#include "checker/rules/rule.hpp"
-
-#include <algorithm>
+#include "checker/parts/corner.hpp"
 
 namespace loomward {
 
@@ -16,12 +14,6 @@ std::string_view corner_name(Corner corner) {
             return "run-full";
     }
     return {};
-}
-
-std::size_t Results::count(Severity severity) const {
-    return static_cast<std::size_t>(std::count_if(
-        findings.begin(), findings.end(),
-        [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
 }
 
 }  // namespace loomward
