@@ -63,10 +63,16 @@ char* unconst(const char* text) {
     return const_cast<char*>(text);
 }
 
-// Context, graph and layout in the order they must be freed in; geometry dies with the layout.
+// Making one reads the library's list of plugins from disk, so one serves every question of a run.
+GVC_t* context() {
+    static const std::unique_ptr<GVC_t, int (*)(GVC_t*)> shared(gvContext(), gvFreeContext);
+    return shared.get();
+}
+
+// Graph and layout in the order they must be freed in; geometry dies with the layout.
 class Drawing {
   public:
-    Drawing() : context_(gvContext()) {
+    Drawing() {
         complaints.clear();
         agseterrf(collect_complaint);
         agseterr(AGWARN);
@@ -89,9 +95,8 @@ class Drawing {
         agattr(graph_, AGRAPH, unconst("margin"), unconst("0"));
     }
     ~Drawing() {
-        if (laid_out_) gvFreeLayout(context_, graph_);
+        if (laid_out_) gvFreeLayout(context(), graph_);
         agclose(graph_);
-        gvFreeContext(context_);
         agseterrf(nullptr);
     }
     Drawing(const Drawing&) = delete;
@@ -126,13 +131,12 @@ class Drawing {
         for (Agnode_t* node : nodes) agsubnode(group, node, 1);
     }
     bool lay_out() {
-        const int result = gvLayout(context_, graph_, "dot");
+        const int result = gvLayout(context(), graph_, "dot");
         laid_out_ = result == 0;
         return laid_out_ && complaints.empty();
     }
 
   private:
-    GVC_t* context_;
     Agraph_t* graph_ = nullptr;
     std::size_t edges_ = 0, ranks_ = 0;
     bool laid_out_ = false;
@@ -194,7 +198,9 @@ void add_nodes(Drawing& drawing, const HeightQuestion& question, std::vector<Agn
 
 }  // namespace
 
-std::optional<std::vector<int>> ask_columns(const ColumnQuestion& question) {
+namespace {
+
+std::optional<std::vector<int>> columns_for(const ColumnQuestion& question) {
     Drawing drawing;
     drawing.set("nodesep", "0.1");
     drawing.set("ranksep", "0.3");
@@ -245,7 +251,7 @@ std::optional<std::vector<int>> ask_columns(const ColumnQuestion& question) {
     return columns;
 }
 
-std::optional<std::vector<double>> ask_heights(const HeightQuestion& question) {
+std::optional<std::vector<double>> heights_for(const HeightQuestion& question) {
     Drawing drawing;
     drawing.set("nodesep", std::to_string(question.gap * points_per_mm / 72).c_str());
     drawing.set("ranksep", "0.5");
@@ -264,6 +270,29 @@ std::optional<std::vector<double>> ask_heights(const HeightQuestion& question) {
     for (std::size_t i = 0; i < nodes.size(); ++i)
         tops.push_back(-ND_coord(nodes[i]).y / points_per_mm - question.nodes[i].height / 2);
     return tops;
+}
+
+// A bar of many users alike is cut into pieces alike, each laid out several times: one answer serves them
+// all.
+template <class Question, class Answer>
+Answer known_or(const Question& question, std::size_t size, Answer (*find)(const Question&)) {
+    constexpr std::size_t small = 40, most = 4096;
+    static std::map<Question, Answer> known;
+    if (size > small) return find(question);
+    const auto found = known.find(question);
+    if (found != known.end()) return found->second;
+    if (known.size() == most) known.clear();
+    return known.emplace(question, find(question)).first->second;
+}
+
+}  // namespace
+
+std::optional<std::vector<int>> ask_columns(const ColumnQuestion& question) {
+    return known_or(question, static_cast<std::size_t>(question.count), columns_for);
+}
+
+std::optional<std::vector<double>> ask_heights(const HeightQuestion& question) {
+    return known_or(question, question.nodes.size(), heights_for);
 }
 
 }  // namespace loomward::sheet
