@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <map>
 
+#include "checker/acceptances.hpp"
 #include "checker/alternatives.hpp"
 #include "checker/circuit/touching.hpp"
 #include "checker/circuit/unstated.hpp"
@@ -16,74 +17,6 @@
 
 namespace loomward {
 namespace {
-
-constexpr RuleInfo unused_acceptance{
-    "unused-acceptance",
-    "a line that accepts a finding which is not there: what it was written for may have moved or been mended",
-    "every acceptance answers to a finding",
-    "the file itself",
-    "not looked for when only one mode is checked",
-    "splice X1\naccept overloaded-wire on W2 because \"short and in free air\"",
-    "splice X1"};
-
-// Whatever the finding says in that unit is not more than was accepted.
-bool within(const Quantity& up_to, const Finding& finding) {
-    bool says = false;
-    for (const Figure& figure : finding.figures) {
-        if (figure.dimension != up_to.dimension) continue;
-        says = true;
-        if (figure.value > up_to.lo * 1.0001) return false;
-    }
-    return says;
-}
-
-// A contact has a name on either half.
-bool is_at(const Harness& harness, TerminalId terminal, const Finding& finding) {
-    if (finding.subject == harness.terminal(terminal).path) return true;
-    const Part& part = harness.part(harness.terminal(terminal).part);
-    if (part.kind != Kind::connector) return false;
-    const std::size_t half = part.terminals.count / 2, place = terminal.index() - part.terminals.first;
-    const TerminalId other(part.terminals.first + (place < half ? place + half : place - half));
-    return finding.subject == harness.terminal(other).path;
-}
-
-// An accepted finding is accepted for the one thing that is named.
-bool about(const Harness& harness, const Acceptance& acceptance, const Finding& finding) {
-    if (acceptance.rule != finding.rule) return false;
-    if (acceptance.mode && finding.mode && acceptance.mode != finding.mode) return false;
-    if (acceptance.mode && !finding.mode) return false;
-    if (acceptance.up_to && !within(*acceptance.up_to, finding)) return false;
-    if (acceptance.wire) return acceptance.wire == finding.wire;
-    if (acceptance.terminal) return is_at(harness, *acceptance.terminal, finding);
-    if (acceptance.part) return acceptance.part == finding.part;
-    if (acceptance.bundle) return finding.subject == acceptance.on;
-    return !finding.part && !finding.wire;
-}
-
-// An acceptance that no finding answers to is itself worth a note: what it was written for may have moved.
-void apply_acceptances(const Harness& harness, std::vector<Finding>& findings) {
-    std::vector<bool> used(harness.acceptances.size(), false);
-    for (Finding& finding : findings)
-        for (std::size_t i = 0; i < harness.acceptances.size(); ++i)
-            if (about(harness, harness.acceptances[i], finding)) {
-                finding.accepted = i;
-                used[i] = true;
-            }
-    for (std::size_t i = 0; i < used.size(); ++i) {
-        if (used[i]) continue;
-        Finding note;
-        note.rule = unused_acceptance.name;
-        note.severity = Severity::note;
-        note.where = harness.acceptances[i].where;
-        note.subject = harness.acceptances[i].on;
-        note.message = "nothing was found that this line accepts";
-        note.beside =
-            std::string(harness.acceptances[i].rule) + " on " + std::string(harness.acceptances[i].on);
-        note.source = "the file itself";
-        note.help = "take the line out, or look at what it was written for";
-        findings.push_back(std::move(note));
-    }
-}
 
 // Findings of the copies of a repeated assembly stand at one place in the source and say the same: one stays.
 void fold_copies(std::vector<Finding>& findings) {
@@ -163,6 +96,13 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     return results;
 }
 
+Results check_both_ways(const std::shared_ptr<const Harness>& harness, const CheckOptions& options) {
+    Results results = check_once(harness, options, Unstated::passes);
+    if (const std::vector<PartId> either = open_reverses(*harness); !either.empty())
+        take_worse(*harness, either, check_once(harness, options, Unstated::blocks), results);
+    return results;
+}
+
 }  // namespace
 
 std::size_t Results::count(Severity severity) const {
@@ -172,10 +112,13 @@ std::size_t Results::count(Severity severity) const {
 }
 
 Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
-    Results results = check_once(harness, options, Unstated::passes);
-    if (const std::vector<PartId> either = open_reverses(*harness); !either.empty())
-        take_worse(*harness, either, check_once(harness, options, Unstated::blocks), results);
-    if (options.only_mode.empty()) apply_acceptances(*harness, results.findings);
+    Results results = check_both_ways(harness, options);
+    if (options.only_mode.empty())
+        apply_acceptances(*harness, results.findings, [&](ModeId mode) {
+            CheckOptions alone;
+            alone.only_mode = harness->modes[mode.index()].name;
+            return check_both_ways(harness, alone).findings;
+        });
     sort_findings(results.findings);
     fold_copies(results.findings);
     const std::vector<OpenValue> open = open_values(*harness);

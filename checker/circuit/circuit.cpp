@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 
 namespace loomward {
@@ -14,21 +15,26 @@ using namespace literals;
 class Builder {
   public:
     Builder(const Harness& harness, Unstated reverse)
-        : harness_(harness), reverse_(reverse), points_(harness.terminals.size()) {}
+        : harness_(harness),
+          reverse_(reverse),
+          parts_(parts_by_name(harness)),
+          points_(harness.terminals.size()) {}
 
     Circuit build() {
         for (const Tie& tie : harness_.ties) points_.join(tie.a.index(), tie.b.index());
         circuit_.edges_of_part.resize(harness_.parts.size());
         circuit_.edge_of_wire.resize(harness_.wires.size());
         circuit_.edges.reserve(harness_.wires.size() + harness_.parts.size() * 2);
-        for (std::size_t i = 0; i < harness_.parts.size(); ++i) add_part(PartId(i));
-        for (std::size_t i = 0; i < harness_.wires.size(); ++i) {
-            const Wire& wire = harness_.wires[i];
-            circuit_.edge_of_wire[i] = EdgeId(circuit_.edges.size());
-            add({EdgeRole::wire, {}, {}, wire.from, wire.to, {}, WireId(i), 0, 0});
+        for (const PartId part : parts_) add_part(part);
+        for (const WireId id : wires_by_name(harness_)) {
+            const Wire& wire = harness_.wire(id);
+            circuit_.edge_of_wire[id.index()] = EdgeId(circuit_.edges.size());
+            add({EdgeRole::wire, {}, {}, wire.from, wire.to, {}, id, 0, 0});
         }
-        for (const Joint& joint : harness_.joints)
+        for (const std::size_t i : joints_by_name(harness_)) {
+            const Joint& joint = harness_.joints[i];
             add({EdgeRole::joint, {}, {}, joint.a, joint.b, {}, {}, 0, 0});
+        }
         number_nodes();
         link();
         find_islands();
@@ -269,13 +275,16 @@ class Builder {
         const std::size_t terminals = harness_.terminals.size();
         std::vector<NodeId> node_of_root(terminals);
         circuit_.node_of_terminal.resize(terminals);
-        for (std::size_t i = 0; i < terminals; ++i) {
-            NodeId& node = node_of_root[points_.find(i)];
-            if (!node) {
-                node = NodeId(circuit_.first_terminal.size());
-                circuit_.first_terminal.push_back(TerminalId(i));
+        for (const PartId part : parts_) {
+            const auto& own = harness_.part(part).terminals;
+            for (std::size_t i = own.first; i < own.first + own.count; ++i) {
+                NodeId& node = node_of_root[points_.find(i)];
+                if (!node) {
+                    node = NodeId(circuit_.first_terminal.size());
+                    circuit_.first_terminal.push_back(TerminalId(i));
+                }
+                circuit_.node_of_terminal[i] = node;
             }
-            circuit_.node_of_terminal[i] = node;
         }
         for (Edge& each : circuit_.edges) {
             each.from = circuit_.node(each.from_terminal);
@@ -315,6 +324,7 @@ class Builder {
 
     const Harness& harness_;
     Unstated reverse_;
+    std::vector<PartId> parts_;  // by name, and so are edges and nodes
     DisjointSets points_;
     Circuit circuit_;
     PartId id_;

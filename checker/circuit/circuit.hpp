@@ -33,8 +33,8 @@ struct Incidence {
 struct Circuit {
     const Harness* harness = nullptr;        // outlives the circuit
     std::vector<NodeId> node_of_terminal;    // by TerminalId
-    std::vector<TerminalId> first_terminal;  // by NodeId: the one the node is named after (source order)
-    std::vector<Edge> edges;
+    std::vector<TerminalId> first_terminal;  // by NodeId: the one the node is named after (order of names)
+    std::vector<Edge> edges;                 // parts, wires, joints, each in the order of their names
     std::vector<std::uint32_t> incidence_start;  // by NodeId, one more entry at the end
     std::vector<Incidence> incidences;
     std::vector<std::uint32_t> island_of_node;       // by NodeId, every switch and contact counted as closed

@@ -27,20 +27,34 @@ struct Pieces {
     bool fed(NodeId node) { return has_pack[joined.find(node.index())]; }
 };
 
-// Where the strings of packs begin: the minus of each pack that stands on no other.
-std::vector<NodeId> bottoms(const Circuit& circuit) {
-    DisjointSets joined(circuit.node_count());
-    for (const Edge& edge : circuit.edges)
-        if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
-    std::vector<bool> on_another(circuit.node_count(), false);
-    for (const Edge& edge : circuit.edges)
-        if (edge.role == EdgeRole::emf) on_another[joined.find(edge.to.index())] = true;
-    std::vector<NodeId> found;
-    for (const Edge& edge : circuit.edges)
-        if (edge.role == EdgeRole::emf && !on_another[joined.find(edge.from.index())])
-            found.push_back(edge.from);
-    return found;
-}
+// What hangs together over conductors alone, every contact closed, and which of it is the foot of a string:
+// the minus of a pack that stands on no other.
+struct Feet {
+    DisjointSets joined;
+    std::vector<bool> on_a_pack;
+    std::vector<NodeId> nodes;
+    std::vector<bool> is_foot;  // by piece
+    explicit Feet(const Circuit& circuit)
+        : joined(circuit.node_count()),
+          on_a_pack(circuit.node_count(), false),
+          is_foot(circuit.node_count(), false) {
+        for (const Edge& edge : circuit.edges)
+            if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
+        for (const Edge& edge : circuit.edges)
+            if (edge.role == EdgeRole::emf) on_a_pack[joined.find(edge.to.index())] = true;
+        for (const Edge& edge : circuit.edges) {
+            if (edge.role != EdgeRole::emf || on_a_pack[joined.find(edge.from.index())]) continue;
+            nodes.push_back(edge.from);
+            is_foot[joined.find(edge.from.index())] = true;
+        }
+    }
+    // A diode from the lowest potential to any other: it blocks whatever feeds the circuit, as one across a
+    // coil does.
+    bool blocks(const Edge& edge) {
+        const std::size_t anode = joined.find(edge.from.index()), cathode = joined.find(edge.to.index());
+        return edge.role == EdgeRole::diode && is_foot[anode] && !is_foot[cathode];
+    }
+};
 
 }  // namespace
 
@@ -50,7 +64,8 @@ FeedTree::FeedTree(const Circuit& circuit, const std::vector<bool>& open)
     std::vector<FlowEdge> edges;
     std::vector<EdgeId> circuit_edge;
     Pieces pieces(circuit, open);
-    std::vector<NodeId> begins = bottoms(circuit);
+    Feet feet(circuit);
+    std::vector<NodeId> begins = feet.nodes;
     // A converter or charger takes the place of the pack for what no pack feeds.
     const auto begins_there = [&](const Edge& edge) {
         return (edge.role == EdgeRole::converter_output || edge.role == EdgeRole::charger) &&
@@ -66,7 +81,8 @@ FeedTree::FeedTree(const Circuit& circuit, const std::vector<bool>& open)
     }
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        if (!(leads(edge.role) || begins_there(edge)) || open[i] || edge.from == edge.to) continue;
+        if (!(leads(edge.role) || begins_there(edge)) || open[i] || edge.from == edge.to || feet.blocks(edge))
+            continue;
         edges.push_back({edge.from.value, edge.to.value, 0});
         circuit_edge.push_back(EdgeId(i));
     }

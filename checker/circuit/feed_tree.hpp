@@ -1,7 +1,8 @@
 // The conductors of a harness as a tree that hangs on the minus of its packs: what lies behind each
 // conductor, seen from the pack, on the plus side as on the minus side. Packs and diodes count as conductors,
 // so that the plus side hangs on the minus side over the pack; for what no pack feeds, the converter or
-// charger that does takes its place. Where conductors form a loop, how they share is not known from the
+// charger that does takes its place. A diode that stands against the packs, from their minus to a plus, leads
+// nowhere. Where conductors form a loop, how they share is not known from the
 // graph: the loop is one branch, and what lies behind it still adds up before it.
 #pragma once
 #include <vector>

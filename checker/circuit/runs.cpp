@@ -285,4 +285,29 @@ Runs::Beside Runs::beside(NodeId node) const {
     return found;
 }
 
+NodeId Runs::across(NodeId node) const {
+    if (forward(node)) {
+        for (NodeId at = node; at; at = out_.parent[at.index()])
+            if (const Beside found = beside(at); found.near) return found.near;
+        NodeId pole = minus_of_[node.index()];
+        // Down a string of sources.
+        for (std::size_t guard = 0; forward(pole) && guard < 64; ++guard) pole = minus_of_[pole.index()];
+        return pole;
+    }
+    if (!back(node)) return {};
+    NodeId pole = climb(node, infinite_m);
+    bool any = false;
+    for (bool up = true; up;) {
+        up = false;
+        for (const Incidence& step : circuit_.at(pole)) {
+            const Edge& edge = circuit_.edge(step.edge);
+            if (rank_of_source(edge.role) < 0 || edge.from != pole || edge.to == node) continue;
+            pole = edge.to;
+            up = any = true;
+            break;
+        }
+    }
+    return any ? pole : NodeId();
+}
+
 }  // namespace loomward

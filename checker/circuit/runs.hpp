@@ -31,6 +31,10 @@ class Runs {
     };
     // All invalid where nothing is fed from there, or where nothing leads back.
     Beside beside(NodeId node) const;
+    // For a short at a point, whatever else lies there: the point of the other side against which most flows.
+    // Of the way out the return beside it, or beside what feeds it, in the end the minus of its source; of
+    // the way back the plus of the source that it leads to. Invalid where no source is.
+    NodeId across(NodeId node) const;
 
     // The path that a user reads; ties are broken by it, so that the order of writing means nothing.
     std::string_view name(NodeId node) const;

@@ -7,8 +7,10 @@
 #include <optional>
 #include <vector>
 
+#include "checker/currents/dead_outputs.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/turned_round.hpp"
 #include "checker/solver/network.hpp"
 #include "checker/tables/conductors.hpp"
 
@@ -24,10 +26,11 @@ struct CornerValues {
     Corner corner{};
     std::vector<double> ohm_20;    // by EdgeId
     std::vector<double> ends_ohm;  // wires: the part that does not grow with temperature
+    std::vector<bool> both_ways;   // by PartId: loads that run either way round
 };
 
 inline CornerValues values_at(const Circuit& circuit, const Facts& facts, Corner corner) {
-    CornerValues values{corner, {}, {}};
+    CornerValues values{corner, {}, {}, turned_round(circuit, facts)};
     values.ohm_20.reserve(circuit.edges.size());
     const double ends = corner == Corner::fault_max ? 0 : 2 * facts.policy("joint-resistance"_attr).hi;
     for (const Edge& edge : circuit.edges) {
@@ -47,7 +50,8 @@ class NetworkBuilder {
           values_(values),
           mode_(mode),
           time_s_(time_s),
-          capped_(circuit.harness->parts.size()) {}
+          capped_(circuit.harness->parts.size()),
+          dead_outputs_(dead_outputs(circuit, mode)) {}
 
     // Holds every controller that draws a power at its setting where the solution asks for more; true if one
     // was.
@@ -101,9 +105,10 @@ class NetworkBuilder {
         branch.resistance_ohm = ohm;
         put(branch, edge);
     }
-    // A load with a stall current is a motor: it runs both ways.
+    // A load with a stall current is a motor: it runs both ways. So does one that contacts turn round.
     bool runs_both_ways(const Edge& edge) const {
-        return edge.role == EdgeRole::load && facts_.quantity(edge.part, "stall"_attr).has_value();
+        return edge.role == EdgeRole::load &&
+               (values_.both_ways[edge.part.index()] || facts_.quantity(edge.part, "stall"_attr).has_value());
     }
     void draw_current(const Edge& edge, double amps, double knee_V) {
         if (amps <= 0) return;
@@ -320,6 +325,7 @@ class NetworkBuilder {
     void add_pin(const Edge& edge) {
         const std::span<const Value> values = pin_of(*circuit_.harness, edge);
         if (values.size() < 4) return;
+        if (edge.role == EdgeRole::output_pin && dead_outputs_[edge_.index()]) return;
         if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
         draw_current(edge, values[3].hi, 1);
     }
@@ -333,7 +339,8 @@ class NetworkBuilder {
     const CornerValues& values_;
     const Mode& mode_;
     double time_s_;
-    std::vector<bool> capped_;  // by PartId
+    std::vector<bool> capped_;        // by PartId
+    std::vector<bool> dead_outputs_;  // by EdgeId; empty: none
     EdgeId edge_;
     Network network_;
     std::vector<BranchId> branch_of_edge_;

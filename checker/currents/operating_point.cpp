@@ -107,6 +107,34 @@ void find_dead_shorts(const Circuit& circuit, const Mode& mode, OperatingPoint& 
     }
 }
 
+// A load made for more than its supply has with nothing drawn is no overload: it draws in proportion to what
+// it gets, and rules wrong-rail and undervoltage tell. Makes such loads resistors; true if there was one. Not
+// the input of a converter: its output is given as long as it is fed. `is_load(branch)`.
+template <class IsLoad>
+bool underfed_as_resistors(Network& network, const NetworkSolution& solution, IsLoad is_load) {
+    const auto amps_at_knee = [](const Branch& load) {
+        return load.type == Branch::Type::current_load ? load.current_A : load.power_W / load.knee_V;
+    };
+    Network idle = network;
+    for (const std::uint32_t branch : solution.collapsed)
+        if (Branch& load = idle.branches[branch]; is_load(branch))
+            load.current_A *= 1e-6, load.power_W *= 1e-6;
+    const NetworkSolution open = solve(idle);
+    if (open.status == SolveStatus::not_converged) return false;
+    bool any = false;
+    for (const std::uint32_t branch : solution.collapsed) {
+        Branch& load = network.branches[branch];
+        if (!is_load(branch)) continue;
+        const double stands_V = open.node_V[load.from] - open.node_V[load.to];
+        const double gets_V = load.both_ways ? std::abs(stands_V) : stands_V;
+        if (gets_V >= load.knee_V || gets_V <= has_no_supply * load.knee_V) continue;
+        load.resistance_ohm = load.knee_V / amps_at_knee(load);
+        load.type = Branch::Type::resistor;
+        any = true;
+    }
+    return any;
+}
+
 OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
                               const Mode& mode, ModeId id, const Interval& interval) {
     OperatingPoint point{
@@ -152,12 +180,22 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
         builder.build(wire_degC);
         solution = solve(builder.network());
     }
-    point.status = solution.status;
+    Network asked;  // where not all of it can be had
     std::vector<HeldLoad> held;
     if (solution.status == SolveStatus::collapsed) {
-        Network network = builder.network();
+        asked = builder.network();
+        const auto is_load = [&](std::uint32_t branch) {
+            const Branch::Type type = asked.branches[branch].type;
+            return circuit.edge(builder.edge_of(branch)).role == EdgeRole::load &&
+                   (type == Branch::Type::current_load || type == Branch::Type::power_load);
+        };
+        if (underfed_as_resistors(asked, solution, is_load)) solution = solve(asked);
+    }
+    if (solution.status == SolveStatus::collapsed) {
+        Network network = asked;
         held = hold_what_cannot_be_fed(network, solution, has_no_supply);
     }
+    point.status = solution.status;
     point.worst_residual_A = solution.worst_residual_A;
     if (solution.status == SolveStatus::not_converged) return point;
     point.node_V = std::move(solution.node_V);
@@ -170,7 +208,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     }
     // What could not be held stays as it collapsed: like a resistor that draws what it would at its knee.
     for (const std::uint32_t branch : solution.collapsed) {
-        const Branch& load = builder.network().branches[branch];
+        const Branch& load = asked.branches[branch];
         const double share = (point.node_V[load.from] - point.node_V[load.to]) / load.knee_V;
         if (share <= has_no_supply && std::abs(point.edge_A[builder.edge_of(branch).index()]) <= trickle_A)
             continue;
@@ -187,7 +225,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
     find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
-    if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(builder.network());
+    if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(asked);
     return point;
 }
 

@@ -98,8 +98,9 @@ class Poles {
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
             const std::size_t from = sets_.find(edge.from.index()), to = sets_.find(edge.to.index());
+            if (EdgeId(i) == left_out) continue;
             if (is_standing_source(edge.role)) minus_[from] = plus_[to] = true;
-            if (EdgeId(i) == left_out || from == to || !lets_through(edge.role)) continue;
+            if (from == to || !lets_through(edge.role)) continue;
             downstream_[from].push_back(to);
             upstream_[to].push_back(from);
             if (one_way(edge.role)) continue;
@@ -131,8 +132,8 @@ class Poles {
 
 }  // namespace
 
-bool can_be_fed(const Circuit& circuit, const Mode& mode, NodeId node) {
-    return Poles(circuit, mode, {}).reaches(node, true);
+bool can_be_fed(const Circuit& circuit, const Mode& mode, NodeId node, EdgeId own) {
+    return Poles(circuit, mode, own).reaches(node, true);
 }
 
 bool can_be_driven(const Circuit& circuit, const Mode& mode, EdgeId id) {

@@ -43,7 +43,8 @@ class WhatIf {
 // the other on a minus, over conductors or through what draws or resists, and not only round through the
 // other pole.
 bool can_be_driven(const Circuit& circuit, const Mode& mode, EdgeId edge);
-// Whether the plus of a source can drive a current to a node, the right way through every diode.
-bool can_be_fed(const Circuit& circuit, const Mode& mode, NodeId node);
+// Whether the plus of a source, other than `own`, can drive a current to a node, the right way through every
+// diode.
+bool can_be_fed(const Circuit& circuit, const Mode& mode, NodeId node, EdgeId own = {});
 
 }  // namespace loomward

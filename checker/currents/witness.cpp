@@ -31,17 +31,18 @@ EdgeId CurrentTracer::strongest(NodeId node, int sign) {
 }
 
 // Follows the strongest current away from `node` (downstream, or upstream with sign -1) until a source is
-// met.
-void CurrentTracer::follow(NodeId node, int sign, std::vector<EdgeId>& edges) {
+// met, which it returns, or `pole`.
+EdgeId CurrentTracer::follow(NodeId node, int sign, NodeId pole, std::vector<EdgeId>& edges) {
     std::unordered_set<std::uint32_t> passed;
-    while (edges.size() <= longest_path) {
+    while (edges.size() <= longest_path && node != pole) {
         const EdgeId next = strongest(node, sign);
-        if (!next || !passed.insert(next.value).second) return;
+        if (!next || !passed.insert(next.value).second) return {};
         const Edge& edge = circuit_.edge(next);
-        if (ends_at(edge, point_.edge_A[next.index()])) return;
+        if (ends_at(edge, point_.edge_A[next.index()])) return next;
         edges.push_back(next);
         node = edge.from == node ? edge.to : edge.from;
     }
+    return {};
 }
 
 CurrentPath CurrentTracer::through(EdgeId id) {
@@ -50,10 +51,16 @@ CurrentPath CurrentTracer::through(EdgeId id) {
     const NodeId upstream = forward ? edge.from : edge.to;
     const NodeId downstream = forward ? edge.to : edge.from;
     std::vector<EdgeId> before, after;
-    follow(downstream, 1, after);
-    // Out of a source and round to its other pole, once.
-    if (is_source(edge.role)) return {downstream, std::move(after)};
-    follow(upstream, -1, before);
+    // Out of a source and round to its other pole, once. A stronger current of another source that passes
+    // there does not lead on: what a 5 V output gives comes back to it, not to the pack.
+    if (is_source(edge.role)) {
+        follow(downstream, 1, upstream, after);
+        return {downstream, std::move(after)};
+    }
+    const EdgeId source = follow(upstream, -1, {}, before);
+    const Edge* from = source && is_source(circuit_.edge(source).role) ? &circuit_.edge(source) : nullptr;
+    const bool given = from && point_.edge_A[source.index()] >= 0;
+    follow(downstream, 1, !from ? NodeId() : given ? from->from : from->to, after);
     std::reverse(before.begin(), before.end());
     NodeId start = upstream;
     for (std::size_t i = before.size(); i-- > 0;) {

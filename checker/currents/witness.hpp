@@ -29,7 +29,7 @@ class CurrentTracer {
 
   private:
     EdgeId strongest(NodeId node, int sign);
-    void follow(NodeId node, int sign, std::vector<EdgeId>& edges);
+    EdgeId follow(NodeId node, int sign, NodeId pole, std::vector<EdgeId>& edges);
 
     const Circuit& circuit_;
     const OperatingPoint& point_;

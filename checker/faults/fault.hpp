@@ -88,12 +88,41 @@ struct FaultStory {
 // No conductor burns, and it ends.
 bool ends_well(const FaultStory& story);
 
+// The same by the pieces between its two points, not edge by edge.
+struct FaultCourse {
+    static constexpr std::uint32_t none = 0xFFFFFFFF;
+    struct Step {                          // of steady currents
+        double begins_s = 0, lasts_s = 0;  // the last one may be without end
+        double fault_A = 0;
+        std::uint32_t opens = none;  // the piece that ends it
+    };
+    std::vector<FaultPiece> pieces;
+    std::vector<Step> steps;
+    std::vector<double> amps;  // by step, then by piece: from -> to of the piece
+    double left_A = 0;         // at the fault after the last step
+    double ends_s = 0;         // infinite where it stands
+    bool solved = true;
+
+    double first_A(std::uint32_t piece) const { return amps[piece]; }
+    double amps_in(std::size_t step, std::uint32_t piece) const { return amps[step * pieces.size() + piece]; }
+    double prospective_A() const { return steps.front().fault_A; }
+    double standing_A() const { return steps.back().opens == none ? steps.back().fault_A : 0; }
+    // Of what is more than `above_A`: what a contact carries indefinitely does it no harm.
+    double let_through_A2s(std::uint32_t piece, double above_A = 0) const;
+    // Hottest of a conductor in the piece, in rises at its ampacity; 0 where nothing flows or nothing is
+    // judged.
+    double heat(std::uint32_t piece, const WireHeat& wire) const;
+    // Less than this counts as no current, of the first one or of an ampere.
+    static constexpr double nothing = 1e-6;
+};
+
 // One fault after another at one corner and one combination of positions.
 class FaultTeller {
   public:
-    struct Setting {                  // what holds for all faults
-        std::vector<Band> bands;      // by PartId; empty for parts that are no device
-        std::vector<WireHeat> wires;  // by WireId
+    struct Setting {                    // what holds for all faults
+        std::vector<Band> bands;        // by PartId; empty for parts that are no device
+        std::vector<WireHeat> wires;    // by WireId
+        std::vector<double> carries_A;  // by EdgeId: what a contact carries without end; 0: not said
     };
     enum class BandEdge : std::uint8_t {
         slow,
@@ -104,14 +133,33 @@ class FaultTeller {
     // `bridged`: devices that count as plain conductors. nullopt where nothing flows.
     std::optional<FaultStory> tell(const FaultPlace& place, BandEdge edge = BandEdge::slow,
                                    std::span<const PartId> bridged = {});
+    // The same by pieces; nullptr where nothing flows. Holds until the next call.
+    const FaultCourse* follow(const FaultPlace& place, BandEdge edge = BandEdge::slow,
+                              std::span<const PartId> bridged = {});
+    // Through a device at once, of what goes on flowing: capacitors do not count. 0 where nothing does.
+    double lasting_A(const FaultPlace& place, EdgeId device);
+    // The same once more link by link, as slow as the way is long: what `follow` must agree with.
+    const FaultCourse* follow_apart(const FaultPlace& place, BandEdge edge = BandEdge::slow);
 
   private:
+    struct Device {
+        std::uint32_t piece;
+        double progress = 0;
+    };
     double time_of(EdgeId edge, double current_A, BandEdge which) const;
+    const FaultCourse* follow_pieces(const FaultPlace& place, BandEdge which,
+                                     std::span<const PartId> bridged);
+    void list_devices(std::span<const PartId> bridged);
+    const Device* next_to_open(BandEdge which, double& step_s) const;
+    EdgeId device_at(std::uint32_t piece) const { return network_.lines().edge(course_.pieces[piece], 0); }
+    FaultStory story_of(const FaultCourse& course) const;
 
     const FaultNetwork& network_;
     const Setting& setting_;
     FaultSolver solver_;
-    std::vector<EdgeId> edges_;
+    FaultCourse course_;
+    std::vector<Device> devices_;  // by their edges
+    std::vector<bool> opened_;     // by piece
 };
 FaultTeller::Setting fault_setting(const Circuit& circuit, const Facts& facts,
                                    const std::vector<WireLoading>& wires);
@@ -151,13 +199,18 @@ struct FaultOutcome {
     double first_s = 0;
 };
 struct FaultSurvey {
+    FaultSurvey() = default;
+    explicit FaultSurvey(const Circuit& circuit);  // of nothing yet
+
     std::vector<FaultPlace> places;
     std::vector<FaultOutcome> outcomes;  // those in which something flows, by place, position, corner
     static constexpr std::uint32_t none = 0xFFFFFFFF;
     // The worst of each, as indexes into outcomes.
     struct DeviceWorst {
-        double prospective_A = 0;
-        std::uint32_t outcome = none;
+        double prospective_A = 0;  // through it, of what goes on flowing
+        FaultPlace place;
+        Corner corner{};
+        std::uint32_t position = 0;
     };
     struct WireWorst {
         double heat_over_limit = 0;  // hottest over its short-circuit limit, both as rises
@@ -174,6 +227,11 @@ struct FaultSurvey {
         WireId wire;  // the one that survives least
         std::uint32_t outcome = none;
     };
+    // The worst race of each two devices (fault_races.hpp), by these.
+    struct Race : FaultRace {
+        std::uint32_t outcome = none;
+    };
+    std::vector<Race> races;
     std::vector<Unpromised> unpromised;  // by PartId
     std::vector<DeviceWorst> devices;    // by PartId: fuses, breakers, BMS
     std::vector<ContactWorst> contacts;  // by PartId: switching contacts and connectors
@@ -186,6 +244,8 @@ struct FaultSurvey {
 // first; everything else closed. Where closing everything would short a source (contactors that reverse a
 // motor), as each mode has them instead.
 std::vector<std::vector<bool>> contact_positions(const Circuit& circuit);
+
+class FaultTaker;
 
 // Tells every fault at both corners and in every combination of positions that matters to it, at once.
 class FaultStudy {
@@ -205,21 +265,28 @@ class FaultStudy {
                                         std::span<const PartId> bridged = {}) const;
     // ... of an outcome of the survey, where something flows: the story by the slow edges and its way.
     FaultAccount account(const FaultPlace& place, Corner corner, std::uint32_t position) const;
+    // What opens first in an outcome of the survey if everything is as quick as it may be, and the fuses and
+    // breakers that its current has passed by then on its way out.
+    struct Quickest {
+        EdgeId first;
+        std::vector<PartId> passed;
+    };
+    Quickest quickest(const FaultOutcome& outcome) const;
     const FaultTeller::Setting& setting() const { return setting_; }
     const Touching& touching() const { return touching_; }
 
   private:
-    const FaultNetwork& network(std::uint32_t position, Corner corner) const {
-        return networks_[2 * position + (corner == Corner::fault_max ? 0 : 1)];
+    static std::size_t place_of(std::uint32_t position, Corner corner) {
+        return 2 * position + (corner == Corner::fault_max ? 0 : 1);
     }
-    bool can_be_judged(const FaultWay& way, const FaultPlace& place, const FaultStory& story) const;
-    bool passes_device(std::span<const EdgeId> edges, bool& judgeable) const;
-    bool is_stored(const FaultWay& way) const;
-    void tell_place(std::uint32_t place);
+    const FaultNetwork& network(std::uint32_t position, Corner corner) const {
+        return networks_[place_of(position, corner)];
+    }
     void find_nested();
     void tell_all();
-    void take(std::uint32_t place, std::uint32_t position, Corner corner, const FaultStory& story);
-    void take_unpromised(const FaultOutcome& outcome, const FaultStory& story, std::uint32_t number);
+    void tell_place(std::uint32_t place, FaultTaker& taker);
+    void tell_at_devices();
+    void tell_at_device(EdgeId device, NodeId at, TerminalId terminal);
 
     const Circuit& circuit_;
     const Facts& facts_;

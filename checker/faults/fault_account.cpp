@@ -75,8 +75,8 @@ std::optional<FaultAccount> FaultStudy::account(const FaultPlace& place, Corner 
     if (auto quickest = tell(place, corner, worst_position, FaultTeller::BandEdge::fast, bridged))
         worst->quickest = std::move(*quickest);
     show_way(circuit_, *worst);
-    worst->races =
-        find_races(circuit_, facts_, setting_, find_way(circuit_, place, worst->story), worst->story);
+    worst->races = find_races(facts_, setting_,
+                              devices_on(circuit_, find_way(circuit_, place, worst->story), worst->story));
     find_still_feeding(network(worst_position, corner), *worst);
     return worst;
 }

@@ -2,8 +2,6 @@
 
 #include <algorithm>
 
-#include "checker/circuit/disjoint_sets.hpp"
-#include "checker/circuit/flow.hpp"
 #include "checker/faults/standing_voltage.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
@@ -15,7 +13,6 @@ using namespace literals;
 
 namespace {
 
-constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
 constexpr double source_ohm = 1e-3;  // inside a source that limits itself, a diode and a small capacitor
 // Large capacitors are double layers, of which farad times ohm is a quarter of a second or more (memory).
 constexpr double double_layer_F = 0.1;
@@ -104,7 +101,7 @@ FaultNetwork::FaultNetwork(const Circuit& circuit, const Facts& facts, Corner co
             branches_[i] = branch_of(circuit, facts, capacities, edge, corner);
     }
     if (corner == Corner::fault_max) charge_capacitors(facts);
-    find_ways();
+    lay_lines();
 }
 
 void FaultNetwork::charge_capacitors(const Facts& facts) {
@@ -127,59 +124,21 @@ void FaultNetwork::charge_capacitors(const Facts& facts) {
     }
 }
 
-void FaultNetwork::find_ways() {
-    const auto root = static_cast<std::uint32_t>(circuit_.node_count());
-    std::vector<FlowEdge> edges;
-    std::vector<EdgeId> edge_of;
-    DisjointSets together(circuit_.node_count());
+void FaultNetwork::lay_lines() {
+    std::vector<FaultLines::Link> links;
     for (std::size_t i = 0; i < branches_.size(); ++i) {
-        if (!branches_[i].conducts) continue;
+        const FaultBranch& branch = branches_[i];
+        if (!branch.conducts) continue;
         const Edge& edge = circuit_.edges[i];
-        edges.push_back({edge.from.value, edge.to.value, 0});
-        edge_of.emplace_back(i);
-        together.join(edge.from.index(), edge.to.index());
+        const bool plain =
+            !branch.one_way && branch.voltage_V == 0 && branch.charge_As == 0 && !opens_on_current(edge.role);
+        const bool watched =
+            (edge.role == EdgeRole::switching || edge.role == EdgeRole::contact) &&
+            circuit_.harness->find(circuit_.harness->part(edge.part).attributes, "withstands"_attr);
+        links.push_back({EdgeId(i), edge.from, edge.to, plain, branch.resistance_ohm,
+                         edge.wire ? circuit_.harness->wire(edge.wire).length.hi : 0, watched});
     }
-    // One root over all that hangs together, each by an edge of its own that no way uses.
-    for (std::uint32_t node = 0; node < root; ++node)
-        if (together.find(node) == node) edges.push_back({root, node, 0});
-    const Blocks blocks = find_blocks(root, root + 1, edges);
-    entry_of_block_ = blocks.entry_of_block;
-    edges_of_block_.resize(entry_of_block_.size());
-    depth_of_block_.assign(entry_of_block_.size(), 0);
-    block_of_node_.assign(root + 1, none);
-    for (std::uint32_t block = 0; block < entry_of_block_.size(); ++block) {
-        const std::uint32_t entry = entry_of_block_[block];
-        if (entry != root) depth_of_block_[block] = depth_of_block_[block_of_node_[entry]] + 1;
-        for (const std::uint32_t id : blocks.edges_of_block[block]) {
-            for (const std::uint32_t end : {edges[id].a, edges[id].b})
-                if (end != entry) block_of_node_[end] = block;
-            if (id < edge_of.size()) edges_of_block_[block].push_back(edge_of[id]);
-        }
-    }
-}
-
-bool FaultNetwork::edges_around(NodeId a, NodeId b, std::vector<EdgeId>& edges) const {
-    edges.clear();
-    const auto root = static_cast<std::uint32_t>(circuit_.node_count());
-    const auto take = [&](std::uint32_t block) {
-        edges.insert(edges.end(), edges_of_block_[block].begin(), edges_of_block_[block].end());
-    };
-    std::uint32_t u = a.value, v = b.value;
-    while (u != v) {
-        if (u == root || v == root) return false;
-        const std::uint32_t block_u = block_of_node_[u], block_v = block_of_node_[v];
-        if (block_u == block_v) {
-            take(block_u);
-            break;
-        }
-        std::uint32_t& deeper = depth_of_block_[block_u] >= depth_of_block_[block_v] ? u : v;
-        const std::uint32_t block = block_of_node_[deeper];
-        take(block);
-        deeper = entry_of_block_[block];
-    }
-    if (u == root || v == root || edges.empty()) return false;
-    std::sort(edges.begin(), edges.end());
-    return true;
+    lines_.emplace(circuit_.node_count(), links);
 }
 
 }  // namespace loomward

@@ -23,10 +23,8 @@ bool is_gg_pair(const Facts& facts, PartId near, PartId far) {
 
 }  // namespace
 
-std::vector<FaultRace> find_races(const Circuit& circuit, const Facts& facts,
-                                  const FaultTeller::Setting& setting, const FaultWay& way,
-                                  const FaultStory& story) {
-    std::vector<std::pair<PartId, double>> devices;  // nearest to the fault first, with their currents
+std::vector<DeviceOnWay> devices_on(const Circuit& circuit, const FaultWay& way, const FaultStory& story) {
+    std::vector<DeviceOnWay> devices;
     for (const auto* edges : {&way.out, &way.back})
         for (const EdgeId id : *edges) {
             const Edge& edge = circuit.edge(id);
@@ -35,6 +33,11 @@ std::vector<FaultRace> find_races(const Circuit& circuit, const Facts& facts,
                                              [&](const FaultStress& each) { return each.edge == id; });
             devices.emplace_back(edge.part, std::abs(stress->first_A));
         }
+    return devices;
+}
+
+std::vector<FaultRace> find_races(const Facts& facts, const FaultTeller::Setting& setting,
+                                  const std::vector<DeviceOnWay>& devices) {
     std::vector<FaultRace> races;
     for (std::size_t i = 1; i < devices.size(); ++i) {
         const Band& near = setting.bands[devices[0].first.index()];

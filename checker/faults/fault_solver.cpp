@@ -1,4 +1,4 @@
-// One fault's currents: chains of edges in series between key nodes, and a few nodal equations.
+// One fault's currents: chains of pieces in series between key nodes, and a few nodal equations.
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
 #include <cmath>
@@ -28,9 +28,9 @@ std::uint32_t FaultSolver::local(NodeId node) {
     return static_cast<std::uint32_t>(place);
 }
 
-// Local node 0 is the fault: both of its points. Which of them an edge comes from decides what it adds to the
+// Local node 0 is the fault: both of its points. Which of them a piece comes from decides what it adds to the
 // fault current.
-void FaultSolver::list_arcs(std::span<const EdgeId> edges, const std::vector<bool>& opened, NodeId a,
+void FaultSolver::list_arcs(std::span<const FaultPiece> pieces, const std::vector<bool>& opened, NodeId a,
                             NodeId b) {
     for (const NodeId node : touched_) local_of_node_[node.index()] = -1;
     touched_.clear();
@@ -39,29 +39,30 @@ void FaultSolver::list_arcs(std::span<const EdgeId> edges, const std::vector<boo
     touched_.push_back(b);  // so that both are forgotten afterwards; local numbers go on from 2
     if (arcs_.size() < 2) arcs_.resize(2);
     arcs_[1].clear();
-    side_.assign(edges.size(), 0);
-    for (std::uint32_t i = 0; i < edges.size(); ++i) {
+    side_.assign(pieces.size(), 0);
+    for (std::uint32_t i = 0; i < pieces.size(); ++i) {
         if (opened[i]) continue;
-        const Edge& edge = network_.circuit().edge(edges[i]);
-        const std::uint32_t from = local(edge.from), to = local(edge.to);
-        if (edge.to == a) ++side_[i];
-        if (edge.from == a) --side_[i];
+        const FaultPiece& piece = pieces[i];
+        const std::uint32_t from = local(piece.from), to = local(piece.to);
+        if (piece.to == a) ++side_[i];
+        if (piece.from == a) --side_[i];
         arcs_[from].push_back({i, to, 1});
         arcs_[to].push_back({i, from, -1});
     }
 }
 
-void FaultSolver::follow(std::uint32_t from, Arc arc, std::span<const EdgeId> edges) {
+void FaultSolver::follow(std::uint32_t from, Arc arc, std::span<const FaultPiece> pieces) {
     Chain chain;
     chain.u = static_cast<std::uint32_t>(key_of_local_[from]);
-    chain.first = chain_edges_.size();
+    chain.first = chain_pieces_.size();
     std::uint32_t at = from;
     for (;;) {
-        const FaultBranch& branch = network_.branch(edges[arc.edge]);
+        const FaultPiece& piece = pieces[arc.piece];
+        const FaultBranch& branch = network_.branch(network_.lines().edge(piece, 0));
         if (branch.one_way && chain.way != 0) break;  // two of them in one chain: part it here
-        taken_[arc.edge] = true;
-        chain_edges_.emplace_back(arc.edge, arc.sign);
-        chain.resistance_ohm += branch.resistance_ohm;
+        taken_[arc.piece] = true;
+        chain_pieces_.emplace_back(arc.piece, arc.sign);
+        chain.resistance_ohm += network_.lines().resistance_ohm(piece);
         chain.voltage_V += arc.sign * branch.voltage_V;
         if (branch.one_way) {
             chain.way = arc.sign;
@@ -70,8 +71,8 @@ void FaultSolver::follow(std::uint32_t from, Arc arc, std::span<const EdgeId> ed
         at = arc.other;
         if (key_of_local_[at] >= 0 || arcs_[at].size() != 2) break;
         const auto& here = arcs_[at];
-        const Arc& next = taken_[here[0].edge] ? here[1] : here[0];
-        if (taken_[next.edge]) break;
+        const Arc& next = taken_[here[0].piece] ? here[1] : here[0];
+        if (taken_[next.piece]) break;
         arc = next;
     }
     if (key_of_local_[at] < 0) {
@@ -79,20 +80,20 @@ void FaultSolver::follow(std::uint32_t from, Arc arc, std::span<const EdgeId> ed
         keys_.push_back(at);
     }
     chain.v = static_cast<std::uint32_t>(key_of_local_[at]);
-    chain.last = chain_edges_.size();
+    chain.last = chain_pieces_.size();
     chains_.push_back(chain);
 }
 
-void FaultSolver::find_chains(std::span<const EdgeId> edges) {
+void FaultSolver::find_chains(std::span<const FaultPiece> pieces) {
     chains_.clear();
-    chain_edges_.clear();
+    chain_pieces_.clear();
     keys_.assign(1, 0);
     key_of_local_.assign(touched_.size(), -1);
     key_of_local_[0] = 0;
-    taken_.assign(edges.size(), false);
+    taken_.assign(pieces.size(), false);
     for (std::size_t i = 0; i < keys_.size(); ++i)
         for (const Arc& arc : arcs_[keys_[i]])
-            if (!taken_[arc.edge]) follow(keys_[i], arc, edges);
+            if (!taken_[arc.piece]) follow(keys_[i], arc, pieces);
 }
 
 void FaultSolver::find_voltages() {
@@ -152,6 +153,9 @@ bool FaultSolver::settle_states(bool one_only) {
             const double along_A = free_A * chain.way;
             if (along_A > chain.limit_A + (chain.state == 1 ? -rounding_A : rounding_A)) state = 1;
             if (along_A < (chain.state == 2 ? rounding_A : -rounding_A)) state = 2;
+            // Between its limit and giving nothing it holds its voltage first: a source alone at a point that
+            // nothing draws from would swing from one to the other.
+            if (state != 0 && chain.state != 0 && state != chain.state) state = 0;
         }
         chain.current_A = state == 0 ? free_A : state == 1 ? chain.way * chain.limit_A : 0;
         if (state == chain.state || (one_only && changed)) continue;
@@ -169,17 +173,18 @@ bool FaultSolver::find_currents() {
     return false;
 }
 
-bool FaultSolver::solve(std::span<const EdgeId> edges, const std::vector<bool>& opened, NodeId a, NodeId b) {
-    list_arcs(edges, opened, a, b);
-    find_chains(edges);
+bool FaultSolver::solve(std::span<const FaultPiece> pieces, const std::vector<bool>& opened, NodeId a,
+                        NodeId b) {
+    list_arcs(pieces, opened, a, b);
+    find_chains(pieces);
     const bool solved = find_currents();
-    current_A_.assign(edges.size(), 0);
+    current_A_.assign(pieces.size(), 0);
     fault_A_ = 0;
     for (const Chain& chain : chains_)
         for (std::size_t i = chain.first; i < chain.last; ++i) {
-            const auto [edge, sign] = chain_edges_[i];
-            current_A_[edge] = sign * chain.current_A;
-            fault_A_ += side_[edge] * current_A_[edge];
+            const auto [piece, sign] = chain_pieces_[i];
+            current_A_[piece] = sign * chain.current_A;
+            fault_A_ += side_[piece] * current_A_[piece];
         }
     return solved;
 }

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/faults/fault_taking.hpp"
 #include "checker/faults/fault_way.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
@@ -85,21 +86,24 @@ std::vector<std::vector<bool>> contact_positions(const Circuit& circuit) {
     return masks;
 }
 
+FaultSurvey::FaultSurvey(const Circuit& circuit)
+    : unpromised(circuit.harness->parts.size()),
+      devices(circuit.harness->parts.size()),
+      contacts(circuit.harness->parts.size()),
+      wires(circuit.harness->wires.size()) {}
+
 FaultStudy::FaultStudy(const Circuit& circuit, const Facts& facts, const Touching& touching,
                        const std::vector<WireLoading>& wires)
     : circuit_(circuit),
       facts_(facts),
       touching_(touching),
       positions_(contact_positions(circuit)),
-      setting_(fault_setting(circuit, facts, wires)) {
+      setting_(fault_setting(circuit, facts, wires)),
+      survey_(circuit) {
     survey_.places = fault_places(circuit, touching);
     for (std::size_t position = 0; position < positions_.size(); ++position)
         for (const Corner corner : fault_corners)
             networks_.emplace_back(circuit_, facts_, corner, positions_[position]);
-    survey_.devices.resize(circuit.harness->parts.size());
-    survey_.unpromised.resize(circuit.harness->parts.size());
-    survey_.contacts.resize(circuit.harness->parts.size());
-    survey_.wires.resize(circuit.harness->wires.size());
     tell_all();
 }
 
@@ -124,126 +128,91 @@ void FaultStudy::tell_all() {
     find_nested();
     tellers_.reserve(networks_.size());
     for (const FaultNetwork& network : networks_) tellers_.emplace_back(network, setting_);
-    for (std::uint32_t place = 0; place < survey_.places.size(); ++place) tell_place(place);
+    FaultTaker taker(circuit_, facts_, setting_, networks_, survey_);
+    for (std::uint32_t place = 0; place < survey_.places.size(); ++place) tell_place(place, taker);
+    taker.finish([this](const FaultOutcome& outcome) {
+        return tell(survey_.places[outcome.place], outcome.corner, outcome.position,
+                    FaultTeller::BandEdge::unpromised);
+    });
+    tell_at_devices();
 }
 
-void FaultStudy::tell_place(std::uint32_t place) {
-    const NodeId a = survey_.places[place].a, b = survey_.places[place].b;
-    std::vector<std::vector<EdgeId>> edges(positions_.size());  // empty: nothing flows there
-    for (std::uint32_t position = 0; position < positions_.size(); ++position)
-        if (!networks_[2 * position].edges_around(a, b, edges[position])) edges[position].clear();
+// What a device has to break is asked at its own terminals, whatever lies beside them.
+void FaultStudy::tell_at_devices() {
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (!opens_on_current(edge.role) || edge.from == edge.to) continue;
+        tell_at_device(EdgeId(i), edge.from, edge.from_terminal);
+        tell_at_device(EdgeId(i), edge.to, edge.to_terminal);
+    }
+}
+
+void FaultStudy::tell_at_device(EdgeId device, NodeId at, TerminalId terminal) {
+    FaultPlace place;
+    place.kind = FaultPlace::Kind::named;
+    place.a = at;
+    place.at = terminal;
+    place.b = touching_.runs().across(at);
+    if (!place.b) return;
+    place.against = touching_.runs().terminal(place.b);
+    FaultSurvey::DeviceWorst& worst = survey_.devices[circuit_.edge(device).part.index()];
     for (std::uint32_t position = 0; position < positions_.size(); ++position) {
-        if (edges[position].empty()) continue;
+        const double most_A = tellers_[2 * position].lasting_A(place, device);
+        // Not for a digit behind the last that counts: a place where things do touch says more.
+        if (most_A > worst.prospective_A * 1.0001) worst = {most_A, place, Corner::fault_max, position};
+    }
+}
+
+void FaultStudy::tell_place(std::uint32_t place, FaultTaker& taker) {
+    const NodeId a = survey_.places[place].a, b = survey_.places[place].b;
+    // What each position closes between the two points; 0: nothing flows there.
+    std::vector<std::uint64_t> closed(positions_.size(), 0);
+    std::vector<FaultPiece> pieces;
+    for (std::uint32_t position = 0; position < positions_.size() && positions_.size() > 1; ++position) {
+        const FaultLines& lines = networks_[2 * position].lines();
+        if (lines.between(a, b, pieces)) closed[position] = lines.fingerprint(pieces) | 1U;
+    }
+    for (std::uint32_t position = 0; position < positions_.size(); ++position) {
+        if (positions_.size() > 1 && closed[position] == 0) continue;
         for (std::size_t corner = 0; corner < 2; ++corner) {
             const auto& others = (corner == 0 ? closes_more_ : closes_less_)[position];
             const bool nested = std::any_of(others.begin(), others.end(), [&](std::uint32_t other) {
-                return !edges[other].empty() && edges[other] != edges[position];
+                return closed[other] != 0 && closed[other] != closed[position];
             });
-            const auto end = edges.begin() + position;
-            if (nested || std::find(edges.begin(), end, edges[position]) != end) continue;
-            if (const auto story = tellers_[2 * position + corner].tell(survey_.places[place]))
-                take(place, position, fault_corners[corner], *story);
+            const auto end = closed.begin() + position;
+            if (nested || std::find(closed.begin(), end, closed[position]) != end) continue;
+            const FaultOutcome outcome{place, position, fault_corners[corner], 0, 0, 0, 0, {}, 0};
+            if (const FaultCourse* course = tellers_[2 * position + corner].follow(survey_.places[place]))
+                taker.take(2 * position + corner, outcome, *course);
         }
-    }
-}
-
-bool FaultStudy::passes_device(std::span<const EdgeId> edges, bool& judgeable) const {
-    bool guarded = false;
-    for (const EdgeId id : edges) {
-        const Edge& edge = circuit_.edge(id);
-        if (!opens_on_current(edge.role)) continue;
-        if (setting_.bands[edge.part.index()].slow.empty()) judgeable = false;
-        guarded = true;
-    }
-    return guarded;
-}
-
-// Where no device stands in the way of the current, the proof has spoken; past a device of which nobody knows
-// when it opens, missing-data does. Nor is it judged where it begins on the lead that may be unprotected, or
-// where something feeds it past every device in the end: that lead burns first. Of capacitors the proof knows
-// nothing: what lies farther from one than a lead may be unprotected is judged here.
-bool FaultStudy::can_be_judged(const FaultWay& way, const FaultPlace& place, const FaultStory& story) const {
-    bool judgeable = true;
-    const bool out = passes_device(way.out, judgeable), back = passes_device(way.back, judgeable);
-    double wire_m = 0;
-    for (const EdgeId id : way.out)
-        if (circuit_.edge(id).wire) wire_m += circuit_.harness->wire(circuit_.edge(id).wire).length.hi;
-    const bool near_source = wire_m <= facts_.policy("unprotected-length"_attr).hi * 1.0001;
-    if (!judgeable || (!out && near_source)) return false;
-    if (!out && !back) return is_stored(way);
-    if (story.standing_A == 0) return true;
-    const FaultWay last = find_way(circuit_, place, story, Moment::last);
-    const bool last_out = passes_device(last.out, judgeable), last_back = passes_device(last.back, judgeable);
-    return judgeable && (last_out || last_back);
-}
-
-bool FaultStudy::is_stored(const FaultWay& way) const {
-    return way.source && circuit_.edge(way.source).role == EdgeRole::capacitor;
-}
-
-// The story once more by nothing but the last gates, where the first device opens beyond them.
-void FaultStudy::take_unpromised(const FaultOutcome& outcome, const FaultStory& story, std::uint32_t number) {
-    const PartId device = circuit_.edge(outcome.first).part;
-    const auto opens = std::find_if(story.events.begin(), story.events.end(),
-                                    [&](const FaultEvent& event) { return event.edge == outcome.first; });
-    if (setting_.bands[device.index()].promised(opens->current_A)) return;
-    FaultSurvey::Unpromised& worst = survey_.unpromised[device.index()];
-    if (opens->current_A <= worst.current_A) return;
-    const auto slowest = tell(survey_.places[outcome.place], outcome.corner, outcome.position,
-                              FaultTeller::BandEdge::unpromised);
-    if (!slowest) return;
-    const double free_m = facts_.policy("unprotected-length"_attr).hi * 1.0001;
-    for (const FaultEvent& event : slowest->events) {
-        if (event.kind != FaultEvent::Kind::damaged) continue;
-        // A short tap before the device is judged by nobody.
-        if (circuit_.harness->wire(circuit_.edge(event.edge).wire).length.hi <= free_m) continue;
-        worst = {opens->current_A, circuit_.edge(event.edge).wire, number};
-        return;
-    }
-}
-
-void FaultStudy::take(std::uint32_t place, std::uint32_t position, Corner corner, const FaultStory& story) {
-    const auto number = static_cast<std::uint32_t>(survey_.outcomes.size());
-    if (!story.solved) ++survey_.unsolved;
-    FaultOutcome outcome{place, position, corner, story.prospective_A, story.ends_s, story.standing_A,
-                         0,     {},       0};
-    for (const FaultEvent& event : story.events) {
-        if (event.kind != FaultEvent::Kind::opens) continue;
-        outcome.first = event.edge;
-        outcome.first_s = event.time_s;
-        break;
-    }
-    survey_.outcomes.push_back(outcome);
-    const FaultWay way = find_way(circuit_, survey_.places[place], story);
-    const bool stored = is_stored(way);
-    for (const FaultStress& stress : story.stress) {
-        const Edge& edge = circuit_.edge(stress.edge);
-        if (edge.role == EdgeRole::switching || edge.role == EdgeRole::contact) {
-            FaultSurvey::ContactWorst& worst = survey_.contacts[edge.part.index()];
-            if (stress.let_through_A2s > worst.let_through_A2s) worst = {stress.let_through_A2s, number};
-        }
-        if (!opens_on_current(edge.role)) continue;
-        ++survey_.outcomes.back().devices;
-        FaultSurvey::DeviceWorst& worst = survey_.devices[edge.part.index()];
-        // Breaking capacity is asked against what goes on flowing.
-        if (stored || std::abs(stress.first_A) <= worst.prospective_A) continue;
-        worst = {std::abs(stress.first_A), number};
-    }
-    if (outcome.first) take_unpromised(outcome, story, number);
-    if (!can_be_judged(way, survey_.places[place], story)) return;
-    for (const FaultStress& stress : story.stress) {
-        const Edge& edge = circuit_.edge(stress.edge);
-        if (!edge.wire || stress.heat <= 1) continue;
-        const double ratio = stress.heat / setting_.wires[edge.wire.index()].damage;
-        FaultSurvey::WireWorst& worst = survey_.wires[edge.wire.index()];
-        if (ratio > worst.heat_over_limit) worst = {ratio, number};
     }
 }
 
 std::optional<FaultStory> FaultStudy::tell(const FaultPlace& place, Corner corner, std::uint32_t position,
                                            FaultTeller::BandEdge edge,
                                            std::span<const PartId> bridged) const {
-    return tellers_[2 * position + (corner == Corner::fault_max ? 0 : 1)].tell(place, edge, bridged);
+    return tellers_[place_of(position, corner)].tell(place, edge, bridged);
+}
+
+FaultStudy::Quickest FaultStudy::quickest(const FaultOutcome& outcome) const {
+    Quickest quickest;
+    const FaultPlace& place = survey_.places[outcome.place];
+    const FaultNetwork& in = network(outcome.position, outcome.corner);
+    const FaultCourse* course =
+        tellers_[place_of(outcome.position, outcome.corner)].follow(place, FaultTeller::BandEdge::fast);
+    if (!course) return quickest;
+    const auto edge_of = [&](std::uint32_t piece) { return in.lines().edge(course->pieces[piece], 0); };
+    for (const FaultCourse::Step& step : course->steps) {
+        if (step.opens == FaultCourse::none) return quickest;
+        if (!opens_on_current(circuit_.edge(edge_of(step.opens)).role)) continue;
+        quickest.first = edge_of(step.opens);
+        break;
+    }
+    for (const std::uint32_t piece : find_way(in, place, *course).out) {
+        const Edge& edge = circuit_.edge(edge_of(piece));
+        if (is_protective(edge.role)) quickest.passed.push_back(edge.part);
+    }
+    return quickest;
 }
 
 }  // namespace loomward

@@ -1,85 +1,122 @@
 #include "checker/faults/fault_way.hpp"
-#include "checker/parts/capacities.hpp"
 
 #include <algorithm>
+
+#include "checker/parts/capacities.hpp"
 
 namespace loomward {
 
 namespace {
 
-// The edges that carry something, by node.
+// Whatever carries something from one node to another; `at_from` and `at_to` are its edges there.
+struct Carrier {
+    NodeId from, to;
+    double amps = 0;
+    EdgeId at_from, at_to;
+    bool gives = false;  // a source or a capacitor: the way ends here
+};
+
 class Carriers {
   public:
-    Carriers(const Circuit& circuit, const FaultStory& story, Moment moment)
-        : circuit_(circuit), story_(story), moment_(moment) {
-        for (std::uint32_t i = 0; i < story.stress.size(); ++i) {
-            const Edge& edge = circuit.edge(story.stress[i].edge);
-            at_.emplace_back(edge.from, i);
-            at_.emplace_back(edge.to, i);
+    explicit Carriers(std::vector<Carrier> all) : all_(std::move(all)), used_(all_.size(), false) {
+        for (std::uint32_t i = 0; i < all_.size(); ++i) {
+            at_.push_back({all_[i].from, all_[i].at_from, i});
+            at_.push_back({all_[i].to, all_[i].at_to, i});
         }
         std::sort(at_.begin(), at_.end());
-        used_.assign(story.stress.size(), false);
     }
     // Along the strongest current from a node, with it (sign +1) or to where it comes from (-1), to a source.
-    std::vector<EdgeId> follow(NodeId node, int sign, EdgeId& source) {
-        std::vector<EdgeId> way;
+    std::vector<std::uint32_t> follow(NodeId node, int sign, EdgeId& source) {
+        std::vector<std::uint32_t> way;
         for (;;) {
             std::uint32_t strongest = 0;
-            double most_A = 1e-6;
-            for (auto at = std::lower_bound(at_.begin(), at_.end(), std::pair(node, 0U));
-                 at != at_.end() && at->first == node; ++at) {
-                const FaultStress& stress = story_.stress[at->second];
-                const Edge& edge = circuit_.edge(stress.edge);
-                const double out_A = (edge.from == node ? 1 : -1) * sign * amps(stress);
-                if (used_[at->second] || out_A <= most_A) continue;
+            double most_A = FaultCourse::nothing;
+            for (auto at = first_at(node); at != at_.end() && at->node == node; ++at) {
+                const Carrier& here = all_[at->carrier];
+                const double out_A = (here.from == node ? 1 : -1) * sign * here.amps;
+                if (used_[at->carrier] || out_A <= most_A) continue;
                 most_A = out_A;
-                strongest = at->second + 1;
+                strongest = at->carrier + 1;
             }
             if (strongest == 0) return way;
-            const EdgeId id = story_.stress[strongest - 1].edge;
-            const Edge& edge = circuit_.edge(id);
-            if (is_source(edge.role) || edge.role == EdgeRole::capacitor) {
-                source = id;
+            const Carrier& next = all_[strongest - 1];
+            if (next.gives) {
+                source = next.at_from;
                 return way;
             }
             used_[strongest - 1] = true;
-            way.push_back(id);
-            node = edge.from == node ? edge.to : edge.from;
+            way.push_back(strongest - 1);
+            node = next.from == node ? next.to : next.from;
         }
     }
     double into(NodeId node) const {
         double sum_A = 0;
-        for (auto at = std::lower_bound(at_.begin(), at_.end(), std::pair(node, 0U));
-             at != at_.end() && at->first == node; ++at) {
-            const FaultStress& stress = story_.stress[at->second];
-            sum_A += (circuit_.edge(stress.edge).to == node ? 1 : -1) * amps(stress);
-        }
+        for (auto at = first_at(node); at != at_.end() && at->node == node; ++at)
+            sum_A += (all_[at->carrier].to == node ? 1 : -1) * all_[at->carrier].amps;
         return sum_A;
     }
 
   private:
-    double amps(const FaultStress& stress) const {
-        return moment_ == Moment::first ? stress.first_A : stress.last_A;
+    struct At {
+        NodeId node;
+        EdgeId edge;
+        std::uint32_t carrier;
+        auto operator<=>(const At&) const = default;
+    };
+    std::vector<At>::const_iterator first_at(NodeId node) const {
+        return std::lower_bound(at_.begin(), at_.end(), node,
+                                [](const At& at, NodeId wanted) { return at.node < wanted; });
     }
 
-    const Circuit& circuit_;
-    const FaultStory& story_;
-    Moment moment_;
-    std::vector<std::pair<NodeId, std::uint32_t>> at_;
+    std::vector<Carrier> all_;
+    std::vector<At> at_;
     std::vector<bool> used_;
 };
+
+bool gives(EdgeRole role) {
+    return is_source(role) || role == EdgeRole::capacitor;
+}
 
 }  // namespace
 
 FaultWay find_way(const Circuit& circuit, const FaultPlace& place, const FaultStory& story, Moment moment) {
-    Carriers carriers(circuit, story, moment);
+    std::vector<Carrier> all;
+    for (const FaultStress& stress : story.stress) {
+        const Edge& edge = circuit.edge(stress.edge);
+        all.push_back({edge.from, edge.to, moment == Moment::first ? stress.first_A : stress.last_A,
+                       stress.edge, stress.edge, gives(edge.role)});
+    }
+    Carriers carriers(std::move(all));
     FaultWay way;
     const bool into_a = carriers.into(place.a) >= 0;
     way.hot = into_a ? place.a : place.b;
     way.cold = into_a ? place.b : place.a;
-    way.out = carriers.follow(way.hot, -1, way.source);
     EdgeId drain;
-    way.back = carriers.follow(way.cold, 1, drain);
+    for (const std::uint32_t i : carriers.follow(way.hot, -1, way.source))
+        way.out.push_back(story.stress[i].edge);
+    for (const std::uint32_t i : carriers.follow(way.cold, 1, drain))
+        way.back.push_back(story.stress[i].edge);
+    return way;
+}
+
+CourseWay find_way(const FaultNetwork& network, const FaultPlace& place, const FaultCourse& course,
+                   Moment moment) {
+    const std::size_t step = moment == Moment::first ? 0 : course.steps.size() - 1;
+    std::vector<Carrier> all;
+    all.reserve(course.pieces.size());
+    for (std::uint32_t i = 0; i < course.pieces.size(); ++i) {
+        const FaultPiece& piece = course.pieces[i];
+        all.push_back(
+            {piece.from, piece.to, course.amps_in(step, i), network.lines().edge_at_end(piece, true),
+             network.lines().edge_at_end(piece, false),
+             piece.count == 1 && gives(network.circuit().edge(network.lines().edge(piece, 0)).role)});
+    }
+    Carriers carriers(std::move(all));
+    const bool into_a = carriers.into(place.a) >= 0;
+    CourseWay way;
+    EdgeId drain;
+    way.out = carriers.follow(into_a ? place.a : place.b, -1, way.source);
+    way.back = carriers.follow(into_a ? place.b : place.a, 1, drain);
     return way;
 }
 

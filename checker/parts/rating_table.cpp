@@ -30,7 +30,7 @@ constexpr auto table = std::to_array<RatingRow>({
     {Kind::pack, "charge-at"_attr, Held::temperature, "limit-at-temperature", error},
     {Kind::pack, "taps"_attr, Held::use, "uneven-discharge", warning},
     spare(Kind::pack),
-    {Kind::bms, "(rated-voltage)"_attr, Held::voltage_open, "series-bms", error},
+    {Kind::bms, "(rated-voltage)"_attr, Held::voltage_open, "contact-voltage series-bms", error},
     {Kind::bms, "discharge"_attr, Held::current, "overdrawn-bms setting-too-high settings-together", error},
     {Kind::bms, "charge"_attr, Held::charge_current, "overdrawn-bms settings-together", error},
     {Kind::bms, "trips"_attr, Held::current_for_a_time, "overdrawn-bms electronics-first", error},

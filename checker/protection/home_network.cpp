@@ -10,8 +10,7 @@ namespace {
 constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
 
 // By edge: whether it is part of a ring, where the vertices of `sets` are one each.
-std::vector<bool> on_rings(DisjointSets& sets, std::uint32_t count,
-                           const std::vector<FlowEdge>& edges) {
+std::vector<bool> on_rings(DisjointSets& sets, std::uint32_t count, const std::vector<FlowEdge>& edges) {
     std::vector<FlowEdge> rooted;
     DisjointSets components(count);
     for (const FlowEdge& edge : edges) {
@@ -113,12 +112,14 @@ void HomeNetwork::add_ties() {
                 network_.there_A(id, view_), network_.back_A(id, view_), id);
         }
     }
-    // Loads between the same two vertices are as good as one.
+    // Loads between the same two vertices are as good as one; a pack that is charged is told apart from them,
+    // as it takes nothing of its own.
     std::map<std::pair<std::uint32_t, std::uint32_t>, std::size_t> seen;
     for (const GuardNetwork::Load& load : network_.loads()) {
         if (network_.minus_side(load.plus)) continue;
         const auto key = std::pair(vertex(load.plus), vertex(load.minus));
-        if (load.limit_A == unbounded_A && !load.both_ways) {
+        const bool pack = circuit_.edge(load.edge).role == EdgeRole::emf;
+        if (load.limit_A == unbounded_A && !load.both_ways && !pack) {
             if (!seen.emplace(key, ties_.size()).second) continue;
         }
         add(Tie::Kind::load, load.plus, load.minus, load.limit_A, load.both_ways ? load.limit_A : 0,

@@ -158,7 +158,7 @@ class Circulations {
                 continue;
             std::vector<std::uint32_t> lead;
             const std::uint32_t end = follow_lead(pack.flow.a, lead);
-            if (lead.empty()) continue;
+            if (lead.empty() || ends_at_a_load(end)) continue;
             for (const std::uint32_t zone : first_zones(pack.flow.b)) {
                 touches_.push_back({zone, end, 0, 0});
                 for (const std::uint32_t id : lead)
@@ -166,6 +166,13 @@ class Circulations {
                         static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
             }
         }
+    }
+    // No bar and no place where ways meet, but where one load alone begins: what feeds that load is all that
+    // comes home from there.
+    bool ends_at_a_load(std::uint32_t end) const {
+        return !home_.is_bar(end) && std::count_if(home_.at(end).begin(), home_.at(end).end(), [&](auto id) {
+                                         return tie(id).kind == HomeNetwork::Tie::Kind::conductor;
+                                     }) == 1;
     }
     std::uint32_t follow_lead(std::uint32_t here, std::vector<std::uint32_t>& lead) const {
         const std::uint32_t all = places_[root_of(here)].users;
@@ -245,8 +252,7 @@ class Circulations {
         const bool outer_is_b = outer_end(id) == own.b;
         const Place& outer = places_[outer_end(id)];
         const bool home_is_b = outer.users == 0 ? outer_is_b : !outer_is_b;
-        const bool takes_back =
-            back.capacity == there.capacity ? !home_is_b : back.capacity > there.capacity;
+        const bool takes_back = back.capacity == there.capacity ? !home_is_b : back.capacity > there.capacity;
         return in_edges(takes_back ? back : there);
     }
     FlowBound in_edges(const FlowBound& bound) const {
@@ -331,8 +337,7 @@ class Circulations {
         std::vector<EdgeId> on_rings;
         for (const EdgeId id : circuit_.edge_of_wire) {
             const Edge& edge = circuit_.edge(id);
-            if (home_.is_home(edge.from) && home_.on_ring(id))
-                on_rings.push_back(id);
+            if (home_.is_home(edge.from) && home_.on_ring(id)) on_rings.push_back(id);
         }
         if (on_rings.empty()) return bounds;
         // Each of them takes four flows, in a network somewhat larger than this one.

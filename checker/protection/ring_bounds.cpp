@@ -26,6 +26,7 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
         at_[edges_[i].b].push_back(i);
     }
     flows_ = std::make_unique<FlowNetwork>(home_.vertex_count() + 2, edges_);
+    charge_by_others();
     // One component at a time: a root that reaches each once.
     std::vector<FlowEdge> rooted;
     for (const HomeNetwork::Tie& tie : home_.ties()) rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
@@ -50,6 +51,46 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
         for (const std::uint32_t id : block)
             if (is_tie(id)) driven_[home_.ties()[id].edge.index()] = true;
     }
+}
+
+// A pack that is charged lets through what other sources bring to its plus, not what it gives itself: else
+// its own current would come out of its minus and go home by a return. Of packs in line each passes on what
+// the one above it takes, so that it takes as many rounds as there are packs at the most.
+void RingBounds::charge_by_others() {
+    struct Charged {
+        std::uint32_t load, given;  // edges of the flow network
+    };
+    std::vector<Charged> packs;
+    const auto is_emf = [&](std::uint32_t id) { return circuit_.edge(edge_of_[id]).role == EdgeRole::emf; };
+    for (std::uint32_t id = 0; id < edges_.size(); ++id) {
+        if (!is_emf(id) || edges_[id].a == home_.vertex_count()) continue;
+        for (std::uint32_t other = 0; other < edges_.size(); ++other)
+            if (edge_of_[other] == edge_of_[id] && edges_[other].a == home_.vertex_count() &&
+                edges_[id].b != home_.vertex_count() + 1)
+                packs.push_back({id, other});
+    }
+    const auto set = [&](std::uint32_t id, double capacity) {
+        edges_[id].capacity = capacity;
+        flows_->set(id, capacity, 0);
+    };
+    const std::vector<FlowEdge> as_they_were = edges_;
+    for (const Charged& pack : packs) set(pack.load, 0);
+    bool changed = true;
+    for (std::size_t round = 0; round <= packs.size() && changed; ++round) {
+        changed = false;
+        for (const Charged& pack : packs) {
+            flows_->set(pack.given, 0, 0);
+            const double others_A = flows_->between(home_.vertex_count(), edges_[pack.load].a).capacity;
+            flows_->set(pack.given, edges_[pack.given].capacity, 0);
+            const double takes_A = std::min(others_A, as_they_were[pack.load].capacity);
+            if (takes_A <= edges_[pack.load].capacity) continue;
+            set(pack.load, takes_A);
+            changed = true;
+        }
+    }
+    // Not settled: without a limit, on the safe side.
+    if (changed)
+        for (const Charged& pack : packs) set(pack.load, as_they_were[pack.load].capacity);
 }
 
 void RingBounds::take_out(std::uint32_t vertex, bool out) {

@@ -16,6 +16,7 @@ class RingBounds {
     FlowBound of(EdgeId wire);
 
   private:
+    void charge_by_others();
     FlowBound one_way(std::uint32_t from, std::uint32_t to);
     void take_out(std::uint32_t vertex, bool out);
 

@@ -10,6 +10,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -22,8 +23,8 @@ constexpr RuleInfo infos[] = {
      "each source that reaches a consumer passes a device of its own of the kind that cuts the others off",
      "common practice, no source",
      "error for a pack, a warning where nothing hangs there yet, a note where it has a plug of its own, "
-     "warning for a converter and for a charger "
-     "that feeds a controller, else a note; "
+     "warning for a converter and for a charger that feeds a controller or that a mode has giving while the "
+     "switch is open, else a note; "
      "what a controller gives back while its motor turns is left out",
      "splice X1\npack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 "
      "A }\n"
@@ -245,9 +246,20 @@ class BackFeeds {
         return found;
     }
 
-    Severity severity_of(const Supply& source, bool controller, bool plug) const {
+    // Whether a mode says that the charger gives while the device is open: what hangs behind it is live then
+    // as a rule, not because somebody has plugged something in.
+    bool gives_while_open(const Supply& source, EdgeId device, const std::vector<EdgeId>& way) const {
+        const auto& modes = input_.harness.modes;
+        return std::any_of(modes.begin(), modes.end(), [&](const Mode& mode) {
+            return mode.states[source.part.index()].profile >= 0 &&
+                   !is_closed(circuit_, mode, circuit_.edge(device)) &&
+                   std::all_of(way.begin(), way.end(),
+                               [&](EdgeId id) { return is_closed(circuit_, mode, circuit_.edge(id)); });
+        });
+    }
+    Severity severity_of(const Supply& source, bool awake, bool plug) const {
         if (source.role == EdgeRole::emf) return plug ? Severity::note : Severity::error;
-        if (source.role == EdgeRole::converter_output || controller) return Severity::warning;
+        if (source.role == EdgeRole::converter_output || awake) return Severity::warning;
         return Severity::note;
     }
 
@@ -266,8 +278,9 @@ class BackFeeds {
         const Edge& consumer = circuit_.edge(shown);
         const std::vector<EdgeId> way = shortest_way(circuit_, source.plus, consumer.from,
                                                      [&](EdgeRole role) { return !cuts(means_, role); });
-        const Severity severity =
-            severity_of(source, consumer.role == EdgeRole::controller, has_plug(way, source.plus, cut.way));
+        const Severity severity = severity_of(
+            source, consumer.role == EdgeRole::controller || gives_while_open(source, cut.device, way),
+            has_plug(way, source.plus, cut.way));
         Finding finding = finding_about(input_, "back-feed", severity, opened);
         const std::string names = names_of(parts);
         const std::string feeder = named(harness, source.part);

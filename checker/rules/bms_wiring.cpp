@@ -30,9 +30,10 @@ constexpr RuleInfo infos[] = {
      "a battery management in a string of packs that does not say that it stands the whole string: when it "
      "opens, the other packs push through it what it was never made for",
      "U_rated >= U_full of the string", "Kirchhoff's laws",
-     "a string is what lies in series over conductors; an error where the stated voltage is too low, a note "
-     "that asks for it where none is stated; one battery management alone at an end of a string is taken for "
-     "the string's own",
+     "a string is what lies in series over conductors; a note that asks for the voltage where none is "
+     "stated, "
+     "an error where it is unknown; a stated one is held to by contact-voltage; one battery management alone "
+     "at an end of a string is taken for the string's own",
      "pack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 15 Ah, discharge 60 A, charge 15 A }\n"
      "bms Q2 { side low, ports common, discharge 70 A, charge 20 A, trips 120 A after 1 s, resistance 1 mohm "
      "}\n"
@@ -167,23 +168,18 @@ void judge_string(const RuleInput& input, PartId bms, const std::vector<PartId>&
         working += (working.empty() ? "" : " + ") + volts(voltage->hi) + " (" +
                    std::string(input.harness.part(pack).name) + ")";
     }
-    const auto stands = input.facts.quantity(bms, "(rated-voltage)"_attr);
+    if (input.facts.quantity(bms, "(rated-voltage)"_attr)) return;  // contact-voltage
     const bool unknown = input.facts.is_unknown(bms, "(rated-voltage)"_attr);
-    if (stands && !below(stands->lo, full_V)) return;
-    Finding finding =
-        finding_about(input, "series-bms", stands || unknown ? Severity::error : Severity::note, bms);
+    Finding finding = finding_about(input, "series-bms", unknown ? Severity::error : Severity::note, bms);
     finding.message = named(input.harness, bms) + " lies in a string of " + std::to_string(string.size()) +
                       " packs and stands all of it when it opens";
-    finding.beside = volts(full_V) + "; " +
-                     (stands ? "stands " + volts(stands->lo) : "nobody says what its transistors stand");
-    finding.working = {volts(full_V) + " = " + working + (stands ? " > " + volts(stands->lo) : "")};
+    finding.beside = volts(full_V) + "; nobody says what its transistors stand";
+    finding.working = {volts(full_V) + " = " + working};
     finding.figures = {{"voltage", full_V, Dimension::voltage}};
     finding.source = "Kirchhoff's laws";
-    finding.help = "one for " + volts(full_V) + " or more" +
-                   (stands ? ""
-                           : ", stated as its rated voltage: bms " +
-                                 std::string(input.harness.part(bms).name) + " { " + volts(full_V) + " }") +
-                   "; or a contactor that every battery management opens";
+    finding.help = "one for " + volts(full_V) + " or more, stated as its rated voltage: bms " +
+                   std::string(input.harness.part(bms).name) + " { " + volts(full_V) +
+                   " }; or a contactor that every battery management opens";
     report.add(std::move(finding));
 }
 

@@ -2,7 +2,9 @@
 // energy.
 #include <algorithm>
 #include <cmath>
+#include <set>
 
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -19,9 +21,12 @@ constexpr RuleInfo infos[] = {
      "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled",
      "coil 48 V 200 mA, coil-works 45..60 V", "coil 48 V 200 mA, coil-works 30..60 V"},
     {"coil-suppression", "a coil that nothing suppresses, or of which nobody says what does",
-     "suppression is one of diode, resistor, varistor, zener or built-in", "common practice, no source",
-     "the contact or driver that switches the coil takes the energy otherwise", "suppression none",
-     "suppression diode"},
+     "suppression is one of diode, resistor, varistor, zener or built-in; or a diode lies across the coil, K "
+     "at its plus, be it with a resistor in line",
+     "common practice, no source",
+     "the contact or driver that switches the coil takes the energy otherwise; a diode behind a contact that "
+     "opens with it does not count",
+     "suppression none", "suppression diode"},
     {"coil-polarity",
      "a coil with a diode built in that is wired with A2 towards plus: the diode conducts at once and shorts "
      "what "
@@ -75,10 +80,60 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     report.add(std::move(finding));
 }
 
-void judge_suppression(const RuleInput& input, const Edge& edge, Report& report) {
+// Diodes that are parts of their own and take the current of a coil when its contact opens: from its minus
+// to its plus over what nobody opens, at most one resistor in line.
+class Catchers {
+  public:
+    explicit Catchers(const Circuit& circuit) : leads_(circuit.node_count()) {
+        for (const Edge& edge : circuit.edges) {
+            const bool opens = edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker;
+            if (is_conductor(edge.role) && !opens) leads_.join(edge.from.index(), edge.to.index());
+            if (edge.role == EdgeRole::diode) diodes_.push_back(&edge);
+            if (edge.role == EdgeRole::resistor) resistors_.push_back(&edge);
+        }
+    }
+    bool any() const { return !diodes_.empty(); }
+    bool catches(const Edge& coil, Drive::Ways driven) {
+        const bool turned = driven.against && !driven.along;
+        const NodeId plus = turned ? coil.to : coil.from, minus = turned ? coil.from : coil.to;
+        return std::any_of(diodes_.begin(), diodes_.end(), [&](const Edge* diode) {
+            const bool at_minus = same(diode->from, minus), at_plus = same(diode->to, plus);
+            return (at_minus && at_plus) || (at_minus && over_resistor(diode->to, plus)) ||
+                   (at_plus && over_resistor(diode->from, minus));
+        });
+    }
+
+  private:
+    bool same(NodeId a, NodeId b) { return leads_.same(a.index(), b.index()); }
+    bool over_resistor(NodeId a, NodeId b) {
+        return std::any_of(resistors_.begin(), resistors_.end(), [&](const Edge* each) {
+            return (same(each->from, a) && same(each->to, b)) || (same(each->from, b) && same(each->to, a));
+        });
+    }
+
+    DisjointSets leads_;
+    std::vector<const Edge*> diodes_, resistors_;
+};
+
+// Of coils that do not say what suppresses them, those that nothing drives both ways and a diode catches.
+std::set<EdgeId> caught(const RuleInput& input) {
+    std::set<EdgeId> found;
+    Catchers catchers(input.circuit);
+    if (!catchers.any()) return found;
+    std::vector<EdgeId> coils;
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
+        if (input.circuit.edges[i].role == EdgeRole::coil) coils.emplace_back(i);
+    const std::vector<Drive::Ways> ways = driven(input.circuit, coils, DriveThrough::anything);
+    for (std::size_t i = 0; i < coils.size(); ++i)
+        if (!(ways[i].along && ways[i].against) && catchers.catches(input.circuit.edge(coils[i]), ways[i]))
+            found.insert(coils[i]);
+    return found;
+}
+
+void judge_suppression(const RuleInput& input, const Edge& edge, bool caught, Report& report) {
     const Value value = input.harness.value(input.harness.part(edge.part).attributes, "suppression"_attr);
     const bool said = value.present() && value.known != Knowledge::unknown;
-    if (said && value.text != "none") return;
+    if (caught || (said && value.text != "none")) return;
     Finding finding = finding_about(input, "coil-suppression", Severity::warning, edge.part);
     finding.message = said ? "nothing suppresses the coil of " + named(input.harness, edge.part)
                            : "nobody says what suppresses the coil of " + named(input.harness, edge.part);
@@ -136,9 +191,11 @@ void judge_polarity(const RuleInput& input, Report& report) {
 
 void run(const RuleInput& input, Report& report) {
     judge_polarity(input, report);
-    for (const Edge& edge : input.circuit.edges) {
+    const std::set<EdgeId> with_diode = caught(input);
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::coil) continue;
-        judge_suppression(input, edge, report);
+        judge_suppression(input, edge, with_diode.contains(EdgeId(i)), report);
         if (const auto rated = input.facts.quantity(edge.part, "coil"_attr, 0))
             judge_voltage(input, edge, *rated, report);
     }

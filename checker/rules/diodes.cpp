@@ -7,6 +7,7 @@
 #include <algorithm>
 
 #include "checker/circuit/drive.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -47,15 +48,36 @@ std::string path_of(const RuleInput& input, TerminalId terminal) {
     return std::string(input.harness.terminal(terminal).path);
 }
 
-// The coil or load whose ends the diode joins, if there is one.
-PartId across(const RuleInput& input, const Drive& drive, const Edge& diode) {
+// How few things lie between the ends of a diode and those of what it lies across: it catches what is on the
+// same terminals, then what wires alone lead to, then what lies behind switches and fuses.
+enum class Beside : std::uint8_t { same_points, by_wire, behind_contacts, none };
+
+// The coil or load whose ends the diode joins, the nearest if there are several.
+struct Across {
+    PartId part;
+    Beside how = Beside::none;
+};
+Across across(const RuleInput& input, const Drive& drive, DisjointSets& wired, const Edge& diode) {
     const std::uint32_t a = drive.piece(diode.from), k = drive.piece(diode.to);
+    Across nearest;
+    const auto joins = [&](auto same) {
+        return [&, same](const Edge& edge) {
+            return (same(edge.from, diode.from) && same(edge.to, diode.to)) ||
+                   (same(edge.from, diode.to) && same(edge.to, diode.from));
+        };
+    };
+    const auto on_the_points = joins([](NodeId x, NodeId y) { return x == y; });
+    const auto on_the_wires = joins([&](NodeId x, NodeId y) { return wired.same(x.index(), y.index()); });
     for (const Drive::Onward& next : drive.leaving(diode.from)) {
         const Edge& edge = input.circuit.edge(next.edge);
         if (edge.role != EdgeRole::coil && edge.role != EdgeRole::load) continue;
-        if ((next.from == a && next.to == k) || (next.from == k && next.to == a)) return edge.part;
+        if (!((next.from == a && next.to == k) || (next.from == k && next.to == a))) continue;
+        const Beside how = on_the_points(edge)  ? Beside::same_points
+                           : on_the_wires(edge) ? Beside::by_wire
+                                                : Beside::behind_contacts;
+        if (how < nearest.how) nearest = {edge.part, how};
     }
-    return {};
+    return nearest;
 }
 
 Finding begun(const RuleInput& input, std::string_view rule, const Edge& edge) {
@@ -66,17 +88,18 @@ Finding begun(const RuleInput& input, std::string_view rule, const Edge& edge) {
     return finding;
 }
 
-void tell_shorting(const RuleInput& input, const Edge& edge, PartId beside, Report& report) {
+void tell_shorting(const RuleInput& input, const Edge& edge, const Across& beside, Report& report) {
     Finding finding = begun(input, "shorting-diode", edge);
+    const bool near = beside.how <= Beside::by_wire;
     finding.message = named(input.harness, edge.part) + " is wired the wrong way round and shorts " +
-                      (beside ? "what switches " + named(input.harness, beside) : "its source");
+                      (near ? "what switches " + named(input.harness, beside.part) : "its source");
     finding.beside = path_of(input, edge.from_terminal) + " lies on plus, " +
                      path_of(input, edge.to_terminal) + " on minus";
     finding.working = {"from a plus over " + path_of(input, edge.from_terminal) + " and " +
                        path_of(input, edge.to_terminal) + " to its minus stands no consumer"};
-    if (beside)
+    if (near)
         finding.related.push_back(
-            {input.harness.part(beside).where, named(input.harness, beside) + " lies across it"});
+            {input.harness.part(beside.part).where, named(input.harness, beside.part) + " lies across it"});
     report.add(std::move(finding));
 }
 
@@ -97,7 +120,12 @@ void run(const RuleInput& input, Report& report) {
         if (input.circuit.edges[i].role == EdgeRole::diode) diodes.push_back(EdgeId(i));
     if (diodes.empty()) return;
     std::vector<Seen> seen(diodes.size());
-    std::vector<PartId> beside(diodes.size());
+    std::vector<Across> beside(diodes.size());
+    // By wire alone, past no contact and no fuse.
+    DisjointSets wired = pieces(input.circuit, [&](EdgeId id) {
+        const EdgeRole role = input.circuit.edge(id).role;
+        return is_conductor(role) && role != EdgeRole::switching && !opens_on_current(role);
+    });
     const Positions positions(input.circuit);
     for (std::size_t number = 0; number < positions.count(); ++number) {
         const Drive drive(input.circuit, positions.open(number));
@@ -105,9 +133,10 @@ void run(const RuleInput& input, Report& report) {
         const auto bare = drive.across(diodes, DriveThrough::bare);
         for (std::size_t i = 0; i < diodes.size(); ++i) {
             const Edge& edge = input.circuit.edge(diodes[i]);
-            if (const PartId part = across(input, drive, edge)) beside[i] = part;
+            if (const Across now = across(input, drive, wired, edge); now.how < beside[i].how)
+                beside[i] = now;
             seen[i].useful =
-                seen[i].useful || ways[i].along || beside[i].valid() || drive.joined(edge.from, edge.to);
+                seen[i].useful || ways[i].along || beside[i].part.valid() || drive.joined(edge.from, edge.to);
             seen[i].blocks = seen[i].blocks || ways[i].against;
             seen[i].shorts = seen[i].shorts || bare[i].along;
         }

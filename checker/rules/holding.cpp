@@ -2,10 +2,15 @@
 // or never come in.
 //
 // What a person opens to release one are the contacts that carry its coil's current and are not on the way of
-// what it switches itself: whoever opens those has switched everything off. With all of them open, and the
-// contactor still in, the coil has to be as good as dead.
+// what it switches itself: whoever opens those has switched everything off. What it switches are its own
+// contacts, and where they feed a coil or a pin, the contacts or the supply of that part, and so on: the stop
+// before a hold contact leaves those fed. With all of them open, and the contactor still in, the coil has to
+// be as good as dead. A start push that its own contact bridges on purpose is none of them: a mode has it
+// open and the contactor in, and another contact, be it that of everything, lets it go.
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <map>
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
@@ -28,9 +33,9 @@ constexpr RuleInfo infos[] = {
      "U_coil < 10 % of the rated voltage with its contacts of control open and its own contact still closed",
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil lets go between 75 % and 10 % of its rated voltage",
      "an error from the voltage on at which it pulls in, else a warning; packs full; what only cuts off all "
-     "that "
-     "it switches (the isolator before it) is not counted as its switch; coils in a state that the wiring "
-     "contradicts are told by mode-contradicts",
+     "that it switches (the isolator before it) is not counted as its switch; a start push that the contact "
+     "bridges on purpose is none where a mode has it in with the push open and another contact lets it go; "
+     "coils in a state that the wiring contradicts are told by mode-contradicts",
      "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
      "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
      "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
@@ -57,7 +62,21 @@ constexpr RuleInfo infos[] = {
 class Holding {
   public:
     Holding(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), what_if_(input.circuit, input.facts) {}
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          what_if_(input.circuit, input.facts),
+          leads_(input.circuit.node_count()) {
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& edge = circuit_.edges[i];
+            if (is_conductor(edge.role) && edge.role != EdgeRole::switching)
+                leads_.join(edge.from.index(), edge.to.index());
+            if (edge.role == EdgeRole::coil || edge.role == EdgeRole::supply_pin) controls_.emplace_back(i);
+        }
+        for (const Edge& edge : circuit_.edges)
+            if (is_source(edge.role))
+                poles_.insert({leads_.find(edge.from.index()), leads_.find(edge.to.index())});
+    }
 
     void look() {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
@@ -114,22 +133,58 @@ class Holding {
     }
 
     // Whether what the contactor switches still has its pole of a source with that contact open.
-    bool leaves_it_fed(const Mode& now, EdgeId coil, EdgeId contact) const {
+    bool leaves_it_fed(const Mode& now, EdgeId coil, EdgeId contact) {
         Mode opened = now;
         open_contact(circuit_, opened, contact);
         DisjointSets pieces(circuit_.node_count());
         for (const Edge& edge : circuit_.edges)
             if (is_conductor(edge.role) && is_closed(circuit_, opened, edge))
                 pieces.join(edge.from.index(), edge.to.index());
-        for (const EdgeId own : circuit_.edges_of_part[part(coil).index()]) {
-            const Edge& edge = circuit_.edge(own);
-            if (edge.role != EdgeRole::switching || !is_closed(circuit_, opened, edge)) continue;
+        const auto has_pole = [&](NodeId node, bool plus_alone) {
             for (const Edge& source : circuit_.edges)
-                if (is_standing_source(source.role) && (pieces.same(source.to.index(), edge.from.index()) ||
-                                               pieces.same(source.from.index(), edge.from.index())))
+                if (is_standing_source(source.role) &&
+                    (pieces.same(source.to.index(), node.index()) ||
+                     (!plus_alone && pieces.same(source.from.index(), node.index()))))
                     return true;
+            return false;
+        };
+        for (const EdgeId id : switched_by(part(coil))) {
+            const Edge& edge = circuit_.edge(id);
+            const bool own = edge.part == part(coil);
+            if (own && !is_closed(circuit_, opened, edge)) continue;
+            if (has_pole(edge.from, edge.role != EdgeRole::switching)) return true;
         }
         return false;
+    }
+
+    // The contacts of a part; and where they feed the coil of another, its contacts, or a pin of one that has
+    // a supply of its own, that supply; and so on.
+    const std::vector<EdgeId>& switched_by(PartId first) {
+        const auto known = switched_.find(first);
+        if (known != switched_.end()) return known->second;
+        std::vector<EdgeId> found;
+        std::set<PartId> seen{first};
+        std::vector<PartId> queue{first};
+        for (std::size_t head = 0; head < queue.size(); ++head) {
+            std::set<std::size_t> ends;
+            for (const EdgeId id : circuit_.edges_of_part[queue[head].index()]) {
+                const Edge& edge = circuit_.edge(id);
+                if (edge.role == EdgeRole::switching) {
+                    found.push_back(id);
+                    ends.insert({leads_.find(edge.from.index()), leads_.find(edge.to.index())});
+                }
+                if (uses_power(edge.role) && head > 0) found.push_back(id);
+            }
+            // What hangs on a pole itself it does not switch.
+            for (const std::size_t pole : poles_) ends.erase(pole);
+            for (const EdgeId id : controls_) {
+                const Edge& edge = circuit_.edge(id);
+                const bool there = ends.contains(leads_.find(edge.from.index())) ||
+                                   ends.contains(leads_.find(edge.to.index()));
+                if (there && seen.insert(edge.part).second) queue.push_back(edge.part);
+            }
+        }
+        return switched_[first] = found;
     }
 
     bool judge_release(EdgeId coil) {
@@ -154,9 +209,11 @@ class Holding {
         const Mode& now = mode(point.mode);
         Mode released = now;
         std::set<std::string> names;
+        std::vector<EdgeId> opened;
         for (const EdgeId contact : carriers(point, coil)) {
             if (!leaves_it_fed(now, coil, contact)) continue;
             open_contact(circuit_, released, contact);
+            opened.push_back(contact);
             const Edge& edge = circuit_.edge(contact);
             names.insert(is_driver(edge.role)
                              ? std::string(input_.harness
@@ -165,11 +222,37 @@ class Holding {
                                                .path)
                              : std::string(input_.harness.part(edge.part).name));
         }
-        if (names.empty()) return false;
+        if (names.empty() || held_on_purpose(coil, opened)) return false;
         std::string list;
         for (const std::string& name : names) list += (list.empty() ? "" : " and ") + name;
         return judge_held(coil, released, point.mode,
                           "when " + list + (names.size() > 1 ? " open" : " opens"));
+    }
+
+    // Whether a mode says that it stays in with these contacts open, and some other contact lets it go then.
+    bool held_on_purpose(EdgeId coil, const std::vector<EdgeId>& opened) const {
+        for (const OperatingPoint* point : pulled_points(coil)) {
+            const Mode& held = mode(point->mode);
+            if (std::any_of(opened.begin(), opened.end(), [&](EdgeId contact) {
+                    return is_closed(circuit_, held, circuit_.edge(contact));
+                }))
+                continue;
+            for (const EdgeId contact : carriers(*point, coil)) {
+                Mode let_go = held;
+                open_contact(circuit_, let_go, contact);
+                const auto still_V = still_across_V(coil, let_go, point->mode);
+                const auto rated = input_.facts.quantity(part(coil), "coil"_attr, 0);
+                if (rated && still_V < may_hold * rated->lo) return true;
+            }
+        }
+        return false;
+    }
+
+    // With its own contact as the mode has it; 0 where nothing can drive it.
+    double still_across_V(EdgeId coil, const Mode& changed, ModeId id) const {
+        if (!can_be_driven(circuit_, changed, coil)) return 0;
+        const OperatingPoint point = what_if_.solve(changed, id);
+        return point.node_V.empty() ? std::numeric_limits<double>::infinity() : across_V(point, coil);
     }
 
     bool judge_held(EdgeId coil, const Mode& released, ModeId id, const std::string& when) {
@@ -230,6 +313,10 @@ class Holding {
     const Circuit& circuit_;
     Report& report_;
     WhatIf what_if_;
+    DisjointSets leads_;            // conductors that nobody opens
+    std::set<std::size_t> poles_;   // the pieces of them that a source stands on
+    std::vector<EdgeId> controls_;  // coils and supply pins
+    std::map<PartId, std::vector<EdgeId>> switched_;
 };
 
 void run(const RuleInput& input, Report& report) {

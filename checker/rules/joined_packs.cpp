@@ -4,6 +4,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/pack_ways.hpp"
 #include "checker/parts/elements.hpp"
@@ -49,6 +50,7 @@ constexpr double beyond_full = 1.02;  // two makes of the same battery differ as
 
 struct Pack {
     PartId part;
+    std::size_t place = 0;  // in the order of names
     NodeId plus, minus;
     std::vector<EdgeId> sections;
     double empty_V = 0, full_V = 0, resistance_ohm = 0, charge_A = 0;
@@ -56,12 +58,13 @@ struct Pack {
 
 std::vector<Pack> packs_of(const RuleInput& input) {
     std::vector<Pack> list;
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        if (input.harness.parts[i].kind != Kind::pack) continue;
+    for (const PartId part : parts_by_name(input.harness)) {
+        if (input.harness.part(part).kind != Kind::pack) continue;
         Pack pack;
-        pack.part = PartId(i);
+        pack.part = part;
+        pack.place = list.size();
         bool known = true;
-        for (const EdgeId id : input.circuit.edges_of_part[i]) {
+        for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
             const Edge& edge = input.circuit.edge(id);
             if (edge.role != EdgeRole::emf) continue;
             if (pack.sections.empty()) pack.minus = edge.from;
@@ -100,6 +103,8 @@ class JoinedPacks {
           circuit_(input.circuit),
           report_(report),
           packs_(packs_of(input)),
+          parts_(parts_by_name(input.harness)),
+          modes_(modes_by_name(input.harness)),
           positions_(input.circuit) {}
 
     // Only packs whose poles can come together at all are looked at in pairs: a train of many separate
@@ -117,9 +122,9 @@ class JoinedPacks {
                  together[{pieces.find(driver.plus.index()), pieces.find(driver.minus.index())}]) {
                 if (driver.part == driven->part) continue;
                 look_for_fuse(driver, *driven);
-                // The one whose voltage goes higher drives; of two equals the first.
+                // The one whose voltage goes higher drives; of two equals the first by name.
                 if (driver.full_V > driven->full_V ||
-                    (driver.full_V == driven->full_V && driver.part < driven->part))
+                    (driver.full_V == driven->full_V && driver.place < driven->place))
                     look_at_voltage(driver, *driven);
             }
     }
@@ -144,7 +149,7 @@ class JoinedPacks {
     }
 
     void look_for_fuse(const Pack& driver, const Pack& driven) {
-        if (driven.part < driver.part) return;
+        if (driven.place < driver.place) return;
         for (std::size_t number = 0; number < positions_.count(); ++number) {
             std::vector<bool> taken_out = positions_.open(number);
             for (std::size_t i = 0; i < taken_out.size(); ++i)
@@ -174,18 +179,18 @@ class JoinedPacks {
     void look_at_voltage(const Pack& driver, const Pack& driven) {
         const bool apart = driver.empty_V > driven.full_V;
         const bool beyond = driver.full_V > beyond_full * driven.full_V;
-        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i) {
-            const Loop found = loop(driver, driven, open_in(input_.harness.modes[i]));
-            if (found) return tell(driver, driven, found, ModeId(i), {});
+        for (const ModeId mode : modes_) {
+            const Loop found = loop(driver, driven, open_in(input_.harness.modes[mode.index()]));
+            if (found) return tell(driver, driven, found, mode, {});
         }
-        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i)
-            for (std::size_t part = 0; part < input_.harness.parts.size(); ++part) {
+        for (const ModeId mode : modes_)
+            for (const PartId part : parts_) {
                 // Packs of one voltage: a selector on its way from one to the other may pass where it joins
                 // them.
-                if (!apart && !beyond && input_.harness.parts[part].kind != Kind::selector) continue;
-                for (const std::vector<bool>& open : one_touch(input_.harness.modes[i], PartId(part)))
+                if (!apart && !beyond && input_.harness.part(part).kind != Kind::selector) continue;
+                for (const std::vector<bool>& open : one_touch(input_.harness.modes[mode.index()], part))
                     if (const Loop found = loop(driver, driven, open))
-                        return tell(driver, driven, found, ModeId(i), PartId(part));
+                        return tell(driver, driven, found, mode, part);
             }
     }
     // What is open when one part takes another state than the mode gives it.
@@ -283,6 +288,8 @@ class JoinedPacks {
     const Circuit& circuit_;
     Report& report_;
     std::vector<Pack> packs_;
+    std::vector<PartId> parts_;  // by name, like the packs
+    std::vector<ModeId> modes_;
     Positions positions_;
 };
 

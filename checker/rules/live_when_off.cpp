@@ -280,7 +280,8 @@ void report_back_fed(const RuleInput& input, const Edge& edge, const OutputVolts
 }
 
 void judge_outputs(const RuleInput& input, Report& report) {
-    for (const Edge& edge : input.circuit.edges) {
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
         const bool pin = edge.role == EdgeRole::output_pin;
         if (!pin && edge.role != EdgeRole::high_side) continue;
         const OperatingPoint* worst = nullptr;
@@ -291,7 +292,8 @@ void judge_outputs(const RuleInput& input, Report& report) {
             OutputVolts at = volts_at(input, edge, point);
             if (pin) at.supply_V = given_V(input, edge);
             if (at.output_V <= at.supply_V + body_diode_V) continue;
-            if (!can_be_fed(input.circuit, input.harness.modes[point.mode.index()], edge.to)) continue;
+            if (!can_be_fed(input.circuit, input.harness.modes[point.mode.index()], edge.to, EdgeId(i)))
+                continue;
             const double over_V = at.output_V - at.supply_V, known_V = worst_at.output_V - worst_at.supply_V;
             if (!worst || over_V > known_V * (1 + 1e-9)) worst = &point, worst_at = at;
         }

@@ -6,7 +6,7 @@
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -31,12 +31,15 @@ constexpr RuleInfo infos[] = {
      "able; consumers under 1 A are left out",
      "(W2 16 mm2, 0.2 m, red) J1.1", "(W2 16 mm2, 0.2 m, red) K1 (W3 16 mm2, 0.8 m, red) J1.1"},
     {"switched-minus",
-     "a load switched in its minus though the minus is bonded to the frame: a chafed lead between the load "
+     "a load or a coil switched in its minus though the minus is bonded to the frame: a chafed lead between "
+     "it "
      "and its "
-     "switch turns it on, and no fuse opens",
+     "switch turns it on, or keeps it on whatever the stop does, and no fuse opens",
      "with the switch open the load still has its plus, and the other side of the switch is the frame",
      "IEC 60204-1 9.4.3 (memory): an earth fault must not start a machine",
-     "a note; switches that open the plus as well are in order; driver pins are left out",
+     "a note, a warning where the contact is what stops: in the minus of a contactor's coil, or resting "
+     "closed; "
+     "switches that open the plus as well are in order; driver pins by themselves are left out",
      "frame X9 \"chassis\" { serves bond }\nroute Q1.P- (W60 16 mm2, 0.3 m, green-yellow) X9\n"
      "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
      "load H9 { 48 V, 20 W, acts-as power, works 30..60 V }\n"
@@ -203,70 +206,139 @@ class LoadBreaks {
 
 // ---- switches in the minus ----------------------------------------------------------------------------
 
-void tell_minus(const RuleInput& input, const Edge& contact, const Edge& load, const Terminal& frame,
-                Report& report) {
-    Finding finding = finding_about(input, "switched-minus", Severity::note, contact.part);
-    const std::string switched = named(input.harness, contact.part), fed = named(input.harness, load.part);
+// What a contact switches in its minus: a load, or the coil of a contactor or relay.
+struct SwitchedMinus {
+    const Edge& contact;
+    const Edge& fed;
+    const Terminal& frame;
+};
+
+// A contact in the minus of a coil that has to let go when it opens: it rests closed, as a stop does, or what
+// it lets go is a contactor, or the mode that opens it has the relay at rest.
+bool stops_something(const RuleInput& input, const Edge& contact, const Edge& coil) {
+    if (coil.role != EdgeRole::coil) return false;
+    if (input.harness.part(coil.part).kind == Kind::contactor) return true;
+    if (input.facts.word(contact.part, "rest"_attr) == "closed") return true;
+    return std::any_of(input.harness.modes.begin(), input.harness.modes.end(), [&](const Mode& mode) {
+        const auto posture = [&](PartId part) { return mode.states[part.index()].posture; };
+        return mode.states[contact.part.index()].stated_by == StatedBy::line &&
+               posture(contact.part) == Posture::open && posture(coil.part) == Posture::released;
+    });
+}
+
+void tell_minus(const RuleInput& input, const SwitchedMinus& found, Report& report) {
+    const bool stops = stops_something(input, found.contact, found.fed);
+    const bool coil = found.fed.role == EdgeRole::coil;
+    Finding finding = finding_about(input, "switched-minus", stops ? Severity::warning : Severity::note,
+                                    found.contact.part);
+    const std::string switched = named(input.harness, found.contact.part),
+                      fed = (coil ? "the coil of " : "") + named(input.harness, found.fed.part);
     finding.message = switched + " switches " + fed + " in its minus, which the frame can bridge";
-    finding.beside = "a lead that chafes through between them turns it on";
+    finding.beside =
+        stops ? "a lead that chafes through between them keeps it pulled in, " + switched + " open or not"
+              : std::string("a lead that chafes through between them turns it on");
     finding.working = {"with " + switched + " open " + fed +
-                       " still has its plus, and the minus is bonded to " + std::string(frame.path)};
+                       " still has its plus, and the minus is bonded to " + std::string(found.frame.path)};
+    if (stops) finding.working.push_back("what flows then is the current of the coil: no fuse opens on it");
     finding.source = "IEC 60204-1 9.4.3 (memory)";
-    finding.related.push_back({input.harness.part(load.part).where, fed + " is here"});
+    finding.related.push_back(
+        {input.harness.part(found.fed.part).where, named(input.harness, found.fed.part) + " is here"});
     finding.help = "the switch in the plus of " + fed + ", or one that opens both";
     report.add(std::move(finding));
 }
 
-void judge_minus(const RuleInput& input, Report& report) {
-    const Circuit& circuit = input.circuit;
-    std::vector<TerminalId> frames;
-    for (std::size_t i = 0; i < input.harness.terminals.size(); ++i)
-        if (input.harness.part(input.harness.terminals[i].part).kind == Kind::frame) frames.emplace_back(i);
-    if (frames.empty()) return;
-    DisjointSets fixed(circuit.node_count());
-    for (const Edge& edge : circuit.edges)
-        if (is_conductor(edge.role) && edge.role != EdgeRole::switching)
-            fixed.join(edge.from.index(), edge.to.index());
-    std::map<std::size_t, std::vector<EdgeId>> loads;  // by the piece their minus hangs on
-    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
-        if (uses_power(circuit.edges[i].role))
-            loads[fixed.find(circuit.edges[i].to.index())].push_back(EdgeId(i));
-    std::set<PartId> told;
-    for (const Edge& contact : circuit.edges) {
-        if (contact.role != EdgeRole::switching || told.contains(contact.part)) continue;
-        for (const auto& [near, far] :
-             {std::pair(contact.from, contact.to), std::pair(contact.to, contact.from)}) {
-            const auto behind = loads.find(fixed.find(near.index()));
-            if (behind == loads.end()) continue;
-            const auto frame = std::find_if(frames.begin(), frames.end(), [&](TerminalId each) {
-                return fixed.same(circuit.node(each).index(), far.index()) &&
-                       !fixed.same(circuit.node(each).index(), near.index());
-            });
-            if (frame == frames.end()) continue;
-            DisjointSets others(circuit.node_count());  // all other contacts closed
-            for (const Edge& edge : circuit.edges)
-                if (is_conductor(edge.role) &&
-                    !(edge.role == EdgeRole::switching && edge.part == contact.part))
-                    others.join(edge.from.index(), edge.to.index());
-            const auto fed = std::find_if(behind->second.begin(), behind->second.end(), [&](EdgeId id) {
-                return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& pack) {
-                    return pack.role == EdgeRole::emf &&
-                           others.same(circuit.edge(id).from.index(), pack.to.index()) &&
-                           others.same(far.index(), pack.from.index()) &&
-                           !others.same(circuit.edge(id).to.index(), pack.from.index());
-                });
-            });
-            if (fed == behind->second.end()) continue;
-            told.insert(contact.part);
-            tell_minus(input, contact, circuit.edge(*fed), input.harness.terminal(*frame), report);
-            break;
+class MinusSwitches {
+  public:
+    MinusSwitches(const RuleInput& input, Report& report)
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          fixed_(joined_but(false, {})),
+          to_driver_(joined_but(true, {})) {
+        for (std::size_t i = 0; i < input.harness.terminals.size(); ++i)
+            if (input.harness.part(input.harness.terminals[i].part).kind == Kind::frame)
+                frames_.emplace_back(i);
+        // By the piece that their minus hangs on. A coil may lie either way round.
+        for (const Edge& edge : circuit_.edges) {
+            if (uses_power(edge.role)) behind_[fixed_.find(edge.to.index())].push_back({&edge, false});
+            if (edge.role != EdgeRole::coil) continue;
+            behind_[fixed_.find(edge.to.index())].push_back({&edge, false});
+            behind_[fixed_.find(edge.from.index())].push_back({&edge, true});
         }
     }
-}
+
+    void look() {
+        if (frames_.empty()) return;
+        for (const Edge& contact : circuit_.edges)
+            if (contact.role == EdgeRole::switching && !told_.contains(contact.part)) judge(contact);
+    }
+
+  private:
+    struct Behind {
+        const Edge* edge;
+        bool turned;  // its plus is `to`
+        NodeId plus() const { return turned ? edge->to : edge->from; }
+        NodeId minus() const { return turned ? edge->from : edge->to; }
+    };
+
+    // What hangs together over conductors, with every switch open, or with every one closed but those of
+    // `but`; `drivers`: over the drivers of devices too.
+    DisjointSets joined_but(bool drivers, PartId but) const {
+        return pieces(circuit_, [&](EdgeId id) {
+            const Edge& edge = circuit_.edge(id);
+            if (edge.role == EdgeRole::switching) return but.valid() && edge.part != but;
+            return is_conductor(edge.role) || (drivers && is_driver(edge.role));
+        });
+    }
+
+    void judge(const Edge& contact) {
+        for (const auto& [near, far] :
+             {std::pair(contact.from, contact.to), std::pair(contact.to, contact.from)}) {
+            const auto behind = behind_.find(fixed_.find(near.index()));
+            if (behind == behind_.end()) continue;
+            // Coils before loads: a stop that a chafed lead bypasses is the worse of the two.
+            for (const bool coils : {true, false})
+                if (const Terminal* frame = frame_at(near, far, coils))
+                    for (const Behind& each : behind->second)
+                        if ((each.edge->role == EdgeRole::coil) == coils && is_fed(each, contact, far)) {
+                            told_.insert(contact.part);
+                            return tell_minus(input_, {contact, *each.edge, *frame}, report_);
+                        }
+        }
+    }
+    // A frame that the far side is bonded to and the near side is not. What switches a coil may lie before
+    // the driver of a controller, which the same lead bypasses.
+    const Terminal* frame_at(NodeId near, NodeId far, bool coils) {
+        DisjointSets& to_far = coils ? to_driver_ : fixed_;
+        for (const TerminalId each : frames_) {
+            const std::size_t node = circuit_.node(each).index();
+            if (to_far.same(node, far.index()) && !fixed_.same(node, near.index()))
+                return &input_.harness.terminal(each);
+        }
+        return nullptr;
+    }
+    // Whether it has its plus with this contact open and every other one closed, and no other way to a minus.
+    bool is_fed(const Behind& each, const Edge& contact, NodeId far) {
+        DisjointSets others = joined_but(each.edge->role == EdgeRole::coil, contact.part);
+        return std::any_of(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& pack) {
+            return pack.role == EdgeRole::emf && others.same(each.plus().index(), pack.to.index()) &&
+                   others.same(far.index(), pack.from.index()) &&
+                   !others.same(each.minus().index(), pack.from.index());
+        });
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+    DisjointSets fixed_, to_driver_;
+    std::vector<TerminalId> frames_;
+    std::map<std::size_t, std::vector<Behind>> behind_;
+    std::set<PartId> told_;
+};
 
 void run(const RuleInput& input, Report& report) {
     LoadBreaks(input, report).look();
-    judge_minus(input, report);
+    MinusSwitches(input, report).look();
 }
 
 }  // namespace

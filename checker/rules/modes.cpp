@@ -4,6 +4,7 @@
 #include <cmath>
 #include <set>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/currents/converter_limits.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -27,7 +28,9 @@ constexpr RuleInfo infos[] = {
      "K1 closed, S1 open", "K1 S1 closed"},
     {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
      "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
-     "at the pack's lowest voltage", "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
+     "at the pack's lowest voltage; a converter that has only a charger or panel before it and a pack behind "
+     "it takes what there is",
+     "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
     {"not-solved", "a mode whose equations did not settle: nothing is said about its currents",
      "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
      "", ""},
@@ -143,6 +146,35 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     report.add(std::move(finding));
 }
 
+// A converter that has only a panel or charger before it and a pack behind it, as a solar regulator has: it
+// takes what there is, and the pack holds its output.
+bool takes_what_there_is(const RuleInput& input, const OperatingPoint& point, const Edge& converter) {
+    if (converter.role != EdgeRole::converter_input) return false;
+    const Mode& mode = input.harness.modes[point.mode.index()];
+    const auto leads = [&](const Edge& edge) {
+        return conducts(edge.role) && edge.role != EdgeRole::converter_reverse &&
+               is_closed(input.circuit, mode, edge);
+    };
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) { return leads(input.circuit.edge(id)); });
+    DisjointSets over_packs = pieces(input.circuit, [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
+        return leads(edge) || edge.role == EdgeRole::emf;
+    });
+    bool charger = false, other = false, held = false;
+    for (const EdgeId id : input.circuit.edges_of_part[converter.part.index()]) {
+        const Edge& output = input.circuit.edge(id);
+        if (output.role == EdgeRole::converter_output)
+            held = over_packs.same(output.from.index(), output.to.index());
+    }
+    for (const Edge& source : input.circuit.edges) {
+        if (!is_source(source.role)) continue;
+        const bool before = joined.same(source.to.index(), converter.from.index());
+        charger = charger || (before && source.role == EdgeRole::charger);
+        other = other || (before && source.role != EdgeRole::charger);
+    }
+    return charger && !other && held;
+}
+
 void report_collapse(const RuleInput& input, const OperatingPoint& point, std::size_t place, Report& report) {
     const EdgeId most = point.collapsed[place];
     const Edge& edge = input.circuit.edge(most);
@@ -211,7 +243,8 @@ void run(const RuleInput& input, Report& report) {
         // Behind a converter at its limit: that is said of the converter.
         for (std::size_t i = 0; i < point.collapsed.size(); ++i) {
             const Edge& load = input.circuit.edge(point.collapsed[i]);
-            if (!limits.feeds(point, load.from) && collapsed.emplace(point.mode, load.part).second)
+            if (!limits.feeds(point, load.from) && !takes_what_there_is(input, point, load) &&
+                collapsed.emplace(point.mode, load.part).second)
                 report_collapse(input, point, i, report);
         }
         if (point.status != SolveStatus::not_converged || !unsolved.insert(point.mode).second) continue;

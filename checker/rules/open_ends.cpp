@@ -55,7 +55,7 @@ class Ends {
             const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
             if (feeding[i] == Feeding::fed && !no_source && edge.from != edge.to) continue;
             const bool joined = !no_source && (feeding[i] == Feeding::joined || edge.from == edge.to);
-            if (coil_unused(edge)) continue;
+            if (coil_unused(edge) || left_empty(edge)) continue;
             said[edge.part.index()] = true;
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
@@ -140,6 +140,11 @@ class Ends {
     bool coil_unused(const Edge& edge) const {
         return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 &&
                landings_[edge.to_terminal.index()] == 0;
+    }
+    // A supply pin that is said to be spare, and is.
+    bool left_empty(const Edge& edge) const {
+        return edge.role == EdgeRole::supply_pin && landings_[edge.from_terminal.index()] == 0 &&
+               is_spare(input_.harness.part(edge.part), edge.from_terminal);
     }
     bool is_spare(const Part& part, TerminalId terminal) const {
         const Terminal& each = input_.harness.terminal(terminal);

@@ -20,7 +20,9 @@ constexpr RuleInfo infos[] = {
      "give "
      "and draw together",
      "rating of the pin; common practice, no source",
-     "driver pins are contacts (overloaded-contact); what flows inside the device is not known",
+     "driver pins are contacts (overloaded-contact); what a supply pin passes on to high-side pins comes on "
+     "top of what it draws and is no overload of it (its lead and fuse carry both); what else flows inside "
+     "the device is not known",
      "load H9 { 48 V, 2 A, works 30..60 V }\n"
      "route X1 (W30 1 mm2, 0.3 m, red) H9 (W31 1 mm2, 0.3 m, black) U1.gnd\n"
      "controller U1 { pin gnd return, input",
@@ -31,6 +33,7 @@ struct Pin {
     TerminalId terminal;
     double may_A = 0;
     bool stated = false;
+    bool supply = false;  // may_A is what it draws for itself
 };
 
 constexpr double small_contact_A = 1;  // what any pin stands beside what its own device sends over it
@@ -59,9 +62,9 @@ std::vector<Pin> pins_of(const RuleInput& input, PartId id) {
         const std::string_view purpose = pin_purpose(input.harness, terminal);
         if (purpose != "return" && purpose != "supply" && purpose != "output") continue;
         if (const auto rated = pin_current(input.harness, terminal))
-            pins.push_back({terminal, rated->lo, true});
+            pins.push_back({terminal, rated->lo, true, purpose == "supply"});
         else if (purpose == "return" && own_A)
-            pins.push_back({terminal, *own_A + small_contact_A, false});
+            pins.push_back({terminal, *own_A + small_contact_A, false, false});
     }
     return pins;
 }
@@ -71,6 +74,17 @@ struct Most {
     const OperatingPoint* point = nullptr;
     EdgeId edge;
 };
+
+// What a device passes on from a supply pin to its high-side pins.
+double passed_on_A(const RuleInput& input, const OperatingPoint& point, TerminalId supply) {
+    double sum_A = 0;
+    for (const EdgeId id : input.circuit.edges_of_part[input.harness.terminal(supply).part.index()]) {
+        const Edge& edge = input.circuit.edge(id);
+        if (edge.role == EdgeRole::high_side && edge.from == input.circuit.node(supply))
+            sum_A += std::max(0.0, point.edge_A[id.index()]);
+    }
+    return sum_A;
+}
 
 // The wires and joints that land on a pin. Into the device goes what they bring less what they take away; a
 // pin that nobody rated for it has to stand all that they bring.
@@ -94,7 +108,8 @@ Most most_at(const RuleInput& input, const Pin& pin) {
             if (!largest || std::abs(point.edge_A[id.index()]) > std::abs(point.edge_A[largest.index()]))
                 largest = id;
         }
-        const double through_A = pin.stated ? std::abs(in_A - out_A) : std::max(in_A, out_A);
+        double through_A = pin.stated ? std::abs(in_A - out_A) : std::max(in_A, out_A);
+        if (pin.supply) through_A = std::max(0.0, through_A - passed_on_A(input, point, pin.terminal));
         if (through_A > most.current_A * 1.0001) most = {through_A, &point, largest};
     }
     return most;

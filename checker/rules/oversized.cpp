@@ -14,6 +14,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/parallel_wires.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -37,10 +38,15 @@ constexpr RuleInfo infos[] = {
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
 
+// Of the devices that a finding adds up.
+constexpr std::size_t most_named = 8;
+
 std::string cut_text(const RuleInput& input, const Bound& bound, std::string& source) {
     std::string text;
-    for (const EdgeId device : bound.cut) {
-        const Edge& edge = input.circuit.edge(device);
+    for (std::size_t i = 0; i < bound.cut.size(); ++i) {
+        if (i == most_named && bound.cut.size() > most_named + 1)
+            return text + " + " + std::to_string(bound.cut.size() - i) + " more";
+        const Edge& edge = input.circuit.edge(bound.cut[i]);
         const bool opens = opens_on_current(edge.role);
         text += (text.empty() ? "" : " + ") + std::string(opens ? "" : "limit of ") +
                 std::string(input.harness.part(edge.part).name);
@@ -130,12 +136,20 @@ class Branches {
 
 std::string wires_text(const RuleInput& input, const std::vector<Thin>& branch) {
     constexpr std::size_t most = 8;
-    if (branch.size() == 1) return named(input.harness, branch.front().wire) + " is";
+    if (branch.size() == 1) return named(input.harness, branch.front().wire);
     std::string names;
     for (std::size_t i = 0; i < std::min(branch.size(), most); ++i)
         names += (i ? ", " : "") + std::string(input.harness.wire(branch[i].wire).name);
     if (branch.size() > most) names += " and " + std::to_string(branch.size() - most) + " more";
-    return "wires " + names + " are";
+    return "wires " + names;
+}
+
+std::string is_or_are(const std::vector<Thin>& branch) {
+    return branch.size() > 1 ? " are" : " is";
+}
+
+const Thin& weakest_of(const std::vector<Thin>& branch) {
+    return gravest_of(branch, [](const Thin& each) { return -each.ampacity_A; });
 }
 
 // The largest standard rating of the same kind that would pass, A; 0 where there is none.
@@ -158,14 +172,13 @@ double largest_rating_A(double ampacity_A) {
 }
 
 void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
-    const Thin& weakest = *std::min_element(branch.begin(), branch.end(), [](const Thin& a, const Thin& b) {
-        return a.ampacity_A < b.ampacity_A;
-    });
+    const Thin& weakest = weakest_of(branch);
     const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
     const PartId device = input.circuit.edge(bound.cut.front()).part;
     Finding finding = finding_about(input, "oversized-fuse", Severity::note, weakest.wire);
-    finding.message = wires_text(input, branch) + " guarded by a device that is rated above what " +
-                      (branch.size() > 1 ? "they" : "it") + " may carry";
+    finding.message = wires_text(input, branch) + is_or_are(branch) +
+                      " guarded by a device that is rated above what " + (branch.size() > 1 ? "they" : "it") +
+                      " may carry";
     finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
                      amps(weakest.ampacity_A) + " here; " + named(input.harness, device) + " is rated " +
                      amps(weakest.rated_A);
@@ -181,9 +194,7 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
 }
 
 void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
-    const Thin& weakest = *std::min_element(branch.begin(), branch.end(), [](const Thin& a, const Thin& b) {
-        return a.ampacity_A < b.ampacity_A;
-    });
+    const Thin& weakest = weakest_of(branch);
     const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
     Finding finding = finding_about(input, "oversized-fuse", Severity::error, weakest.wire);
     const bool several = bound.cut.size() > 1;
@@ -192,9 +203,11 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
         return opens_on_current(edge.role);
     });
     finding.message =
-        wires_text(input, branch) + (!opens    ? " fed more than it may carry, by no device held"
-                                     : several ? " guarded by devices that together are too large"
-                                               : " guarded by too large a device");
+        wires_text(input, branch) +
+        (!opens ? std::string(" can get more than ") + (branch.size() > 1 ? "they" : "it") +
+                      " may carry, and no fuse or breaker stops that"
+                : is_or_are(branch) + (several ? " guarded by devices that together are too large"
+                                               : " guarded by too large a device"));
     finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
                      amps(weakest.ampacity_A) + " here; " + amps(bound.current_A) + " can flow for long";
     std::string source;
@@ -205,10 +218,16 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
                        {"ampacity", weakest.ampacity_A, Dimension::current}};
     finding.source = "IEC 60364-4-43 433.1" + (source.empty() ? source : "; " + source);
     for (const EdgeId device : bound.cut) {
+        if (finding.related.size() == most_named) break;
         const PartId part = input.circuit.edge(device).part;
         finding.related.push_back({input.harness.part(part).where, named(input.harness, part) + " is here"});
     }
-    if (several) {
+    if (!opens) {
+        const double rating_A = largest_rating_A(weakest.ampacity_A);
+        finding.help =
+            "a thicker wire, or a source that gives less" +
+            (rating_A > 0 ? ", or a fuse of " + amps(rating_A) + " or less before it" : std::string());
+    } else if (several) {
         finding.help = "a thicker wire, or a device of its own where the feeds meet";
     } else if (const double rating_A = passing_rating_A(input, bound, weakest.ampacity_A); rating_A > 0) {
         finding.help = "a rated current of " + amps(rating_A) + " or less would guard it, or a thicker wire";
@@ -219,9 +238,9 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
 void run(const RuleInput& input, Report& report) {
     const ParallelGroups groups(input.circuit);
     std::vector<Thin> thin;
-    for (std::size_t i = 0; i < input.harness.wires.size(); ++i)
-        if (input.harness.wires[i].area.is_known())
-            if (auto judged = judge(input, groups, WireId(i))) thin.push_back(std::move(*judged));
+    for (const WireId id : wires_by_name(input.harness))
+        if (input.harness.wire(id).area.is_known())
+            if (auto judged = judge(input, groups, id)) thin.push_back(std::move(*judged));
     // A device that is far too large for one wire is not told again for being a little too large for another.
     const auto cut_of = [&](const Thin& each) { return input.proof.wires[each.wire.index()].guarding().cut; };
     std::set<std::vector<EdgeId>> told;

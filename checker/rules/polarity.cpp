@@ -5,6 +5,9 @@
 #include <set>
 
 #include "checker/parts/driven.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/opposed_packs.hpp"
+#include "checker/parts/turned_round.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -14,14 +17,17 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"reversed",
-     "a part with poles whose minus stands above its plus in some mode, or a pack charged backwards through "
-     "another",
-     "U(+) - U(-) >= -0.5 V; on the graph: some pack's plus leads to + and - to its minus, or to neither",
+     "a part with poles whose minus stands above its plus in some mode, or a pack that stands against the "
+     "others of its string",
+     "U(+) - U(-) >= -0.5 V; on the graph: some pack's plus leads to + and - to its minus, or to neither; a "
+     "way from - to + of a consumer or charger passes every pack from - to +",
      "Kirchhoff's laws",
      "on the graph every contact counts as closed, selectors and change-overs one position at a time; lamps "
      "and heaters without electronics may not mind; the poles are stated, so it is said; a note for a "
-     "load "
-     "with a stall current, which is a motor, that another mode feeds the right way round",
+     "load that another mode feeds the right way round, if it has a stall current, which makes it a motor, "
+     "or "
+     "if contacts turn the same two poles round for it, as they do on purpose for a motor (not where it acts "
+     "as a power, as electronics do)",
      "red) H2.->+ (W14", "red) H2 (W14"},
 };
 
@@ -79,6 +85,7 @@ void name_plugs(const RuleInput& input, const Edge& edge, Finding& finding) {
 }
 
 void find_by_voltage(const RuleInput& input, std::set<PartId>& told, Report& report) {
+    const std::vector<bool> turned = turned_round(input.circuit, input.facts);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!has_poles(input, edge) || told.contains(edge.part)) continue;
@@ -103,7 +110,8 @@ void find_by_voltage(const RuleInput& input, std::set<PartId>& told, Report& rep
             finding.corner = point.corner;
             finding.help = "exchange the wires at its two poles";
             if (edge.role == EdgeRole::load && stands_right(input, edge)) {
-                const bool motor = input.facts.quantity(edge.part, "stall"_attr).has_value();
+                const bool motor =
+                    turned[edge.part.index()] || input.facts.quantity(edge.part, "stall"_attr).has_value();
                 if (motor) {
                     finding.severity = Severity::note;
                     finding.message = named(input.harness, edge.part) + " is fed either way round";
@@ -113,8 +121,9 @@ void find_by_voltage(const RuleInput& input, std::set<PartId>& told, Report& rep
                 }
             }
             if (finding.severity == Severity::error) {
-                finding.working.push_back("counted as drawing nothing so; what has a diode or capacitors inside "
-                                          "may conduct, and then its fuse alone ends that");
+                finding.working.push_back(
+                    "counted as drawing nothing so; what has a diode or capacitors inside "
+                    "may conduct, and then its fuse alone ends that");
                 name_plugs(input, edge, finding);
             }
             told.insert(edge.part);
@@ -173,8 +182,68 @@ void find_by_graph(const RuleInput& input, std::set<PartId>& told, Report& repor
     judge(charges, driven(input.circuit, charges, DriveThrough::anything, DriveBy::packs));
 }
 
+// ---- a pack against the others of its string ------------------------------------------------------------
+
+// The voltages of the string with a full pack where it pushes forwards: "28.8 V (B1) - 28.8 V (B2)".
+std::string sum_text(const RuleInput& input, const OpposedString& string, double& sum_V) {
+    std::string text;
+    for (const bool forwards : {true, false})
+        for (const EdgeId id : forwards ? string.forwards : string.backwards) {
+            const auto section =
+                pack_section(input.circuit, input.facts, input.circuit.edge(id), Corner::run_full);
+            if (!section) continue;
+            sum_V += (forwards ? 1 : -1) * section->voltage_V;
+            text += (text.empty() ? ""
+                     : forwards   ? " + "
+                                  : " - ") +
+                    volts(section->voltage_V) + " (" +
+                    std::string(input.harness.part(input.circuit.edge(id).part).name) + ")";
+        }
+    return text;
+}
+
+void tell_opposed(const RuleInput& input, const OpposedString& string, PartId pack, Report& report) {
+    const Edge& consumer = input.circuit.edge(string.consumer);
+    const PartId other = input.circuit.edge(string.forwards.front()).part;
+    Finding finding = finding_about(input, "reversed", Severity::error, pack);
+    finding.message = named(input.harness, pack) + " is connected the wrong way round";
+    finding.beside = "it stands against " + named(input.harness, other) + " in the string of " +
+                     named(input.harness, consumer.part);
+    double sum_V = 0;
+    const std::string sum = sum_text(input, string, sum_V);
+    finding.working = {"on the way from the minus to the plus of " + named(input.harness, consumer.part) +
+                       " " + named(input.harness, other) + " is passed from - to +, " +
+                       named(input.harness, pack) + " from + to -"};
+    if (!sum.empty()) {
+        finding.working.push_back(volts(sum_V) + " = " + sum + " (all of them full)");
+        finding.figures = {{"voltage", sum_V, Dimension::voltage}};
+    }
+    finding.source = "Kirchhoff's laws";
+    finding.corner = Corner::run_full;
+    finding.related.push_back({input.harness.part(other).where, named(input.harness, other) + " is here"});
+    finding.related.push_back(
+        {input.harness.part(consumer.part).where, named(input.harness, consumer.part) + " is here"});
+    finding.help =
+        "exchange the wires at its two poles before anything is connected: a charger for the "
+        "string would meet next to no voltage";
+    report.add(std::move(finding));
+}
+
+// What hangs on such a string may get some voltage the wrong way round: that is the pack's mistake.
+void find_opposed_packs(const RuleInput& input, std::set<PartId>& told, Report& report) {
+    std::set<PartId> excused;
+    for (const OpposedString& string : opposed_strings(input.circuit)) {
+        excused.insert(input.circuit.edge(string.consumer).part);
+        for (const EdgeId id : string.backwards)
+            if (const PartId pack = input.circuit.edge(id).part; told.insert(pack).second)
+                tell_opposed(input, string, pack, report);
+    }
+    told.insert(excused.begin(), excused.end());
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> told;
+    find_opposed_packs(input, told, report);
     find_by_voltage(input, told, report);
     find_by_graph(input, told, report);
 }

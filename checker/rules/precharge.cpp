@@ -1,4 +1,5 @@
-// Contacts that close onto capacitors: empty ones, and half-charged ones.
+// Contacts that close onto capacitors: empty ones, half-charged ones, and ones that stand above what they
+// are put onto: which way the current of the first moment goes makes no difference to a contact.
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -6,7 +7,9 @@
 #include <set>
 
 #include "checker/parts/elements.hpp"
+#include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/switching/unstated_time.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -15,14 +18,16 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"no-precharge",
-     "a contact that closes onto empty capacitors with more current than it may close on: a switch, "
-     "contactor, relay or selector, or the contacts of a connector that is mated live",
-     "I = (U - U_capacitor) / R_loop <= makes; C U^2 / 2 decides how much it hurts",
+     "a contact that closes onto empty capacitors with more current than it may close on, or onto full ones "
+     "that stand above the pack they are put onto: a switch, contactor, relay or selector, or the contacts "
+     "of a connector that is mated live",
+     "I = |U - U_capacitor| / R_loop <= makes; C dU^2 / 2 decides how much it hurts",
      "circuit theory; error from 1 J (common practice, no source)",
      "every pack full, smallest resistances, no inductance and no resistance of the capacitors themselves; "
      "full ones of less than half the size give nothing that counts; of contacts in line that close together "
-     "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what was "
-     "not fed before; from 0.1 J a note, from 1 J an error, below nothing; a connector is warned of where it "
+     "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what "
+     "nothing fed before but for a moment what it takes over (50 ms, too short for a precharge resistor); "
+     "from 0.1 J a note, from 1 J an error, below nothing; a connector is warned of where it "
      "carries less than the peak",
      "mode drive { others at rest, K1", "mode drive { others at rest, after ready 3 s, K1"},
     {"slow-precharge",
@@ -36,58 +41,6 @@ constexpr RuleInfo infos[] = {
 };
 
 constexpr double error_J = 1, note_J = 0.1;
-
-// A capacitor that is fed through a contact, and what it still lacks.
-struct Fed {
-    std::vector<const CapacitorState*> capacitors;
-    double energy_J = 0;                   // C dU^2 / 2 of all of them
-    const CapacitorState* main = nullptr;  // the one that lacks most
-};
-
-const CapacitorState* state_of(const ModeEntry& entry, EdgeId edge) {
-    const auto found = std::lower_bound(
-        entry.capacitors.begin(), entry.capacitors.end(), edge,
-        [](const CapacitorState& each, EdgeId wanted) { return each.edge.index() < wanted.index(); });
-    return found != entry.capacitors.end() && found->edge == edge ? &*found : nullptr;
-}
-
-// Along what flows, from the contact on, to the capacitors; up along the return where it is in the return.
-Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
-    const Edge& start = input.circuit.edge(contact.edge);
-    const bool forward = contact.current_A >= 0;
-    Fed fed;
-    for (const int sign : {1, -1}) {
-        std::vector<NodeId> queue{(sign > 0) == forward ? start.to : start.from};
-        std::set<NodeId> seen{queue.front(), start.from, start.to};
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const Incidence& next : input.circuit.at(queue[head])) {
-                const Edge& edge = input.circuit.edge(next.edge);
-                const double out_A =
-                    (edge.from == queue[head] ? 1 : -1) * sign * entry.moment.edge_A[next.edge.index()];
-                if (out_A < 1e-3 * std::abs(contact.current_A)) continue;
-                if (edge.role == EdgeRole::capacitor) {
-                    const CapacitorState* state = state_of(entry, next.edge);
-                    if (state && state->settles_V > state->before_V) fed.capacitors.push_back(state);
-                } else if ((is_conductor(edge.role) || edge.role == EdgeRole::diode ||
-                            edge.role == EdgeRole::resistor) &&
-                           seen.insert(next.other).second) {
-                    queue.push_back(next.other);
-                }
-            }
-        if (!fed.capacitors.empty()) break;
-    }
-    double most_J = 0;
-    for (const CapacitorState* each : fed.capacitors) {
-        const double lacks_V = each->settles_V - each->before_V;
-        const double joule = each->capacitance_F * lacks_V * lacks_V / 2;
-        fed.energy_J += joule;
-        if (joule >= most_J) {
-            most_J = joule;
-            fed.main = each;
-        }
-    }
-    return fed;
-}
 
 std::string joules(double value) {
     return to_text(value, Dimension::energy);
@@ -135,23 +88,29 @@ std::string closing_names(const RuleInput& input, const ModeEntry& entry, double
 std::vector<std::string> inrush_working(const RuleInput& input, const ModeEntry& entry,
                                         const ClosingContact& contact, const Fed& fed) {
     const double peak_A = std::abs(contact.current_A), step_V = std::abs(contact.before_V);
+    const std::string packs = entry.corner == Corner::run_full ? "pack full" : "pack empty";
     std::vector<std::string> working;
     // Where another contact holds the voltage off until both close, that across this one says nothing.
-    if (step_V < 0.02 * std::abs(fed.main->settles_V - fed.main->before_V))
+    if (step_V < 0.02 * std::abs(lacks_V(*fed.main)))
         working.push_back(amps(peak_A) + " flow as " + closing_names(input, entry, peak_A) +
-                          " close together (pack full)");
+                          " close together (" + packs + ")");
     else
         working.push_back(amps(peak_A) + " = " + volts(step_V) + " / " + ohms(step_V / peak_A) +
-                          " (voltage across the open contact, resistance of the loop; pack full)");
+                          " (voltage across the open contact, resistance of the loop; " + packs + ")");
     for (const CapacitorState* each : fed.capacitors)
         working.push_back(capacitor_name(input, *each) + ": " +
                           to_text(each->capacitance_F, Dimension::capacitance) + " at " +
                           volts(each->before_V) + " as the contact closes, " + volts(each->settles_V) +
-                          " when charged");
+                          (fed.gives() ? " in the end" : " when charged"));
     working.push_back(joules(fed.energy_J) + " = C dU^2 / 2 turn into heat in the loop and the contact");
-    if (!entry.from && fed.main->before_V < 0.05 * fed.main->settles_V)
+    if (!entry.from && fed.main->before_V < 0.95 * fed.main->settles_V) {
         working.push_back("mode " + std::string(mode_name(input, entry.mode)) +
-                          " does not say what it is entered from: taken as not precharged");
+                          " does not say what it is entered from ('after'): taken as not precharged, what it "
+                          "takes over from another mode as " +
+                          seconds(unstated_s) + " old");
+        input.facts.assume("time a mode without `after` takes over", seconds(unstated_s), "no source",
+                           mode_name(input, entry.mode));
+    }
     return working;
 }
 
@@ -185,8 +144,22 @@ May may(const RuleInput& input, const Edge& edge) {
     return found;
 }
 
-void judge_empty(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
-                 const Fed& fed, Report& report) {
+// What would let the contact close: a lower voltage across it, or a smaller step.
+std::string closing_help(const May& allowed, const Fed& fed, double peak_A) {
+    if (fed.energy_J < error_J) return "small capacitors: the contact wears, but does not weld";
+    std::string help = fed.gives() ? "let the capacitors down first, or bring them to the lower voltage "
+                                     "through a resistor; a mode between says so with 'after'"
+                                   : "a precharge resistor and a mode that precharges; 'after' says that and "
+                                     "for how long";
+    if (!allowed.makes_A) return help;
+    if (fed.gives())
+        return help + "; from " + volts(std::abs(lacks_V(*fed.main)) * *allowed.makes_A / peak_A) +
+               " above it on could close";
+    return help + "; from " + percent(1 - *allowed.makes_A / peak_A) + " of the voltage on it could close";
+}
+
+void judge_at_once(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
+                   const Fed& fed, Report& report) {
     const Edge& edge = input.circuit.edge(contact.edge);
     const double peak_A = std::abs(contact.current_A);
     const May allowed = may(input, edge);
@@ -199,22 +172,19 @@ void judge_empty(const RuleInput& input, const ModeEntry& entry, const ClosingCo
     Finding finding = begin(input, "no-precharge", severity, entry, contact, fed);
     const std::string onto = capacitor_name(input, *fed.main);
     if (connector) {
-        finding.message = name_of(input, edge) + " is mated live onto the empty capacitors of " + onto;
+        finding.message = name_of(input, edge) + " is mated live onto the " +
+                          (fed.gives() ? "higher" : "empty") + " capacitors of " + onto;
         finding.beside =
             amps(peak_A) + " as they touch, " + joules(fed.energy_J) + "; carries " + amps(limit_A);
         finding.help =
             "a resistor on a leading contact, or a contact that closes after mating, with precharge";
     } else {
-        finding.message = name_of(input, edge) + " closes onto the empty capacitors of " + onto;
+        finding.message = name_of(input, edge) + " closes onto the " +
+                          (fed.gives() ? "capacitors of " + onto + ", which stand above what it puts them to"
+                                       : "empty capacitors of " + onto);
         finding.beside = amps(peak_A) + " at first, " + joules(fed.energy_J) + "; " +
                          (known ? "makes " + amps(limit_A) : "nobody says what it makes");
-        const double share = known ? 1 - *allowed.makes_A / peak_A : 0;
-        finding.help =
-            fed.energy_J >= error_J
-                ? "a precharge resistor and a mode that precharges; 'after' says that and for how long"
-                : "small capacitors: the contact wears, but does not weld";
-        if (known && fed.energy_J >= error_J)
-            finding.help += "; from " + percent(share) + " of the voltage on it could close";
+        finding.help = closing_help(allowed, fed, peak_A);
     }
     report.add(std::move(finding));
 }
@@ -297,11 +267,12 @@ void judge_entries(const RuleInput& input, Report& report) {
             if (std::abs(contact.current_A) < 1e-3) continue;
             const Fed fed = fed_through(input, entry, contact);
             if (!fed.main) continue;
-            const bool slow = has_precharge(entry, *fed.main);
-            if (!slow && entry.corner != Corner::run_full) continue;
+            const bool slow = !fed.gives() && has_precharge(entry, *fed.main);
+            // Packs that are apart may be empty and full: the difference is largest at either corner.
+            if (!slow && !fed.gives() && entry.corner != Corner::run_full) continue;
             Report found;
             slow ? judge_slow(input, entry, contact, fed, found)
-                 : judge_empty(input, entry, contact, fed, found);
+                 : judge_at_once(input, entry, contact, fed, found);
             std::vector<Finding> findings = found.take();
             if (!findings.empty() && left_to_another(input, entry, contact)) continue;
             for (Finding& finding : findings) {

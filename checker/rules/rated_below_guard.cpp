@@ -304,6 +304,7 @@ class Judge {
 
     void look(const Guards& bars, const Guards& contacts) {
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) look_at_point(bars, PartId(i));
+        shares_.assign(input_.circuit.node_count(), Shares::unknown);
         for (const FeedTree::Branch& branch : contacts.tree().branches()) look_at_contact(contacts, branch);
     }
     void report(Report& report) {
@@ -345,23 +346,35 @@ class Judge {
                                             : std::string(input_.harness.part(edge.part).name),
              guards.before(below), guards.behind(below), *rating);
     }
-    // Whether a plain conductor behind the contact leads to a point where branches part.
-    bool shares(const Guards& guards, NodeId node) const {
-        for (;;) {
-            if (guards.branches_with_use(node) >= 2) return true;
-            const auto& onward = guards.tree().branches_from(node);
-            NodeId next;
-            for (const std::uint32_t b : onward) {
-                const FeedTree::Branch& branch = guards.tree().branches()[b];
-                if (guards.behind_A(b) <= 0) continue;
-                if (!branch.single()) return true;
-                const EdgeRole role = input_.circuit.edge(branch.edges.front()).role;
-                if (role == EdgeRole::fuse || role == EdgeRole::breaker) return false;
-                next = branch.below.front();
-            }
-            if (!next) return false;
-            node = next;
+    // Whether a plain conductor behind the contact leads to a point where branches part. What one way comes
+    // to holds for every point on it.
+    bool shares(const Guards& guards, NodeId node) {
+        std::vector<NodeId> way;
+        Shares found = Shares::unknown;
+        while (found == Shares::unknown) {
+            way.push_back(node);
+            found = shares_[node.index()];
+            if (found == Shares::unknown) found = step(guards, node);
         }
+        for (const NodeId each : way) shares_[each.index()] = found;
+        return found == Shares::yes;
+    }
+    enum class Shares : std::uint8_t { unknown, no, yes };
+    // One step on, where the node itself does not settle it.
+    Shares step(const Guards& guards, NodeId& node) const {
+        if (guards.branches_with_use(node) >= 2) return Shares::yes;
+        NodeId next;
+        for (const std::uint32_t b : guards.tree().branches_from(node)) {
+            const FeedTree::Branch& branch = guards.tree().branches()[b];
+            if (guards.behind_A(b) <= 0) continue;
+            if (!branch.single()) return Shares::yes;
+            const EdgeRole role = input_.circuit.edge(branch.edges.front()).role;
+            if (role == EdgeRole::fuse || role == EdgeRole::breaker) return Shares::no;
+            next = branch.below.front();
+        }
+        if (!next) return Shares::no;
+        node = next;
+        return Shares::unknown;
     }
     void tell(PartId id, const std::string& subject, const Weak& weak, Report& report) {
         Finding finding = finding_about(input_, "rated-below-guard", Severity::warning, id);
@@ -394,6 +407,7 @@ class Judge {
 
     const RuleInput& input_;
     std::map<std::pair<PartId, std::string>, Weak> worst_;
+    std::vector<Shares> shares_;  // by NodeId, of the guards that are looked at
 };
 
 void run(const RuleInput& input, Report& report) {

@@ -27,7 +27,8 @@ constexpr RuleInfo infos[] = {
      "followed",
      "splice X1\ncontroller U9 { input 30..60 V, capacitance 1 mF, supply-limit 5 A, phase-peak 10 A, regen "
      "5 A }\n"
-     "diode D9 { 10 A, 100 V, drop 0.6 V }\nroute K1.out (W30 4 mm2, 0.2 m, red) D9 (W31 4 mm2, 0.2 m, red) U9.+\n"
+     "diode D9 { 10 A, 100 V, drop 0.6 V }\nroute K1.out (W30 4 mm2, 0.2 m, red) D9 (W31 4 mm2, 0.2 m, red) "
+     "U9.+\n"
      "route U9.- (W32 4 mm2, 0.2 m, black) Q1.P-",
      "splice X1"},
     {"regeneration-too-high",
@@ -175,7 +176,8 @@ struct Complaint {
     double ratio = 0;
     Severity severity = Severity::warning;
     PartId part;
-    std::string beside, working, help;
+    std::string beside, working;
+    double passes_A = 0;  // all controllers together; 0: no regeneration would
     const OperatingPoint* point = nullptr;
 };
 
@@ -205,9 +207,9 @@ class Settings {
     bool comes_from_braking(double amps_in) const { return amps_in > 1e-3 && amps_in <= total_A_ * 1.001; }
 
     void complain(double now, double limit, Severity severity, PartId part, std::string beside,
-                  std::string working, std::string help) {
-        complaints_.push_back(
-            {now / limit, severity, part, std::move(beside), std::move(working), std::move(help), &point_});
+                  std::string working, double share) {
+        complaints_.push_back({now / limit, severity, part, std::move(beside), std::move(working),
+                               std::max(0.0, total_A_ * share), &point_});
     }
 
     void look_at_bus(EdgeId id) {
@@ -215,22 +217,24 @@ class Settings {
         const auto most = input_.facts.quantity(back.part, "input"_attr);
         const double now_V = point_.node_V[back.to.index()] - point_.node_V[back.from.index()];
         if (!most || !above(now_V, most->hi)) return;
+        // Of what it lifts the bus by above full packs that much is left.
+        const double full_V = Potentials(input_).node_V(back.to);
+        const double share = full_V < now_V ? (most->hi - full_V) / (now_V - full_V) : 0;
         complain(now_V, most->hi, Severity::error, back.part,
                  "the bus rises to " + volts(now_V) + "; takes up to " + volts(most->hi),
                  volts(now_V) + " > " + volts(most->hi) + " with " + amps(point_.edge_A[id.index()]) +
                      " returned into full packs",
-                 "a controller that takes " + volts(std::ceil(now_V)) + ", or a lower regeneration");
+                 share);
     }
 
     void look_at_pack(const Edge& edge, double amps_in) {
         const auto charge = input_.facts.quantity(edge.part, "charge"_attr);
         if (!charge || charge->lo <= 0 || !comes_from_braking(amps_in) || !above(amps_in, charge->lo)) return;
         complain(amps_in, charge->lo, Severity::warning, edge.part,
-                 amps(amps_in) + " into " + named(input_.harness, edge.part) + "; may be charged with " +
-                     amps(charge->lo),
+                 amps(amps_in) + " into it; may be charged with " + amps(charge->lo),
                  amps(amps_in) + " > " + amps(charge->lo) + " (charge of " +
                      named(input_.harness, edge.part) + ")",
-                 help_for(charge->lo / amps_in));
+                 charge->lo / amps_in);
     }
 
     void look_at_bms(const Edge& edge, double amps_in) {
@@ -239,25 +243,20 @@ class Settings {
         const auto charge = input_.facts.quantity(edge.part, "charge"_attr);
         if (charge && charge->lo > 0 && above(amps_in, charge->lo))
             complain(amps_in, charge->lo, Severity::warning, edge.part,
-                     amps(amps_in) + " through " + who + "; passes " + amps(charge->lo) + " of charge",
+                     amps(amps_in) + " through it; passes " + amps(charge->lo) + " of charge",
                      amps(amps_in) + " > " + amps(charge->lo) + " (charge of " + who + ")",
-                     help_for(charge->lo / amps_in));
+                     charge->lo / amps_in);
         const Part& part = input_.harness.part(edge.part);
         for (const Attribute& attribute : input_.harness.attributes_of(part.attributes)) {
             if (attribute.name != "charge-trips"_attr) continue;
             const auto values = input_.harness.values_of(attribute);
             if (values[0].known == Knowledge::unknown || amps_in < values[0].lo) continue;
             complain(amps_in, values[0].lo, Severity::error, edge.part,
-                     who + " opens at " + amps(values[0].lo) + "; " + amps(amps_in) + " come back",
+                     "it opens at " + amps(values[0].lo) + "; " + amps(amps_in) + " come back",
                      amps(amps_in) + " >= " + amps(values[0].lo) + " (charge-trips of " + who +
                          "): it opens, the bus rises and the brake is lost",
-                     help_for(values[0].lo / amps_in * 0.999));
+                     values[0].lo / amps_in * 0.999);
         }
-    }
-
-    std::string help_for(double share) const {
-        return "a regeneration of " + amps(std::floor(total_A_ * share * (1 + 1e-9) * 10) / 10) +
-               " or less, all controllers together, would pass";
     }
 
     const RuleInput& input_;
@@ -265,6 +264,16 @@ class Settings {
     double total_A_ = 0;
     std::vector<Complaint> complaints_;
 };
+
+// One figure that none of them complains of.
+std::string passing_text(const std::vector<Complaint>& complaints) {
+    double passes_A = complaints.front().passes_A;
+    for (const Complaint& each : complaints) passes_A = std::min(passes_A, each.passes_A);
+    const double rounded_A = std::floor(passes_A * (1 + 1e-9) * 10) / 10;
+    return rounded_A > 0
+               ? "a regeneration of " + amps(rounded_A) + " or less, all controllers together, would pass"
+               : std::string("no regeneration would pass");
+}
 
 void report_setting(const RuleInput& input, EdgeId id, std::vector<Complaint> complaints, Report& report) {
     std::stable_sort(complaints.begin(), complaints.end(), [](const Complaint& a, const Complaint& b) {
@@ -274,7 +283,7 @@ void report_setting(const RuleInput& input, EdgeId id, std::vector<Complaint> co
     const Complaint& worst = complaints.front();
     Finding finding = finding_about(input, "regeneration-too-high", worst.severity, back.part);
     finding.message = named(input.harness, back.part) + " is set to return more than can be taken";
-    finding.beside = worst.beside;
+    finding.beside = (worst.part != back.part ? named(input.harness, worst.part) + ": " : "") + worst.beside;
     const auto regen = input.facts.quantity(back.part, "regen"_attr);
     finding.working.push_back(amps(regen->hi) + " (regen of " + named(input.harness, back.part) + ")");
     std::set<std::string> lines;
@@ -288,7 +297,8 @@ void report_setting(const RuleInput& input, EdgeId id, std::vector<Complaint> co
     finding.figures = {{"regen", regen->hi, Dimension::current}};
     finding.source = "rating of the part";
     witnessed(input, finding, *worst.point, id);
-    finding.help = worst.help;
+    finding.help = passing_text(complaints);
+    if (worst.part == back.part) finding.help += "; or a controller that takes a higher voltage";
     report.add(std::move(finding));
 }
 

@@ -2,12 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
+#include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
-#include "checker/protection/return_tree.hpp"
 
 namespace loomward {
 
@@ -60,15 +58,17 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
     const std::vector<EdgeId>& before = input.proof.wires[id.index()].guarding().cut;
     const Edge& tap = circuit.edge(circuit.edge_of_wire[id.index()]);
     for (const auto& [end, other] : {std::pair(tap.from, tap.to), std::pair(tap.to, tap.from)}) {
-        // Over direct joints, and on to what is no longer than the tap may be.
+        // Over direct joints, and on to what is no longer than the tap may be. Nothing is walked twice: the
+        // way back over a piece of the tap itself is not a longer tap.
         std::map<NodeId, double> reached{{end, own_m}};
         std::vector<NodeId> queue{end};
+        std::set<EdgeId> walked{circuit.edge_of_wire[id.index()]};
         double sum_A = 0;
         bool guarded = true, any = false;
         for (std::size_t head = 0; head < queue.size() && guarded; ++head)
             for (const Incidence& next : circuit.at(queue[head])) {
                 const Edge& edge = circuit.edge(next.edge);
-                if (edge.wire == id) continue;
+                if (!walked.insert(next.edge).second) continue;
                 if (is_protective(edge.role)) {
                     // What guards the tap itself lies before it.
                     guarded = guarded && std::find(before.begin(), before.end(), next.edge) == before.end();
@@ -150,90 +150,6 @@ void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& p
     finding.mode = point.mode;
     finding.corner = point.corner;
     finding.witness = current_path(input.circuit, point, edge);
-}
-
-namespace {
-
-bool leads_on(EdgeRole role) {
-    return is_conductor(role) || role == EdgeRole::diode;
-}
-
-// Full voltage of a source edge, V; 0 for other edges and where it is not known.
-double full_voltage_V(const RuleInput& input, const Edge& edge) {
-    if (edge.role == EdgeRole::emf) {
-        const auto section = pack_section(input.circuit, input.facts, edge, Corner::run_full);
-        if (section) return section->voltage_V;
-        const auto whole = pack_voltage(input.facts, edge.part);
-        return whole ? whole->hi : 0;
-    }
-    if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output) {
-        const auto output = input.facts.quantity(edge.part, "output"_attr);
-        return output ? output->hi : 0;
-    }
-    return 0;
-}
-
-}  // namespace
-
-Potentials::Potentials(const RuleInput& input) : circuit_(input.circuit) {
-    const Circuit& circuit = input.circuit;
-    DisjointSets sets(circuit.node_count());
-    for (const Edge& edge : circuit.edges)
-        if (leads_on(edge.role)) sets.join(edge.from.index(), edge.to.index());
-    zone_.resize(circuit.node_count());
-    for (std::size_t i = 0; i < zone_.size(); ++i) zone_[i] = static_cast<std::uint32_t>(sets.find(i));
-    above_V_.assign(circuit.node_count(), 0);
-    std::vector<std::pair<const Edge*, double>> sources;
-    for (const Edge& edge : circuit.edges)
-        if (const double volts_V = full_voltage_V(input, edge);
-            volts_V > 0 && !sets.same(edge.from.index(), edge.to.index()))
-            sources.emplace_back(&edge, volts_V);
-    // Strings of sources: as often as there are sources at the most, so that a ring of them ends too.
-    for (std::size_t pass = 0; pass < sources.size(); ++pass) {
-        bool changed = false;
-        for (const auto& [edge, volts_V] : sources) {
-            const double reached = above_V_[zone_[edge->from.index()]] + volts_V;
-            if (reached <= above_V_[zone_[edge->to.index()]] + 1e-9) continue;
-            above_V_[zone_[edge->to.index()]] = reached;
-            changed = true;
-        }
-        if (!changed) break;
-    }
-    top_V_ = above_V_;
-    for (std::size_t pass = 0; pass < sources.size(); ++pass) {
-        bool changed = false;
-        for (const auto& [edge, volts_V] : sources) {
-            double& below = top_V_[zone_[edge->from.index()]];
-            const double top = top_V_[zone_[edge->to.index()]];
-            if (below < top) below = top, changed = true;
-        }
-        if (!changed) break;
-    }
-    // What is reached through a resistor alone (precharge, sense leads) can rise to what feeds it.
-    for (bool changed = true; changed;) {
-        changed = false;
-        for (const Edge& edge : circuit.edges) {
-            if (edge.role != EdgeRole::resistor) continue;
-            const std::uint32_t a = zone_[edge.from.index()], b = zone_[edge.to.index()];
-            if ((top_V_[a] > 0) == (top_V_[b] > 0)) continue;
-            const auto [fed, dead] = top_V_[a] > 0 ? std::pair(a, b) : std::pair(b, a);
-            top_V_[dead] = top_V_[fed];
-            above_V_[dead] = above_V_[fed];
-            changed = true;
-        }
-    }
-    std::vector<bool> forward(circuit.node_count()), conducts(circuit.edges.size());
-    for (std::size_t i = 0; i < forward.size(); ++i) forward[i] = above_V_[zone_[i]] > 0;
-    for (std::size_t i = 0; i < conducts.size(); ++i) conducts[i] = leads_on(circuit.edges[i].role);
-    const ReturnTree tree(circuit, forward, conducts);
-    behind_V_ = tree.collect<double>([&](std::size_t i) { return node_V(tree.loads()[i].feed); },
-                                     [](const double& a, const double& b) { return std::max(a, b); });
-}
-
-double Potentials::across_when_open_V(EdgeId id) const {
-    const Edge& edge = circuit_.edge(id);
-    const bool back = above_V_[zone_[edge.from.index()]] <= 0;
-    return back ? behind_V_[id.index()] : top_V_[zone_[edge.from.index()]];
 }
 
 }  // namespace loomward

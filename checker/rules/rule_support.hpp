@@ -1,5 +1,6 @@
 // What most rules need: a finding begun for a part or wire, and what an edge carries over a course.
 #pragma once
+#include <cmath>
 #include <optional>
 #include <string>
 
@@ -44,6 +45,19 @@ std::vector<std::string> excess_working(const RuleInput& input, const Excess& ex
                                         const std::string& limit_name);
 // What is certain is an error; what hangs on how quickly the part warms up, a warning.
 Severity severity_of(const Excess& excess);
+
+// The one to tell of several: that with the largest figure, of figures as good as equal the first. So neither
+// the last bits of a solution nor, in a list by name, the order of writing decide.
+template <class List, class FigureOf>
+const typename List::value_type& gravest_of(const List& list, FigureOf figure_of) {
+    constexpr double as_good_as_equal = 1e-6;
+    auto gravest = list.begin();
+    for (auto each = list.begin(); each != list.end(); ++each) {
+        const double now = figure_of(*each), most = figure_of(*gravest);
+        if (now > most + as_good_as_equal * std::abs(most)) gravest = each;
+    }
+    return *gravest;
+}
 
 // Fills in mode, corner and witness from the point at which it is worst.
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge);

@@ -2,8 +2,7 @@
 #include <algorithm>
 #include <map>
 
-#include "checker/faults/fault_races.hpp"
-#include "checker/faults/fault_way.hpp"
+#include "checker/circuit/in_series.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -17,8 +16,7 @@ constexpr RuleInfo infos[] = {
      "t_slow of the nearest device < t_fast of every other device on the way, at the prospective current",
      "IEC 60364-5-53 536 (memory)",
      "at the currents of the two corners, not between them; where bands overlap it is a note; fuses of class "
-     "gG "
-     "at 1.6 : 1 pass by IEC 60269-2",
+     "gG at 1.6 : 1 pass by IEC 60269-2; two devices in a row that feed the same parts need not be selective",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
     {"electronics-first",
@@ -32,34 +30,7 @@ std::string seconds(double value) {
     return to_text(value, Dimension::time);
 }
 
-// The worst race of each two devices, with the fault that it is run in.
-struct Race : FaultRace {
-    std::uint32_t outcome = 0;
-};
-
-class Races {
-  public:
-    explicit Races(const RuleInput& input) : input_(input) {}
-
-    void look_at(std::uint32_t number) {
-        const FaultOutcome& outcome = input_.faults.survey().outcomes[number];
-        if (outcome.devices < 2) return;
-        const FaultPlace& place = input_.faults.survey().places[outcome.place];
-        const auto story = input_.faults.tell(place, outcome.corner, outcome.position);
-        if (!story) return;
-        const FaultWay way = find_way(input_.circuit, place, *story);
-        for (const FaultRace& race :
-             find_races(input_.circuit, input_.facts, input_.faults.setting(), way, *story)) {
-            const auto [known, fresh] = races_.try_emplace({race.near, race.far}, Race{race, number});
-            if (!fresh && race.lost && !known->second.lost) known->second = Race{race, number};
-        }
-    }
-    const std::map<std::pair<PartId, PartId>, Race>& all() const { return races_; }
-
-  private:
-    const RuleInput& input_;
-    std::map<std::pair<PartId, PartId>, Race> races_;
-};
+using Race = FaultSurvey::Race;
 
 // One finding for a nearest device and how its races end; the first race carries the numbers.
 void report_races(const RuleInput& input, const std::vector<Race>& races, Report& report) {
@@ -108,24 +79,15 @@ void judge_electronics(const RuleInput& input, Report& report) {
         const FaultOutcome& outcome = survey.outcomes[i];
         if (!outcome.first || input.circuit.edge(outcome.first).role != EdgeRole::trip) continue;
         if (outcome.devices < 2) continue;
-        const FaultPlace& place = survey.places[outcome.place];
-        const auto quick =
-            input.faults.tell(place, outcome.corner, outcome.position, FaultTeller::BandEdge::fast);
-        if (!quick) continue;
-        const auto opens =
-            std::find_if(quick->events.begin(), quick->events.end(),
-                         [](const FaultEvent& event) { return event.kind == FaultEvent::Kind::opens; });
-        if (opens == quick->events.end() || opens->edge != outcome.first) continue;
+        const FaultStudy::Quickest quick = input.faults.quickest(outcome);
+        if (quick.first != outcome.first) continue;
         ElectronicsFirst& bms = all[input.circuit.edge(outcome.first).part];
         if (bms.outcome == FaultSurvey::none ||
             outcome.prospective_A > survey.outcomes[bms.outcome].prospective_A)
             bms.outcome = i;
-        for (const EdgeId id : find_way(input.circuit, place, *quick).out) {
-            const Edge& edge = input.circuit.edge(id);
-            if (!is_protective(edge.role)) continue;
-            if (std::find(bms.beaten.begin(), bms.beaten.end(), edge.part) == bms.beaten.end())
-                bms.beaten.push_back(edge.part);
-        }
+        for (const PartId fuse : quick.passed)
+            if (std::find(bms.beaten.begin(), bms.beaten.end(), fuse) == bms.beaten.end())
+                bms.beaten.push_back(fuse);
     }
     for (auto& [part, bms] : all) {
         if (bms.beaten.empty()) continue;
@@ -151,11 +113,26 @@ void judge_electronics(const RuleInput& input, Report& report) {
     }
 }
 
+// By PartId of fuses and breakers: the same for two that lie in series.
+std::vector<std::uint64_t> rows_of_devices(const RuleInput& input) {
+    std::vector<std::uint64_t> rows(input.harness.parts.size(), 0);
+    if (input.faults.survey().races.empty()) return rows;
+    const std::vector<std::uint64_t> series = series_numbers(input.circuit);
+    for (std::size_t i = 0; i < series.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (is_protective(edge.role)) rows[edge.part.index()] = series[i];
+    }
+    return rows;
+}
+
 void run(const RuleInput& input, Report& report) {
-    Races races(input);
-    for (std::uint32_t i = 0; i < input.faults.survey().outcomes.size(); ++i) races.look_at(i);
     std::map<std::pair<PartId, bool>, std::vector<Race>> by_nearest;
-    for (const auto& [pair, race] : races.all()) by_nearest[{race.near, race.lost}].push_back(race);
+    const std::vector<std::uint64_t> rows = rows_of_devices(input);
+    for (const Race& race : input.faults.survey().races) {
+        // In a row either may open: nothing else goes out with it.
+        const std::uint64_t row = rows[race.near.index()];
+        if (row == 0 || row != rows[race.far.index()]) by_nearest[{race.near, race.lost}].push_back(race);
+    }
     for (const auto& [nearest, together] : by_nearest) report_races(input, together, report);
     judge_electronics(input, report);
 }

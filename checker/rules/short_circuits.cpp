@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 
+#include "checker/circuit/by_name.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
@@ -19,7 +20,9 @@ constexpr RuleInfo infos[] = {
      "a fuse or breaker through which a larger short-circuit current can flow than it can break",
      "I_prospective <= breaking capacity; pack full, conductors cold, contacts without resistance",
      "IEC 60364-4-43 434.5.1",
-     "no device further up is counted on as back-up; motors and capacitors are not counted as sources",
+     "asked at its own terminals too, whatever can touch there; no device further up is counted on as "
+     "back-up; "
+     "motors and capacitors are not counted as sources",
      "fuse F1 { 60 A, 80 V dc, breaks 500 A at 80 V dc, curve iso8820-5 }",
      "fuse F1 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }"},
     {"slow-clearing", "a wire that a short circuit damages before the device that clears it has opened",
@@ -89,7 +92,7 @@ void show_fault(const RuleInput& input, Finding& finding, const FaultAccount& ac
 
 void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     const FaultSurvey::DeviceWorst& worst = input.faults.survey().devices[part.index()];
-    if (worst.outcome == FaultSurvey::none || input.harness.part(part).kind == Kind::bms) return;
+    if (worst.prospective_A <= 0 || input.harness.part(part).kind == Kind::bms) return;
     const Attribute* stated = input.harness.find(input.harness.part(part).attributes, "breaks"_attr);
     if (!stated || input.facts.is_unknown(part, "breaks"_attr)) return;  // missing-data says so
     const auto breaks = input.facts.quantity(part, "breaks"_attr);
@@ -99,7 +102,7 @@ void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     finding.message = named(input.harness, part) + " cannot break the short-circuit current at its place";
     finding.beside = "breaks " + amps(breaks_A) + "; " + amps(worst.prospective_A) + " can flow";
     finding.working = {amps(worst.prospective_A) + " > " + amps(breaks_A) + " (breaking capacity)"};
-    show_fault(input, finding, account_of(input, worst.outcome));
+    show_fault(input, finding, input.faults.account(worst.place, worst.corner, worst.position));
     finding.figures = {{"prospective", worst.prospective_A, Dimension::current},
                        {"breaks", breaks_A, Dimension::current}};
     finding.source = "IEC 60364-4-43 434.5.1";
@@ -146,8 +149,7 @@ bool surely_damaged(const RuleInput& input, const Damage& damage) {
 
 // One finding for a device and everything it clears too late: the worst wire, and the others beside it.
 void report_damage(const RuleInput& input, const std::vector<Damage>& all, Report& report) {
-    const Damage& worst = *std::max_element(
-        all.begin(), all.end(), [](const Damage& a, const Damage& b) { return a.ratio < b.ratio; });
+    const Damage& worst = gravest_of(all, [](const Damage& each) { return each.ratio; });
     const FaultAccount account = account_of(input, worst.outcome);
     const Course course = course_of(input, account.story, worst.wire);
     if (!course.damaged) return;
@@ -220,17 +222,16 @@ void judge_wires(const RuleInput& input, Report& report) {
         auto operator<=>(const Cause&) const = default;
     };
     std::map<Cause, std::vector<Damage>> by_device;
-    for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
-        const FaultSurvey::WireWorst& worst = input.faults.survey().wires[i];
+    for (const WireId id : wires_by_name(input.harness)) {
+        const FaultSurvey::WireWorst& worst = input.faults.survey().wires[id.index()];
         if (worst.outcome == FaultSurvey::none) continue;
-        if (worst.heat_over_limit < 1 || input.proof.wires[i].unguarded() || is_short_tap(input, WireId(i)))
+        if (worst.heat_over_limit < 1 || input.proof.wires[id.index()].unguarded() || is_short_tap(input, id))
             continue;
         const FaultOutcome& told = outcome(input, worst.outcome);
         const bool stands = told.standing_A > 0;
-        const bool alone =
-            accepted_alone(input, stands ? "insufficient-fault-current" : "slow-clearing", WireId(i));
-        by_device[{stands, told.first, alone ? WireId(i) : WireId()}].push_back(
-            {WireId(i), worst.heat_over_limit, worst.outcome});
+        const bool alone = accepted_alone(input, stands ? "insufficient-fault-current" : "slow-clearing", id);
+        by_device[{stands, told.first, alone ? id : WireId()}].push_back(
+            {id, worst.heat_over_limit, worst.outcome});
     }
     for (const auto& [device, damages] : by_device) report_damage(input, damages, report);
 }

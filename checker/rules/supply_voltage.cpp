@@ -4,7 +4,7 @@
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -87,11 +87,49 @@ Finding voltage_finding(const RuleInput& input, std::string_view rule, Severity 
     return finding;
 }
 
-// Whether something gets there at all. A load that pulls its own voltage down still draws; one that stands
-// the wrong way round is another rule's.
-bool is_fed(double now_V, double current_A) {
+// Below it rounding is all that is left.
+constexpr double nothing_V = 1e-6;
+
+// Which parts a mode calls on: not said to be off, and in a closed loop with a pack. What gets no voltage so
+// is not switched off; packs stand against each other.
+class CalledOn {
+  public:
+    explicit CalledOn(const RuleInput& input) : input_(input), loops_(input.harness.modes.size()) {}
+    bool operator()(ModeId mode, const Edge& edge) {
+        const Mode& stated = input_.harness.modes[mode.index()];
+        if (stated.states[edge.part.index()].posture == Posture::off) return false;
+        std::optional<Loops>& loops = loops_[mode.index()];
+        if (!loops) loops = loops_in(stated);
+        return loops->with_packs.same(edge.from.index(), edge.to.index()) &&
+               !loops->without.same(edge.from.index(), edge.to.index());
+    }
+
+  private:
+    struct Loops {
+        DisjointSets without,
+            with_packs;  // what hangs together over closed contacts alone, and over packs too
+    };
+    Loops loops_in(const Mode& mode) const {
+        const auto leads = [&](EdgeId id) {
+            const Edge& edge = input_.circuit.edge(id);
+            return (is_conductor(edge.role) || is_driver(edge.role)) && is_closed(input_.circuit, mode, edge);
+        };
+        return {pieces(input_.circuit, leads), pieces(input_.circuit, [&](EdgeId id) {
+                    return input_.circuit.edge(id).role == EdgeRole::emf || leads(id);
+                })};
+    }
+
+    const RuleInput& input_;
+    std::vector<std::optional<Loops>> loops_;  // by ModeId
+};
+
+// Whether something gets there at all, or ought to. A load that pulls its own voltage down still draws; one
+// that stands the wrong way round is another rule's.
+bool is_fed(const OperatingPoint& point, EdgeId id, const Edge& edge, CalledOn& called_on) {
+    const double now_V = fed_V(point, edge), current_A = std::abs(point.edge_A[id.index()]);
     if (now_V < -0.5) return false;
-    return now_V >= 0.5 ? std::abs(current_A) >= 1e-6 : std::abs(current_A) >= 0.1;
+    if (now_V >= 0.5 ? current_A >= 1e-6 : current_A >= 0.1) return true;
+    return now_V < 0.5 && point.mode && called_on(point.mode, edge);
 }
 
 // The voltage a load is made for. Of an estimate the figure that was estimated: what it is held against are
@@ -172,11 +210,13 @@ Feed feed_of(const RuleInput& input, const OperatingPoint& point, EdgeId id, Tra
 }
 
 // `full_V`: what it gets in the same mode with the pack full; `source_V`: what its source has then.
+// `point` feeds it.
 bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, double full_V, double source_V,
-               Report& report) {
+               Tracers& tracers, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const double now_V = fed_V(point, edge);
-    if (!is_fed(now_V, point.edge_A[id.index()])) return false;  // off, or not fed at all: other rules
+    const double arrives_V = fed_V(point, edge);
+    const bool nothing = arrives_V < nothing_V;
+    const double now_V = nothing ? 0 : arrives_V;
     const std::string who = named(input.harness, edge.part);
     if (const auto range = working_range(input, edge.part)) {
         if (!below(now_V, range->lo)) return false;
@@ -186,8 +226,12 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
             who + (always ? " never gets the voltage it needs"
                           : " gets too little voltage when the pack is low"),
             volts(now_V) + "; works from " + volts(range->lo), volts(now_V) + " < " + volts(range->lo));
-        finding.help = always ? "a part that works at this voltage, or another rail"
-                              : "a shorter or thicker way, or a part that works lower";
+        finding.help = nothing
+                           ? "its way to the packs is closed: what stands in it cancels out, or both of its "
+                             "poles lie on one"
+                       : always ? "a part that works at this voltage, or another rail"
+                                : "a shorter or thicker way, or a part that works lower";
+        if (nothing) finding.witness.clear();
         add_age(input, point, finding);
         report.add(std::move(finding));
         return false;  // what is lost on the way may be why
@@ -196,29 +240,62 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
     const auto rated = load ? printed_voltage(input, edge.part) : std::nullopt;
     // A long way to the right rail is a drop, not another rail.
     full_V = std::max(full_V, source_V);
-    if (!rated || full_V >= 0.7 * rated->hi) return false;
+    const double low_V = feed_of(input, point, id, tracers).source_V;
+    if (!rated) return false;
+    const double made_for_V = rated->hi;
+    if (full_V >= 0.7 * made_for_V && low_V >= 0.5 * made_for_V) return false;
+    if (full_V >= 0.7 * made_for_V) {
+        Finding finding = voltage_finding(input, "undervoltage", Severity::warning, id, point,
+                                          who + " gets too little voltage when the pack is low",
+                                          volts(low_V) + " at its source; made for " + volts(made_for_V),
+                                          volts(low_V) + " < 0.5 x " + volts(made_for_V));
+        finding.source = "common practice, no source";
+        finding.help = "say what it works at, or feed it from another rail";
+        report.add(std::move(finding));
+        return false;
+    }
     Finding finding =
         voltage_finding(input, "wrong-rail", Severity::error, id, point, who + " is on the wrong rail",
-                        volts(full_V) + " at most; made for " + volts(rated->hi),
-                        volts(full_V) + " < 0.7 x " + volts(rated->hi));
+                        volts(full_V) + " at most; made for " + volts(made_for_V),
+                        volts(full_V) + " < 0.7 x " + volts(made_for_V));
     finding.source = "common practice, no source";
     report.add(std::move(finding));
     return true;
 }
 
-bool judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, Tracers& tracers,
-                Report& report) {
+// What is lost between source and load, out and back, where that is most.
+struct Drop {
+    const OperatingPoint* point = nullptr;
+    Feed feed;
+    double now_V = 0, share = 0;  // of the source's voltage
+};
+
+// The moments differ in what else hangs on the way: the lowest voltage, the most current of the load itself
+// and the largest loss on the way need not be one moment.
+Drop largest_drop(const RuleInput& input, EdgeId id, const std::vector<const OperatingPoint*>& points,
+                  Tracers& tracers) {
+    Drop worst;
     const Edge& edge = input.circuit.edge(id);
-    if (std::abs(point.edge_A[id.index()]) < 1e-3) return false;
-    const Feed feed = feed_of(input, point, id, tracers);
-    if (feed.dropped_on_purpose) return false;
-    const CurrentPath& path = feed.path;
-    const double source_V = feed.source_V;
-    const double now_V = fed_V(point, edge);
+    for (const OperatingPoint* point : points) {
+        if (std::abs(point->edge_A[id.index()]) < 1e-3) continue;
+        Feed feed = feed_of(input, *point, id, tracers);
+        if (feed.dropped_on_purpose || feed.source_V < 1) continue;
+        const double now_V = fed_V(*point, edge), share = (feed.source_V - now_V) / feed.source_V;
+        if (share > worst.share * (1 + 1e-9)) worst = {point, std::move(feed), now_V, share};
+    }
+    return worst;
+}
+
+void judge_drop(const RuleInput& input, EdgeId id, const std::vector<const OperatingPoint*>& points,
+                Tracers& tracers, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    const Drop worst = largest_drop(input, id, points, tracers);
     const double allowed = input.facts.policy("voltage-drop"_attr).lo / 100;
-    if (source_V < 1 || source_V - now_V <= allowed * source_V) return false;
-    const double share = (source_V - now_V) / source_V;
-    const bool severe = share > std::max(0.10, allowed);
+    if (!worst.point || !above(worst.share, allowed)) return;
+    const OperatingPoint& point = *worst.point;
+    const CurrentPath& path = worst.feed.path;
+    const double source_V = worst.feed.source_V, now_V = worst.now_V, share = worst.share;
+    const bool severe = above(share, std::max(0.10, allowed));
     Finding finding =
         finding_about(input, "voltage-drop", severe ? Severity::error : Severity::warning, edge.part);
     finding.message =
@@ -253,43 +330,40 @@ bool judge_drop(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
     finding.help = "thicker or shorter wires where most is lost, or a policy that fits this circuit";
     witnessed(input, finding, point, id);
     report.add(std::move(finding));
-    return true;
 }
 
-// The points that hurt a part most.
+// The points that hurt a part most, and all at which it is fed from packs that are low.
 struct Worst {
-    const OperatingPoint *highest = nullptr, *lowest = nullptr, *busiest = nullptr;
+    const OperatingPoint *highest = nullptr, *lowest = nullptr;
+    std::vector<const OperatingPoint*> fed;
 };
-Worst worst_for(const RuleInput& input, EdgeId id) {
+Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
     const Edge& edge = input.circuit.edge(id);
     Worst worst;
     for (const OperatingPoint& point : input.points) {
         if (!point.usable() || strained(input, point, edge)) continue;
-        const double now_V = fed_V(point, edge), now_A = point.edge_A[id.index()];
+        const double now_V = fed_V(point, edge);
         if (point.corner == Corner::run_full) {
             if (!worst.highest || now_V > fed_V(*worst.highest, edge)) worst.highest = &point;
             continue;
         }
-        if (!is_fed(now_V, now_A)) continue;
+        if (!is_fed(point, id, edge, called_on)) continue;
         if (!worst.lowest || now_V < fed_V(*worst.lowest, edge)) worst.lowest = &point;
-        if (!worst.busiest || now_A > worst.busiest->edge_A[id.index()]) worst.busiest = &point;
+        worst.fed.push_back(&point);
     }
     return worst;
 }
 
-void judge_part(const RuleInput& input, EdgeId id, Tracers& tracers, Report& report) {
+void judge_part(const RuleInput& input, EdgeId id, CalledOn& called_on, Tracers& tracers, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const Worst worst = worst_for(input, id);
+    const Worst worst = worst_for(input, id, called_on);
     if (draws(edge)) {
         if (worst.highest && judge_high(input, id, *worst.highest, report)) return;
         const double full_V = worst.highest ? fed_V(*worst.highest, edge) : 0;
         const double source_V = worst.highest ? feed_of(input, *worst.highest, id, tracers).source_V : 0;
-        if (worst.lowest && judge_low(input, id, *worst.lowest, full_V, source_V, report)) return;
+        if (worst.lowest && judge_low(input, id, *worst.lowest, full_V, source_V, tracers, report)) return;
     }
-    // The voltage is lowest where the pack sags most, the drop on the way largest where it draws most.
-    if (worst.lowest && judge_drop(input, id, *worst.lowest, tracers, report)) return;
-    if (worst.busiest && worst.busiest != worst.lowest)
-        judge_drop(input, id, *worst.busiest, tracers, report);
+    judge_drop(input, id, worst.fed, tracers, report);
 }
 
 // What feeds a place that no pack holds down: a panel or charger with nothing on it stands at its open
@@ -354,11 +428,12 @@ bool judge_open(const RuleInput& input, EdgeId id, OpenVoltages& open, Report& r
 
 void run(const RuleInput& input, Report& report) {
     Tracers tracers;
+    CalledOn called_on(input);
     OpenVoltages open(input);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!loses(edge) || (draws(edge) && judge_open(input, EdgeId(i), open, report))) continue;
-        judge_part(input, EdgeId(i), tracers, report);
+        judge_part(input, EdgeId(i), called_on, tracers, report);
     }
 }
 

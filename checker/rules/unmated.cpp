@@ -55,19 +55,11 @@ class Reach {
               const Edge& edge = input.circuit.edge(id);
               return (is_conductor(edge.role) || (edge.role == EdgeRole::diode && edge.from == at)) &&
                      is_closed(input.circuit, mode, edge);
-          })) {}
-    // Whether that end of a contact hangs on a pole without help of its own connector.
-    bool feeds(EdgeId contact, Half half) const {
-        const Edge& edge = input_.circuit.edge(contact);
-        NodeId here = node_of(edge, half);
-        if (!reached_[here]) return false;
-        while (const EdgeId by = reached_.by[here.index()]) {
-            const Edge& step = input_.circuit.edge(by);
-            if (step.part && step.part == edge.part) return false;
-            here = other_end(step, here);
-        }
-        return true;
+          })) {
+        find_feeds();
     }
+    // Whether that end of a contact hangs on a pole without help of its own connector.
+    bool feeds(EdgeId contact, Half half) const { return feeds_[2 * contact.index() + (half ? 1 : 0)]; }
 
   private:
     static std::vector<NodeId> poles(const RuleInput& input, bool plus) {
@@ -76,9 +68,44 @@ class Reach {
             if (edge.role == EdgeRole::emf) nodes.push_back(plus ? edge.to : edge.from);
         return nodes;
     }
+    // All ways from the poles in one walk down their tree, with the parts that the way so far has passed.
+    void find_feeds() {
+        const Circuit& circuit = input_.circuit;
+        feeds_.assign(2 * circuit.edges.size(), false);
+        std::vector<std::vector<NodeId>> onward(circuit.node_count());
+        std::vector<std::pair<NodeId, bool>> walk;  // true: on the way back up
+        for (std::size_t i = 0; i < circuit.node_count(); ++i) {
+            if (!reached_[NodeId(i)]) continue;
+            if (const EdgeId by = reached_.by[i])
+                onward[other_end(circuit.edge(by), NodeId(i)).index()].emplace_back(i);
+            else
+                walk.emplace_back(NodeId(i), false);
+        }
+        std::vector<std::uint32_t> passed(input_.harness.parts.size(), 0);
+        while (!walk.empty()) {
+            const auto [node, leaves] = walk.back();
+            walk.pop_back();
+            const EdgeId by = reached_.by[node.index()];
+            const PartId part = by ? circuit.edge(by).part : PartId();
+            if (leaves) {
+                if (part) --passed[part.index()];
+                continue;
+            }
+            if (part) ++passed[part.index()];
+            for (const Incidence& step : circuit.at(node)) {
+                const Edge& edge = circuit.edge(step.edge);
+                if (!edge.part || passed[edge.part.index()] > 0) continue;
+                for (const Half half : {named_first, mate_half})
+                    if (node_of(edge, half) == node) feeds_[2 * step.edge.index() + (half ? 1 : 0)] = true;
+            }
+            walk.emplace_back(node, true);
+            for (const NodeId next : onward[node.index()]) walk.emplace_back(next, false);
+        }
+    }
 
     const RuleInput& input_;
     Reached reached_;
+    std::vector<bool> feeds_;  // by contact, then by half
 };
 
 struct Live {

@@ -1,7 +1,10 @@
 // What breaks and what insulates against the highest voltage that can stand across it: every pack full.
 #include <algorithm>
 #include <cmath>
+#include <map>
 
+#include "checker/circuit/ways.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -18,10 +21,11 @@ constexpr RuleInfo infos[] = {
      "every contact counts as closed; transients are not counted", "fuse F1 { 60 A, 32 V dc",
      "fuse F1 { 60 A, 80 V dc"},
     {"contact-voltage",
-     "a switch, contactor, relay, selector, connector, terminal block, fuse block, diode or capacitor whose "
-     "voltage rating is "
+     "a switch, contactor, relay, selector, battery management, connector, terminal block, fuse block, diode "
+     "or capacitor whose voltage rating is "
      "below what can stand across it, or is one for alternating current",
-     "U_rated >= U_full; breaks at U >= U_full where it breaks current",
+     "U_rated >= U_full; breaks at U >= U_full where it breaks current; a diode: U_rated >= the highest "
+     "voltage that K can come to above the minus of its sources",
      "AC 43.13-1B 11-50; rating of the part", "every contact counts as closed; transients are not counted",
      "switch S1 { 24 V dc", "switch S1 { 80 V dc"},
 };
@@ -81,7 +85,7 @@ class Standing {
         switch (held) {
             case Held::voltage_open:
             case Held::breaking:
-                return when_open_V(part);
+                return std::max(when_open_V(part), when_tripped_V(part));
             case Held::voltage_between:
                 return between_V(part);
             case Held::voltage_across:
@@ -99,6 +103,53 @@ class Standing {
             if (role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::switching ||
                 role == EdgeRole::diode)
                 highest = std::max(highest, potentials_.across_when_open_V(id));
+            // In reverse a diode holds off all that its K can come to, while its A lies at the bottom: across
+            // a load whenever that is fed, towards another source when its own is off.
+            if (role == EdgeRole::diode)
+                highest = std::max(highest, potentials_.node_V(input_.circuit.edge(id).to));
+        }
+        return highest;
+    }
+    // The transistors of a battery management stand the whole string that they open, in whichever pole and
+    // between whichever of its packs they lie: what hangs on it pulls the far side all the way.
+    double when_tripped_V(PartId part) const {
+        EdgeId trip;
+        for (const EdgeId id : input_.circuit.edges_of_part[part.index()])
+            if (input_.circuit.edge(id).role == EdgeRole::trip && !trip) trip = id;
+        if (!trip) return 0;
+        // Relays and selectors may join poles of different strings.
+        DisjointSets joined = pieces(input_.circuit, [&](EdgeId id) {
+            const Edge& edge = input_.circuit.edge(id);
+            const bool changes =
+                edge.role == EdgeRole::switching && (input_.harness.part(edge.part).kind == Kind::relay ||
+                                                     input_.harness.part(edge.part).kind == Kind::selector);
+            return is_conductor(edge.role) && !changes && !(edge.role == EdgeRole::trip && edge.part == part);
+        });
+        const Edge& edge = input_.circuit.edge(trip);
+        const bool low = input_.facts.word(part, "side"_attr) != "high";
+        const auto height_V = [&](NodeId start, bool up) { return stacked_V(joined, start, up); };
+        return height_V(edge.from, low) + height_V(edge.to, !low);
+    }
+    // The packs in series from a point upwards, or downwards, V.
+    double stacked_V(DisjointSets& joined, NodeId start, bool up) const {
+        std::map<std::size_t, double> reached{{joined.find(start.index()), 0}};
+        double highest = 0;
+        // As often as there are points at the most, so that a ring of packs ends too.
+        for (std::size_t pass = 0; pass <= reached.size(); ++pass) {
+            bool changed = false;
+            for (const Edge& pack : input_.circuit.edges) {
+                if (pack.role != EdgeRole::emf) continue;
+                const auto section = pack_section(input_.circuit, input_.facts, pack, Corner::run_full);
+                const auto from = reached.find(joined.find((up ? pack.from : pack.to).index()));
+                if (!section || from == reached.end()) continue;
+                const double there_V = from->second + section->voltage_V;
+                double& best_V = reached[joined.find((up ? pack.to : pack.from).index())];
+                if (there_V <= best_V + 1e-9) continue;
+                best_V = there_V;
+                highest = std::max(highest, there_V);
+                changed = true;
+            }
+            if (!changed) break;
         }
         return highest;
     }

@@ -136,8 +136,8 @@ constexpr auto rows = std::to_array<Row>({
     // too high a voltage
     {"fuse-voltage", too_high_voltage, devices},
     {"contact-voltage", too_high_voltage,
-     switching |
-         kinds({Kind::connector, Kind::terminal_block, Kind::fuse_block, Kind::diode, Kind::capacitor})},
+     switching | kinds({Kind::bms, Kind::connector, Kind::terminal_block, Kind::fuse_block, Kind::diode,
+                        Kind::capacitor})},
     {"input-voltage", too_high_voltage, users},
     {"wrong-rail", too_high_voltage, kinds({Kind::load})},
     {"charge-voltage", too_high_voltage, packs | chargers},
@@ -194,6 +194,8 @@ constexpr auto rows = std::to_array<Row>({
     {"overdrawn-pack", lost_drive, packs},
     {"limit-at-temperature", lost_drive, managed | kinds({Kind::controller})},
     {"undervoltage", lost_drive, users},
+    {"starting-sag", lost_drive, users | coils},
+    {"charging-surge", lost_drive, kinds({Kind::fuse, Kind::breaker, Kind::bms})},
     {"voltage-drop", lost_drive, users},
     {"cannot-be-fed", lost_drive, users},
     {"settings-together", lost_drive, managed},

@@ -27,10 +27,14 @@ Mode quiet(const Circuit& circuit, const Mode& mode) {
     return still;
 }
 
-Mode before_its_lines(const Mode& mode) {
+namespace {
+
+// The mode with what was stated so, by its own lines or by those it takes over too, still open.
+Mode undone(const Mode& mode, bool taken_over_too) {
     Mode before = mode;
-    const auto undo = [](State& state) {
-        if (state.stated_by != StatedBy::line) return;
+    const auto undo = [&](State& state) {
+        if (state.stated_by != StatedBy::line && !(taken_over_too && state.stated_by == StatedBy::inherited))
+            return;
         switch (state.posture) {
             case Posture::closed:
                 state.posture = Posture::open;
@@ -54,6 +58,15 @@ Mode before_its_lines(const Mode& mode) {
     for (State& state : before.states) undo(state);
     for (State& state : before.pin_states) undo(state);
     return before;
+}
+
+}  // namespace
+
+Mode before_its_lines(const Mode& mode) {
+    return undone(mode, false);
+}
+Mode before_anything(const Mode& mode) {
+    return undone(mode, true);
 }
 
 ModeFollower::ModeFollower(const Circuit& circuit, const Facts& facts, Corner corner)

@@ -16,6 +16,8 @@ namespace loomward {
 Mode quiet(const Circuit& circuit, const Mode& mode);
 // What a mode without `after` is entered from: the same with what its own lines close still open.
 Mode before_its_lines(const Mode& mode);
+// The same with what it takes over from the mode it is like still open too.
+Mode before_anything(const Mode& mode);
 
 // One mode at one corner as a network with capacitors.
 struct Scene {
@@ -57,6 +59,7 @@ class ModeFollower {
     Followed& follow(ModeId id);
     void forget_circle(ModeId id);
     void enter_from(const Mode& here, Followed& next);
+    std::vector<double> charged_unstated(ModeId id) const;
     ChargeCourse& course(ModeId id);
     double packs_V() const;
     std::vector<std::size_t> counted_at_once(const Followed& now) const;

@@ -215,12 +215,8 @@ class Resolver {
             to = terminal_named(scope_, id_, std::string(pole) + "." + std::string(place_.exit), mate_);
         if (!to) return say_no_terminal(place_.exit);
         for (const Way& way : ways_through(reading_, scope_, id_, true)) {
-            if (way.from != from || way.to != to) continue;
-            const std::string spelling = spelt(way);
-            if (spelling.find('>') != std::string::npos) return at(from, to);
-            reading_.say("long-way", word_.where,
-                         written() + " is the usual way through and is written " + spelling);
-            return stop_;
+            // The usual way too, which needs no more than the name.
+            if (way.from == from && way.to == to) return at(from, to);
         }
         Diagnostic& mistake = reading_.say("no-way", word_.where,
                                            "nothing in " + name() + " leads from " +

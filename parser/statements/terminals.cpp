@@ -173,6 +173,13 @@ class TerminalMaker {
         }
     }
 
+    // "t4"
+    static bool is_tap_terminal(std::string_view text) {
+        return text.size() > 1 && text.front() == 't' &&
+               std::all_of(text.begin() + 1, text.end(),
+                           [](char each) { return each >= '0' && each <= '9'; });
+    }
+
     void make_pack() {
         add_all({"+", "-"});
         const Attribute* taps = attributes_.find("taps"_attr);
@@ -186,10 +193,15 @@ class TerminalMaker {
                 std::from_chars(tap.text.data(), tap.text.data() + tap.text.size(), cells);
             const bool number = error == std::errc() && end == tap.text.data() + tap.text.size() && cells > 0;
             if (!number || (series.present() && cells >= series.lo)) {
-                reading_
-                    .say("out-of-range", tap.where,
-                         "pack " + std::string(part_.name) + " has no tap '" + std::string(tap.text) + "'")
-                    .help = "a tap is named by the number of cells between it and minus";
+                Diagnostic& mistake = reading_.say(
+                    "out-of-range", tap.where,
+                    "pack " + std::string(part_.name) + " has no tap '" + std::string(tap.text) + "'");
+                mistake.help = "a tap is named by the number of cells between it and minus";
+                // Its terminal is t4, the tap itself 4.
+                if (is_tap_terminal(tap.text)) {
+                    mistake.beside = "write taps " + std::string(tap.text.substr(1));
+                    mistake.help += "; its terminal is " + std::string(tap.text);
+                }
                 give_up();
                 continue;
             }

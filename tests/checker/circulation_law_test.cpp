@@ -7,6 +7,7 @@
 #include <boost/graph/biconnected_components.hpp>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <map>
 #include <random>
 
 #include "checker/parts/capacities.hpp"
@@ -21,6 +22,10 @@ using namespace loomward::testing;
 namespace {
 
 constexpr double endless = unbounded_A;
+
+bool same(double a, double b) {
+    return a == b || std::abs(a - b) < 1e-9 * std::max(1.0, std::abs(a));
+}
 
 // Points of a plus side and of a minus side joined at random by wires, fuses and diodes; packs alone, in
 // series and side by side, chargers, converters, drives that give back; loads, bleeds, bonded frames.
@@ -173,6 +178,7 @@ class Programme {
             }
         own_minus();
         find_rings();
+        find_charges();
     }
     bool is_forward(NodeId node) const { return forward_[node.index()]; }
 
@@ -322,11 +328,15 @@ class Programme {
                 pipes.push_back({edge.from.index(), edge.to.index(), capacities_.source_A(edge)});
     }
     // A current falls: never out of the minus side, never into the plus side from elsewhere.
-    void loads(std::vector<Pipe>& pipes, NodeId taken_out = {}) const {
+    // On rings a pack is charged by what others bring to its plus, not by its own current.
+    void loads(std::vector<Pipe>& pipes, NodeId taken_out = {}, bool ring = false) const {
         for (const Edge& edge : circuit_.edges) {
             const auto [plus, minus] = load(edge);
             if (!plus || (taken_out && (plus == taken_out || minus == taken_out))) continue;
-            const double most = edge.role == EdgeRole::resistor ? capacities_.guard_A(edge, false) : endless;
+            const double most = edge.role == EdgeRole::resistor      ? capacities_.guard_A(edge, false)
+                                : ring && edge.role == EdgeRole::emf ? charge_A_.at(&edge)
+                                                                     : endless;
+            if (most <= 0) continue;
             const auto falls = [&](NodeId a, NodeId b) {
                 return !is_minus(a) && !(is_plus(b) && !is_plus(a));
             };
@@ -335,20 +345,34 @@ class Programme {
                 pipes.push_back({minus.index(), plus.index(), most});
         }
     }
-    double reach(NodeId node, NodeId taken_out, bool arriving) const {
+    double reach(NodeId node, NodeId taken_out, bool arriving, const Edge* silent = nullptr) const {
         const std::size_t outside = nodes();
         std::vector<Pipe> pipes;
         pipes.push_back(arriving ? Pipe{node.index(), outside, endless}
                                  : Pipe{outside, node.index(), endless});
         conductors(pipes, {}, taken_out);
-        loads(pipes, taken_out);
+        loads(pipes, taken_out, true);
         for (const Edge& edge : circuit_.edges) {
-            if (!is_source(edge.role)) continue;
+            if (!is_source(edge.role) || &edge == silent) continue;
             const double most = capacities_.source_A(edge);
             if (arriving && edge.to != taken_out) pipes.push_back({outside, edge.to.index(), most});
             if (!arriving && edge.from != taken_out) pipes.push_back({edge.from.index(), outside, most});
         }
         return largest_circulation(nodes() + 1, pipes, 0);
+    }
+    // What packs may be charged with: rising from nothing, until none gets more.
+    void find_charges() {
+        for (const Edge& edge : circuit_.edges)
+            if (edge.role == EdgeRole::emf) charge_A_[&edge] = 0;
+        for (bool more = true; more;) {
+            more = false;
+            for (auto& [pack, charge_A] : charge_A_) {
+                const double now_A = reach(pack->to, {}, true, pack);
+                if (now_A <= charge_A || same(now_A, charge_A)) continue;
+                charge_A = now_A;
+                more = true;
+            }
+        }
     }
     // Rings of conductors, and wires with a source on a common loop, by the library's own search.
     void find_rings() {
@@ -394,6 +418,7 @@ class Programme {
     const Circuit& circuit_;
     Capacities capacities_;
     std::vector<bool> forward_, back_, returns_, ring_, driven_;
+    std::map<const Edge*, double> charge_A_;
     std::vector<NodeId> lonely_;
 };
 
@@ -403,10 +428,6 @@ std::shared_ptr<const Harness> read(const std::string& text) {
     INFO(text);
     for (const Diagnostic& mistake : result.mistakes) FAIL(mistake.message);
     return std::make_shared<const Harness>(std::move(*result.harness));
-}
-
-bool same(double a, double b) {
-    return a == b || std::abs(a - b) < 1e-9 * std::max(1.0, std::abs(a));
 }
 
 }  // namespace

@@ -37,3 +37,40 @@ TEST_CASE("a coil without suppression is a warning, said or left out") {
         CHECK(found(results, Severity::error).empty());
     }
 }
+
+namespace {
+
+// The example's coil with no suppression of its own, and this beside it. Its A1 hangs on X7, its A2 on X8.
+Results with_part(const std::string& part, const std::string& routes) {
+    std::string text = replaced(std::string(example_harness), "suppression diode", "suppression none");
+    return check_text(text + part + routes);
+}
+bool unsuppressed(const Results& results) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "coil-suppression" && finding.severity == Severity::warning) return true;
+    return false;
+}
+const std::string diode = "diode V1 { 3 A, 200 V, drop 0.8 V }\n";
+
+}  // namespace
+
+TEST_CASE("a diode that lies across a coil the right way suppresses it, with a resistor in line or none") {
+    CHECK_FALSE(
+        unsuppressed(with_part(diode, "route K1.A2 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) K1.A1\n")));
+    CHECK_FALSE(unsuppressed(
+        with_part(diode + "resistor R9 { 100 ohm, 5 W }\n",
+                  "route K1.A2 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) R9 (W82 1 mm2, 0.1 m) K1.A1\n")));
+    CHECK_FALSE(unsuppressed(
+        with_part(diode + "resistor R9 { 100 ohm, 5 W }\n",
+                  "route K1.A2 (W80 1 mm2, 0.1 m) R9 (W81 1 mm2, 0.1 m) V1 (W82 1 mm2, 0.1 m) K1.A1\n")));
+}
+
+TEST_CASE("a diode elsewhere, the wrong way round, or behind a contact that opens suppresses nothing") {
+    // Across the wrong way it shorts what switches the coil; to another point it catches nothing.
+    CHECK(unsuppressed(with_part(diode, "route K1.A1 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) K1.A2\n")));
+    CHECK(unsuppressed(with_part(diode, "route K1.A2 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) F1.out\n")));
+    CHECK(unsuppressed(with_part(diode + "switch S9 { 80 V dc, carries 6 A, breaks 2 A at 60 V dc }\n"
+                                         "mode shut { others at rest, S9 closed }\n",
+                                 "route K1.A2 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) S9 (W82 1 mm2, 0.1 "
+                                 "m) K1.A1\n")));
+}

@@ -147,11 +147,12 @@ TEST_CASE("prospective currents at every node of 100 random harnesses are those 
         for (const Corner corner : {Corner::fault_max, Corner::fault_min}) {
             const FaultNetwork network(bench.circuit, *bench.facts, corner, open);
             FaultSolver solver(network);
-            std::vector<EdgeId> edges;
+            std::vector<FaultPiece> pieces;
             const NodeId minus = bench.circuit.node(*bench.harness->find_terminal("B1.-"));
             for (std::size_t node = 0; node < bench.circuit.node_count(); ++node) {
-                if (NodeId(node) == minus || !network.edges_around(NodeId(node), minus, edges)) continue;
-                REQUIRE(solver.solve(edges, std::vector<bool>(edges.size(), false), NodeId(node), minus));
+                if (NodeId(node) == minus || !network.lines().between(NodeId(node), minus, pieces))
+                    continue;
+                REQUIRE(solver.solve(pieces, std::vector<bool>(pieces.size(), false), NodeId(node), minus));
                 const auto expected = reference_short_A(network, NodeId(node), minus);
                 INFO(test::ReferenceSimulator::instance().complaint());
                 REQUIRE(expected);

@@ -175,3 +175,64 @@ TEST_CASE("capacitors above 60 V have five seconds once they are cut off, one wh
     REQUIRE(find(shown, "charged-after-opening"));
     CHECK(find(shown, "charged-after-opening")->severity == Severity::error);
 }
+
+namespace {
+
+// A chipper that a relay switches, behind a fuse or nothing that opens on its stall current.
+Results chipper(std::string_view relay_breaks, std::string_view isolator_breaks, std::string_view stall,
+                std::string_view fuse = "40 A") {
+    return check_text(
+        "loom 1\nharness \"Chipper\" { ambient 20..25 degC, insulation xlpe 105 degC }\n"
+        "pack B1 { voltage 22..28.8 V, resistance 10..14 mohm, capacity 120 Ah, discharge 100 A, charge 20 A "
+        "}\n"
+        "fuse F1 { " +
+        std::string(fuse) +
+        ", 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-5, rated-at 23 degC }\n"
+        "fuse F2 { 2 A, 125 V dc, breaks 20 kA at 125 V dc, curve ul248-14, clears 20 A2s }\n"
+        "relay K1 { contacts no, carries 60 A, makes 120 A, breaks " +
+        std::string(relay_breaks) +
+        " at 32 V dc, coil 24 V 100 mA, coil-works 16..32 V, suppression diode }\n"
+        "switch S1 { 48 V dc, carries 60 A, makes 100 A, breaks " +
+        std::string(isolator_breaks) +
+        " at 48 V dc }\n"
+        "switch S2 { 48 V dc, carries 6 A, makes 6 A, breaks 2 A at 48 V dc }\n"
+        "load M1 { 24 V, 14 A, acts-as current, works 18..30 V" +
+        std::string(stall) +
+        " }\n"
+        "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.4 m, red) S1 (W3 16 mm2, 0.5 m, red) K1 (W5 16 "
+        "mm2, 0.5 m, "
+        "red) M1 (W6 16 mm2, 1 m, black) B1.-\n"
+        "route S1.out (direct) F2 (W7 1 mm2, 0.5 m, red) S2 (W8 1 mm2, 0.5 m, red) K1.A1\n"
+        "route K1.A2 (W9 1 mm2, 0.5 m, black) B1.-\n"
+        "mode off { others at rest }\nmode feed { S1 S2 closed, K1 energised }\n");
+}
+std::vector<std::string> stalls(const Results& results) {
+    std::vector<std::string> subjects;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "breaking-current" && finding.message.find("blocked") != std::string::npos) {
+            CHECK(finding.severity == Severity::warning);
+            subjects.push_back(finding.subject);
+        }
+    return subjects;
+}
+using Told = std::vector<std::string>;
+
+}  // namespace
+
+TEST_CASE("a contact is held to what a blocked motor draws where no device is sure to open") {
+    // 50 A through 40 A: nothing promises that it opens. The coil's 0.1 A does not pass the relay.
+    CHECK(stalls(chipper("49.95 A", "60 A", ", stall 50 A")) == Told{"K1"});
+    CHECK(stalls(chipper("50.05 A", "60 A", ", stall 50 A")).empty());
+    CHECK(stalls(chipper("15 A", "60 A", "")).empty());
+    // One that can break it, nearer to the motor, is the one to use; one that cannot does not excuse another.
+    CHECK(stalls(chipper("60 A", "20 A", ", stall 50 A")).empty());
+    CHECK(stalls(chipper("20 A", "20 A", ", stall 50 A")) == Told{"K1", "S1"});
+}
+
+TEST_CASE("where a device is sure to open a contact breaks three times as much, and nothing after a second") {
+    // 78 A through 40 A: some twice as much, opens between 2 s and a minute.
+    CHECK(stalls(chipper("25.97 A", "95 A", ", stall 78 A")) == Told{"K1"});
+    CHECK(stalls(chipper("26.03 A", "95 A", ", stall 78 A")).empty());
+    // Six times as much may open at once.
+    CHECK(stalls(chipper("15 A", "300 A", ", stall 240 A")).empty());
+}

@@ -168,3 +168,62 @@ TEST_CASE("a driver pin on the pole that it has to stand off shorts the source o
     CHECK(told(driver("high-side", "A1.gnd"), "shorted-output"));
     CHECK_FALSE(told(driver("high-side", "A1.in"), "shorted-output"));
 }
+
+namespace {
+
+// A logger behind a switch whose 5 V output feeds a sensor; `gives` of the output.
+Results logger(std::string_view gives, std::string_view feed = "S9", std::string_view more = {}) {
+    return check_text(std::string(example_harness) + "device A1 { pin in supply 10 mA, pin out output 5 V " +
+                      std::string(gives) +
+                      ", pin gnd return }\ndevice A2 { pin in supply 30 mA, pin gnd return }\n"
+                      "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+                      "route X1 (W30 1 mm2, 0.1 m) " +
+                      std::string(feed) +
+                      " (W31 1 mm2, 0.1 m) A1.in\n"
+                      "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\n"
+                      "route A1.out (W33 1 mm2, 0.1 m) A2.in\nroute A2.gnd (W34 1 mm2, 0.1 m) A1.gnd\n" +
+                      std::string(more));
+}
+
+}  // namespace
+
+TEST_CASE("the output of a device gives nothing while the device has no supply") {
+    const std::string on = "mode measure { others at rest, S1 S9 closed, K1 closed }\n";
+    // 30 mA asked of 20: told of the mode that feeds the logger, and of no other.
+    const Results small = logger("20 mA", "S9", on);
+    REQUIRE(told(small, "overloaded-converter"));
+    CHECK(small.harness->modes[told(small, "overloaded-converter")->mode.index()].name == "measure");
+    CHECK_FALSE(told(logger("40 mA", "S9", on), "overloaded-converter"));
+    // No mode closes the switch: nothing is asked of it.
+    CHECK_FALSE(told(logger("20 mA"), "overloaded-converter"));
+    // A resistor in the supply in place of the switch leaves it live.
+    const std::string resistor = "resistor R9 { 10 ohm, 10 W }\n";
+    CHECK(told(logger("20 mA", "R9", resistor), "overloaded-converter"));
+    CHECK_FALSE(told(logger("40 mA", "R9", resistor), "overloaded-converter"));
+}
+
+TEST_CASE("a regulator behind a panel takes what there is where a pack holds its output, and else is told") {
+    const auto barge = [](std::string_view output) {
+        return check_text(fmt::format(
+            "loom 1\nharness \"Peat barge\" {{ ambient 0..35 degC, insulation xlpe 105 degC }}\n"
+            "pack B1 {{ voltage 22..28.8 V, resistance 8..12 mohm, capacity 110 Ah, discharge 80 A, charge "
+            "40 A }}\n"
+            "charger G1 \"panels\" {{ output 90 V 6 A, reverse blocked }}\n"
+            "converter D1 {{ input 20..100 V, output 28.8 V 15 A, efficiency 95 %, negative common, reverse "
+            "blocked, "
+            "spare out- }}\n"
+            "fuse F1 {{ 30 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5, rated-at 23 degC }}\n"
+            "load H1 {{ 24 V, 15 A, acts-as current, works 18..31 V }}\n"
+            "route G1.+ (W1 4 mm2, 2 m, red) D1.in+\nroute G1.- (W2 4 mm2, 2 m, black) D1.in-\n{}"
+            "route D1.out+ (W5 10 mm2, 0.3 m, red) H1 (W6 10 mm2, 0.3 m, black) D1.in-\n"
+            "mode off {{ others at rest }}\nmode sun {{ G1 delivers 3 A }}\n",
+            output));
+    };
+    // 3 A of 90 V for an output of 432 W.
+    CHECK_FALSE(told(barge("route D1.out+ (W3 10 mm2, 0.3 m, red) F1 (W4 10 mm2, 0.15 m, red) B1.+\n"
+                           "route B1.- (W7 10 mm2, 0.3 m, black) D1.in-\n"),
+                     "cannot-be-fed"));
+    CHECK(told(barge("route B1.+ (W3 10 mm2, 0.15 m, red) F1 (W4 10 mm2, 0.3 m, red) H1.+\n"
+                     "route B1.- (W7 10 mm2, 0.3 m, black) X1\nsplice X1 { method crimp }\n"),
+               "cannot-be-fed"));
+}

@@ -153,7 +153,51 @@ TEST_CASE("a battery management in a string is asked what it stands, and held to
         CHECK(told(asked, "series-bms", subject)->severity == Severity::note);
     }
     CHECK(told(asked, "series-bms")->working.front() == "29.2 V = 14.6 V (B1) + 14.6 V (B2)");
-    CHECK(told(string_of_two(", 29.1 V"), "series-bms")->severity == Severity::error);
-    CHECK_FALSE(told(string_of_two(", 29.2 V"), "series-bms"));
+    for (const char* subject : {"Q1", "Q2"}) {
+        REQUIRE(told(string_of_two(", 29.17 V"), "contact-voltage", subject));
+        CHECK(told(string_of_two(", 29.17 V"), "contact-voltage", subject)->severity == Severity::error);
+    }
+    CHECK_FALSE(told(string_of_two(", 29.17 V"), "series-bms"));
+    CHECK_FALSE(told(string_of_two(", 29.23 V"), "contact-voltage"));
+    CHECK_FALSE(told(string_of_two(", 29.23 V"), "series-bms"));
+    REQUIRE(told(string_of_two(", unknown V"), "series-bms"));
+    CHECK(told(string_of_two(", unknown V"), "series-bms")->severity == Severity::error);
     CHECK_FALSE(told(asked, "bms-direction"));
+}
+
+TEST_CASE("a battery management stands the whole pack when it opens, whatever else shares its minus") {
+    const auto alone = [](const std::string& side, const std::string& stands, const std::string& more = {}) {
+        const bool low = side == "low";
+        return check_text(
+            "loom 1\nharness \"Punt\" { ambient 0..40 degC, insulation pvc 90 degC }\n"
+            "pack B1 { voltage 40..58.4 V, resistance 10 mohm, capacity 50 Ah, discharge 60 A, charge 20 A "
+            "}\n"
+            "bms Q1 { " +
+            stands + ", side " + side +
+            ", ports separate, discharge 60 A, charge 20 A, trips 90 A after 1 s, resistance 1 mohm, spare "
+            "C" +
+            (low ? "-" : "+") +
+            " }\nfuse F1 { 40 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }\n"
+            "load H1 { 48 V, 100 W, works 36..60 V }\nbusbar X2 { studs 3, carries 100 A }\n"
+            "route B1.+ (W1 10 mm2, 0.1 m) " +
+            (low ? "" : "Q1.B+>P+ (W8 10 mm2, 0.1 m) ") +
+            "F1 (W2 10 mm2, 0.3 m) H1 (W3 10 mm2, 0.3 m) X2.1\n"
+            "route X2.2 (W9 10 mm2, 0.1 m) " +
+            (low ? "Q1.P->B- (W8 10 mm2, 0.1 m) " : "") + "B1.-\n" + more + "mode off { others at rest }\n");
+    };
+    for (const char* side : {"low", "high"}) {
+        INFO(side);
+        REQUIRE(told(alone(side, "58.34 V"), "contact-voltage", "Q1"));
+        CHECK(told(alone(side, "58.34 V"), "contact-voltage", "Q1")->severity == Severity::error);
+        CHECK_FALSE(told(alone(side, "58.46 V"), "contact-voltage"));
+        // A pack of a higher voltage on the same minus has nothing to do with it.
+        const std::string other =
+            "pack B2 { voltage 70..88 V, resistance 10 mohm, capacity 50 Ah, discharge 60 A, charge 20 A }\n"
+            "fuse F2 { 40 A, 125 V dc, breaks 20 kA at 125 V dc, curve iso8820-5 }\n"
+            "load H2 { 80 V, 100 W, works 60..90 V }\n"
+            "route B2.+ (W21 10 mm2, 0.1 m) F2 (W22 10 mm2, 0.3 m) H2 (W23 10 mm2, 0.3 m) X2.3\n"
+            "route B2.- (W24 10 mm2, 0.1 m) X2.3\n";
+        CHECK_FALSE(told(alone(side, "58.46 V", other), "contact-voltage", "Q1"));
+        CHECK(told(alone(side, "58.34 V", other), "contact-voltage", "Q1"));
+    }
 }

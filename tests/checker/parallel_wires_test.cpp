@@ -78,7 +78,7 @@ TEST_CASE("equal wires that together are still too thin are guarded by too large
     const Results results = with_leads("1.5 mm2, 0.8 m, red", "1.5 mm2, 0.8 m, red");
     const Finding* finding = finding_of(results, "oversized-fuse");
     REQUIRE(finding);
-    CHECK(finding->message == "wires W30, W3 are guarded by too large a device");
+    CHECK(finding->message == "wires W3, W30 are guarded by too large a device");
     CHECK(finding->working ==
           std::vector<std::string>{
               "F1 1.35 x 60 A = 81 A > 1.45 x 48.2 A",

@@ -310,3 +310,92 @@ TEST_CASE(
                Catch::StartsWith("K1: ") && Catch::EndsWith(" flow as K1, K2 close together (pack full)"));
     CHECK_THAT(first[1], Catch::StartsWith("K2: ") && Catch::Contains(" = 54.6 V / "));
 }
+
+namespace {
+
+// A drive behind a contactor with a precharge switch; how the mode that drives is entered.
+Results tram(std::string_view entered, std::string_view farad = "4 mF", std::string_view ohm = "47 ohm") {
+    return check_text(
+        "loom 1\nharness \"Quarry tram\" { ambient 0..35 degC, insulation xlpe 105 degC }\n"
+        "pack B1 { voltage 60..84 V, resistance 30 mohm, capacity 40 Ah, discharge 120 A, charge 20 A }\n"
+        "fuse F1 { 100 A, 125 V dc, breaks 20 kA at 125 V dc, curve iec60269-gg }\n"
+        "fuse F2 { 2 A, 125 V dc, breaks 20 kA at 125 V dc, curve ul248-14 }\n"
+        "resistor R1 { " +
+        std::string(ohm) +
+        ", 100 W, pulse 60 J }\n"
+        "switch S1 { 125 V dc, carries 6 A, makes 6 A, breaks 1 A at 125 V dc }\n"
+        "switch S2 { 125 V dc, carries 6 A, makes 6 A, breaks 1 A at 125 V dc }\n"
+        "switch S3 { 125 V dc, carries 150 A, makes 100 A, breaks 120 A at 125 V dc }\n"
+        "contactor K1 { carries 150 A, makes 150 A, breaks 250 A at 100 V dc, coil 72 V 200 mA, coil-works "
+        "50..90 V, "
+        "suppression diode }\n"
+        "controller U1 { input 50..95 V, capacitance " +
+        std::string(farad) +
+        ", phase-peak 250 A, supply-limit 70 A, regen none, standby 20 mA, spare U V W }\n"
+        "route B1.+ (W1 35 mm2, 0.1 m, red) F1 (W2 35 mm2, 0.2 m, red) S3 (W3 35 mm2, 0.2 m, red) K1 (W4 35 "
+        "mm2, 0.3 m, "
+        "red) U1.+\nroute U1.- (W5 35 mm2, 0.3 m, black) B1.-\n"
+        "route S3.out (direct) F2 (W6 1.5 mm2, 0.3 m, red) S1 (W7 1.5 mm2, 0.3 m, red) R1 (W8 1.5 mm2, 0.3 "
+        "m, red) "
+        "K1.out\nroute F2.out (W9 1.5 mm2, 0.3 m, red) S2 (W10 1.5 mm2, 0.3 m, red) K1.A1\n"
+        "route K1.A2 (W11 1.5 mm2, 0.3 m, black) B1.-\n"
+        "mode off { others at rest }\nmode pre { S3 S1 closed, others at rest }\n"
+        "mode drive { like pre, " +
+        std::string(entered) + "S2 closed, K1 closed, U1 draws 50 A }\n" +
+        "mode lamp { like drive, after drive 1 s }\n");
+}
+
+}  // namespace
+
+TEST_CASE("a mode that takes over a precharge and does not say how long that lasted is not precharged") {
+    // 188 ms x ln 20 = 0.56 s for 95 %.
+    CHECK(find(tram("after pre 0.2 s, "), "slow-precharge"));
+    CHECK_FALSE(find(tram("after pre 2 s, "), "slow-precharge"));
+    CHECK_FALSE(find(tram("after pre 2 s, "), "no-precharge"));
+    const Results unsaid = tram("");
+    const Finding* finding = find(unsaid, "no-precharge");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->subject == "K1");
+    // 47 ohm x 4 mF, 50 ms: what it has by then is not counted as more, and is said.
+    CHECK(std::any_of(finding->working.begin(), finding->working.end(), [](const std::string& line) {
+        return line.find("does not say what it is entered from ('after')") != std::string::npos;
+    }));
+    CHECK(std::any_of(unsaid.assumptions.begin(), unsaid.assumptions.end(), [](const Assumption& each) {
+        return each.what == "time a mode without `after` takes over" && each.value == "50 ms";
+    }));
+    // What is full within 50 ms is precharged however quickly the hand is: 3 time constants are 95 %.
+    const auto of_K1 = [](const Results& results) {
+        return std::any_of(results.findings.begin(), results.findings.end(), [](const Finding& each) {
+            return each.rule == "no-precharge" && each.subject == "K1";
+        });
+    };
+    CHECK(of_K1(unsaid));
+    CHECK_FALSE(of_K1(tram("", "40 uF")));
+    CHECK_FALSE(of_K1(tram("", "4 mF", "2 ohm")));
+    CHECK(of_K1(tram("", "4 mF", "20 ohm")));
+}
+
+TEST_CASE("what contacts alone have fed is full, though no mode says for how long") {
+    const auto second = [](std::string_view after) {
+        return check_text(
+            "loom 1\nharness \"Quarry tram\" { ambient 0..35 degC, insulation xlpe 105 degC }\n"
+            "pack B1 { voltage 60..84 V, resistance 30 mohm, capacity 40 Ah, discharge 120 A, charge 20 A }\n"
+            "fuse F1 { 100 A, 125 V dc, breaks 20 kA at 125 V dc, curve iec60269-gg }\n"
+            "switch S1 { 125 V dc, carries 150 A, makes 6 kA, breaks 120 A at 125 V dc }\n"
+            "switch S2 { 125 V dc, carries 150 A, makes 100 A, breaks 120 A at 125 V dc }\n"
+            "controller U1 { input 50..95 V, capacitance 4 mF, phase-peak 250 A, supply-limit 70 A, regen "
+            "none, "
+            "standby 20 mA, spare U V W }\n"
+            "load H1 { 72 V, 5 A, acts-as current, works 50..90 V }\n"
+            "route B1.+ (W1 35 mm2, 0.1 m, red) F1 (W2 35 mm2, 0.2 m, red) S1 (W3 35 mm2, 0.2 m, red) U1.+\n"
+            "route U1.- (W5 35 mm2, 0.3 m, black) B1.-\n"
+            "route U1.+ (W6 35 mm2, 0.3 m, red) S2 (W7 35 mm2, 0.3 m, red) H1 (W8 35 mm2, 0.3 m, black) "
+            "B1.-\n"
+            "mode off { others at rest }\nmode ready { S1 closed, others at rest }\n"
+            "mode lamp { like ready, " +
+            std::string(after) + "S2 closed }\n");
+    };
+    CHECK_FALSE(find(second(""), "no-precharge"));
+    CHECK_FALSE(find(second("after ready 1 s, "), "no-precharge"));
+}

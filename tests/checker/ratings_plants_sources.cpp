@@ -86,7 +86,7 @@ void of_bms(std::vector<Limit>& limits) {
     put("charge-at"_attr, "limit-at-temperature", charging,
         "discharge 200 A, charge 200 A, trips 300 A after 1 s, charge-at 30 degC @ A", "100.1", "99.9");
     // In a string of two packs of 50 V it stands both when it opens.
-    limits.push_back({PartKind::bms, "(rated-voltage)"_attr, "series-bms", "Q1",
+    limits.push_back({PartKind::bms, "(rated-voltage)"_attr, "contact-voltage", "Q1",
                       "bms Q1 { @ V, side low, ports common, resistance 0.1 mohm, discharge 200 A, charge "
                       "200 A, trips 300 A after "
                       "1 s }\nbms Q2 { 500 V, side low, ports common, resistance 0.1 mohm, discharge 200 A, "

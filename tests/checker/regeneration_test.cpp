@@ -1,4 +1,5 @@
-// Current that comes back, settings against modes: told a thousandth outside the limit, quiet a thousandth inside.
+// Current that comes back, settings against modes: told a thousandth outside the limit, quiet a thousandth
+// inside.
 #include <fmt/format.h>
 
 #include "tests/checker/checking.hpp"
@@ -14,7 +15,8 @@ struct Train {
     std::string input = "30..60 V";
     std::string charge = "15 A";
     std::string bms = "charge 20 A, charge-trips 30 A after 2 s";
-    std::string plus = "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
+    std::string plus =
+        "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
     std::string minus = "route B1.- (W4 16 mm2, 0.1 m, black) Q1 (W5 16 mm2, 0.5 m, black) U1.-";
     std::string modes = "mode ride { S1 closed, U1 draws 20 A }";
 
@@ -54,13 +56,17 @@ TEST_CASE("what a drive returns has to find a pack: diodes and open contacts lie
         return tells(check_text(train.text()), "regeneration-blocked", Severity::error, "U1");
     };
     SECTION("a diode in the plus") {
-        train.plus = "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) "
-                     "D9 (W6 16 mm2, 0.2 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
+        train.plus =
+            "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, "
+            "red) "
+            "D9 (W6 16 mm2, 0.2 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
         CHECK(is_told());
     }
     SECTION("a diode in the minus") {
-        train.minus = "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute U1.- (W5 16 mm2, 0.5 m, black) D9 (W6 16 mm2, 0.2 m, "
-                      "black) Q1.P-\nroute Q1.B- (W4 16 mm2, 0.1 m, black) B1.-";
+        train.minus =
+            "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute U1.- (W5 16 mm2, 0.5 m, black) D9 (W6 16 mm2, 0.2 "
+            "m, "
+            "black) Q1.P-\nroute Q1.B- (W4 16 mm2, 0.1 m, black) B1.-";
         CHECK(is_told());
     }
     SECTION("an isolator that is open") {
@@ -68,20 +74,24 @@ TEST_CASE("what a drive returns has to find a pack: diodes and open contacts lie
         CHECK(is_told());
     }
     SECTION("a battery management that is open") {
-        train.modes = "mode ride { S1 closed, U1 draws 20 A }\nmode down { S1 closed, Q1 open, U1 returns 8 A }";
+        train.modes =
+            "mode ride { S1 closed, U1 draws 20 A }\nmode down { S1 closed, Q1 open, U1 returns 8 A }";
         CHECK(is_told());
     }
     SECTION("a diode, at the setting alone") {
         train.modes = "mode ride { S1 closed, U1 draws 20 A }";
-        train.plus = "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) "
-                     "D9 (W6 16 mm2, 0.2 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
+        train.plus =
+            "diode D9 { 100 A, 100 V, drop 0.6 V }\nroute B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, "
+            "red) "
+            "D9 (W6 16 mm2, 0.2 m, red) S1 (W3 16 mm2, 0.5 m, red) U1.+";
         CHECK(is_told());
     }
 }
 
 TEST_CASE("the regeneration setting is held against the charge limit of the pack, whatever the modes say") {
-    const std::string modes = GENERATE("mode ride { S1 closed, U1 draws 20 A }", "mode on { S1 closed, U1 at rest }",
-                                       "mode down { S1 closed, U1 returns 1 A }");
+    const std::string modes =
+        GENERATE("mode ride { S1 closed, U1 draws 20 A }", "mode on { S1 closed, U1 at rest }",
+                 "mode down { S1 closed, U1 returns 1 A }");
     Train train;
     train.modes = modes;
     train.regen = "regen 14.985 A";
@@ -125,9 +135,11 @@ TEST_CASE("the bus that returned current lifts is held against what the controll
 
 TEST_CASE("a stop that opens the way to the pack while current comes back is noted") {
     Train train;
-    train.modes = "mode down { S1 closed, U1 returns 8 A }\nmode stop { after down 1 s, U1 at rest, S1 open }";
+    train.modes =
+        "mode down { S1 closed, U1 returns 8 A }\nmode stop { after down 1 s, U1 at rest, S1 open }";
     CHECK(tells(check_text(train.text()), "regeneration-cut-off", Severity::note, "U1"));
-    train.modes = "mode down { S1 closed, U1 returns 8 A }\nmode stop { after down 1 s, U1 at rest, S1 closed }";
+    train.modes =
+        "mode down { S1 closed, U1 returns 8 A }\nmode stop { after down 1 s, U1 at rest, S1 closed }";
     CHECK(!tells(check_text(train.text()), "regeneration-cut-off", Severity::note, "U1"));
     train.modes = "mode down { S1 closed, U1 draws 8 A }\nmode stop { after down 1 s, U1 at rest, S1 open }";
     CHECK(!tells(check_text(train.text()), "regeneration-cut-off", Severity::note, "U1"));
@@ -137,9 +149,10 @@ TEST_CASE("a mode that says more than a setting allows is told of, and judged at
     struct Row {
         const char *inside, *outside;
     };
-    const Row row = GENERATE(Row{"U1 draws 39.96 A", "U1 draws 40.04 A"}, Row{"U1 returns 9.99 A", "U1 returns 10.01 A"},
-                             Row{"U1 draws 20 A, U1 phases 79.9 A", "U1 draws 20 A, U1 phases 80.1 A"},
-                             Row{"U1 draws 10 A for 5 s then 39.9 A", "U1 draws 10 A for 5 s then 40.1 A"});
+    const Row row =
+        GENERATE(Row{"U1 draws 39.96 A", "U1 draws 40.04 A"}, Row{"U1 returns 9.99 A", "U1 returns 10.01 A"},
+                 Row{"U1 draws 20 A, U1 phases 79.9 A", "U1 draws 20 A, U1 phases 80.1 A"},
+                 Row{"U1 draws 10 A for 5 s then 39.9 A", "U1 draws 10 A for 5 s then 40.1 A"});
     Train train;
     train.regen = "phase-limit 100 % of phase-peak, regen 10 A";
     train.modes = fmt::format("mode go {{ S1 closed, {} }}", row.inside);
@@ -151,4 +164,40 @@ TEST_CASE("a mode that says more than a setting allows is told of, and judged at
     // Not cut to the setting: 90 A through a fuse of 60 A.
     train.modes = "mode go { S1 closed, U1 draws 90 A }";
     CHECK(tells(check_text(train.text()), "overloaded-fuse", Severity::error, "F1"));
+}
+
+TEST_CASE("the regeneration that would pass passes with every part on the way") {
+    Train train;
+    train.regen = "regen 90 A";
+    train.charge = "15 A";
+    train.bms = "charge 20 A, charge-trips 30 A after 2 s";
+    const Results results = check_text(train.text());
+    const auto found = std::find_if(results.findings.begin(), results.findings.end(),
+                                    [](const Finding& each) { return each.rule == "regeneration-too-high"; });
+    REQUIRE(found != results.findings.end());
+    CHECK(found->severity == Severity::error);
+    CHECK(found->beside.find("bms Q1: it opens at 30 A") == 0);
+    // 15 A of the pack is the least of the three.
+    CHECK(found->help.find("a regeneration of 15 A or less, all controllers together, would pass") == 0);
+    for (const Related& each : found->related) CHECK(each.text.find("bms Q1: bms Q1") == std::string::npos);
+    train.regen = "regen 15 A";
+    CHECK(silent(check_text(train.text())));
+    // Where only the bus is too high the figure passes too: 3 V over some 0.053 ohm.
+    Train high;
+    high.regen = "regen 90 A";
+    high.charge = high.bms = "200 A";
+    high.bms = "charge 200 A, charge-trips 300 A after 2 s";
+    high.input = "30..57.6 V";
+    const Results lifted = check_text(high.text());
+    const auto bus = std::find_if(lifted.findings.begin(), lifted.findings.end(),
+                                  [](const Finding& each) { return each.rule == "regeneration-too-high"; });
+    REQUIRE(bus != lifted.findings.end());
+    const std::string word = "a regeneration of ";
+    REQUIRE(bus->help.find(word) == 0);
+    const double passes_A = std::stod(bus->help.substr(word.size()));
+    CHECK(passes_A > 10);
+    high.regen = fmt::format("regen {} A", passes_A);
+    CHECK_FALSE(tells(check_text(high.text()), "regeneration-too-high", Severity::error, "U1"));
+    high.regen = fmt::format("regen {} A", passes_A * 1.02);
+    CHECK(tells(check_text(high.text()), "regeneration-too-high", Severity::error, "U1"));
 }

@@ -111,17 +111,69 @@ TEST_CASE("a contact and its short-time withstand current") {
     CHECK(finding->beside == "36.1 kA2s; withstands 35 kA2s");
 }
 
-TEST_CASE("two fuses in line: the one farther up must not be first") {
-    const std::string two =
+TEST_CASE("what a contact carries indefinitely counts for nothing beside its short-time withstand current") {
+    // Behind the fuse a charger goes on feeding the fault through S1, which carries 40 A.
+    const auto with_charger = [](const std::string& amperes) {
+        return check_text(replaced(kiln, "makes 60 A", "makes 60 A, withstands 1 kA for 40 ms") +
+                          "charger G1 { output 50 V " + amperes + ", reverse blocked }\n" +
+                          "fuse F3 { 63 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+                          "route S1.out (W5 25 mm2, 1 m, red) F3 (direct) G1 (W6 25 mm2, 1 m, black) B1.-\n");
+    };
+    CHECK(finding_of(with_charger("39.9 A"), "short-time-withstand") == nullptr);
+    const Results results = with_charger("40.1 A");
+    const Finding* finding = finding_of(results, "short-time-withstand");
+    REQUIRE(finding);
+    CHECK(finding->beside == "a current without end; withstands 40 kA2s");
+}
+
+TEST_CASE("an output that can give nothing to anybody does not upset the currents of a short circuit") {
+    // Two converters with diodes on one bar, each able to let current back: nothing above what the pack
+    // gives.
+    std::string pair = kiln;
+    for (const char* number : {"1", "2"})
+        pair += std::string("converter D") + number +
+                " { input 30..60 V, output 12 V 15 A, efficiency 90 %, negative common, reverse passes, "
+                "capacitance 10 uF, spare out- }\n"
+                "diode V" +
+                number +
+                " { 30 A, 60 V, drop 0.5 V }\n"
+                "fuse F1" +
+                number +
+                " { 5 A, 125 V dc, breaks 2.5 kA at 125 V dc, curve ul248-14 }\n"
+                "route S1.out (direct) F1" +
+                number + " (P" + number + " 2.5 mm2, 0.3 m, red) D" + number + ".in+\nroute D" + number +
+                ".in- (N" + number + " 4 mm2, 0.3 m, black) B1.-\n" + "route D" + number +
+                ".out+ (direct) V" + number + " (direct) X7\n";
+    pair +=
+        "stud X7\nload E7 { 12 V, 6 A, acts-as current, works 10..15 V }\n"
+        "route X7 (W7 4 mm2, 1 m, yellow) E7 (W8 4 mm2, 1 m, black) B1.-\n";
+    CHECK(finding_of(check_text(pair), "fuse-breaking-capacity") == nullptr);
+    const FaultBench bench(pair);
+    const FaultStudy study(bench.circuit, *bench.facts, *bench.touching, bench.wires);
+    double most_A = 0;
+    for (const FaultSurvey::DeviceWorst& device : study.survey().devices)
+        most_A = std::max(most_A, device.prospective_A);
+    CHECK(most_A > 900);
+    CHECK(most_A < 1100);
+}
+
+TEST_CASE("two fuses in line: the one farther up must not be first, where more hangs on it") {
+    const std::string alone =
         replaced(kiln, "S1 (W1", "F2 (direct) S1 (W1") +
         "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, point 100 A 400..900 s, point 1 kA 1..2 s }\n";
+    CHECK(finding_of(check_text(alone), "not-selective") == nullptr);
+    const std::string beside =
+        "load H2 { 48 V, 100 W, acts-as power, works 30..60 V }\n"
+        "route F1.out (W3 4 mm2, 1 m, red) H2 (W4 4 mm2, 1 m, black) B1.-\n";
+    const std::string two = alone + beside;
     const Results results = check_text(two);
     const Finding* finding = finding_of(results, "not-selective");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::warning);
     CHECK(finding->message == "a short behind fuse F2 opens F1 first");
     const std::string selective = replaced(kiln, "S1 (W1", "F2 (direct) S1 (W1") +
-                                  "fuse F2 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n";
+                                  "fuse F2 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n" +
+                                  beside;
     CHECK(finding_of(check_text(selective), "not-selective") == nullptr);
 }
 

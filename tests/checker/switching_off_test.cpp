@@ -360,3 +360,85 @@ TEST_CASE("a setting is held against the way of every mode, whichever is written
     CHECK(told(cart(two + one), "setting-too-high", "U1") == Severity::error);
     CHECK_FALSE(told(cart(one), "setting-too-high", "U1"));
 }
+
+TEST_CASE("a stop in the minus of a coil is bypassed by a lead that chafes on the bonded frame",
+          "[switching off]") {
+    const std::string frame =
+        "frame X9 \"hull\" { serves bond }\nroute X2.5 (W50 25 mm2, 0.3 m, green-yellow) X9\n";
+    const std::string stop =
+        "switch S9 \"stop\" { 32 V dc, rest closed, carries 30 A, makes 40 A, breaks 25 A at 32 V dc }\n";
+    const std::string before = "route X1.3 (W20 1 mm2, 0.1 m, red) F4 (W21 1 mm2, 0.5 m, red) S4 ";
+    const std::string in_minus =
+        before +
+        "(W22 1 mm2, 0.5 m, orange) K1.A1\n"
+        "route K1.A2 (W23 1 mm2, 0.5 m, orange) S9 (W24 1 mm2, 0.5 m, black) X2.3\n" +
+        stop;
+    const std::string in_plus = before +
+                                "(W22 1 mm2, 0.5 m, orange) S9 (W24 1 mm2, 0.5 m, orange) K1.A1\n"
+                                "route K1.A2 (W23 1 mm2, 0.5 m, black) X2.3\n" +
+                                stop;
+    const std::string modes = pump_modes + "mode struck { S1 S4 closed, S9 open, K1 open, others at rest }\n";
+    CHECK(told(pump_boat(in_minus + frame, modes), "switched-minus", "S9") == Severity::warning);
+    CHECK_FALSE(told(pump_boat(in_plus + frame, modes), "switched-minus", "S9"));
+    // Nothing to chafe on, or nothing bonded.
+    CHECK_FALSE(told(pump_boat(in_minus, modes), "switched-minus", "S9"));
+    // No mode has to strike it, nor does the coil's polarity matter.
+    CHECK(told(pump_boat(in_minus + frame, pump_modes), "switched-minus", "S9") == Severity::warning);
+    const std::string turned =
+        replaced(replaced(in_minus, ") K1.A1", ") K1.A2"), "route K1.A2", "route K1.A1");
+    CHECK(told(pump_boat(turned + frame, modes), "switched-minus", "S9") == Severity::warning);
+    // One that opens both sides is in order.
+    const std::string both =
+        "switch S9 { poles 2, 32 V dc, rest closed, carries 30 A, makes 40 A, breaks 25 A at 32 V dc }\n" +
+        before +
+        "(W22 1 mm2, 0.5 m, orange) S9.1.in>out (W25 1 mm2, 0.5 m, orange) K1.A1\n"
+        "route K1.A2 (W23 1 mm2, 0.5 m, orange) S9.2.in>out (W24 1 mm2, 0.5 m, black) X2.3\n";
+    CHECK_FALSE(told(pump_boat(both + frame, modes), "switched-minus", "S9"));
+}
+
+TEST_CASE("how bad a switch in the minus of a coil is follows from what it lets go", "[switching off]") {
+    const std::string frame =
+        "frame X9 \"hull\" { serves bond }\nroute X2.5 (W50 25 mm2, 0.3 m, green-yellow) X9\n";
+    const auto horn = [&](const std::string& rest, const std::string& mode) {
+        return pump_boat(
+            start_switch + frame +
+                "relay K5 { contacts no, carries 20 A, makes 20 A, breaks 10 A at 32 V dc, coil 24 V 100 mA, "
+                "coil-works 14..32 V, suppression varistor }\n"
+                "switch S9 { 32 V dc, " +
+                rest +
+                "carries 5 A, makes 5 A, breaks 5 A at 32 V dc }\n"
+                "fuse F6 { 5 A, 58 V dc, breaks 4 kA at 58 V dc, curve iso8820-3 }\n"
+                "load H1 \"horn\" { 24 V, 3 A, acts-as current, works 15..31 V }\n"
+                "route X1.4 (W51 1 mm2, 0.1 m, red) F6 (W52 1 mm2, 0.5 m, red) K5 (W53 1 mm2, 0.5 m, red) H1 "
+                "(W54 1 mm2, 0.5 m, black) X2.6\n"
+                "route F6.out (W55 1 mm2, 0.5 m, orange) K5.A1\n"
+                "route K5.A2 (W56 1 mm2, 0.5 m, orange) S9 (W57 1 mm2, 0.5 m, black) X2.7\n",
+            pump_modes + mode);
+    };
+    CHECK(told(horn("", ""), "switched-minus", "S9") == Severity::note);
+    CHECK(told(horn("rest closed, ", ""), "switched-minus", "S9") == Severity::warning);
+    CHECK(told(horn("", "mode let-go { S1 closed, S9 open, K5 released, others at rest }\n"),
+               "switched-minus", "S9") == Severity::warning);
+}
+
+TEST_CASE("a stop before the low-side driver of a controller is bypassed with the driver",
+          "[switching off]") {
+    const auto driven = [](const std::string& coil) {
+        return pump_boat(
+            "frame X9 { serves bond }\nroute X2.5 (W50 25 mm2, 0.3 m, green-yellow) X9\n"
+            "device A1 { pin in supply 20 mA, pin pump low-side 1 A, pin gnd return }\n"
+            "switch S9 { 32 V dc, rest closed, carries 5 A, makes 5 A, breaks 5 A at 32 V dc }\n"
+            "fuse F6 { 2 A, 58 V dc, breaks 4 kA at 58 V dc, curve iso8820-3 }\n"
+            "route X1.4 (W51 1 mm2, 0.1 m, red) F6 (W52 1 mm2, 0.5 m, red) S4 (W58 1 mm2, 0.5 m, red) A1.in\n"
+            "route A1.gnd (W53 1 mm2, 0.5 m, black) X2.6\n" +
+                coil,
+            "mode off { others at rest }\nmode pump { S1 S4 closed, K1 closed, A1.pump on, others at rest "
+            "}\n");
+    };
+    CHECK(told(driven("route S4.out (W55 1 mm2, 0.5 m, orange) K1.A1\n"
+                      "route K1.A2 (W56 1 mm2, 0.5 m, orange) S9 (W57 1 mm2, 0.5 m, orange) A1.pump\n"),
+               "switched-minus", "S9") == Severity::warning);
+    CHECK_FALSE(told(driven("route S4.out (W55 1 mm2, 0.5 m, orange) S9 (W57 1 mm2, 0.5 m, orange) K1.A1\n"
+                            "route K1.A2 (W56 1 mm2, 0.5 m, orange) A1.pump\n"),
+                     "switched-minus", "S9"));
+}

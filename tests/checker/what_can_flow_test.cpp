@@ -367,3 +367,57 @@ TEST_CASE("many motors that relays reverse are no short, and a thin leg of one o
         CHECK(told(with(motors, "0.5 mm2"), flow_rules) == Names{fmt::format("W{}ml", motors)});
     }
 }
+
+TEST_CASE("the return of a lamp on the post of a pack is its own lead, whatever a charger has there") {
+    const auto post = [](const std::string& lamp_return) {
+        return check_text(
+            "loom 1\nharness \"reed cutter\" { ambient 5..30 degC, insulation pvc 90 degC }\n"
+            "pack B1 { voltage 42..58 V, resistance 30 mohm, capacity 60 Ah, discharge 90 A, charge 30 A }\n"
+            "fuse F1 { 30 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+            "fuse F2 { 3 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-3, clears 60 A2s }\n"
+            "switch S2 { 60 V dc, carries 6 A, breaks 3 A at 60 V dc }\n"
+            "charger G1 { output 58 V 15 A, reverse blocked }\nload E1 { 48 V, 20 W }\n"
+            "route B1.+ (W1 10 mm2, 0.15 m) F1 (W2 10 mm2, 1 m) G1 (W3 10 mm2, 1 m) B1.-\n"
+            "route B1.+ (W4 1.5 mm2, 0.15 m) F2 (W5 1.5 mm2, 1 m) S2 (W6 1.5 mm2, 1 m) E1 (W7 " +
+            lamp_return + ", 1 m) B1.-\nmode rest { others at rest }\n");
+    };
+    const Results thin = post("1 mm2");
+    CHECK(told(thin, flow_rules).empty());
+    CHECK(guards(thin, "W7") == "F2 4.05");
+}
+
+TEST_CASE("two returns side by side are guarded by the fuse of their load, in how many pieces they lie") {
+    const auto mixer = [](const std::string& size, const std::string& middle) {
+        return check_text(
+            boat("stud X4\nstud X5\nconnector J1 { mate P1, half socket, contacts 1 2, carries 60 A, "
+                 "100 V, takes 2.5..16 mm2, rated-at 30 degC, limit 105 degC }\n"
+                 "fuse F2 is strip { 40 A }\nload E2 { 24 V, 20 W }\n"
+                 "route X1 (direct) F2 (W4 16 mm2, 1 m) E2 (W5 16 mm2, 1 m) X4\n"
+                 "route X4 (W6 " +
+                 size + ", 0.6 m) " + middle + "X5\n" +
+                 "route X4 (W8 16 mm2, 0.6 m) J1.2 (W9 16 mm2, 0.6 m) X5\n"
+                 "route X5 (W10 16 mm2, 0.6 m) X2\n"));
+    };
+    const Results pieces = mixer("16 mm2", "J1.1 (W7 16 mm2, 0.6 m) ");
+    CHECK(told(pieces, flow_rules).empty());
+    CHECK(guards(pieces, "W6") == "F2 54");
+    CHECK(told(mixer("16 mm2", ""), flow_rules).empty());
+    // Either may be loose: each has to carry all of it.
+    CHECK(told(mixer("2.5 mm2", "J1.1 (W7 16 mm2, 0.6 m) "), {"oversized-fuse"}) == Names{"W6"});
+}
+
+TEST_CASE("a diode across a coil feeds nothing: a block is judged by the fuse before it") {
+    const auto block = [](const std::string& carries) {
+        return check_text(boat("terminal-block X6 { 60 V, ways 3, carries " + carries +
+                               ", takes 0.5..4 mm2, bridge 1 2 3 }\n"
+                               "fuse F2 is blade { 10 A, clears 500 A2s }\n"
+                               "load E2 { 24 V, 20 W }\nload E3 { 24 V, 20 W }\n"
+                               "diode V1 { 12 A, 100 V, drop 0.8 V }\n"
+                               "route X1 (direct) F2 (W4 2.5 mm2, 1 m) X6.1\n"
+                               "route X6.2 (W5 2.5 mm2, 1 m) E2 (W6 2.5 mm2, 1 m) X2\n"
+                               "route X6.3 (W7 2.5 mm2, 1 m) E3 (W8 2.5 mm2, 1 m) X2\n"
+                               "route E2.- (direct) V1 (direct) E2.+\n"));
+    };
+    CHECK(told(block("10.01 A"), {"rated-below-guard"}, Severity::warning).empty());
+    CHECK(told(block("9.99 A"), {"rated-below-guard"}, Severity::warning) == Names{"X6"});
+}

@@ -228,3 +228,48 @@ TEST_CASE("a charger, a converter and a capacitor turned round are told without 
     CHECK(told(between(capacitor, "C9.-", "C9.+"), "reversed", "C9"));
     CHECK_FALSE(told(between(capacitor, "C9.+", "C9.-"), "reversed", "C9"));
 }
+
+TEST_CASE("a diode that shorts names what it lies across, not what lies behind the next switch") {
+    const auto across = [](const char* first, const char* second) {
+        return added(
+            "diode V9 { 3 A, 100 V, drop 0.8 V }\nload Y9 { 48 V, 1 A, acts-as current, works 30..60 V }\n"
+            "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+            "route X1 (W40 1 mm2, 0.3 m, red) S8 (W41 1 mm2, 0.3 m, red) Y9 (W42 1 mm2, 0.3 m, black) Q1.P-\n"
+            "route " +
+            std::string(first) + " (direct) V9 (direct) " + second + "\n");
+    };
+    const Results turned = across("Y9.+", "Y9.-");
+    REQUIRE(told(turned, "shorting-diode", "V9"));
+    CHECK(told(turned, "shorting-diode", "V9")->message ==
+          "diode V9 is wired the wrong way round and shorts what switches load Y9");
+    CHECK(times(across("Y9.-", "Y9.+"), "shorting-diode") == 0);
+    // Alone between plus and minus it shorts the source, not a coil beyond a switch.
+    const Results bare = added(
+        "diode V9 { 3 A, 100 V, drop 0.8 V }\nroute F1.out (W40 1 mm2, 0.3 m, red) V9 (W41 1 mm2, 0.3 "
+        "m, black) Q1.P-\n");
+    REQUIRE(told(bare, "shorting-diode", "V9"));
+    CHECK(told(bare, "shorting-diode", "V9")->message ==
+          "diode V9 is wired the wrong way round and shorts its source");
+}
+
+TEST_CASE("with a charger's leads crossed what opens stands the pack and the charger once, not more") {
+    const auto charged = [](const char* plus, const char* minus, const char* rated) {
+        return check_text(
+            "loom 1\nharness \"Punt\" { ambient 0..40 degC, insulation pvc 90 degC }\n"
+            "pack B1 { voltage 20..28.4 V, resistance 10 mohm, capacity 50 Ah, discharge 60 A, charge 20 A "
+            "}\n"
+            "fuse F1 { 10 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }\n"
+            "charger G1 { output 28.4 V 5 A, reverse blocked }\n"
+            "switch S1 { " +
+            std::string(rated) + " dc, carries 20 A, makes 20 A, breaks 20 A at " + rated +
+            " dc }\n"
+            "route B1.+ (W1 2.5 mm2, 0.1 m) F1 (W2 2.5 mm2, 0.3 m) S1 (W3 2.5 mm2, 0.3 m) G1." +
+            plus + "\nroute G1." + minus + " (W4 2.5 mm2, 0.3 m) B1.-\nmode off { others at rest }\n");
+    };
+    // 28.4 V of the pack and 28.4 V of the charger.
+    CHECK(told(charged("-", "+", "56.7 V"), "contact-voltage", "S1"));
+    CHECK_FALSE(told(charged("-", "+", "56.9 V"), "contact-voltage", "S1"));
+    CHECK(told(charged("-", "+", "56.9 V"), "reversed", "G1"));
+    CHECK(told(charged("+", "-", "28.35 V"), "contact-voltage", "S1"));
+    CHECK_FALSE(told(charged("+", "-", "28.45 V"), "contact-voltage", "S1"));
+}

@@ -67,7 +67,7 @@ void try_all(const std::string& name, const std::string& text, Ignorance how, st
         }
         tally.tried();
         const std::optional<Severity> missing = told_missing(*before, *after);
-        const Verdict now = verdict(*after);
+        const Verdict now = told_of_all(*after);
         for (const Verdict::value_type& gone : lost(held, now))
             if (gone.first.first != "missing-data" && (!missing || *missing > gone.second) &&
                 !stands_for(held, now, gone))

@@ -32,6 +32,8 @@ std::optional<Results> checked(const std::string& name, const std::string& text)
 // The gravest severity by rule and subject, without what was accepted.
 using Verdict = std::map<std::pair<std::string, std::string>, Severity>;
 Verdict verdict(const Results& results);
+// The same, with what a finding about several names besides: "wires W3, W4 are" is told of both.
+Verdict told_of_all(const Results& results);
 std::string shown(const Verdict::value_type& entry);  // "error overloaded-wire W3"
 
 // What `before` holds and `after` does not, or holds less gravely.
@@ -54,7 +56,7 @@ class Tally {
     std::size_t count() const { return tried_; }
     const std::vector<std::string>& exceptions() const { return exceptions_; }
     std::string all() const;  // the first ones, a line each
-    // How many are known and not mended yet (tests/laws/exceptions.txt).
+    // How many are known and not mended yet (tests/laws/exceptions.txt); none with LOOMWARD_STRICT.
     std::size_t known() const;
 
   private:

@@ -49,6 +49,11 @@ class Maker {
     template <class... Values>
     void part(fmt::format_string<Values...> text, Values&&... values) {
         made_.parts.push_back(fmt::format(text, std::forward<Values>(values)...));
+        std::string& written = made_.parts.back();
+        if (!written.starts_with("fuse ")) return;
+        // What a fuse of that size drops is stated, so that another size in its place changes nothing else.
+        const double rated_A = std::stod(written.substr(written.find('{') + 1));
+        written.insert(written.rfind(" }"), fmt::format(", resistance {:.3g} mohm", 100 / rated_A));
     }
 
     // The index that fits a current, or a step or two off.

@@ -75,7 +75,10 @@ std::string with_other_names(const std::string& text) {
 }
 
 Rewritten cut_by_a_splice(const RandomHarness& harness, Dice& dice) {
-    RandomHarness made = harness;
+    // Two ends more resist more: how a wire is written does not matter only where ends count for nothing.
+    RandomHarness whole = harness;
+    whole.head += "policy { joint-resistance 0 mohm }\n";
+    RandomHarness made = whole;
     std::size_t at = dice.below(static_cast<std::uint32_t>(made.wires.size()));
     while (!made.wires[at].bundle.empty()) at = (at + 1) % made.wires.size();  // the first wires lie in none
     WireText& first = made.wires[at];
@@ -90,7 +93,7 @@ Rewritten cut_by_a_splice(const RandomHarness& harness, Dice& dice) {
     made.wires.push_back(second);
     made.parts.push_back("splice X90 { method crimp, resistance 0 mohm }");
     return {"cut in two by a splice: " + cut, made.text(),
-            [cut, rest](const std::string& name) { return name == rest ? cut : name; }};
+            [cut, rest](const std::string& name) { return name == rest ? cut : name; }, whole.text()};
 }
 
 // What is printed on switches, contactors and controllers.

@@ -17,6 +17,7 @@ struct Rewritten {
     std::string how;
     std::string text;
     Renaming old_name = [](const std::string& name) { return name; };
+    std::string instead_of = {};  // what it is compared with; empty: the harness as it stands
 };
 
 // Statements of a text in another order; the edition and `use` stay first.

@@ -28,7 +28,8 @@ Verdict told(const Results& results, const Renaming& old_name) {
 }
 
 void compare(const std::string& name, const std::string& text, const Rewritten& other, Tally& tally) {
-    const std::optional<Results> before = checked(name, text), after = checked(name, other.text);
+    const std::optional<Results> before = checked(name, other.instead_of.empty() ? text : other.instead_of),
+                                 after = checked(name, other.text);
     REQUIRE(before);
     if (!after) {
         const loomward::ReadResult refused = read(name, other.text);

@@ -39,8 +39,6 @@ TEST_CASE("a mistake in names, routes and assemblies gives one message") {
          "21:36 'F1.in': in the middle of a route F1.in would be a landing, not a way through F1 "
          "[lands-midway] | to pass through it write F1; to land on it end the route at F1.in and begin "
          "another there"},
-        {"the usual way written long", ") F1 (W2", ") F1.in>out (W2",
-         "21:36 'F1.in>out': F1.in>out is the usual way through and is written F1 [long-way]"},
         {"no way through", ") H1 (W8", ") K1.no>nc (W11 1 mm2, 0.3 m) H1 (W8",
          "23:37 'K1.no>nc': nothing in K1 leads from no to nc [no-way] | ways through it: K1.com>no, "
          "K1.com>nc, K1.no>com, K1.nc>com"},

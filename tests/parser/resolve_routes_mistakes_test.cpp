@@ -46,11 +46,6 @@ TEST_CASE("each mistake in assemblies, routes and bundles is said once, at its p
          R"(21:36+5 in the middle of a route F1.in would be a landing, not a way through F1 [lands-midway] | to pass through it write F1; to land on it end the route at F1.in and begin another there)"
          "\n"},
         {21,
-         "route B1.+ (W1 16 mm2, 0.2 m, red) F1.in>out (W2 16 mm2, 0.3 m, red) S1 (W3 16 mm2, 0.8 m, red, in "
-         "L1) J1.1 (W4 16 mm2, 0.2 m, red) U1.+",
-         R"(21:36+9 F1.in>out is the usual way through and is written F1 [long-way])"
-         "\n"},
-        {21,
          "route B1.+ (W1 16 mm2, 0.2 m, red) W1 (W2 16 mm2, 0.3 m, red) S1 (W3 16 mm2, 0.8 m, red, in L1) "
          "J1.1 (W4 16 mm2, 0.2 m, red) U1.+",
          R"(21:36+2 'W1' is a wire, and a route stops at parts [wrong-kind] | note 21:13+2 W1 is described here)"

@@ -1,0 +1,207 @@
+// What the starting current of a load does to the rest of the machine: the sag in which a contactor lets go
+// or a converter drops out, and the parts on its way that it overloads while it lasts.
+//
+// A load that says its inrush is followed as if its mode said "draws the inrush for its time, then what it
+// draws": the rules that hold a course of a mode against ratings judge that course as any other. Fuses,
+// breakers and battery management are the matter of nuisance-trip, contacts that close onto it of
+// making-current.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+
+#include "checker/currents/surges.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+
+extern const RuleFamily component_currents, contact_ratings, source_ratings;
+
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"starting-sag",
+     "a load whose starting current pulls the supply down so far that a coil lets go or that a converter or "
+     "controller drops out: a contactor that chatters under that current welds",
+     "U while the inrush flows >= coil-works.smallest (75 % of the rated voltage of a coil that does not "
+     "say), "
+     "input.smallest",
+     "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil may let go from 75 % of its rated voltage on; ratings of "
+     "the "
+     "parts",
+     "the pack at its lowest, resistances at their largest, every load alone at its inrush, the others as "
+     "the "
+     "mode says; shorter than 10 ms coils and electronics ride through (common practice, no source)",
+     "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 100 A for 50 ms }",
+     "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
+};
+
+constexpr double rides_through_s = 0.01;
+constexpr double may_let_go = 0.75;     // of the rated voltage
+constexpr std::size_t most_loads = 64;  // those with the largest inrush
+
+// What a coil or electronics need at the least, V; nullopt: nothing is said.
+std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
+    const Facts& facts = input.facts;
+    if (edge.role == EdgeRole::coil) {
+        if (const auto works = facts.quantity(edge.part, "coil-works"_attr)) return works->lo;
+        const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
+        return rated ? std::optional(may_let_go * rated->lo) : std::nullopt;
+    }
+    if (edge.role != EdgeRole::converter_input && edge.role != EdgeRole::controller) return std::nullopt;
+    const auto range = facts.quantity(edge.part, "input"_attr);
+    return range ? std::optional(range->lo) : std::nullopt;
+}
+
+struct Start {
+    EdgeId load;
+    Quantity current, time;
+};
+
+class Starts {
+  public:
+    Starts(const RuleInput& input, Report& report)
+        : input_(input), report_(report), solver_(input.circuit, input.facts) {
+        for (const RuleFamily* family : judges) {
+            Report found;
+            family->run(input_, found);
+            for (const Finding& finding : found.take()) told_.insert(key(finding));
+        }
+    }
+
+    void judge(const Start& start) {
+        std::vector<OperatingPoint> points;
+        for (const Course& course : usable_courses(input_.points)) follow(start, course, points);
+        if (points.empty()) return;
+        const RuleInput starting{input_.harness, input_.circuit,    points,        input_.wires, input_.zones,
+                                 input_.proof,   input_.transients, input_.faults, input_.facts};
+        for (const RuleFamily* family : judges) {
+            Report found;
+            family->run(starting, found);
+            for (Finding& finding : found.take()) {
+                if (std::find(std::begin(rules), std::end(rules), finding.rule) == std::end(rules) ||
+                    !judged_by_moments(finding) || !told_.insert(key(finding)).second)
+                    continue;
+                finding.message += ", as " + named(input_.harness, part(start)) + " starts";
+                add_start(start, finding);
+                report_.add(std::move(finding));
+            }
+        }
+    }
+
+  private:
+    static constexpr const RuleFamily* judges[] = {&component_currents, &contact_ratings, &source_ratings};
+    static constexpr std::string_view rules[] = {"overloaded-diode", "overloaded-shunt", "overloaded-contact",
+                                                 "overdrawn-pack"};
+    using Key = std::pair<std::string, std::string>;
+    static Key key(const Finding& finding) { return {finding.rule, finding.subject}; }
+    // Packs that do not say what they give for a moment give more than their discharge for one: nothing to
+    // judge by.
+    bool judged_by_moments(const Finding& finding) const {
+        return finding.rule != "overdrawn-pack" ||
+               input_.facts.quantity(finding.part, "peak"_attr).has_value();
+    }
+    PartId part(const Start& start) const { return input_.circuit.edge(start.load).part; }
+
+    void add_start(const Start& start, Finding& finding) const {
+        finding.working.push_back(named(input_.harness, part(start)) + " draws " + to_text(start.current) +
+                                  " for " + to_text(start.time) + " as it is switched on (inrush)");
+        finding.related.push_back(
+            {input_.harness.part(part(start)).where, named(input_.harness, part(start)) + " is here"});
+    }
+
+    // The course with the inrush before it, where the load draws and the mode does not state as much itself.
+    void follow(const Start& start, const Course& course, std::vector<OperatingPoint>& points) {
+        const OperatingPoint& first = course.points.front();
+        for (const OperatingPoint& point : course.points)
+            if (point.edge_A[start.load.index()] >= 0.9 * start.current.lo) return;
+        if (first.edge_A[start.load.index()] < 1e-3) return;
+        OperatingPoint surged = solver_.with(first, {{start.load, start.current.hi}});
+        if (!surged.usable() || surged.edge_A.empty()) return;
+        surged.from_s = 0;
+        surged.duration_s = start.time.hi;
+        surged.repeats = false;
+        judge_sag(start, first, surged);
+        points.push_back(std::move(surged));
+        for (OperatingPoint point : course.points) {
+            point.from_s += start.time.hi;
+            point.repeats = false;
+            points.push_back(std::move(point));
+        }
+    }
+
+    void judge_sag(const Start& start, const OperatingPoint& before, const OperatingPoint& surged) {
+        if (start.time.hi < rides_through_s || surged.corner != Corner::run_hot) return;
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
+            const Edge& edge = input_.circuit.edges[i];
+            if (EdgeId(i) == start.load) continue;
+            const std::optional<double> least_V = needs_V(input_, edge);
+            if (!least_V || !holds(edge, before)) continue;
+            const auto across_V = [&](const OperatingPoint& point) {
+                return std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
+            };
+            // What is too low without it as well is another rule's.
+            if (!below(across_V(surged), *least_V) || below(across_V(before), *least_V)) continue;
+            if (!told_.insert({"starting-sag", std::string(input_.harness.part(edge.part).name)}).second)
+                continue;
+            tell_sag(start, edge, across_V(before), across_V(surged), *least_V, surged);
+        }
+    }
+    bool holds(const Edge& edge, const OperatingPoint& point) const {
+        const Posture posture = input_.harness.modes[point.mode.index()].states[edge.part.index()].posture;
+        if (edge.role == EdgeRole::coil) return posture == Posture::closed || posture == Posture::energised;
+        return posture != Posture::off;
+    }
+    void tell_sag(const Start& start, const Edge& edge, double before_V, double sags_V, double least_V,
+                  const OperatingPoint& point) {
+        const bool coil = edge.role == EdgeRole::coil;
+        const std::string load = named(input_.harness, part(start));
+        Finding finding = finding_about(input_, "starting-sag", Severity::warning, edge.part);
+        finding.message = (coil ? "the coil of " : "") + named(input_.harness, edge.part) +
+                          (coil ? " may let go" : " may drop out") + " as " + load + " starts";
+        finding.beside = volts(sags_V) + "; " + (coil ? "holds from " : "works from ") + volts(least_V);
+        finding.working = {volts(sags_V) + " < " + volts(least_V),
+                           volts(before_V) + " without the starting current (pack low)"};
+        finding.figures = {{"voltage", sags_V, Dimension::voltage}, {"limit", least_V, Dimension::voltage}};
+        finding.source = coil ? "rating of the part; IEC 60947-4-1 8.2.1.2 (memory)" : "rating of the part";
+        witnessed(input_, finding, point, start.load);
+        finding.help = coil
+                           ? "a supply for the coil that does not sag with it, a coil that holds lower, or a "
+                             "pack and leads with less resistance"
+                           : "a supply that does not sag with it, a part that works lower, or a pack and "
+                             "leads with less resistance";
+        add_start(start, finding);
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    Report& report_;
+    SurgeSolver solver_;
+    std::set<Key> told_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    std::vector<Start> starts;
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (edge.role != EdgeRole::load) continue;
+        const auto current = input.facts.quantity(edge.part, "inrush"_attr, 0);
+        const auto time = input.facts.quantity(edge.part, "inrush"_attr, 1);
+        if (current && time) starts.push_back({EdgeId(i), *current, *time});
+    }
+    if (starts.empty()) return;
+    std::stable_sort(starts.begin(), starts.end(),
+                     [](const Start& a, const Start& b) { return a.current.hi > b.current.hi; });
+    if (starts.size() > most_loads) starts.resize(most_loads);
+    Starts all(input, report);
+    for (const Start& start : starts) all.judge(start);
+}
+
+}  // namespace
+
+extern const RuleFamily starting;
+const RuleFamily starting{infos, run};
+
+}  // namespace loomward::rules
