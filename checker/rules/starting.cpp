@@ -82,7 +82,7 @@ class Starts {
             family->run(starting, found);
             for (Finding& finding : found.take()) {
                 if (std::find(std::begin(rules), std::end(rules), finding.rule) == std::end(rules) ||
-                    !judged_by_moments(finding) || !told_.insert(key(finding)).second)
+                    !judged_by_moments(finding, start) || !told_.insert(key(finding)).second)
                     continue;
                 finding.message += ", as " + named(input_.harness, part(start)) + " starts";
                 add_start(start, finding);
@@ -98,10 +98,14 @@ class Starts {
     using Key = std::pair<std::string, std::string>;
     static Key key(const Finding& finding) { return {finding.rule, finding.subject}; }
     // Packs that do not say what they give for a moment give more than their discharge for one: nothing to
-    // judge by.
-    bool judged_by_moments(const Finding& finding) const {
-        return finding.rule != "overdrawn-pack" ||
-               input_.facts.quantity(finding.part, "peak"_attr).has_value();
+    // judge by. Those that do give more for less: by equal I2t.
+    bool judged_by_moments(const Finding& finding, const Start& start) const {
+        if (finding.rule != "overdrawn-pack") return true;
+        const auto peak = input_.facts.quantity(finding.part, "peak"_attr, 0);
+        if (!peak || finding.figures.empty()) return false;
+        const auto time = input_.facts.quantity(finding.part, "peak"_attr, 1);
+        const double gives_A = finding.figures[0].value;
+        return !time || gives_A * gives_A * start.time.hi > peak->lo * peak->lo * time->lo;
     }
     PartId part(const Start& start) const { return input_.circuit.edge(start.load).part; }
 

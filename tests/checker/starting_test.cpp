@@ -79,12 +79,20 @@ TEST_CASE("a converter that a starting current pulls below its input drops out")
 }
 
 TEST_CASE("a pack that says what it gives for a moment is held to it as a load starts") {
-    const Finding* finding =
-        find(winch({.pack = "discharge 100 A, peak 200 A for 2 s"}), "overdrawn-pack", "B1");
+    const Results starting = winch({.lasts = "1 s", .pack = "discharge 100 A, peak 200 A for 2 s"});
+    const Finding* finding = find(starting, "overdrawn-pack", "B1");
     REQUIRE(finding);
     CHECK_THAT(finding->message, Catch::EndsWith(", as load M1 starts"));
     CHECK_FALSE(find(winch({.pack = "discharge 100 A, peak 400 A for 2 s"}), "overdrawn-pack", "B1"));
     CHECK_FALSE(find(winch({}), "overdrawn-pack", "B1"));
+    // More for less, by equal I2t.
+    const double flows_A = finding->figures[0].value, holds_s = flows_A * flows_A / (200.0 * 200.0) * 1;
+    const auto peak = [](double seconds) {
+        return winch(
+            {.lasts = "1 s", .pack = fmt::format("discharge 100 A, peak 200 A for {:.4f} s", seconds)});
+    };
+    CHECK(find(peak(holds_s * 0.999), "overdrawn-pack", "B1"));
+    CHECK_FALSE(find(peak(holds_s * 1.001), "overdrawn-pack", "B1"));
 }
 
 namespace {
