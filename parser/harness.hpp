@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "parser/language/colours.hpp"
+#include "parser/language/flows.hpp"
 #include "parser/language/kinds.hpp"
 #include "parser/language/quantity.hpp"
 #include "parser/text/id.hpp"
@@ -157,8 +158,6 @@ struct Level {
     std::optional<double> duration_s;
     Span where;
 };
-
-enum class Flow : std::uint8_t { draws, returns, delivers, phases };
 
 struct Profile {
     Flow flow{};

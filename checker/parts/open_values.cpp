@@ -129,20 +129,6 @@ std::string as_written(const Quantity& quantity) {
            to_text({quantity.lo, quantity.hi, quantity.dimension, Knowledge::stated});
 }
 
-std::string_view word_of(Flow flow) {
-    switch (flow) {
-        case Flow::draws:
-            return "draws";
-        case Flow::returns:
-            return "returns";
-        case Flow::delivers:
-            return "delivers";
-        case Flow::phases:
-            break;
-    }
-    return "phases";
-}
-
 class Collector {
   public:
     explicit Collector(const Harness& harness) : harness_(harness) {}
@@ -206,7 +192,7 @@ class Collector {
         value.mode = id;
         value.unknown = !open->amount.is_known();
         if (!value.unknown) value.written = as_written(open->amount);
-        value.name = word_of(profile.flow);
+        value.name = flow_word(profile.flow);
         value.meaning = "what it does in the mode";
         value.judges = "every wire, contact and device on its way";
         value.find_out = clamp;

@@ -127,20 +127,6 @@ void judge_band(const RuleInput& input, PartId id, Report& report) {
     report.add(std::move(finding));
 }
 
-std::string_view word_of(Flow flow) {
-    switch (flow) {
-        case Flow::draws:
-            return "draws";
-        case Flow::returns:
-            return "returns";
-        case Flow::delivers:
-            return "delivers";
-        case Flow::phases:
-            break;
-    }
-    return "phases";
-}
-
 // What bounds a level that nobody knows, in words; empty where nothing does: a load draws whatever it likes.
 std::string bound_of(const RuleInput& input, PartId id, Flow flow) {
     const auto setting = [&](const std::optional<Setting>& limit, const char* name) {
@@ -177,7 +163,7 @@ void judge_level(const RuleInput& input, ModeId mode, PartId id, std::int32_t pr
     Finding finding =
         finding_about(input, "missing-data", bound.empty() ? Severity::error : Severity::warning, id);
     if (unknown->where.valid()) finding.where = unknown->where;
-    finding.message = "what " + named(input.harness, id) + " " + std::string(word_of(course.flow)) +
+    finding.message = "what " + named(input.harness, id) + " " + std::string(flow_word(course.flow)) +
                       " in mode " + std::string(now.name) + " is not known";
     finding.beside = bound.empty() ? "anything up to what its fuse lets through" : "taken as " + bound;
     finding.working = {bound.empty() ? "wires, contacts and devices on its way are judged at its rating only"

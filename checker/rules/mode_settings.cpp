@@ -72,17 +72,7 @@ double highest_V(const RuleInput& input, ModeId mode, PartId part) {
 }
 
 std::string_view verb(Flow flow) {
-    switch (flow) {
-        case Flow::draws:
-            return "draws";
-        case Flow::returns:
-            return "returns";
-        case Flow::delivers:
-            return "delivers";
-        case Flow::phases:
-            return "feeds its phases";
-    }
-    return {};
+    return flow == Flow::phases ? "feeds its phases" : flow_word(flow);
 }
 
 void judge(const RuleInput& input, ModeId id, PartId part, const Profile& profile, Report& report) {

@@ -159,7 +159,8 @@ double passing_rating_A(const RuleInput& input, const Bound& bound, double ampac
     const double factor = rated && rated->hi > 0 ? bound.current_A / rated->hi : 0;
     double best = 0;
     for (const double rating : standard_ratings_A())
-        if (factor > 0 && rating * factor <= 1.45 * ampacity_A) best = std::max(best, rating);
+        if (factor > 0 && rating * factor <= 1.45 * ampacity_A && rating <= ampacity_A)
+            best = std::max(best, rating);
     return best;
 }
 

@@ -53,7 +53,9 @@ constexpr RuleInfo infos[] = {
      "a contact through which a short circuit lets more pass than its rated short-time withstand current "
      "allows",
      "I2t <= I_withstand2 t_withstand", "IEC 60947-1 (memory)",
-     "only where `withstands` is stated; shorter times by equal I2t",
+     "only where `withstands` is stated; shorter times by equal I2t; what the contact carries indefinitely "
+     "is "
+     "not counted",
      "coil 48 V 200 mA, coil-works 30..60 V, suppression diode, withstands 100 A for 100 ms",
      "coil 48 V 200 mA, coil-works 30..60 V, suppression diode"},
     {"unknown-let-through",
@@ -262,6 +264,14 @@ void judge_unpromised(const RuleInput& input, PartId part, Report& report) {
     report.add(std::move(finding));
 }
 
+// What goes on flowing through a part's contacts when nothing more opens, A.
+double standing_A(const RuleInput& input, PartId part, const FaultStory& story) {
+    double most_A = 0;
+    for (const FaultStress& stress : story.stress)
+        if (input.circuit.edge(stress.edge).part == part) most_A = std::max(most_A, std::abs(stress.last_A));
+    return most_A;
+}
+
 void judge_withstand(const RuleInput& input, PartId part, Report& report) {
     const auto current = input.facts.quantity(part, "withstands"_attr, 0);
     const auto time = input.facts.quantity(part, "withstands"_attr, 1);
@@ -272,13 +282,14 @@ void judge_withstand(const RuleInput& input, PartId part, Report& report) {
     Finding finding = finding_about(input, "short-time-withstand", Severity::error, part);
     finding.message =
         "a short circuit lets more through " + named(input.harness, part) + " than it withstands";
+    const FaultAccount account = account_of(input, worst.outcome);
     const std::string passes = std::isfinite(worst.let_through_A2s)
                                    ? to_text(worst.let_through_A2s, Dimension::joule_integral)
-                                   : std::string("a current without end");
+                                   : amps(standing_A(input, part, account.story)) + " without end";
     finding.beside = passes + "; withstands " + to_text(allowed_A2s, Dimension::joule_integral);
     finding.working = {to_text(allowed_A2s, Dimension::joule_integral) + " = (" + amps(current->lo) +
                        ")2 x " + seconds(time->lo)};
-    show_fault(input, finding, account_of(input, worst.outcome));
+    show_fault(input, finding, account);
     finding.source = "IEC 60947-1 (memory)";
     finding.help = "a quicker device before it, or a contact that withstands more";
     report.add(std::move(finding));

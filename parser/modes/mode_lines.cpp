@@ -170,7 +170,7 @@ void ModeLines::say_no_verb(const std::vector<Token>& words, Span element) {
 // ---- what they do -----------------------------------------------------------------------------------
 
 bool ModeLines::read_does(const FileText& file, Tokens& tokens, Line& line) {
-    if (const auto flow = flow_of(line.verb.text)) {
+    if (const auto flow = find_flow(line.verb.text)) {
         line.profile.flow = *flow;
         return read_profile(file, tokens, line);
     }

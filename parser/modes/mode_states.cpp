@@ -77,14 +77,6 @@ std::optional<Posture> posture_of(std::string_view word) {
     return std::nullopt;
 }
 
-std::optional<Flow> flow_of(std::string_view word) {
-    if (word == "draws") return Flow::draws;
-    if (word == "returns") return Flow::returns;
-    if (word == "delivers") return Flow::delivers;
-    if (word == "phases") return Flow::phases;
-    return std::nullopt;
-}
-
 bool is_state_word(std::string_view word) {
     return std::find(all_words.begin(), all_words.end(), word) != all_words.end();
 }

@@ -19,7 +19,6 @@ struct StateRules {
 const StateRules& state_rules(Kind kind);
 const StateRules& driver_pin_rules();
 std::optional<Posture> posture_of(std::string_view word);
-std::optional<Flow> flow_of(std::string_view word);
 bool is_state_word(std::string_view word);
 std::span<const std::string_view> state_words();
 

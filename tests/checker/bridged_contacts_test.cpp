@@ -13,12 +13,6 @@ Results with(const std::string& more) {
     return check_text(replaced(std::string(example_harness), "splice X1\n", "splice X1\n" + more));
 }
 
-const Finding* finding_of(const Results& results, const std::string& rule) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule) return &finding;
-    return nullptr;
-}
-
 std::string path_of(const Finding& finding) {
     std::string path;
     for (const Step& step : finding.witness) path += (path.empty() ? "" : " > ") + step.name;

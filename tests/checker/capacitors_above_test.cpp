@@ -55,12 +55,6 @@ const Finding* onto_capacitors(const Results& results) {
         if (finding.rule == "no-precharge" || finding.rule == "slow-precharge") return &finding;
     return nullptr;
 }
-double figure(const Finding& finding, std::string_view name) {
-    for (const Figure& each : finding.figures)
-        if (each.name == name) return each.value;
-    FAIL("no figure " << name);
-    return 0;
-}
 std::optional<Severity> severity(const Bank& bank) {
     const Results results = put_on(bank);
     const Finding* finding = onto_capacitors(results);

@@ -43,6 +43,31 @@ inline std::vector<std::string> found(const Results& results, Severity severity)
     return list;
 }
 
+// The first finding of a rule, about this subject where one is given; nullptr: none.
+inline const Finding* finding_of(const Results& results, std::string_view rule,
+                                 std::string_view subject = {}) {
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule && (subject.empty() || finding.subject == subject)) return &finding;
+    return nullptr;
+}
+
+// The gravest that a rule says of a subject; nullopt: nothing.
+inline std::optional<Severity> gravest_of(const Results& results, std::string_view rule,
+                                          std::string_view subject) {
+    std::optional<Severity> worst;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule && finding.subject == subject && (!worst || finding.severity < *worst))
+            worst = finding.severity;
+    return worst;
+}
+
+inline double figure(const Finding& finding, std::string_view name) {
+    for (const Figure& each : finding.figures)
+        if (each.name == name) return each.value;
+    FAIL("no figure " << name);
+    return 0;
+}
+
 inline std::string replaced(std::string text, std::string_view from, std::string_view to) {
     const std::size_t place = text.find(from);
     REQUIRE(place != std::string::npos);

@@ -57,8 +57,9 @@ Results with_relay(const std::string& hold, bool isolator, bool stop_in_minus = 
         (isolator ? "S9 closed, " : "") + "S2 open, others at rest }\n");
 }
 
-// The contactor holds itself in from behind its own contact; everything runs over the stop.
-Results no_volt_release(const std::string& run) {
+// The contactor holds itself in from behind its own contact. `coil`: from X3, where push and hold contact
+// meet, to the coil and home.
+Results seals_itself(const std::string& coil, const std::string& run) {
     return check_text(
         supply +
         "switch S9 { 80 V dc, carries 100 A, makes 300 A, breaks 100 A at 60 V dc, rest closed }\n"
@@ -69,10 +70,21 @@ Results no_volt_release(const std::string& run) {
         "route B1.- (W8 16 mm2, 0.3 m, black) X4.2\n"
         "route X1 (W9 1 mm2, 0.1 m, red) F2 (W10 1 mm2, 0.3 m, red) S1 (W11 1 mm2, 0.3 m) X3\n"
         "fuse F3 { 3 A, 80 V dc, breaks 6 kA at 80 V dc, curve ul248-14, clears 30 A2s }\n"
-        "route X2 (W12 1 mm2, 0.1 m, red) F3 (W13 1 mm2, 0.3 m) X3\n"
-        "route X3 (W14 1 mm2, 0.3 m) S2 (W15 1 mm2, 0.3 m) K1.A1\n"
-        "route K1.A2 (W16 1 mm2, 0.4 m, black) X4.3\n"
-        "mode off { others at rest }\nmode start { S1 closed, K1 closed, others at rest }\n" +
+        "route X2 (W12 1 mm2, 0.1 m, red) F3 (W13 1 mm2, 0.3 m) X3\n" +
+        coil + "mode off { others at rest }\nmode start { S1 closed, K1 closed, others at rest }\n" + run);
+}
+// Everything runs over the stop.
+Results no_volt_release(const std::string& run) {
+    return seals_itself(
+        "route X3 (W14 1 mm2, 0.3 m) S2 (W15 1 mm2, 0.3 m) K1.A1\nroute K1.A2 (W16 1 mm2, 0.4 m, black) "
+        "X4.3\n",
+        run);
+}
+// Without a stop in the coil's lead: the main switch alone lets it go.
+Results main_alone(const std::string& run) {
+    return seals_itself(
+        "route X3 (W14 1 mm2, 0.3 m) K1.A1\nroute K1.A2 (W16 1 mm2, 0.4 m, black) X4.3\n"
+        "route X4.4 (W17 1 mm2, 0.1 m) S2 (W18 1 mm2, 0.1 m) X4.5\n",
         run);
 }
 
@@ -96,30 +108,6 @@ TEST_CASE("a stop in the return of the coils lets them go wherever the hold cont
 TEST_CASE("a contactor that holds itself in behind a stop in its coil's lead is let go by it") {
     CHECK(held(no_volt_release("mode run { K1 closed, others at rest }\n")) == std::nullopt);
 }
-
-namespace {
-
-// As before, without a stop in the coil's lead: the main switch alone lets it go.
-Results main_alone(const std::string& run) {
-    return check_text(
-        supply +
-        "switch S9 { 80 V dc, carries 100 A, makes 300 A, breaks 100 A at 60 V dc, rest "
-        "closed }\n"
-        "route B1.+ (W1 16 mm2, 0.12 m, red) F1 (W2 16 mm2, 0.3 m, red) S9 (W3 16 mm2, 0.3 m, red) "
-        "X1\n"
-        "route X1 (W4 16 mm2, 0.4 m, red) K1 (W5 16 mm2, 0.6 m, red) X2\n"
-        "route X2 (W6 16 mm2, 0.6 m, red) M1 (W7 16 mm2, 0.8 m, black) X4.1\n"
-        "route B1.- (W8 16 mm2, 0.3 m, black) X4.2\n"
-        "route X1 (W9 1 mm2, 0.1 m, red) F2 (W10 1 mm2, 0.3 m, red) S1 (W11 1 mm2, 0.3 m) X3\n"
-        "fuse F3 { 3 A, 80 V dc, breaks 6 kA at 80 V dc, curve ul248-14, clears 30 A2s }\n"
-        "route X2 (W12 1 mm2, 0.1 m, red) F3 (W13 1 mm2, 0.3 m) X3\n"
-        "route X3 (W14 1 mm2, 0.3 m) K1.A1\nroute K1.A2 (W16 1 mm2, 0.4 m, black) X4.3\n"
-        "route X4.4 (W17 1 mm2, 0.1 m) S2 (W18 1 mm2, 0.1 m) X4.5\n"
-        "mode off { others at rest }\nmode start { S1 closed, K1 closed, others at rest }\n" +
-        run);
-}
-
-}  // namespace
 
 TEST_CASE("a contactor that only the main switch lets go is held on purpose where a mode says so") {
     CHECK(held(main_alone("mode run { K1 closed, others at rest }\n")) == std::nullopt);

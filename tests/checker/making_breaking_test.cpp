@@ -15,17 +15,6 @@ namespace {
 std::string changed(std::string_view from, std::string_view to) {
     return replaced(std::string(example_harness), from, to);
 }
-const Finding* find(const Results& results, std::string_view rule) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule) return &finding;
-    return nullptr;
-}
-double figure(const Finding& finding, std::string_view name) {
-    for (const Figure& each : finding.figures)
-        if (each.name == name) return each.value;
-    FAIL("no figure " << name);
-    return 0;
-}
 
 // 84 V when full, a plug on the way.
 std::string high_voltage(std::string_view plug, std::string_view capacitor, std::string_view modes) {
@@ -60,7 +49,7 @@ TEST_CASE("a surge is held against what a contact makes; where nobody says, agai
     CHECK(found(surging("switch S1 { 80 V dc, carries 5 A, makes 25 A,"), Severity::error).empty());
     CHECK(found(surging("switch S1 { 80 V dc, carries 25 A,"), Severity::warning).empty());
     // 20 A of H2, the coil's 48 V / 240 ohm and 20 W / 88 % of D1 beside.
-    CHECK(figure(*find(unsaid, "making-current"), "current") == Approx(20 + 0.2 + 0.6).epsilon(0.02));
+    CHECK(figure(*finding_of(unsaid, "making-current"), "current") == Approx(20 + 0.2 + 0.6).epsilon(0.02));
 }
 
 TEST_CASE("a surge is followed beside loads behind open switches, which draw nothing") {
@@ -73,8 +62,8 @@ TEST_CASE("a surge is followed beside loads behind open switches, which draw not
     // Neither of the two contacts on its way can take it now, where K2 could before.
     CHECK(found(results, Severity::error) ==
           std::vector<std::string>{"making-current K2", "making-current S2"});
-    REQUIRE(find(results, "making-current"));
-    CHECK(figure(*find(results, "making-current"), "current") == Approx(600).epsilon(0.01));
+    REQUIRE(finding_of(results, "making-current"));
+    CHECK(figure(*finding_of(results, "making-current"), "current") == Approx(600).epsilon(0.01));
 }
 
 TEST_CASE("what anybody may open is held against what it breaks, and more so where a mode follows") {
@@ -84,9 +73,9 @@ TEST_CASE("what anybody may open is held against what it breaks, and more so whe
     const Results stated = check_text(weak + "mode struck { others at rest, after drive 1 s }\n");
     CHECK(found(stated, Severity::error) == std::vector<std::string>{"breaking-current K1"});
     CHECK(found(stated, Severity::warning).empty());
-    CHECK(figure(*find(stated, "breaking-current"), "current") == Approx(35).epsilon(0.01));
-    CHECK(find(check_text(changed("breaks 100 A at 60 V dc\n", "breaks 36 A at 60 V dc\n")),
-               "breaking-current") == nullptr);
+    CHECK(figure(*finding_of(stated, "breaking-current"), "current") == Approx(35).epsilon(0.01));
+    CHECK(finding_of(check_text(changed("breaks 100 A at 60 V dc\n", "breaks 36 A at 60 V dc\n")),
+                     "breaking-current") == nullptr);
 }
 
 TEST_CASE("a connector breaks nothing unless it says so") {
@@ -94,53 +83,53 @@ TEST_CASE("a connector breaks nothing unless it says so") {
         std::string(example_harness) +
         "mode pulled { others at rest, after drive 1 s, K1 S1 closed, J1 unmated, U1 at rest }\n";
     CHECK(found(check_text(pulled), Severity::error) == std::vector<std::string>{"breaking-current J1.1"});
-    CHECK(
-        find(check_text(replaced(pulled, "carries 80 A, 90 V", "carries 80 A, 90 V, breaks 40 A at 60 V dc")),
-             "breaking-current") == nullptr);
+    CHECK(finding_of(check_text(replaced(pulled, "carries 80 A, 90 V",
+                                         "carries 80 A, 90 V, breaks 40 A at 60 V dc")),
+                     "breaking-current") == nullptr);
     // After the controller has let go there is nothing to break.
-    CHECK(find(check_text(replaced(
-                   pulled, "U1 draws 35 A, U1 phases 60 A }\nmode pulled { others at rest, after drive",
-                   "U1 draws 35 A, U1 phases 60 A }\nmode still { like drive, U1 at rest }\n"
-                   "mode pulled { others at rest, after still")),
-               "breaking-current") == nullptr);
+    CHECK(finding_of(check_text(replaced(
+                         pulled, "U1 draws 35 A, U1 phases 60 A }\nmode pulled { others at rest, after drive",
+                         "U1 draws 35 A, U1 phases 60 A }\nmode still { like drive, U1 at rest }\n"
+                         "mode pulled { others at rest, after still")),
+                     "breaking-current") == nullptr);
 }
 
 TEST_CASE("a polarised contactor that regeneration flows through backwards is an error") {
     const std::string text = replaced(changed("regen none }", "regen 12 A }"), "suppression diode\n}",
                                       "suppression diode, polarised yes\n}");
-    CHECK(find(check_text(text), "breaking-current") == nullptr);  // no mode returns anything
+    CHECK(finding_of(check_text(text), "breaking-current") == nullptr);  // no mode returns anything
     const std::string down = "mode down { like drive, U1 returns 10 A }\n";
     const Results results = check_text(text + down);
-    const Finding* finding = find(results, "breaking-current");
+    const Finding* finding = finding_of(results, "breaking-current");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::error);
     CHECK(figure(*finding, "current") == Approx(10).epsilon(0.15));
-    CHECK(find(check_text(replaced(text + down, "polarised yes", "polarised no")), "breaking-current") ==
-          nullptr);
+    CHECK(finding_of(check_text(replaced(text + down, "polarised yes", "polarised no")),
+                     "breaking-current") == nullptr);
 }
 
 TEST_CASE("pins that stay on a pack are warned of, sockets at 54.6 V are not") {
-    CHECK(find(check_text(std::string(example_harness)), "live-when-unmated") == nullptr);
+    CHECK(finding_of(check_text(std::string(example_harness)), "live-when-unmated") == nullptr);
     const Results results = check_text(changed("half socket", "half pin"));
     CHECK(found(results, Severity::warning) == std::vector<std::string>{"live-when-unmated J1"});
-    CHECK(figure(*find(results, "live-when-unmated"), "voltage") == Approx(54.6).epsilon(0.05));
+    CHECK(figure(*finding_of(results, "live-when-unmated"), "voltage") == Approx(54.6).epsilon(0.05));
 }
 
 TEST_CASE("above 60 V any half that stays on a pack in a mode that has it unmated is an error") {
     const std::string live = "mode apart { J1 unmated, S1 closed }\nmode on { S1 closed }\n";
     const Results sockets = check_text(high_voltage("half socket", "", live));
-    REQUIRE(find(sockets, "live-when-unmated"));
-    CHECK(find(sockets, "live-when-unmated")->severity == Severity::error);
-    CHECK(figure(*find(sockets, "live-when-unmated"), "voltage") == Approx(84).epsilon(0.01));
+    REQUIRE(finding_of(sockets, "live-when-unmated"));
+    CHECK(finding_of(sockets, "live-when-unmated")->severity == Severity::error);
+    CHECK(figure(*finding_of(sockets, "live-when-unmated"), "voltage") == Approx(84).epsilon(0.01));
     // With the switch before it open nothing is live, sockets or pins.
     const std::string dead = "mode apart { J1 unmated, others at rest }\nmode on { S1 closed }\n";
-    CHECK(find(check_text(high_voltage("half pin", "", dead)), "live-when-unmated") == nullptr);
+    CHECK(finding_of(check_text(high_voltage("half pin", "", dead)), "live-when-unmated") == nullptr);
     // Where no mode parts it, pulling it under way is a warning.
     const Results pulled = check_text(high_voltage("half socket", "", "mode on { S1 closed }\n"));
-    REQUIRE(find(pulled, "live-when-unmated"));
-    CHECK(find(pulled, "live-when-unmated")->severity == Severity::warning);
-    CHECK(find(check_text(replaced(high_voltage("half socket", "", live), "60..84 V", "40..59 V")),
-               "live-when-unmated") == nullptr);
+    REQUIRE(finding_of(pulled, "live-when-unmated"));
+    CHECK(finding_of(pulled, "live-when-unmated")->severity == Severity::warning);
+    CHECK(finding_of(check_text(replaced(high_voltage("half socket", "", live), "60..84 V", "40..59 V")),
+                     "live-when-unmated") == nullptr);
 }
 
 TEST_CASE("capacitors above 60 V have five seconds once they are cut off, one where a plug shows them") {
@@ -154,26 +143,27 @@ TEST_CASE("capacitors above 60 V have five seconds once they are cut off, one wh
     };
     // t = R C ln(84/60): 6.74 s at 10 kohm, 4.71 s at 7 kohm.
     const Results slow = with_bleed(", bleed 10 kohm");
-    REQUIRE(find(slow, "charged-after-opening"));
-    CHECK(find(slow, "charged-after-opening")->severity == Severity::warning);
-    CHECK(figure(*find(slow, "charged-after-opening"), "needed") ==
+    REQUIRE(finding_of(slow, "charged-after-opening"));
+    CHECK(finding_of(slow, "charged-after-opening")->severity == Severity::warning);
+    CHECK(figure(*finding_of(slow, "charged-after-opening"), "needed") ==
           Approx(10e3 * 2e-3 * std::log(84 / 60.0)).epsilon(2e-3));
-    CHECK(figure(*find(slow, "charged-after-opening"), "voltage after 5 s") ==
+    CHECK(figure(*finding_of(slow, "charged-after-opening"), "voltage after 5 s") ==
           Approx(84 * std::exp(-5 / 20.0)).epsilon(2e-3));
-    CHECK(find(with_bleed(", bleed 7 kohm"), "charged-after-opening") == nullptr);
+    CHECK(finding_of(with_bleed(", bleed 7 kohm"), "charged-after-opening") == nullptr);
     const Results never = with_bleed("");
-    REQUIRE(find(never, "charged-after-opening"));
-    CHECK(find(never, "charged-after-opening")->beside.find("nothing drains them") != std::string::npos);
+    REQUIRE(finding_of(never, "charged-after-opening"));
+    CHECK(finding_of(never, "charged-after-opening")->beside.find("nothing drains them") !=
+          std::string::npos);
     // 20 uF hold 0.07 J.
     const std::string small = high_voltage(
         "half socket", "capacitor C1 { 20 uF, 100 V }\nroute S1.out (direct) C1 (direct) J1.2\n", modes);
-    CHECK(find(check_text(small), "charged-after-opening") == nullptr);
+    CHECK(finding_of(check_text(small), "charged-after-opening") == nullptr);
     const std::string parted = high_voltage(
         "half socket", "capacitor C1 { 2 mF, 100 V, bleed 7 kohm }\nroute S1.out (direct) C1 (direct) J1.2\n",
         "mode off { J1 unmated, others at rest }\nmode on { S1 closed }\n");
     const Results shown = check_text(parted);
-    REQUIRE(find(shown, "charged-after-opening"));
-    CHECK(find(shown, "charged-after-opening")->severity == Severity::error);
+    REQUIRE(finding_of(shown, "charged-after-opening"));
+    CHECK(finding_of(shown, "charged-after-opening")->severity == Severity::error);
 }
 
 namespace {

@@ -44,11 +44,7 @@ std::string winch(const std::string& attributes) {
 }
 
 std::optional<Severity> told(const std::string& text, std::string_view rule, std::string_view subject) {
-    std::optional<Severity> worst;
-    for (const Finding& finding : check_text(text).findings)
-        if (finding.rule == rule && finding.subject == subject && (!worst || finding.severity < *worst))
-            worst = finding.severity;
-    return worst;
+    return gravest_of(check_text(text), rule, subject);
 }
 bool quiet(const std::string& text) {
     const Results results = check_text(text);

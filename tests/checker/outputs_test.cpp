@@ -11,12 +11,6 @@ using namespace loomward::testing;
 
 namespace {
 
-const Finding* told(const Results& results, std::string_view rule) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule) return &finding;
-    return nullptr;
-}
-
 // Two devices with an output pin each, of these voltages, and what joins the two.
 std::string devices(double one_V, double other_V) {
     return std::string(example_harness) +
@@ -45,29 +39,29 @@ TEST_CASE(
         "X9\n";
     for (const std::string& joint : {wire, plug, splice}) {
         const Results joined = check_text(devices(5, 5) + joint);
-        REQUIRE(told(joined, "joined-outputs"));
-        CHECK(told(joined, "joined-outputs")->severity == Severity::warning);
-        CHECK(told(joined, "joined-outputs")->message == "the outputs A1.out and A2.out are joined");
+        REQUIRE(finding_of(joined, "joined-outputs"));
+        CHECK(finding_of(joined, "joined-outputs")->severity == Severity::warning);
+        CHECK(finding_of(joined, "joined-outputs")->message == "the outputs A1.out and A2.out are joined");
     }
-    CHECK_FALSE(told(check_text(devices(5, 5) + diodes), "joined-outputs"));
-    CHECK_FALSE(told(check_text(devices(5, 5)), "joined-outputs"));
+    CHECK_FALSE(finding_of(check_text(devices(5, 5) + diodes), "joined-outputs"));
+    CHECK_FALSE(finding_of(check_text(devices(5, 5)), "joined-outputs"));
 }
 
 TEST_CASE(
     "outputs that differ by more than five percent are an error, one part in a thousand less a warning") {
-    CHECK(told(check_text(devices(10, 10.51) + wire), "joined-outputs")->severity == Severity::error);
-    CHECK(told(check_text(devices(10, 10.49) + wire), "joined-outputs")->severity == Severity::warning);
-    CHECK(told(check_text(devices(10.51, 10) + wire), "joined-outputs")->severity == Severity::error);
-    CHECK(told(check_text(devices(10.49, 10) + wire), "joined-outputs")->severity == Severity::warning);
+    CHECK(finding_of(check_text(devices(10, 10.51) + wire), "joined-outputs")->severity == Severity::error);
+    CHECK(finding_of(check_text(devices(10, 10.49) + wire), "joined-outputs")->severity == Severity::warning);
+    CHECK(finding_of(check_text(devices(10.51, 10) + wire), "joined-outputs")->severity == Severity::error);
+    CHECK(finding_of(check_text(devices(10.49, 10) + wire), "joined-outputs")->severity == Severity::warning);
 }
 
 TEST_CASE("outputs that a switch joins are a warning in a mode that closes it, else a note") {
     const std::string text = devices(5, 5) +
                              "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
                              "route A1.out (W34 1 mm2, 0.1 m) S9 (W35 1 mm2, 0.1 m) A2.out\n";
-    CHECK(told(check_text(text), "joined-outputs")->severity == Severity::note);
-    CHECK(told(check_text(text + "mode both { others at rest, S9 closed }\n"), "joined-outputs")->severity ==
-          Severity::warning);
+    CHECK(finding_of(check_text(text), "joined-outputs")->severity == Severity::note);
+    CHECK(finding_of(check_text(text + "mode both { others at rest, S9 closed }\n"), "joined-outputs")
+              ->severity == Severity::warning);
 }
 
 TEST_CASE(
@@ -78,16 +72,16 @@ TEST_CASE(
         "blocked, "
         "capacitance 1 uF, spare out- }\nroute X1 (W30 1 mm2, 0.1 m) D8.in+\nroute D8.in- (W31 1 mm2, 0.1 m) "
         "Q1.P-\nroute D8.out+ (W32 1 mm2, 0.1 m) D1.out+\n";
-    CHECK_FALSE(told(check_text(apart), "joined-outputs"));
-    CHECK(told(check_text(apart + "route D8.out- (W33 1 mm2, 0.1 m) D1.out-\n"), "joined-outputs"));
+    CHECK_FALSE(finding_of(check_text(apart), "joined-outputs"));
+    CHECK(finding_of(check_text(apart + "route D8.out- (W33 1 mm2, 0.1 m) D1.out-\n"), "joined-outputs"));
     const auto one = [](const char* second) {
         return check_text(std::string(example_harness) +
                           "device A1 { pin in supply 10 mA, pin a output 5 V 50 mA, pin b output " + second +
                           " 50 mA, pin gnd return }\nroute X1 (W30 1 mm2, 0.1 m) A1.in\n"
                           "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\nroute A1.a (W34 1 mm2, 0.1 m) A1.b\n");
     };
-    CHECK_FALSE(told(one("5 V"), "joined-outputs"));
-    CHECK(told(one("12 V"), "joined-outputs")->severity == Severity::error);
+    CHECK_FALSE(finding_of(one("5 V"), "joined-outputs"));
+    CHECK(finding_of(one("12 V"), "joined-outputs")->severity == Severity::error);
 }
 
 TEST_CASE("two chargers at one pack are left alone, an output pin on the pack is not") {
@@ -103,24 +97,24 @@ TEST_CASE("two chargers at one pack are left alone, an output pin on the pack is
             "Q1.P-\nroute X8 " +
             pole + "\n");
     };
-    CHECK_FALSE(told(chargers("(W36 1 mm2, 0.1 m) F1.out"), "joined-outputs"));
+    CHECK_FALSE(finding_of(chargers("(W36 1 mm2, 0.1 m) F1.out"), "joined-outputs"));
     // Behind a switch that the modes leave open.
-    CHECK_FALSE(
-        told(chargers("(W36 1 mm2, 0.1 m) S9 (W37 1 mm2, 0.1 m) F1.out\nswitch S9 { 80 V dc, carries 5 A, "
-                      "breaks 5 A at 60 V dc }"),
-             "joined-outputs"));
-    CHECK(told(chargers("(W36 1 mm2, 0.1 m) H9 (W37 1 mm2, 0.1 m) Q1.P-\nload H9 { 48 V, 5 W }"),
-               "joined-outputs"));
+    CHECK_FALSE(finding_of(
+        chargers("(W36 1 mm2, 0.1 m) S9 (W37 1 mm2, 0.1 m) F1.out\nswitch S9 { 80 V dc, carries 5 A, "
+                 "breaks 5 A at 60 V dc }"),
+        "joined-outputs"));
+    CHECK(finding_of(chargers("(W36 1 mm2, 0.1 m) H9 (W37 1 mm2, 0.1 m) Q1.P-\nload H9 { 48 V, 5 W }"),
+                     "joined-outputs"));
     const auto pin = [](const char* output_V) {
         return check_text(std::string(example_harness) + "device A1 { pin in supply 10 mA, pin out output " +
                           output_V +
                           " 50 mA, pin gnd return }\nroute X1 (W30 1 mm2, 0.1 m) A1.in\n"
                           "route A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\nroute A1.out (W34 1 mm2, 0.1 m) F1.out\n");
     };
-    CHECK(told(pin("5 V"), "joined-outputs")->severity == Severity::error);
+    CHECK(finding_of(pin("5 V"), "joined-outputs")->severity == Severity::error);
     // 54.6 V over 1.05 is 52 V.
-    CHECK(told(pin("51.9 V"), "joined-outputs")->severity == Severity::error);
-    CHECK(told(pin("52.1 V"), "joined-outputs")->severity == Severity::warning);
+    CHECK(finding_of(pin("51.9 V"), "joined-outputs")->severity == Severity::error);
+    CHECK(finding_of(pin("52.1 V"), "joined-outputs")->severity == Severity::warning);
 }
 
 TEST_CASE("an output wired to its own ground is told, through a wire, a plug or another device's ground") {
@@ -134,14 +128,14 @@ TEST_CASE("an output wired to its own ground is told, through a wire, a plug or 
           "route A1.out (W34 1 mm2, 0.1 m) J9.1 (W35 1 mm2, 0.1 m) Q1.P-\n"}) {
         INFO(joint);
         const Results shorted = check_text(alone + joint);
-        REQUIRE(told(shorted, "shorted-output"));
-        CHECK(told(shorted, "shorted-output")->severity == Severity::error);
-        CHECK(told(shorted, "shorted-output")->subject == "A1");
+        REQUIRE(finding_of(shorted, "shorted-output"));
+        CHECK(finding_of(shorted, "shorted-output")->severity == Severity::error);
+        CHECK(finding_of(shorted, "shorted-output")->subject == "A1");
     }
-    CHECK_FALSE(
-        told(check_text(alone + "load H9 { 5 V, 0.1 W }\nroute A1.out (W34 1 mm2, 0.1 m) H9 (W35 1 mm2, "
-                                "0.1 m) A1.gnd\n"),
-             "shorted-output"));
+    CHECK_FALSE(finding_of(
+        check_text(alone + "load H9 { 5 V, 0.1 W }\nroute A1.out (W34 1 mm2, 0.1 m) H9 (W35 1 mm2, "
+                           "0.1 m) A1.gnd\n"),
+        "shorted-output"));
 }
 
 TEST_CASE("a switch that shorts an output counts where a mode closes it") {
@@ -150,8 +144,8 @@ TEST_CASE("a switch that shorts an output counts where a mode closes it") {
                              "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
                              "route X1 (W30 1 mm2, 0.1 m) A1.in\nroute A1.gnd (W32 1 mm2, 0.1 m) Q1.P-\n"
                              "route A1.out (W34 1 mm2, 0.1 m) S9 (W35 1 mm2, 0.1 m) A1.gnd\n";
-    CHECK_FALSE(told(check_text(text), "shorted-output"));
-    CHECK(told(check_text(text + "mode pressed { others at rest, S9 closed }\n"), "shorted-output"));
+    CHECK_FALSE(finding_of(check_text(text), "shorted-output"));
+    CHECK(finding_of(check_text(text + "mode pressed { others at rest, S9 closed }\n"), "shorted-output"));
 }
 
 TEST_CASE("a driver pin on the pole that it has to stand off shorts the source once it is on") {
@@ -163,10 +157,10 @@ TEST_CASE("a driver pin on the pole that it has to stand off shorts the source o
                         "route A1.out (W34 1 mm2, 0.1 m) {}\n",
                         kind, pole));
     };
-    CHECK(told(driver("low-side", "A1.in"), "shorted-output"));
-    CHECK_FALSE(told(driver("low-side", "A1.gnd"), "shorted-output"));
-    CHECK(told(driver("high-side", "A1.gnd"), "shorted-output"));
-    CHECK_FALSE(told(driver("high-side", "A1.in"), "shorted-output"));
+    CHECK(finding_of(driver("low-side", "A1.in"), "shorted-output"));
+    CHECK_FALSE(finding_of(driver("low-side", "A1.gnd"), "shorted-output"));
+    CHECK(finding_of(driver("high-side", "A1.gnd"), "shorted-output"));
+    CHECK_FALSE(finding_of(driver("high-side", "A1.in"), "shorted-output"));
 }
 
 namespace {
@@ -191,15 +185,15 @@ TEST_CASE("the output of a device gives nothing while the device has no supply")
     const std::string on = "mode measure { others at rest, S1 S9 closed, K1 closed }\n";
     // 30 mA asked of 20: told of the mode that feeds the logger, and of no other.
     const Results small = logger("20 mA", "S9", on);
-    REQUIRE(told(small, "overloaded-converter"));
-    CHECK(small.harness->modes[told(small, "overloaded-converter")->mode.index()].name == "measure");
-    CHECK_FALSE(told(logger("40 mA", "S9", on), "overloaded-converter"));
+    REQUIRE(finding_of(small, "overloaded-converter"));
+    CHECK(small.harness->modes[finding_of(small, "overloaded-converter")->mode.index()].name == "measure");
+    CHECK_FALSE(finding_of(logger("40 mA", "S9", on), "overloaded-converter"));
     // No mode closes the switch: nothing is asked of it.
-    CHECK_FALSE(told(logger("20 mA"), "overloaded-converter"));
+    CHECK_FALSE(finding_of(logger("20 mA"), "overloaded-converter"));
     // A resistor in the supply in place of the switch leaves it live.
     const std::string resistor = "resistor R9 { 10 ohm, 10 W }\n";
-    CHECK(told(logger("20 mA", "R9", resistor), "overloaded-converter"));
-    CHECK_FALSE(told(logger("40 mA", "R9", resistor), "overloaded-converter"));
+    CHECK(finding_of(logger("20 mA", "R9", resistor), "overloaded-converter"));
+    CHECK_FALSE(finding_of(logger("40 mA", "R9", resistor), "overloaded-converter"));
 }
 
 TEST_CASE("a regulator behind a panel takes what there is where a pack holds its output, and else is told") {
@@ -220,10 +214,10 @@ TEST_CASE("a regulator behind a panel takes what there is where a pack holds its
             output));
     };
     // 3 A of 90 V for an output of 432 W.
-    CHECK_FALSE(told(barge("route D1.out+ (W3 10 mm2, 0.3 m, red) F1 (W4 10 mm2, 0.15 m, red) B1.+\n"
-                           "route B1.- (W7 10 mm2, 0.3 m, black) D1.in-\n"),
+    CHECK_FALSE(finding_of(barge("route D1.out+ (W3 10 mm2, 0.3 m, red) F1 (W4 10 mm2, 0.15 m, red) B1.+\n"
+                                 "route B1.- (W7 10 mm2, 0.3 m, black) D1.in-\n"),
+                           "cannot-be-fed"));
+    CHECK(finding_of(barge("route B1.+ (W3 10 mm2, 0.15 m, red) F1 (W4 10 mm2, 0.3 m, red) H1.+\n"
+                           "route B1.- (W7 10 mm2, 0.3 m, black) X1\nsplice X1 { method crimp }\n"),
                      "cannot-be-fed"));
-    CHECK(told(barge("route B1.+ (W3 10 mm2, 0.15 m, red) F1 (W4 10 mm2, 0.3 m, red) H1.+\n"
-                     "route B1.- (W7 10 mm2, 0.3 m, black) X1\nsplice X1 { method crimp }\n"),
-               "cannot-be-fed"));
 }

@@ -11,12 +11,6 @@ using namespace loomward::testing;
 
 namespace {
 
-const Finding* told(const Results& results, std::string_view rule, std::string_view subject = {}) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && (subject.empty() || finding.subject == subject)) return &finding;
-    return nullptr;
-}
-
 struct Cart {
     std::string ambient = "0..40 degC";
     std::string pack = "voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 10 A";
@@ -55,21 +49,21 @@ const std::string managed =
 
 TEST_CASE("a lithium pack that something charges and nothing watches gets a note that asks for it") {
     Cart cart;
-    REQUIRE(told(cart.check(), "unwatched-cells", "B1"));
-    CHECK(told(cart.check(), "unwatched-cells")->severity == Severity::note);
+    REQUIRE(finding_of(cart.check(), "unwatched-cells", "B1"));
+    CHECK(finding_of(cart.check(), "unwatched-cells")->severity == Severity::note);
     Cart watched = cart;
     watched.bms = managed;
-    CHECK_FALSE(told(watched.check(), "unwatched-cells"));
+    CHECK_FALSE(finding_of(watched.check(), "unwatched-cells"));
     Cart never_charged = cart;
     never_charged.charger = false;
-    CHECK_FALSE(told(never_charged.check(), "unwatched-cells"));
+    CHECK_FALSE(finding_of(never_charged.check(), "unwatched-cells"));
 }
 
 TEST_CASE("lithium is told by the voltage of a full cell, of each or of all") {
     const auto watched = [](const std::string& pack) {
         Cart cart;
         cart.pack = pack + ", discharge 30 A, charge 10 A";
-        return told(cart.check(), "unwatched-cells") != nullptr;
+        return finding_of(cart.check(), "unwatched-cells") != nullptr;
     };
     const auto cells = [](double full_V, int series) {
         return fmt::format("cells {}s4p, cell-voltage 1.8..{} V, cell-resistance 20 mohm, cell-capacity 3 Ah",
@@ -88,20 +82,20 @@ TEST_CASE("a lithium pack that is charged in the frost gets a note that asks wha
     Cart cart;
     cart.bms = managed;
     cart.ambient = "-0.1..40 degC";
-    REQUIRE(told(cart.check(), "charged-in-the-cold", "B1"));
-    CHECK(told(cart.check(), "charged-in-the-cold")->severity == Severity::note);
+    REQUIRE(finding_of(cart.check(), "charged-in-the-cold", "B1"));
+    CHECK(finding_of(cart.check(), "charged-in-the-cold")->severity == Severity::note);
     Cart warm = cart;
     warm.ambient = "0..40 degC";
-    CHECK_FALSE(told(warm.check(), "charged-in-the-cold"));
+    CHECK_FALSE(finding_of(warm.check(), "charged-in-the-cold"));
     Cart said = cart;
     said.pack += ", charge-at 0 degC 0 A, charge-at 5 degC 10 A";
-    CHECK_FALSE(told(said.check(), "charged-in-the-cold"));
+    CHECK_FALSE(finding_of(said.check(), "charged-in-the-cold"));
     said = cart;
     said.bms += ", charge-at 0 degC 0 A, charge-at 5 degC 10 A";
-    CHECK_FALSE(told(said.check(), "charged-in-the-cold"));
+    CHECK_FALSE(finding_of(said.check(), "charged-in-the-cold"));
     Cart only_used = cart;
     only_used.charger = false;
-    CHECK_FALSE(told(only_used.check(), "charged-in-the-cold"));
+    CHECK_FALSE(finding_of(only_used.check(), "charged-in-the-cold"));
 }
 
 TEST_CASE("a guard far above what the pack may give is a warning, unless a battery management trips before") {
@@ -114,7 +108,7 @@ TEST_CASE("a guard far above what the pack may give is a warning, unless a batte
                         discharge_A);
         each.bms = bms;
         const Results results = each.check();
-        const Finding* finding = told(results, "pack-guard", "B1");
+        const Finding* finding = finding_of(results, "pack-guard", "B1");
         return finding ? std::optional(finding->severity) : std::nullopt;
     };
     // 20 A over 1.5 is 13.333 A.
@@ -149,20 +143,21 @@ Results string_of_two(const std::string& stands) {
 TEST_CASE("a battery management in a string is asked what it stands, and held to it") {
     const Results asked = string_of_two("");
     for (const char* subject : {"Q1", "Q2"}) {
-        REQUIRE(told(asked, "series-bms", subject));
-        CHECK(told(asked, "series-bms", subject)->severity == Severity::note);
+        REQUIRE(finding_of(asked, "series-bms", subject));
+        CHECK(finding_of(asked, "series-bms", subject)->severity == Severity::note);
     }
-    CHECK(told(asked, "series-bms")->working.front() == "29.2 V = 14.6 V (B1) + 14.6 V (B2)");
+    CHECK(finding_of(asked, "series-bms")->working.front() == "29.2 V = 14.6 V (B1) + 14.6 V (B2)");
     for (const char* subject : {"Q1", "Q2"}) {
-        REQUIRE(told(string_of_two(", 29.17 V"), "contact-voltage", subject));
-        CHECK(told(string_of_two(", 29.17 V"), "contact-voltage", subject)->severity == Severity::error);
+        REQUIRE(finding_of(string_of_two(", 29.17 V"), "contact-voltage", subject));
+        CHECK(finding_of(string_of_two(", 29.17 V"), "contact-voltage", subject)->severity ==
+              Severity::error);
     }
-    CHECK_FALSE(told(string_of_two(", 29.17 V"), "series-bms"));
-    CHECK_FALSE(told(string_of_two(", 29.23 V"), "contact-voltage"));
-    CHECK_FALSE(told(string_of_two(", 29.23 V"), "series-bms"));
-    REQUIRE(told(string_of_two(", unknown V"), "series-bms"));
-    CHECK(told(string_of_two(", unknown V"), "series-bms")->severity == Severity::error);
-    CHECK_FALSE(told(asked, "bms-direction"));
+    CHECK_FALSE(finding_of(string_of_two(", 29.17 V"), "series-bms"));
+    CHECK_FALSE(finding_of(string_of_two(", 29.23 V"), "contact-voltage"));
+    CHECK_FALSE(finding_of(string_of_two(", 29.23 V"), "series-bms"));
+    REQUIRE(finding_of(string_of_two(", unknown V"), "series-bms"));
+    CHECK(finding_of(string_of_two(", unknown V"), "series-bms")->severity == Severity::error);
+    CHECK_FALSE(finding_of(asked, "bms-direction"));
 }
 
 TEST_CASE("a battery management stands the whole pack when it opens, whatever else shares its minus") {
@@ -187,9 +182,9 @@ TEST_CASE("a battery management stands the whole pack when it opens, whatever el
     };
     for (const char* side : {"low", "high"}) {
         INFO(side);
-        REQUIRE(told(alone(side, "58.34 V"), "contact-voltage", "Q1"));
-        CHECK(told(alone(side, "58.34 V"), "contact-voltage", "Q1")->severity == Severity::error);
-        CHECK_FALSE(told(alone(side, "58.46 V"), "contact-voltage"));
+        REQUIRE(finding_of(alone(side, "58.34 V"), "contact-voltage", "Q1"));
+        CHECK(finding_of(alone(side, "58.34 V"), "contact-voltage", "Q1")->severity == Severity::error);
+        CHECK_FALSE(finding_of(alone(side, "58.46 V"), "contact-voltage"));
         // A pack of a higher voltage on the same minus has nothing to do with it.
         const std::string other =
             "pack B2 { voltage 70..88 V, resistance 10 mohm, capacity 50 Ah, discharge 60 A, charge 20 A }\n"
@@ -197,7 +192,7 @@ TEST_CASE("a battery management stands the whole pack when it opens, whatever el
             "load H2 { 80 V, 100 W, works 60..90 V }\n"
             "route B2.+ (W21 10 mm2, 0.1 m) F2 (W22 10 mm2, 0.3 m) H2 (W23 10 mm2, 0.3 m) X2.3\n"
             "route B2.- (W24 10 mm2, 0.1 m) X2.3\n";
-        CHECK_FALSE(told(alone(side, "58.46 V", other), "contact-voltage", "Q1"));
-        CHECK(told(alone(side, "58.34 V", other), "contact-voltage", "Q1"));
+        CHECK_FALSE(finding_of(alone(side, "58.46 V", other), "contact-voltage", "Q1"));
+        CHECK(finding_of(alone(side, "58.34 V", other), "contact-voltage", "Q1"));
     }
 }

@@ -20,12 +20,6 @@ Results with_leads(const std::string& first, const std::string& second) {
     return check_text(replaced(text, "takes 10..16 mm2", "takes 1..16 mm2"));
 }
 
-const Finding* finding_of(const Results& results, const std::string& rule) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule) return &finding;
-    return nullptr;
-}
-
 std::vector<std::string> of_rule(const Results& results, const std::string& rule) {
     std::vector<std::string> list;
     for (const Finding& finding : results.findings)

@@ -21,19 +21,6 @@ Results with(const Changes& changes) {
     return check_text(text);
 }
 
-const Finding* find(const Results& results, std::string_view rule) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule) return &finding;
-    return nullptr;
-}
-
-double figure(const Finding& finding, std::string_view name) {
-    for (const Figure& each : finding.figures)
-        if (each.name == name) return each.value;
-    FAIL("no figure " << name);
-    return 0;
-}
-
 constexpr std::string_view precharged = "after ready 3 s, ";
 
 }  // namespace
@@ -41,7 +28,7 @@ constexpr std::string_view precharged = "after ready 3 s, ";
 TEST_CASE("a contactor that closes onto an empty controller welds: U/R of the whole loop, and C U^2 / 2") {
     const Results results = with({{precharged, ""}});
     CHECK(found(results, Severity::error) == std::vector<std::string>{"no-precharge K1"});
-    const Finding* finding = find(results, "no-precharge");
+    const Finding* finding = finding_of(results, "no-precharge");
     REQUIRE(finding);
     // Pack 13/6 x 20 mohm = 43.33, F1 0.1 V / 60 A = 1.67, K1 1, two contacts of J1 1, Q1 1 mohm; 2.55 m of
     // 16 mm2 of 17.241 ohm mm2/km, at 0 degC 2.53 mohm; 14 wire ends of 0.1 mohm: 51.93 mohm.
@@ -59,7 +46,7 @@ TEST_CASE("how much a contact suffers follows from the energy, and who says noth
                                 std::string_view makes) -> std::optional<Severity> {
         const Results results =
             with({{precharged, ""}, {"capacitance 3 mF", capacitance}, {"makes 60 A, ", makes}});
-        const Finding* finding = find(results, "no-precharge");
+        const Finding* finding = finding_of(results, "no-precharge");
         return finding ? std::optional(finding->severity) : std::nullopt;
     };
     // At 54.6 V 1 J is 671 uF, 0.1 J 67 uF.
@@ -76,7 +63,7 @@ TEST_CASE(
     // 68 ohm x 3 mF = 204 ms: 77 % after 300 ms, 38.7 % after 100 ms; 95 % after 611 ms.
     const Results warned = with({{"after ready 3 s", "after ready 300 ms"}});
     CHECK(found(warned, Severity::warning) == std::vector<std::string>{"slow-precharge K1"});
-    const Finding* finding = find(warned, "slow-precharge");
+    const Finding* finding = finding_of(warned, "slow-precharge");
     REQUIRE(finding);
     CHECK(figure(*finding, "reached") == Approx(100 * precharge_fraction(68, 3e-3, 0.3)).epsilon(5e-3));
     CHECK(figure(*finding, "needed") == Approx(precharge_time_s(68, 3e-3, 0.95)).epsilon(5e-3));
@@ -85,18 +72,18 @@ TEST_CASE(
     const Results welded = with({{"after ready 3 s", "after ready 100 ms"}});
     CHECK(found(welded, Severity::error) == std::vector<std::string>{"slow-precharge K1"});
     // What is left, over the same loop.
-    CHECK(figure(*find(welded, "slow-precharge"), "peak") ==
+    CHECK(figure(*finding_of(welded, "slow-precharge"), "peak") ==
           Approx(54.6 * std::exp(-0.1 / 0.204) / 51.93e-3).epsilon(5e-3));
 
-    CHECK(find(with({{"after ready 3 s", "after ready 620 ms"}}), "slow-precharge") == nullptr);
-    CHECK(find(with({{"after ready 3 s", "after ready 600 ms"}}), "slow-precharge") != nullptr);
+    CHECK(finding_of(with({{"after ready 3 s", "after ready 620 ms"}}), "slow-precharge") == nullptr);
+    CHECK(finding_of(with({{"after ready 3 s", "after ready 600 ms"}}), "slow-precharge") != nullptr);
 }
 
 TEST_CASE("a load on the bus keeps a precharge from ever being done") {
     // 50 mA x 68 ohm = 3.4 V of 54.6 V: 93.8 %.
     const Results results = with({{"regen none }", "regen none, standby 50 mA }"}});
     CHECK(found(results, Severity::warning) == std::vector<std::string>{"slow-precharge K1"});
-    const Finding* finding = find(results, "slow-precharge");
+    const Finding* finding = finding_of(results, "slow-precharge");
     REQUIRE(finding);
     CHECK(figure(*finding, "reached") == Approx(100 * (1 - 3.4 / 54.6)).epsilon(1e-3));
     CHECK(finding->beside.find("never gets beyond 51.2 V") != std::string::npos);
@@ -114,7 +101,7 @@ TEST_CASE("the precharge resistor takes the energy of the capacitors, whatever i
         const Results results = with({{"resistor R7 { 68 ohm, 10 W, pulse 20 J }", resistor}});
         CHECK(found(results, Severity::error) == std::vector<std::string>{"precharge-resistor R7"});
         // To 99 % of the way; the rest is 0.01 % of it.
-        CHECK(figure(*find(results, "precharge-resistor"), "energy") ==
+        CHECK(figure(*finding_of(results, "precharge-resistor"), "energy") ==
               Approx(precharge_energy_J(3e-3, 54.6)).epsilon(3e-3));
     }
     const auto warnings = [](std::string_view resistor) {
@@ -131,13 +118,13 @@ TEST_CASE("a resistor that stays on a load is held to its rated power") {
         with({{"splice X1\n",
                "splice X1\nresistor R9 { 48 ohm, 55 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 "
                "(W31 1 mm2, 1 m, black) Q1.P-\n"}});
-    const Finding* finding = find(results, "overloaded-resistor");
+    const Finding* finding = finding_of(results, "overloaded-resistor");
     REQUIRE(finding);
     CHECK(figure(*finding, "power") == Approx(52.9 * 52.9 / 48).epsilon(0.01));
-    CHECK(find(with({{"splice X1\n",
-                      "splice X1\nresistor R9 { 48 ohm, 60 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 "
-                      "(W31 1 mm2, 1 m, black) Q1.P-\n"}}),
-               "overloaded-resistor") == nullptr);
+    CHECK(finding_of(with({{"splice X1\n",
+                            "splice X1\nresistor R9 { 48 ohm, 60 W }\nroute X1 (W30 1 mm2, 0.3 m, red) R9 "
+                            "(W31 1 mm2, 1 m, black) Q1.P-\n"}}),
+                     "overloaded-resistor") == nullptr);
 }
 
 TEST_CASE("worked example in a harness: 84 V, 4.7 mF, 47 ohm") {
@@ -209,19 +196,20 @@ TEST_CASE("a controller that precharges itself through its key pin is followed")
                "mode key { S2 closed, others at rest }\n"
                "mode on { like key, after key 1 s, S1 closed }\n";
     };
-    CHECK(find(check_text(text(", precharges key 100 ohm")), "no-precharge") == nullptr);
-    CHECK(find(check_text(text(", precharges key 100 ohm")), "slow-precharge") == nullptr);
-    CHECK(find(check_text(text(", precharges key 300 ohm")), "slow-precharge") != nullptr);  // 600 ms: 81 %
-    CHECK(find(check_text(text("")), "no-precharge") != nullptr);
+    CHECK(finding_of(check_text(text(", precharges key 100 ohm")), "no-precharge") == nullptr);
+    CHECK(finding_of(check_text(text(", precharges key 100 ohm")), "slow-precharge") == nullptr);
+    CHECK(finding_of(check_text(text(", precharges key 300 ohm")), "slow-precharge") !=
+          nullptr);  // 600 ms: 81 %
+    CHECK(finding_of(check_text(text("")), "no-precharge") != nullptr);
 }
 
 TEST_CASE("a mode that is like another has closed already what that one closes") {
     const std::string more = "mode climb { like drive, U1 draws 38 A }\n";
-    CHECK(find(check_text(std::string(example_harness) + more), "no-precharge") == nullptr);
+    CHECK(finding_of(check_text(std::string(example_harness) + more), "no-precharge") == nullptr);
     // From the half of its way that another mode is given.
-    CHECK(find(check_text(std::string(example_harness) +
-                          "mode climb { others at rest, K1 S1 closed, U1 draws 38 A }\n"),
-               "no-precharge") != nullptr);
+    CHECK(finding_of(check_text(std::string(example_harness) +
+                                "mode climb { others at rest, K1 S1 closed, U1 draws 38 A }\n"),
+                     "no-precharge") != nullptr);
 }
 
 TEST_CASE("a connector that is mated live onto capacitors is warned of") {
@@ -237,13 +225,13 @@ mode apart { J1 unmated, others at rest }
 mode joined { J1 mated, others at rest }
 )";
     const Results results = check_text(text);
-    const Finding* finding = find(results, "no-precharge");
+    const Finding* finding = finding_of(results, "no-precharge");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::warning);
     CHECK(finding->message.find("is mated live onto the empty capacitors of controller U1") !=
           std::string::npos);
     CHECK(figure(*finding, "energy") == Approx(precharge_energy_J(2e-3, 54.6)).epsilon(1e-3));
-    CHECK(find(check_text(replaced(text, "capacitance 2 mF", "capacitance 100 uF")), "no-precharge")
+    CHECK(finding_of(check_text(replaced(text, "capacitance 2 mF", "capacitance 100 uF")), "no-precharge")
               ->severity == Severity::note);
 }
 
@@ -276,8 +264,8 @@ TEST_CASE("where too many capacitors move at once nothing is said of the mode, a
     CHECK_FALSE(told(check_text(text(20))));
     const Results many = check_text(text(60));
     CHECK(told(many));
-    CHECK(find(many, "no-precharge") == nullptr);
-    CHECK(find(many, "slow-precharge") == nullptr);
+    CHECK(finding_of(many, "no-precharge") == nullptr);
+    CHECK(finding_of(many, "slow-precharge") == nullptr);
 }
 
 TEST_CASE(
@@ -349,11 +337,11 @@ Results tram(std::string_view entered, std::string_view farad = "4 mF", std::str
 
 TEST_CASE("a mode that takes over a precharge and does not say how long that lasted is not precharged") {
     // 188 ms x ln 20 = 0.56 s for 95 %.
-    CHECK(find(tram("after pre 0.2 s, "), "slow-precharge"));
-    CHECK_FALSE(find(tram("after pre 2 s, "), "slow-precharge"));
-    CHECK_FALSE(find(tram("after pre 2 s, "), "no-precharge"));
+    CHECK(finding_of(tram("after pre 0.2 s, "), "slow-precharge"));
+    CHECK_FALSE(finding_of(tram("after pre 2 s, "), "slow-precharge"));
+    CHECK_FALSE(finding_of(tram("after pre 2 s, "), "no-precharge"));
     const Results unsaid = tram("");
-    const Finding* finding = find(unsaid, "no-precharge");
+    const Finding* finding = finding_of(unsaid, "no-precharge");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::error);
     CHECK(finding->subject == "K1");
@@ -396,6 +384,6 @@ TEST_CASE("what contacts alone have fed is full, though no mode says for how lon
             "mode lamp { like ready, " +
             std::string(after) + "S2 closed }\n");
     };
-    CHECK_FALSE(find(second(""), "no-precharge"));
-    CHECK_FALSE(find(second("after ready 1 s, "), "no-precharge"));
+    CHECK_FALSE(finding_of(second(""), "no-precharge"));
+    CHECK_FALSE(finding_of(second("after ready 1 s, "), "no-precharge"));
 }

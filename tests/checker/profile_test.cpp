@@ -84,14 +84,6 @@ double cycle_A(double tau_s) {
     return equivalent_current_A(levels, true, tau_s);
 }
 
-std::optional<Severity> told(const Results& results, std::string_view rule, std::string_view subject) {
-    std::optional<Severity> worst;
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && finding.subject == subject && (!worst || finding.severity < *worst))
-            worst = finding.severity;
-    return worst;
-}
-
 // A part, what its rating is written as, and how it warms up.
 struct Row {
     std::string_view part, rating, rule;
@@ -147,7 +139,7 @@ TEST_CASE("a generous harness has no finding about its ratings", "[profile]") {
     const Results results = check_text(std::string(reed_cutter) + std::string(other_modes));
     for (const Row& row : rows) {
         INFO(row.part << " " << row.rating);
-        CHECK_FALSE(told(results, row.rule, row.subject));
+        CHECK_FALSE(gravest_of(results, row.rule, row.subject));
     }
 }
 
@@ -162,14 +154,15 @@ TEST_CASE("every rating for long is held against the warmest moment of a cycle, 
         const double slow_A = own ? load_A(row, row.slow_s) : cycle_A(row.slow_s);
         // The coils of the two contactors are fed beside it through what lies before the bars.
         const double beside_A = row.part == "Q1" ? 0.6 : 0;
-        CHECK_FALSE(told(check_text(with_rating(row, quick_A * 1.001 + beside_A)), row.rule, row.subject));
+        CHECK_FALSE(
+            gravest_of(check_text(with_rating(row, quick_A * 1.001 + beside_A)), row.rule, row.subject));
         const auto outside =
-            told(check_text(with_rating(row, quick_A / 1.001 - beside_A)), row.rule, row.subject);
+            gravest_of(check_text(with_rating(row, quick_A / 1.001 - beside_A)), row.rule, row.subject);
         REQUIRE(outside);
         CHECK(*outside != Severity::note);
         if (row.slow_s > row.quick_s) CHECK(*outside == Severity::warning);
         const auto certain =
-            told(check_text(with_rating(row, slow_A / 1.001 - beside_A)), row.rule, row.subject);
+            gravest_of(check_text(with_rating(row, slow_A / 1.001 - beside_A)), row.rule, row.subject);
         REQUIRE(certain);
         CHECK(*certain == Severity::error);
     }
@@ -186,8 +179,8 @@ TEST_CASE("half an hour counts though the profile ends at nothing, and a milder 
                         fmt::format("switch S1 {{ 58 V dc, carries {} A", rating_A));
     };
     for (const std::string& text : {half_hour, milder}) {
-        CHECK(told(check_text(rated(text, 35)), "overloaded-contact", "S1") == Severity::error);
-        CHECK_FALSE(told(check_text(rated(text, 41)), "overloaded-contact", "S1"));
+        CHECK(gravest_of(check_text(rated(text, 35)), "overloaded-contact", "S1") == Severity::error);
+        CHECK_FALSE(gravest_of(check_text(rated(text, 41)), "overloaded-contact", "S1"));
     }
     // The worst of the two is named.
     for (const Finding& finding : check_text(rated(milder, 25)).findings)
@@ -202,7 +195,7 @@ TEST_CASE("there is no duration from which on a pulse counts: it counts by its h
                      fmt::format("E1 draws 200 A for {} s then 0 A for 3600 s repeating", seconds));
         text = replaced(text, "S1 { 58 V dc, carries 400 A",
                         fmt::format("S1 {{ 58 V dc, carries {:.5f} A", rating_A));
-        return told(check_text(text), "overloaded-contact", "S1");
+        return gravest_of(check_text(text), "overloaded-contact", "S1");
     };
     for (const double seconds : {0.5, 4.9, 5.1, 30.0}) {
         INFO(seconds);
@@ -220,7 +213,7 @@ TEST_CASE("what a contact withstands for a time says how quickly it warms up", "
                      "E1 draws 150 A for 20 s then 0 A for 3600 s repeating");
         text = replaced(text, "S1 { 58 V dc, carries 400 A",
                         fmt::format("S1 {{ 58 V dc, carries 40 A, withstands 150.4 A for {} s", seconds));
-        return told(check_text(text), "overloaded-contact", "S1");
+        return gravest_of(check_text(text), "overloaded-contact", "S1");
     };
     CHECK_FALSE(withstands(20.2));
     CHECK(withstands(19.8) == Severity::error);
@@ -232,7 +225,7 @@ TEST_CASE("a fuse is held against its rating within minutes, and against its con
         std::string text =
             replaced(std::string(reed_cutter), "40 A for 90 s then 10 A for 200 s repeating", draws);
         text = replaced(text, "fuse F1 { 300 A", fmt::format("fuse F1 {{ {} A", rated_A));
-        return told(check_text(text), "overloaded-fuse", "F1");
+        return gravest_of(check_text(text), "overloaded-fuse", "F1");
     };
     CHECK(fuse("40 A for 3600 s then 0 A", 39) == Severity::error);
     CHECK_FALSE(fuse("40 A for 600 s then 0 A", 45));
@@ -245,8 +238,9 @@ TEST_CASE("a fuse is held against its rating within minutes, and against its con
 TEST_CASE("a pack that is charged above its rating for a while is warned of, for long is an error",
           "[profile]") {
     const auto charged = [](double rating_A) {
-        return told(check_text(with_rating({"B1", ", charge 400 A", "overdrawn-pack", 60, 600}, rating_A)),
-                    "overdrawn-pack", "B1");
+        return gravest_of(
+            check_text(with_rating({"B1", ", charge 400 A", "overdrawn-pack", 60, 600}, rating_A)),
+            "overdrawn-pack", "B1");
     };
     CHECK_FALSE(charged(40.1));
     CHECK(charged(38) == Severity::warning);
@@ -259,7 +253,7 @@ TEST_CASE("a peak allows what it says, once", "[profile]") {
             replaced(std::string(reed_cutter), "40 A for 90 s then 10 A for 200 s repeating", draws);
         text = replaced(text, "discharge 400 A, charge 400 A }",
                         "discharge 40 A, charge 400 A, peak 100.4 A for 30 s }");
-        return told(check_text(text), "overdrawn-pack", "B1");
+        return gravest_of(check_text(text), "overdrawn-pack", "B1");
     };
     CHECK_FALSE(pack("99.9 A for 29.9 s then 0 A for 3600 s repeating"));
     CHECK(pack("99.9 A for 30.5 s then 0 A for 3600 s repeating") == Severity::error);

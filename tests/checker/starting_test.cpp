@@ -10,12 +10,6 @@ using namespace loomward::testing;
 
 namespace {
 
-const Finding* find(const Results& results, std::string_view rule, std::string_view subject) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && finding.subject == subject) return &finding;
-    return nullptr;
-}
-
 struct Winch {
     double inrush_A = 350;
     std::string lasts = "500 ms";
@@ -48,7 +42,7 @@ Results winch(const Winch& winch) {
         winch.pack, winch.holds, winch.inrush_A, winch.lasts, winch.input));
 }
 double sag_V(const Results& results, std::string_view subject) {
-    const Finding* finding = find(results, "starting-sag", subject);
+    const Finding* finding = finding_of(results, "starting-sag", subject);
     REQUIRE(finding);
     return finding->figures[0].value;
 }
@@ -57,7 +51,7 @@ double sag_V(const Results& results, std::string_view subject) {
 
 TEST_CASE("a starting current that pulls the supply below what a coil holds at is a warning") {
     const Results results = winch({});
-    const Finding* finding = find(results, "starting-sag", "K1");
+    const Finding* finding = finding_of(results, "starting-sag", "K1");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::warning);
     // 350 A through 20 mohm of the pack and the way to F2: 22 V fall by a little more than 7 V.
@@ -65,34 +59,36 @@ TEST_CASE("a starting current that pulls the supply below what a coil holds at i
     CHECK(sags_V < 15);
     CHECK(sags_V > 14);
     // One part in a thousand on either side.
-    CHECK(find(winch({.holds = fmt::format("{:.4f}..31 V", sags_V * 1.001)}), "starting-sag", "K1"));
-    CHECK_FALSE(find(winch({.holds = fmt::format("{:.4f}..31 V", sags_V * 0.999)}), "starting-sag", "K1"));
-    CHECK_FALSE(find(winch({.lasts = "9 ms"}), "starting-sag", "K1"));
-    CHECK(find(winch({.lasts = "11 ms"}), "starting-sag", "K1"));
-    CHECK_FALSE(find(winch({.inrush_A = 100}), "starting-sag", "K1"));
+    CHECK(finding_of(winch({.holds = fmt::format("{:.4f}..31 V", sags_V * 1.001)}), "starting-sag", "K1"));
+    CHECK_FALSE(
+        finding_of(winch({.holds = fmt::format("{:.4f}..31 V", sags_V * 0.999)}), "starting-sag", "K1"));
+    CHECK_FALSE(finding_of(winch({.lasts = "9 ms"}), "starting-sag", "K1"));
+    CHECK(finding_of(winch({.lasts = "11 ms"}), "starting-sag", "K1"));
+    CHECK_FALSE(finding_of(winch({.inrush_A = 100}), "starting-sag", "K1"));
 }
 
 TEST_CASE("a converter that a starting current pulls below its input drops out") {
     const double sags_V = sag_V(winch({.input = "18..32 V"}), "D1");
-    CHECK(find(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 1.001)}), "starting-sag", "D1"));
-    CHECK_FALSE(find(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 0.999)}), "starting-sag", "D1"));
+    CHECK(finding_of(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 1.001)}), "starting-sag", "D1"));
+    CHECK_FALSE(
+        finding_of(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 0.999)}), "starting-sag", "D1"));
 }
 
 TEST_CASE("a pack that says what it gives for a moment is held to it as a load starts") {
     const Results starting = winch({.lasts = "1 s", .pack = "discharge 100 A, peak 200 A for 2 s"});
-    const Finding* finding = find(starting, "overdrawn-pack", "B1");
+    const Finding* finding = finding_of(starting, "overdrawn-pack", "B1");
     REQUIRE(finding);
     CHECK_THAT(finding->message, Catch::EndsWith(", as load M1 starts"));
-    CHECK_FALSE(find(winch({.pack = "discharge 100 A, peak 400 A for 2 s"}), "overdrawn-pack", "B1"));
-    CHECK_FALSE(find(winch({}), "overdrawn-pack", "B1"));
+    CHECK_FALSE(finding_of(winch({.pack = "discharge 100 A, peak 400 A for 2 s"}), "overdrawn-pack", "B1"));
+    CHECK_FALSE(finding_of(winch({}), "overdrawn-pack", "B1"));
     // More for less, by equal I2t.
     const double flows_A = finding->figures[0].value, holds_s = flows_A * flows_A / (200.0 * 200.0) * 1;
     const auto peak = [](double seconds) {
         return winch(
             {.lasts = "1 s", .pack = fmt::format("discharge 100 A, peak 200 A for {:.4f} s", seconds)});
     };
-    CHECK(find(peak(holds_s * 0.999), "overdrawn-pack", "B1"));
-    CHECK_FALSE(find(peak(holds_s * 1.001), "overdrawn-pack", "B1"));
+    CHECK(finding_of(peak(holds_s * 0.999), "overdrawn-pack", "B1"));
+    CHECK_FALSE(finding_of(peak(holds_s * 1.001), "overdrawn-pack", "B1"));
 }
 
 namespace {
@@ -116,7 +112,7 @@ Results drive(const std::string& capacitance, const std::string& fuse, const std
         "mode off { others at rest }\nmode on { S1 closed, others at rest }\n");
 }
 std::optional<Severity> surge(const Results& results, std::string_view subject) {
-    const Finding* finding = find(results, "charging-surge", subject);
+    const Finding* finding = finding_of(results, "charging-surge", subject);
     return finding ? std::optional(finding->severity) : std::nullopt;
 }
 
@@ -124,7 +120,7 @@ std::optional<Severity> surge(const Results& results, std::string_view subject) 
 
 TEST_CASE("a fuse opens on what charges capacitors where I^2 tau / 2 reaches its joule integral") {
     const Results known = drive("4 mF", "melts 1 A2s, clears 2 A2s", "900 A after 1 s");
-    const Finding* finding = find(known, "charging-surge", "F1");
+    const Finding* finding = finding_of(known, "charging-surge", "F1");
     REQUIRE(finding);
     const double peak_A = finding->figures[0].value, tau_s = finding->figures[1].value;
     CHECK(tau_s == Approx(4e-3 * 54.6 / peak_A).epsilon(1e-3));
@@ -146,7 +142,7 @@ TEST_CASE("a fuse opens on what charges capacitors where I^2 tau / 2 reaches its
 
 TEST_CASE("a battery management trips on what charges capacitors where that outlasts its delay") {
     const Results known = drive("40 mF", "melts 90 kA2s, clears 99 kA2s", "200 A after 100 us");
-    const Finding* finding = find(known, "charging-surge", "Q1");
+    const Finding* finding = finding_of(known, "charging-surge", "Q1");
     REQUIRE(finding);
     const double peak_A = finding->figures[0].value, tau_s = finding->figures[1].value;
     const double above_s = tau_s * std::log(peak_A / 200);

@@ -40,11 +40,7 @@ const std::string pump_modes =
     "mode off { others at rest }\nmode pump { S1 S4 closed, K1 closed, others at rest }\n";
 
 std::optional<Severity> told(const std::string& text, std::string_view rule, std::string_view subject) {
-    std::optional<Severity> worst;
-    for (const Finding& finding : check_text(text).findings)
-        if (finding.rule == rule && finding.subject == subject && (!worst || finding.severity < *worst))
-            worst = finding.severity;
-    return worst;
+    return gravest_of(check_text(text), rule, subject);
 }
 std::string text_of(const std::string& text, std::string_view rule) {
     for (const Finding& finding : check_text(text).findings)

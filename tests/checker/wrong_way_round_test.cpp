@@ -18,11 +18,6 @@ Results added(const std::string& lines) {
     return check_text(std::string(example_harness) + lines);
 }
 
-const Finding* told(const Results& results, std::string_view rule, std::string_view subject) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && finding.subject == subject) return &finding;
-    return nullptr;
-}
 std::size_t times(const Results& results, std::string_view rule) {
     return static_cast<std::size_t>(std::count_if(results.findings.begin(), results.findings.end(),
                                                   [&](const Finding& each) { return each.rule == rule; }));
@@ -53,9 +48,9 @@ std::string relay(const std::string& first, const std::string& last, const std::
 
 TEST_CASE("a battery management with its load side on the cells is told, low side and high side") {
     const Results turned = changed("black) Q1 (W6", "black) Q1.P->B- (W6");
-    REQUIRE(told(turned, "bms-direction", "Q1"));
-    CHECK(told(turned, "bms-direction", "Q1")->severity == Severity::error);
-    CHECK(told(turned, "bms-direction", "Q1")->beside ==
+    REQUIRE(finding_of(turned, "bms-direction", "Q1"));
+    CHECK(finding_of(turned, "bms-direction", "Q1")->severity == Severity::error);
+    CHECK(finding_of(turned, "bms-direction", "Q1")->beside ==
           "Q1.P- lies on the cells, where Q1.B- has to; it cannot stop a discharge");
     CHECK(times(check_text(std::string(example_harness)), "bms-direction") == 0);
 
@@ -70,7 +65,7 @@ TEST_CASE("a battery management with its load side on the cells is told, low sid
         while (text.find("Q1.P-") != std::string::npos) text = replaced(text, "Q1.P-", "B1.-");
         return check_text(text);
     };
-    CHECK(told(high("Q1.P+>B+"), "bms-direction", "Q1"));
+    CHECK(finding_of(high("Q1.P+>B+"), "bms-direction", "Q1"));
     CHECK(times(high("Q1"), "bms-direction") == 0);
 }
 
@@ -81,8 +76,8 @@ TEST_CASE("a battery management in the other lead is told, and which lead it is 
                     "route B1.+ (W1 16 mm2, 0.05 m, red) Q1 (W6 16 mm2, 0.1 m, red) F1");
     while (text.find("Q1.P-\n") != std::string::npos) text = replaced(text, "Q1.P-\n", "B1.-\n");
     const Results results = check_text(text);
-    REQUIRE(told(results, "bms-direction", "Q1"));
-    CHECK(told(results, "bms-direction", "Q1")->message ==
+    REQUIRE(finding_of(results, "bms-direction", "Q1"));
+    CHECK(finding_of(results, "bms-direction", "Q1")->message ==
           "bms Q1 is made for the minus lead and sits in the plus lead");
 }
 
@@ -98,8 +93,8 @@ TEST_CASE("of two packs side by side the one with its battery management turned 
             "route B2.- (W42 16 mm2, 0.1 m, black) " +
             std::string(walked) + " (W43 16 mm2, 0.2 m, black) Q1.P-\n");
     };
-    CHECK(told(second("Q2.P->B-"), "bms-direction", "Q2"));
-    CHECK_FALSE(told(second("Q2.P->B-"), "bms-direction", "Q1"));
+    CHECK(finding_of(second("Q2.P->B-"), "bms-direction", "Q2"));
+    CHECK_FALSE(finding_of(second("Q2.P->B-"), "bms-direction", "Q1"));
     CHECK(times(second("Q2"), "bms-direction") == 0);
 }
 
@@ -107,8 +102,8 @@ TEST_CASE("a coil with a diode in it and A2 towards plus is told, switched in th
     for (const bool in_the_minus : {false, true}) {
         INFO(in_the_minus);
         const Results turned = added(relay("K9.A2", "K9.A1", ", suppression diode", in_the_minus));
-        REQUIRE(told(turned, "coil-polarity", "K9"));
-        CHECK(told(turned, "coil-polarity", "K9")->severity == Severity::error);
+        REQUIRE(finding_of(turned, "coil-polarity", "K9"));
+        CHECK(finding_of(turned, "coil-polarity", "K9")->severity == Severity::error);
         CHECK(times(added(relay("K9.A1", "K9.A2", ", suppression diode", in_the_minus)), "coil-polarity") ==
               0);
     }
@@ -117,7 +112,7 @@ TEST_CASE("a coil with a diode in it and A2 towards plus is told, switched in th
 TEST_CASE("what suppresses a coil decides how bad it is that it is turned round; not knowing never helps") {
     const auto severity = [](const char* suppression) -> std::optional<Severity> {
         const Results results = added(relay("K9.A2", "K9.A1", suppression));
-        const Finding* finding = told(results, "coil-polarity", "K9");
+        const Finding* finding = finding_of(results, "coil-polarity", "K9");
         return finding ? std::optional(finding->severity) : std::nullopt;
     };
     CHECK(severity(", suppression diode") == Severity::error);
@@ -139,8 +134,8 @@ TEST_CASE("a coil between a driver of each kind is judged by what lies beyond th
             "route A9.up (W42 1 mm2, 0.1 m) K9." +
             std::string(first) + "\nroute A9.down (W43 1 mm2, 0.1 m) K9." + second + "\n");
     };
-    CHECK(told(driven("A2", "A1"), "coil-polarity", "K9"));
-    CHECK_FALSE(told(driven("A1", "A2"), "coil-polarity", "K9"));
+    CHECK(finding_of(driven("A2", "A1"), "coil-polarity", "K9"));
+    CHECK_FALSE(finding_of(driven("A1", "A2"), "coil-polarity", "K9"));
 }
 
 TEST_CASE("a diode that never lets a current pass is told, in the plus and in the minus of what it feeds") {
@@ -150,15 +145,15 @@ TEST_CASE("a diode that never lets a current pass is told, in the plus and in th
         return changed(plus, "route X1 (W13 1 mm2, 0.3 m, red) " + std::string(walked) + " (direct) H2",
                        diode);
     };
-    REQUIRE(told(in_plus("V9.K>A"), "blocking-diode", "V9"));
-    CHECK(told(in_plus("V9.K>A"), "blocking-diode", "V9")->severity == Severity::error);
+    REQUIRE(finding_of(in_plus("V9.K>A"), "blocking-diode", "V9"));
+    CHECK(finding_of(in_plus("V9.K>A"), "blocking-diode", "V9")->severity == Severity::error);
     CHECK(times(in_plus("V9"), "blocking-diode") == 0);
     const auto in_minus = [&](const char* walked) {
         return changed("H2 (W14 1 mm2, 1 m, black)",
                        "H2 (W14 1 mm2, 1 m, black) " + std::string(walked) + " (W50 1 mm2, 0.1 m, black)",
                        diode);
     };
-    CHECK(told(in_minus("V9.K>A"), "blocking-diode", "V9"));
+    CHECK(finding_of(in_minus("V9.K>A"), "blocking-diode", "V9"));
     CHECK(times(in_minus("V9"), "blocking-diode") == 0);
     // Before a charger, whose current goes the other way.
     const auto charger = [&](const char* walked) {
@@ -168,7 +163,7 @@ TEST_CASE("a diode that never lets a current pass is told, in the plus and in th
                      "route F1.out (direct) F9 (W50 1 mm2, 0.1 m) " +
                      std::string(walked) + " (W51 1 mm2, 0.1 m) G9 (W52 1 mm2, 0.1 m) Q1.P-\n");
     };
-    CHECK(told(charger("V9"), "blocking-diode", "V9"));
+    CHECK(finding_of(charger("V9"), "blocking-diode", "V9"));
     CHECK(times(charger("V9.K>A"), "blocking-diode") == 0);
 }
 
@@ -180,8 +175,8 @@ TEST_CASE("a diode across a coil or a load shorts what switches it when it is tu
     for (const auto& [plus, minus] : {std::pair("K1.A1", "K1.A2"), std::pair("H2.+", "H2.-")}) {
         INFO(plus);
         const Results turned = across(plus, minus), right = across(minus, plus);
-        REQUIRE(told(turned, "shorting-diode", "V9"));
-        CHECK(told(turned, "shorting-diode", "V9")->severity == Severity::error);
+        REQUIRE(finding_of(turned, "shorting-diode", "V9"));
+        CHECK(finding_of(turned, "shorting-diode", "V9")->severity == Severity::error);
         CHECK(times(right, "shorting-diode") == 0);
         CHECK(times(right, "blocking-diode") == 0);
     }
@@ -201,10 +196,11 @@ TEST_CASE("a crossed plug before a controller names the controller, though no mo
         "route U9.W (W57 1 mm2, 0.1 m) M9.W\n";
     const Results crossed =
         added(own + "route P9.1 (W53 1 mm2, 0.1 m) U9.-\nroute P9.2 (W54 1 mm2, 0.1 m) U9.+\n");
-    REQUIRE(told(crossed, "reversed", "U9"));
-    CHECK(told(crossed, "reversed", "U9")->severity == Severity::error);
-    CHECK_FALSE(told(added(own + "route P9.1 (W53 1 mm2, 0.1 m) U9.+\nroute P9.2 (W54 1 mm2, 0.1 m) U9.-\n"),
-                     "reversed", "U9"));
+    REQUIRE(finding_of(crossed, "reversed", "U9"));
+    CHECK(finding_of(crossed, "reversed", "U9")->severity == Severity::error);
+    CHECK_FALSE(
+        finding_of(added(own + "route P9.1 (W53 1 mm2, 0.1 m) U9.+\nroute P9.2 (W54 1 mm2, 0.1 m) U9.-\n"),
+                   "reversed", "U9"));
 }
 
 TEST_CASE("a charger, a converter and a capacitor turned round are told without a mode that uses them") {
@@ -216,17 +212,17 @@ TEST_CASE("a charger, a converter and a capacitor turned round are told without 
                      plus + "\nroute " + minus + " (W52 1 mm2, 0.1 m) Q1.P-\n");
     };
     const std::string charger = "charger G9 { output 54.6 V 2 A, reverse blocked }";
-    CHECK(told(between(charger, "G9.-", "G9.+"), "reversed", "G9"));
-    CHECK_FALSE(told(between(charger, "G9.+", "G9.-"), "reversed", "G9"));
+    CHECK(finding_of(between(charger, "G9.-", "G9.+"), "reversed", "G9"));
+    CHECK_FALSE(finding_of(between(charger, "G9.+", "G9.-"), "reversed", "G9"));
     const std::string converter =
         "converter D9 { input 30..60 V, output 12 V 1 A, efficiency 88 %, negative isolated, reverse "
         "blocked, "
         "capacitance 1 uF, spare out+ out- }";
-    CHECK(told(between(converter, "D9.in-", "D9.in+"), "reversed", "D9"));
-    CHECK_FALSE(told(between(converter, "D9.in+", "D9.in-"), "reversed", "D9"));
+    CHECK(finding_of(between(converter, "D9.in-", "D9.in+"), "reversed", "D9"));
+    CHECK_FALSE(finding_of(between(converter, "D9.in+", "D9.in-"), "reversed", "D9"));
     const std::string capacitor = "capacitor C9 { 10 uF, 100 V }";
-    CHECK(told(between(capacitor, "C9.-", "C9.+"), "reversed", "C9"));
-    CHECK_FALSE(told(between(capacitor, "C9.+", "C9.-"), "reversed", "C9"));
+    CHECK(finding_of(between(capacitor, "C9.-", "C9.+"), "reversed", "C9"));
+    CHECK_FALSE(finding_of(between(capacitor, "C9.+", "C9.-"), "reversed", "C9"));
 }
 
 TEST_CASE("a diode that shorts names what it lies across, not what lies behind the next switch") {
@@ -239,16 +235,16 @@ TEST_CASE("a diode that shorts names what it lies across, not what lies behind t
             std::string(first) + " (direct) V9 (direct) " + second + "\n");
     };
     const Results turned = across("Y9.+", "Y9.-");
-    REQUIRE(told(turned, "shorting-diode", "V9"));
-    CHECK(told(turned, "shorting-diode", "V9")->message ==
+    REQUIRE(finding_of(turned, "shorting-diode", "V9"));
+    CHECK(finding_of(turned, "shorting-diode", "V9")->message ==
           "diode V9 is wired the wrong way round and shorts what switches load Y9");
     CHECK(times(across("Y9.-", "Y9.+"), "shorting-diode") == 0);
     // Alone between plus and minus it shorts the source, not a coil beyond a switch.
     const Results bare = added(
         "diode V9 { 3 A, 100 V, drop 0.8 V }\nroute F1.out (W40 1 mm2, 0.3 m, red) V9 (W41 1 mm2, 0.3 "
         "m, black) Q1.P-\n");
-    REQUIRE(told(bare, "shorting-diode", "V9"));
-    CHECK(told(bare, "shorting-diode", "V9")->message ==
+    REQUIRE(finding_of(bare, "shorting-diode", "V9"));
+    CHECK(finding_of(bare, "shorting-diode", "V9")->message ==
           "diode V9 is wired the wrong way round and shorts its source");
 }
 
@@ -267,9 +263,9 @@ TEST_CASE("with a charger's leads crossed what opens stands the pack and the cha
             plus + "\nroute G1." + minus + " (W4 2.5 mm2, 0.3 m) B1.-\nmode off { others at rest }\n");
     };
     // 28.4 V of the pack and 28.4 V of the charger.
-    CHECK(told(charged("-", "+", "56.7 V"), "contact-voltage", "S1"));
-    CHECK_FALSE(told(charged("-", "+", "56.9 V"), "contact-voltage", "S1"));
-    CHECK(told(charged("-", "+", "56.9 V"), "reversed", "G1"));
-    CHECK(told(charged("+", "-", "28.35 V"), "contact-voltage", "S1"));
-    CHECK_FALSE(told(charged("+", "-", "28.45 V"), "contact-voltage", "S1"));
+    CHECK(finding_of(charged("-", "+", "56.7 V"), "contact-voltage", "S1"));
+    CHECK_FALSE(finding_of(charged("-", "+", "56.9 V"), "contact-voltage", "S1"));
+    CHECK(finding_of(charged("-", "+", "56.9 V"), "reversed", "G1"));
+    CHECK(finding_of(charged("+", "-", "28.35 V"), "contact-voltage", "S1"));
+    CHECK_FALSE(finding_of(charged("+", "-", "28.45 V"), "contact-voltage", "S1"));
 }
