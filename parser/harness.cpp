@@ -2,11 +2,25 @@
 
 namespace loomward {
 
-TerminalId Harness::terminal_of(PartId id, std::string_view role) const {
+TerminalId Harness::terminal_of(PartId id, TerminalRole role, std::uint16_t number) const {
     const Slice slice = parts[id.index()].terminals;
     for (std::uint32_t i = slice.first; i < slice.first + slice.count; ++i)
-        if (terminals[i].role == role) return TerminalId(std::size_t{i});
+        if (terminals[i].role == role && terminals[i].number == number) return TerminalId(std::size_t{i});
     return {};
+}
+
+const DevicePin* Harness::pin_at(TerminalId id) const {
+    for (const DevicePin& pin : pins_of(terminal(id).part))
+        if (pin.terminal == id) return &pin;
+    return nullptr;
+}
+
+const OwnContact* Harness::own_contact_at(TerminalId id) const {
+    const Part& plug = part(terminal(id).part);
+    const TerminalId named = terminal(id).mate_half ? TerminalId(id.index() - plug.terminals.count / 2) : id;
+    for (const OwnContact& contact : some(own_contacts, plug.own_contacts))
+        if (contact.terminal == named) return &contact;
+    return nullptr;
 }
 
 std::optional<PartId> Harness::find_part(std::string_view path) const {

@@ -15,6 +15,7 @@
 #include "parser/language/flows.hpp"
 #include "parser/language/kinds.hpp"
 #include "parser/language/quantity.hpp"
+#include "parser/language/terminal_roles.hpp"
 #include "parser/text/id.hpp"
 #include "parser/text/source.hpp"
 
@@ -64,6 +65,16 @@ struct Part {
     Slice terminals;         // into Harness::terminals, in the order of the kind's table
     LocationId location;
     std::string_view mate;  // connector: name of the other half, as written ("P1")
+    PartId holder;          // of a fuse: the fuse block it sits in; invalid: none
+
+    // What its attributes say of its terminals; the reader has found the terminals
+    // (statements/named_terminals).
+    Slice pins;             // into Harness::device_pins, in the order of the `pin` attributes
+    Slice own_contacts;     // into Harness::own_contacts
+    Slice positions;        // into Harness::positions, in the order of the `position` attributes
+    Slice bridges;          // into Harness::bridges
+    Slice spares;           // into Harness::named_terminals; of a contact both halves
+    TerminalId precharges;  // the pin that a controller precharges through; invalid: none
 };
 
 // A place where a wire lands: "B1.+", "J1.3", "P1.3", "U1.key", "X3".
@@ -72,8 +83,29 @@ struct Terminal {
     PartId part;
     std::string_view name;  // within the part: "+", "1", "A1", "in"; the print, where `marks` renames it
     std::string_view path;  // as a user writes it: "T1.B1.+"; one-point parts: "X1"
-    std::string_view role;  // the table's own name where `marks` renamed it ("com"), else same as name
+    std::string_view table_name;  // the table's own where `marks` renamed it ("com"), else same as name
+    TerminalRole role = TerminalRole::own;
+    std::uint16_t number = 0;  // of a tap: cells below it; of a contact: its pole, 0 where there is one
     bool mate_half = false;
+};
+
+// A further pin of a controller, converter or device.
+struct DevicePin {
+    TerminalId terminal;
+    PinPurpose purpose{};
+    std::uint32_t line = 0;  // its attribute, into Harness::attribute_store
+};
+
+// A contact of a connector that is unlike the others, in both halves.
+struct OwnContact {
+    TerminalId terminal;     // in the half that is named first
+    std::uint32_t line = 0;  // its attribute, into Harness::attribute_store
+};
+
+// A position of a selector.
+struct SelectorPosition {
+    std::string_view name;
+    Slice joins;  // into Harness::named_terminals
 };
 
 struct Wire {
@@ -194,7 +226,7 @@ struct Acceptance {
     WireId wire;
     std::optional<TerminalId> terminal;
     BundleId bundle;
-    ModeId mode;  // invalid: in every mode
+    ModeId mode;                    // invalid: in every mode
     std::optional<Quantity> up_to;  // as much of it as the finding may say
     std::string_view reason;
     Span where;
@@ -216,6 +248,11 @@ struct Harness {
     std::vector<Location> locations;
     std::vector<Mode> modes;
     std::vector<TerminalId> driver_pins;  // low-side and high-side pins, which have a state of their own
+    std::vector<DevicePin> device_pins;
+    std::vector<OwnContact> own_contacts;
+    std::vector<SelectorPosition> positions;
+    std::vector<Slice> bridges;               // into named_terminals
+    std::vector<TerminalId> named_terminals;  // by bridges, positions and spares
     std::vector<Acceptance> acceptances;
     std::vector<Attribute> attribute_store;
     std::vector<Value> value_store;
@@ -246,12 +283,39 @@ struct Harness {
     const Part& part(PartId id) const { return parts[id.index()]; }
     const Wire& wire(WireId id) const { return wires[id.index()]; }
     const Terminal& terminal(TerminalId id) const { return terminals[id.index()]; }
-    // The part's terminal of that role ("+", "in", "A1"), or an invalid id.
-    TerminalId terminal_of(PartId part, std::string_view role) const;
+    // The part's terminal of that role (and pole, or cells below a tap), or an invalid id.
+    TerminalId terminal_of(PartId part, TerminalRole role, std::uint16_t number = 0) const;
+
+    // -- what a part's attributes say of its terminals
+    std::span<const DevicePin> pins_of(PartId id) const { return some(device_pins, part(id).pins); }
+    std::span<const SelectorPosition> positions_of(PartId id) const {
+        return some(positions, part(id).positions);
+    }
+    std::span<const Slice> bridges_of(PartId id) const { return some(bridges, part(id).bridges); }
+    std::span<const TerminalId> spares_of(PartId id) const { return some(named_terminals, part(id).spares); }
+    std::span<const TerminalId> joined(Slice bridge) const { return some(named_terminals, bridge); }
+    // nullptr: it is no such pin, or contact.
+    const DevicePin* pin_at(TerminalId terminal) const;
+    const OwnContact* own_contact_at(TerminalId terminal) const;
+    // What its line says; may be absent or unknown.
+    const Value& voltage_of(const DevicePin& pin) const { return value_of(pin.line, 2); }
+    const Value& current_of(const DevicePin& pin) const { return value_of(pin.line, 3); }
+    const Value& current_of(const OwnContact& contact) const { return value_of(contact.line, 1); }
+    const Value& area_of(const OwnContact& contact) const { return value_of(contact.line, 2); }
+
     // By path, as a user types it on the command line: "T1.H1", "W7", "B1.+". Slow; not for inner loops.
     std::optional<PartId> find_part(std::string_view path) const;
     std::optional<WireId> find_wire(std::string_view path) const;
     std::optional<TerminalId> find_terminal(std::string_view path) const;
+
+  private:
+    template <class T>
+    static std::span<const T> some(const std::vector<T>& all, Slice slice) {
+        return std::span(all).subspan(slice.first, slice.count);
+    }
+    const Value& value_of(std::uint32_t line, std::size_t place) const {
+        return value_store[attribute_store[line].first + place];
+    }
 };
 
 }  // namespace loomward

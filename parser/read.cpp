@@ -115,7 +115,7 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     resolve_part_types(reading, statements.types);
     resolve_bodies(reading);
     resolve_scope(reading, reading.root, statements.parts);
-    forget_printed_names(reading, reading.root);
+    find_named_terminals(reading, reading.root);
     fill_bundles(reading.root);
     check_lengths(reading);
     read_modes(reading, statements.modes);

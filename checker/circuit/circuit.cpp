@@ -11,6 +11,8 @@ namespace {
 
 using namespace literals;
 
+using Role = TerminalRole;
+
 // Gathers edges between terminals; nodes are numbered only after all points are merged.
 class Builder {
   public:
@@ -45,11 +47,8 @@ class Builder {
   private:
     TerminalId terminal(std::size_t place) const { return TerminalId(part_->terminals.first + place); }
     std::size_t terminal_count() const { return part_->terminals.count; }
-    std::string_view role(std::size_t place) const { return harness_.terminal(terminal(place)).role; }
-    TerminalId by_role(std::string_view wanted) const {
-        for (std::size_t i = 0; i < terminal_count(); ++i)
-            if (role(i) == wanted) return terminal(i);
-        return {};
+    TerminalId by_role(Role role, std::size_t number = 0) const {
+        return harness_.terminal_of(id_, role, static_cast<std::uint16_t>(number));
     }
 
     void add(Edge edge) { circuit_.edges.push_back(edge); }
@@ -68,7 +67,7 @@ class Builder {
              static_cast<std::uint16_t>(way),
              static_cast<std::uint16_t>(throw_)});
     }
-    void edge(EdgeRole edge_role, std::string_view from, std::string_view to, std::size_t way = 0) {
+    void edge(EdgeRole edge_role, Role from, Role to, std::size_t way = 0) {
         edge(edge_role, by_role(from), by_role(to), way);
     }
     void join(TerminalId a, TerminalId b) {
@@ -86,14 +85,14 @@ class Builder {
                 add_bms();
                 break;
             case Kind::fuse:
-                edge(EdgeRole::fuse, "in", "out");
+                edge(EdgeRole::fuse, Role::in, Role::out);
                 break;
             case Kind::breaker:
-                edge(EdgeRole::breaker, "in", "out");
+                edge(EdgeRole::breaker, Role::in, Role::out);
                 break;
             case Kind::contactor:
-                edge(EdgeRole::switching, "in", "out");
-                edge(EdgeRole::coil, "A1", "A2");
+                edge(EdgeRole::switching, Role::in, Role::out);
+                edge(EdgeRole::coil, Role::coil_in, Role::coil_out);
                 break;
             case Kind::relay:
                 add_relay();
@@ -114,16 +113,16 @@ class Builder {
                 for (std::size_t i = 1; i < terminal_count(); ++i) join(terminal(0), terminal(i));
                 break;
             case Kind::shunt:
-                edge(EdgeRole::shunt, "in", "out");
+                edge(EdgeRole::shunt, Role::in, Role::out);
                 break;
             case Kind::resistor:
-                edge(EdgeRole::resistor, "in", "out");
+                edge(EdgeRole::resistor, Role::in, Role::out);
                 break;
             case Kind::capacitor:
-                edge(EdgeRole::capacitor, "+", "-");
+                edge(EdgeRole::capacitor, Role::plus, Role::minus);
                 break;
             case Kind::diode:
-                edge(EdgeRole::diode, "A", "K");
+                edge(EdgeRole::diode, Role::anode, Role::cathode);
                 break;
             case Kind::controller:
                 add_controller();
@@ -132,10 +131,10 @@ class Builder {
                 add_converter();
                 break;
             case Kind::charger:
-                edge(EdgeRole::charger, "-", "+");
+                edge(EdgeRole::charger, Role::minus, Role::plus);
                 break;
             case Kind::load:
-                edge(EdgeRole::load, "+", "-");
+                edge(EdgeRole::load, Role::plus, Role::minus);
                 break;
             case Kind::device:
                 add_pins({}, {});
@@ -149,54 +148,53 @@ class Builder {
     void add_pack() {
         std::vector<std::pair<int, TerminalId>> taps;
         for (std::size_t i = 0; i < terminal_count(); ++i)
-            if (role(i).size() > 1 && role(i)[0] == 't')
-                taps.emplace_back(std::atoi(std::string(role(i).substr(1)).c_str()), terminal(i));
+            if (const Terminal& each = harness_.terminal(terminal(i)); each.role == Role::tap)
+                taps.emplace_back(each.number, terminal(i));
         std::sort(taps.begin(), taps.end());
-        TerminalId below = by_role("-");
+        TerminalId below = by_role(Role::minus);
         std::size_t section = 0;
         for (const auto& [cells, tap] : taps) {
             edge(EdgeRole::emf, below, tap, section++);
             below = tap;
         }
-        edge(EdgeRole::emf, below, by_role("+"), section);
+        edge(EdgeRole::emf, below, by_role(Role::plus), section);
     }
 
     void add_bms() {
-        edge(EdgeRole::trip, "B-", "P-", 0);
-        edge(EdgeRole::trip, "B-", "C-", 1);
-        edge(EdgeRole::trip, "B+", "P+", 0);
-        edge(EdgeRole::trip, "B+", "C+", 1);
+        edge(EdgeRole::trip, Role::battery_minus, Role::port_minus, 0);
+        edge(EdgeRole::trip, Role::battery_minus, Role::charge_minus, 1);
+        edge(EdgeRole::trip, Role::battery_plus, Role::port_plus, 0);
+        edge(EdgeRole::trip, Role::battery_plus, Role::charge_plus, 1);
     }
 
     void add_relay() {
         const Attribute* contacts = harness_.find(part_->attributes, "contacts"_attr);
         const std::size_t poles = contacts ? contacts->count : 1;
         for (std::size_t pole = 0; pole < poles; ++pole) {
-            const std::string prefix = poles == 1 ? "" : std::to_string(pole + 1) + ".";
-            const bool closes_at_rest = contacts && harness_.values_of(*contacts)[pole].text == "nc";
-            edge(EdgeRole::switching, by_role(prefix + "in"), by_role(prefix + "out"), pole,
+            const std::size_t number = poles == 1 ? 0 : pole + 1;
+            const bool closes_at_rest =
+                contacts && find_relay_pole(harness_.values_of(*contacts)[pole].text) == RelayPole::opens;
+            edge(EdgeRole::switching, by_role(Role::in, number), by_role(Role::out, number), pole,
                  closes_at_rest ? 1 : 0);
-            edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "no"), pole, 0);
-            edge(EdgeRole::switching, by_role(prefix + "com"), by_role(prefix + "nc"), pole, 1);
+            edge(EdgeRole::switching, by_role(Role::com, number), by_role(Role::no, number), pole, 0);
+            edge(EdgeRole::switching, by_role(Role::com, number), by_role(Role::nc, number), pole, 1);
         }
-        edge(EdgeRole::coil, "A1", "A2");
+        edge(EdgeRole::coil, Role::coil_in, Role::coil_out);
     }
 
     void add_switch() {
-        edge(EdgeRole::switching, "in", "out");
-        for (std::size_t pole = 0; by_role(std::to_string(pole + 1) + ".in"); ++pole)
-            edge(EdgeRole::switching, by_role(std::to_string(pole + 1) + ".in"),
-                 by_role(std::to_string(pole + 1) + ".out"), pole);
+        edge(EdgeRole::switching, Role::in, Role::out);
+        for (std::size_t pole = 0; by_role(Role::in, pole + 1); ++pole)
+            edge(EdgeRole::switching, by_role(Role::in, pole + 1), by_role(Role::out, pole + 1), pole);
     }
 
     void add_selector() {
-        std::size_t position = 0;
-        for (const Attribute& attribute : harness_.attributes_of(part_->attributes)) {
-            if (attribute.name != "position"_attr) continue;
-            const auto values = harness_.values_of(attribute);
-            for (std::size_t i = 2; i < values.size(); ++i)
-                edge(EdgeRole::switching, by_role(values[i - 1].text), by_role(values[i].text), position);
-            ++position;
+        std::size_t number = 0;
+        for (const SelectorPosition& position : harness_.positions_of(id_)) {
+            const auto joined = harness_.joined(position.joins);
+            for (std::size_t i = 1; i < joined.size(); ++i)
+                edge(EdgeRole::switching, joined[i - 1], joined[i], number);
+            ++number;
         }
     }
 
@@ -207,67 +205,69 @@ class Builder {
     }
 
     void add_bridges() {
-        for (const Attribute& attribute : harness_.attributes_of(part_->attributes)) {
-            if (attribute.name != "bridge"_attr) continue;
-            const auto ways = harness_.values_of(attribute);
-            for (std::size_t i = 1; i < ways.size(); ++i) join(by_role(ways[0].text), by_role(ways[i].text));
-        }
+        for (const Slice bridge : harness_.bridges_of(id_))
+            for (const TerminalId way : harness_.joined(bridge)) join(harness_.joined(bridge)[0], way);
     }
 
     void add_controller() {
-        edge(EdgeRole::controller, "+", "-");
+        edge(EdgeRole::controller, Role::plus, Role::minus);
         const Value regen = harness_.value(part_->attributes, "regen"_attr);
-        if (regen.type != ValueType::word) edge(EdgeRole::regeneration, "-", "+");
-        edge(EdgeRole::capacitor, "+", "-");
-        add_pins(by_role("+"), by_role("-"));
+        if (regen.type != ValueType::word) edge(EdgeRole::regeneration, Role::minus, Role::plus);
+        edge(EdgeRole::capacitor, Role::plus, Role::minus);
+        add_pins(by_role(Role::plus), by_role(Role::minus));
     }
 
     void add_converter() {
         if (harness_.value(part_->attributes, "negative"_attr).text == "common")
-            join(by_role("in-"), by_role("out-"));
-        edge(EdgeRole::converter_input, "in+", "in-");
-        edge(EdgeRole::converter_output, "out-", "out+");
+            join(by_role(Role::in_minus), by_role(Role::out_minus));
+        edge(EdgeRole::converter_input, Role::in_plus, Role::in_minus);
+        edge(EdgeRole::converter_output, Role::out_minus, Role::out_plus);
         const std::string_view reverse = harness_.value(part_->attributes, "reverse"_attr).text;
         if (reverse == "passes" || (reverse_ == Unstated::passes && reverse_is_open(harness_, id_)))
-            edge(EdgeRole::converter_reverse, "out+", "in+");
-        edge(EdgeRole::capacitor, "in+", "in-");
-        add_pins(by_role("in+"), by_role("in-"));
+            edge(EdgeRole::converter_reverse, Role::out_plus, Role::in_plus);
+        edge(EdgeRole::capacitor, Role::in_plus, Role::in_minus);
+        add_pins(by_role(Role::in_plus), by_role(Role::in_minus));
     }
 
     // Further pins of a controller, converter (with plus and minus) or device (without: its own pins serve).
     void add_pins(TerminalId plus, TerminalId minus) {
         const bool device = !minus;
-        std::vector<std::pair<TerminalId, std::span<const Value>>> pins;
-        for (const Attribute& attribute : harness_.attributes_of(part_->attributes))
-            if (attribute.name == "pin"_attr) {
-                const auto values = harness_.values_of(attribute);
-                pins.emplace_back(by_role(values[0].text), values);
-            }
+        const std::span<const DevicePin> pins = harness_.pins_of(id_);
         // Return pins of one device are one point, whichever is meant for what.
         TerminalId common = minus;
-        for (const auto& [pin, values] : pins) {
-            if (values[1].text != "return") continue;
-            if (!common) common = pin;
-            join(pin, common);
+        for (const DevicePin& pin : pins) {
+            if (pin.purpose != PinPurpose::back) continue;
+            if (!common) common = pin.terminal;
+            join(pin.terminal, common);
         }
         for (std::size_t i = 0; i < pins.size(); ++i) {
-            const auto& [pin, values] = pins[i];
-            const std::string_view does = values[1].text;
-            const TerminalId back = device ? neighbour(pins, i, "return") : minus;
-            if (does == "supply") edge(EdgeRole::supply_pin, pin, back, i);
-            if (does == "output") edge(EdgeRole::output_pin, back, pin, i);
-            if (does == "low-side") edge(EdgeRole::low_side, pin, back, i);
-            if (does == "high-side")
-                edge(EdgeRole::high_side, device ? neighbour(pins, i, "supply") : plus, pin, i);
+            const TerminalId pin = pins[i].terminal;
+            const TerminalId back = device ? neighbour(pins, i, PinPurpose::back) : minus;
+            switch (pins[i].purpose) {
+                case PinPurpose::supply:
+                    edge(EdgeRole::supply_pin, pin, back, i);
+                    break;
+                case PinPurpose::output:
+                    edge(EdgeRole::output_pin, back, pin, i);
+                    break;
+                case PinPurpose::low_side:
+                    edge(EdgeRole::low_side, pin, back, i);
+                    break;
+                case PinPurpose::high_side:
+                    edge(EdgeRole::high_side, device ? neighbour(pins, i, PinPurpose::supply) : plus, pin, i);
+                    break;
+                case PinPurpose::signal:
+                case PinPurpose::back:
+                    break;
+            }
         }
     }
-    // The next pin of that kind after pin i, else the last one before it: "5v, gnd, out" belong together.
-    static TerminalId neighbour(const std::vector<std::pair<TerminalId, std::span<const Value>>>& pins,
-                                std::size_t i, std::string_view kind) {
+    // The next pin of that purpose after pin i, else the last one before it: "5v, gnd, out" belong together.
+    static TerminalId neighbour(std::span<const DevicePin> pins, std::size_t i, PinPurpose purpose) {
         for (std::size_t k = i + 1; k < pins.size(); ++k)
-            if (pins[k].second[1].text == kind) return pins[k].first;
+            if (pins[k].purpose == purpose) return pins[k].terminal;
         for (std::size_t k = i; k-- > 0;)
-            if (pins[k].second[1].text == kind) return pins[k].first;
+            if (pins[k].purpose == purpose) return pins[k].terminal;
         return {};
     }
 

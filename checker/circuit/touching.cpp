@@ -116,10 +116,7 @@ class TouchFinder {
     // The posts of a part, its coil, the plug with its pins, and the other half of a connector lie apart.
     std::size_t group_in_part(PartId id, TerminalId terminal) const {
         if (harness_.terminal(terminal).mate_half) return 3;
-        for (const Attribute& attribute : harness_.attributes_of(harness_.part(id).attributes))
-            if (attribute.name == "pin"_attr &&
-                harness_.values_of(attribute)[0].text == harness_.terminal(terminal).role)
-                return 2;
+        if (harness_.pin_at(terminal)) return 2;
         for (const EdgeId edge : circuit_.edges_of_part[id.index()]) {
             const Edge& coil = circuit_.edge(edge);
             if (coil.role == EdgeRole::coil &&

@@ -323,11 +323,12 @@ class NetworkBuilder {
     }
 
     void add_pin(const Edge& edge) {
-        const std::span<const Value> values = pin_of(*circuit_.harness, edge);
-        if (values.size() < 4) return;
         if (edge.role == EdgeRole::output_pin && dead_outputs_[edge_.index()]) return;
-        if (edge.role == EdgeRole::output_pin) return limited(edge, values[2].hi, values[3].hi);
-        draw_current(edge, values[3].hi, 1);
+        const DevicePin& pin = pin_of(*circuit_.harness, edge);
+        const double amps = circuit_.harness->current_of(pin).hi;
+        if (edge.role == EdgeRole::output_pin)
+            return limited(edge, circuit_.harness->voltage_of(pin).hi, amps);
+        draw_current(edge, amps, 1);
     }
 
     void add_bleed(const Edge& edge) {

@@ -74,9 +74,9 @@ void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode&
         const std::optional<Setting> limit = phase_limit(facts, PartId(i));
         const bool setting = level.limit || !level.amount.is_known();
         const double amps = setting ? (limit ? limit->current_A : 0) : level.amount.hi;
-        for (const std::string_view role : {"U", "V", "W", "M+", "M-"}) {
-            const TerminalId terminal = circuit.harness->terminal_of(PartId(i), role);
-            if (!terminal) continue;
+        for (std::uint32_t k = 0; k < part.terminals.count; ++k) {
+            const TerminalId terminal(part.terminals.first + k);
+            if (!is_motor_lead(circuit.harness->terminal(terminal).role)) continue;
             island_A[circuit.island_of_node[circuit.node(terminal).index()]] = amps;
             any = true;
         }

@@ -41,13 +41,7 @@ FaultBranch plain(double ohm) {
 double held_V(const Facts& facts, const Circuit& circuit, const Edge& edge) {
     if (edge.role != EdgeRole::output_pin)
         return facts.quantity(edge.part, "output"_attr).value_or(Quantity{}).hi;
-    std::size_t pin = 0;
-    for (const Attribute& attribute :
-         circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
-        if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
-        return circuit.harness->values_of(attribute)[2].hi;
-    }
-    return 0;
+    return circuit.harness->voltage_of(pin_of(*circuit.harness, edge)).hi;
 }
 
 double conductor_degC(const Facts& facts, const Edge& edge, Corner corner) {

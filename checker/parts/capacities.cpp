@@ -41,14 +41,8 @@ double trip_current_A(const Facts& facts, PartId bms) {
 
 // The current of a pin that supplies or drives, by its own line.
 double pin_current_A(const Circuit& circuit, const Edge& edge) {
-    std::size_t pin = 0;
-    for (const Attribute& attribute :
-         circuit.harness->attributes_of(circuit.harness->part(edge.part).attributes)) {
-        if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
-        const Value rated = circuit.harness->values_of(attribute)[3];
-        if (rated.present() && rated.known != Knowledge::unknown) return rated.hi;
-    }
-    return unbounded_A;
+    const auto rated = pin_current(*circuit.harness, pin_of(*circuit.harness, edge));
+    return rated ? rated->hi : unbounded_A;
 }
 
 double limit_or(const Facts& facts, PartId part, Attr first, Attr second, std::size_t place) {

@@ -73,36 +73,43 @@ double driver_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge) 
     // A driver that is on drops a tenth of a volt at what it is rated for.
     facts.assume("drop of a driver pin", "0.1 V at its rated current", "no source",
                  facts.harness().part(edge.part).name);
-    const std::span<const Value> pin = pin_of(*circuit.harness, edge);
-    if (pin.size() > 3 && pin[3].present() && pin[3].known != Knowledge::unknown && pin[3].lo > 0)
-        return 0.1 / pin[3].lo;
-    return 0.1;
+    const auto rated = pin_current(*circuit.harness, pin_of(*circuit.harness, edge));
+    return rated && rated->lo > 0 ? 0.1 / rated->lo : 0.1;
+}
+
+std::optional<Quantity> known(const Value& value) {
+    if (!value.present() || value.known == Knowledge::unknown) return std::nullopt;
+    return value.quantity();
 }
 
 int cells_below(const Circuit& circuit, TerminalId terminal, int otherwise) {
-    const std::string_view role = circuit.harness->terminal(terminal).role;
-    if (role == "-") return 0;
-    if (role.size() > 1 && role[0] == 't') return std::atoi(std::string(role.substr(1)).c_str());
-    return otherwise;
+    const Terminal& each = circuit.harness->terminal(terminal);
+    if (each.role == TerminalRole::minus) return 0;
+    return each.role == TerminalRole::tap ? each.number : otherwise;
 }
 
 }  // namespace
 
-std::span<const Value> pin_of(const Harness& harness, const Edge& edge) {
-    std::size_t pin = 0;
-    for (const Attribute& attribute : harness.attributes_of(harness.part(edge.part).attributes))
-        if (attribute.name == "pin"_attr && pin++ == edge.way) return harness.values_of(attribute);
-    return {};
+const DevicePin& pin_of(const Harness& harness, const Edge& edge) {
+    return harness.pins_of(edge.part)[edge.way];
+}
+std::optional<Quantity> pin_voltage(const Harness& harness, const DevicePin& pin) {
+    return known(harness.voltage_of(pin));
+}
+std::optional<Quantity> pin_current(const Harness& harness, const DevicePin& pin) {
+    return known(harness.current_of(pin));
+}
+std::optional<Quantity> pin_current(const Harness& harness, TerminalId terminal) {
+    const DevicePin* pin = harness.pin_at(terminal);
+    return pin ? pin_current(harness, *pin) : std::nullopt;
 }
 
 std::optional<Output> output_of(const Facts& facts, const Edge& edge) {
     if (edge.role == EdgeRole::output_pin) {
-        const std::span<const Value> pin = pin_of(facts.harness(), edge);
-        const auto known = [&](std::size_t place) {
-            return place < pin.size() && pin[place].present() && pin[place].known != Knowledge::unknown;
-        };
-        if (!known(2) || !known(3)) return std::nullopt;
-        return Output{pin[2].lo, pin[3].hi};
+        const DevicePin& pin = pin_of(facts.harness(), edge);
+        const auto volts = pin_voltage(facts.harness(), pin), amps = pin_current(facts.harness(), pin);
+        if (!volts || !amps) return std::nullopt;
+        return Output{volts->lo, amps->hi};
     }
     const auto volts = facts.quantity(edge.part, "output"_attr, 0);
     const auto amps = facts.quantity(edge.part, "output"_attr, 1);

@@ -32,8 +32,12 @@ struct PackSection {
 std::optional<PackSection> pack_section(const Circuit& circuit, const Facts& facts, const Edge& edge,
                                         Corner corner);
 
-// The values of the pin that an edge of a pin belongs to, by place: name, what it does, voltage, current.
-std::span<const Value> pin_of(const Harness& harness, const Edge& edge);
+// The pin that an edge of a pin belongs to (supply_pin, output_pin, low_side, high_side), and what its line
+// says that it gives, stands or draws; nullopt: nothing, or it is not known.
+const DevicePin& pin_of(const Harness& harness, const Edge& edge);
+std::optional<Quantity> pin_voltage(const Harness& harness, const DevicePin& pin);
+std::optional<Quantity> pin_current(const Harness& harness, const DevicePin& pin);
+std::optional<Quantity> pin_current(const Harness& harness, TerminalId terminal);  // nullopt: no pin, too
 
 // What a converter's output or a pin that supplies gives at the most; nullopt where a figure is unknown.
 struct Output {

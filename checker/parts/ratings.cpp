@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "checker/parts/elements.hpp"
 #include "checker/parts/temperature_limits.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/tables/conductors.hpp"
@@ -18,17 +19,6 @@ std::string in_amps(double value) {
 }
 std::string in_degrees(double value) {
     return to_text(value, Dimension::temperature);
-}
-
-// The line of a repeatable attribute whose first value names this terminal.
-const Attribute* line_of(const Harness& harness, TerminalId id, Attr name) {
-    const Terminal& terminal = harness.terminal(id);
-    for (const Attribute& attribute : harness.attributes_of(harness.part(terminal.part).attributes)) {
-        if (attribute.name != name) continue;
-        const std::string_view text = harness.values_of(attribute)[0].text;
-        if (text == terminal.role || text == terminal.name) return &attribute;
-    }
-    return nullptr;
 }
 
 std::optional<Quantity> known(const Value& value) {
@@ -48,8 +38,8 @@ std::optional<CurrentRating> stated(const Facts& facts, PartId part, Attr attrib
 // Neighbours in a connector warm each other, and so does the place: base curve at its hottest ambient.
 std::optional<CurrentRating> mated_contact(const Facts& facts, const Edge& edge, const Quantity& ambient) {
     auto carries = facts.quantity(edge.part, "carries"_attr);
-    if (const Attribute* own = contact_line(facts.harness(), edge.from_terminal)) {
-        const Value value = facts.harness().values_of(*own)[1];
+    if (const OwnContact* own = facts.harness().own_contact_at(edge.from_terminal)) {
+        const Value& value = facts.harness().current_of(*own);
         if (value.known == Knowledge::unknown) return std::nullopt;
         carries = value.quantity();
     }
@@ -115,21 +105,6 @@ int discharge_sign(const Facts& facts, const Edge& edge) {
     return facts.word(edge.part, "side"_attr) == "low" ? -1 : 1;
 }
 
-const Attribute* pin_line(const Harness& harness, TerminalId terminal) {
-    return line_of(harness, terminal, "pin"_attr);
-}
-const Attribute* contact_line(const Harness& harness, TerminalId terminal) {
-    return line_of(harness, terminal, "contact"_attr);
-}
-std::optional<Quantity> pin_current(const Harness& harness, TerminalId terminal) {
-    const Attribute* line = pin_line(harness, terminal);
-    return line ? known(harness.values_of(*line)[3]) : std::nullopt;
-}
-std::string_view pin_purpose(const Harness& harness, TerminalId terminal) {
-    const Attribute* line = pin_line(harness, terminal);
-    return line ? harness.values_of(*line)[1].text : std::string_view();
-}
-
 std::optional<CurrentRating> current_rating(const Facts& facts, const Edge& edge, const Quantity& ambient,
                                             Direction direction) {
     switch (edge.role) {
@@ -168,35 +143,18 @@ std::optional<CurrentRating> point_rating(const Facts& facts, PartId part) {
 }
 
 std::optional<Quantity> takes_area(const Harness& harness, TerminalId terminal) {
-    if (const Attribute* own = contact_line(harness, terminal))
-        if (const auto area = known(harness.values_of(*own)[2])) return area;
+    if (const OwnContact* own = harness.own_contact_at(terminal))
+        if (const auto area = known(harness.area_of(*own))) return area;
     return known(harness.value(harness.part(harness.terminal(terminal).part).attributes, "takes"_attr));
 }
 
-Holders::Holders(const Harness& harness) {
-    std::unordered_map<std::string, PartId> blocks;
+Holders::Holders(const Harness& harness) : harness_(harness) {
     for (std::size_t i = 0; i < harness.parts.size(); ++i)
-        if (harness.parts[i].kind == Kind::fuse_block)
-            blocks.emplace(std::string(harness.parts[i].name), PartId(i));
-    if (blocks.empty()) return;
-    for (std::size_t i = 0; i < harness.parts.size(); ++i) {
-        const Part& fuse = harness.parts[i];
-        const std::string_view way = harness.value(fuse.attributes, "holder"_attr).text;
-        if (way.empty()) continue;
-        // The name is that of its own scope: of a fuse in assembly T1 it stands for T1.X4.
-        const std::size_t scope = fuse.name.rfind('.');
-        const auto found =
-            blocks.find(std::string(scope == std::string_view::npos ? "" : fuse.name.substr(0, scope + 1)) +
-                        std::string(way.substr(0, way.rfind('.'))));
-        if (found == blocks.end()) continue;
-        block_of_.emplace(static_cast<std::uint32_t>(i), found->second);
-        fuses_of_[found->second.value].push_back(PartId(i));
-    }
+        if (const PartId block = harness.parts[i].holder) fuses_of_[block.value].push_back(PartId(i));
 }
 
 PartId Holders::of(PartId fuse) const {
-    const auto found = block_of_.find(fuse.value);
-    return found == block_of_.end() ? PartId() : found->second;
+    return harness_.part(fuse).holder;
 }
 const std::vector<PartId>& Holders::fuses_in(PartId block) const {
     static const std::vector<PartId> none;

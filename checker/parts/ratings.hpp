@@ -83,15 +83,6 @@ int discharge_sign(const Facts& facts, const Edge& edge);
 std::optional<CurrentRating> point_rating(const Facts& facts, PartId part);
 bool is_point(Kind kind);  // of these kinds
 
-// The line of a pin or contact that is unlike the others: by the terminal it speaks of; nullptr where none
-// does.
-const Attribute* pin_line(const Harness& harness, TerminalId terminal);
-const Attribute* contact_line(const Harness& harness, TerminalId terminal);
-// What a `pin` line says it may carry, give or draw, A.
-std::optional<Quantity> pin_current(const Harness& harness, TerminalId terminal);
-// What the pin is there for: "supply", "return"; empty: no pin.
-std::string_view pin_purpose(const Harness& harness, TerminalId terminal);
-
 // Cross-sections that fit into a terminal: the contact's own line, else the part's. nullopt: nothing is said.
 std::optional<Quantity> takes_area(const Harness& harness, TerminalId terminal);
 
@@ -103,7 +94,7 @@ class Holders {
     const std::vector<PartId>& fuses_in(PartId block) const;
 
   private:
-    std::unordered_map<std::uint32_t, PartId> block_of_;
+    const Harness& harness_;
     std::unordered_map<std::uint32_t, std::vector<PartId>> fuses_of_;
 };
 

@@ -4,6 +4,7 @@
 // against the time constant that follows from what the part withstands, or against the usual ones.
 #include <cmath>
 
+#include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -48,31 +49,14 @@ TerminalId driver_pin(const Edge& edge) {
     return edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
 }
 
-// The current a driver pin is said to stand.
-std::optional<Quantity> driver_rating(const RuleInput& input, const Edge& edge) {
-    const std::string_view name = input.harness.terminal(driver_pin(edge)).role;
-    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(edge.part).attributes)) {
-        if (attribute.name != "pin"_attr) continue;
-        const auto values = input.harness.values_of(attribute);
-        if (values[0].text == name && values[3].present() && values[3].known != Knowledge::unknown)
-            return values[3].quantity();
-    }
-    return std::nullopt;
-}
-
 std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;
-    std::optional<Quantity> carries =
-        is_driver(edge.role) ? driver_rating(input, edge) : facts.quantity(edge.part, "carries"_attr);
-    const Part& part = input.harness.part(edge.part);
+    std::optional<Quantity> carries = is_driver(edge.role) ? pin_current(input.harness, driver_pin(edge))
+                                                           : facts.quantity(edge.part, "carries"_attr);
     if (edge.role == EdgeRole::contact)
-        for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
-            if (attribute.name != "contact"_attr) continue;
-            const auto values = input.harness.values_of(attribute);
-            if (values[0].text == input.harness.terminal(edge.from_terminal).role &&
-                values[1].known != Knowledge::unknown)
-                carries = values[1].quantity();
-        }
+        if (const OwnContact* own = input.harness.own_contact_at(edge.from_terminal))
+            if (const Value& value = input.harness.current_of(*own); value.known != Knowledge::unknown)
+                carries = value.quantity();
     if (!carries) return std::nullopt;
     Rating rating{carries->lo, {}, {}};
     const auto rated_at = facts.quantity(edge.part, "rated-at"_attr);

@@ -245,13 +245,8 @@ OutputVolts volts_at(const RuleInput& input, const Edge& edge, const OperatingPo
 
 // What an output pin gives by itself, V.
 double given_V(const RuleInput& input, const Edge& edge) {
-    std::size_t pin = 0;
-    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(edge.part).attributes)) {
-        if (attribute.name != "pin"_attr || pin++ != edge.way) continue;
-        const Value volts_V = input.harness.values_of(attribute)[2];
-        return volts_V.present() && volts_V.known != Knowledge::unknown ? volts_V.hi : 0;
-    }
-    return 0;
+    const auto volts_V = pin_voltage(input.harness, pin_of(input.harness, edge));
+    return volts_V ? volts_V->hi : 0;
 }
 
 void report_back_fed(const RuleInput& input, const Edge& edge, const OutputVolts& at,

@@ -194,8 +194,10 @@ void judge_phases(const RuleInput& input, PartId id, Report& report) {
         draws = draws || state.profile >= 0;
         stated = stated || state.phase_profile >= 0;
     }
-    const TerminalId lead = input.harness.terminal_of(id, "U") ? input.harness.terminal_of(id, "U")
-                                                               : input.harness.terminal_of(id, "M+");
+    TerminalId lead;
+    for (std::uint32_t i = part.terminals.count; i-- > 0;)
+        if (const TerminalId each(part.terminals.first + i); is_motor_lead(input.harness.terminal(each).role))
+            lead = each;
     if (!draws || stated || !lead || input.circuit.at(input.circuit.node(lead)).empty()) return;
     Finding finding = finding_about(input, "missing-data", Severity::warning, id);
     finding.message = "no mode says what current the phases of " + named(input.harness, id) + " carry";

@@ -104,9 +104,7 @@ class Ends {
             std::size_t count = 0;
             for (std::size_t k = 0; k < part.terminals.count; ++k) {
                 const TerminalId terminal(part.terminals.first + k);
-                if (landings_[terminal.index()] > 0 || is_spare(part, terminal) ||
-                    half_of_spare(part, terminal))
-                    continue;
+                if (landings_[terminal.index()] > 0 || is_spare(part, terminal)) continue;
                 if (++count <= 6) free += (free.empty() ? "" : ", ") + path(terminal);
             }
             if (count == 0) continue;
@@ -147,19 +145,8 @@ class Ends {
                is_spare(input_.harness.part(edge.part), edge.from_terminal);
     }
     bool is_spare(const Part& part, TerminalId terminal) const {
-        const Terminal& each = input_.harness.terminal(terminal);
-        for (const Attribute& attribute : input_.harness.attributes_of(part.attributes))
-            if (attribute.name == "spare"_attr)
-                for (const Value& value : input_.harness.values_of(attribute))
-                    if (value.text == each.role) return true;
-        return false;
-    }
-    // Both halves of one contact are spare together.
-    bool half_of_spare(const Part& part, TerminalId terminal) const {
-        if (part.kind != Kind::connector) return false;
-        const std::size_t half = part.terminals.count / 2;
-        const std::size_t place = terminal.index() - part.terminals.first;
-        return is_spare(part, TerminalId(part.terminals.first + (place < half ? place : place - half)));
+        const auto spares = input_.harness.joined(part.spares);
+        return std::find(spares.begin(), spares.end(), terminal) != spares.end();
     }
 
     const RuleInput& input_;

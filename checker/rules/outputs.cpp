@@ -57,15 +57,10 @@ OutputVoltage output_voltage(const RuleInput& input, const Edge& edge) {
         if (stated) return {stated->hi, false};
         return {std::nullopt, input.facts.is_unknown(edge.part, "output"_attr)};
     }
-    std::size_t pin = 0;
-    for (const Attribute& each : input.harness.attributes_of(input.harness.part(edge.part).attributes)) {
-        if (each.name != "pin"_attr || pin++ != edge.way) continue;
-        const Value volts = input.harness.values_of(each)[2];
-        if (!volts.present()) break;
-        if (volts.known == Knowledge::unknown) return {std::nullopt, true};
-        return {volts.hi, false};
-    }
-    return {};
+    const Value& volts = input.harness.voltage_of(pin_of(input.harness, edge));
+    if (!volts.present()) return {};
+    if (volts.known == Knowledge::unknown) return {std::nullopt, true};
+    return {volts.hi, false};
 }
 
 // What hangs together: as a mode closes it, with only what is never switched, or with everything closed.

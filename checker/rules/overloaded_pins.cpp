@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -42,29 +43,24 @@ constexpr double small_contact_A = 1;  // what any pin stands beside what its ow
 // can draw does not say.
 std::optional<double> own_return_A(const RuleInput& input, PartId id) {
     double sum_A = 0;
-    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(id).attributes)) {
-        if (attribute.name != "pin"_attr) continue;
-        const auto values = input.harness.values_of(attribute);
-        if (values[1].text == "return" || values[1].text == "signal") continue;
-        if (values[3].type != ValueType::quantity || values[3].known == Knowledge::unknown)
-            return std::nullopt;
-        sum_A += values[3].hi;
+    for (const DevicePin& pin : input.harness.pins_of(id)) {
+        if (pin.purpose == PinPurpose::back || pin.purpose == PinPurpose::signal) continue;
+        const auto stated = pin_current(input.harness, pin);
+        if (!stated) return std::nullopt;
+        sum_A += stated->hi;
     }
     return sum_A;
 }
 
 std::vector<Pin> pins_of(const RuleInput& input, PartId id) {
     std::vector<Pin> pins;
-    const Part& part = input.harness.part(id);
     const std::optional<double> own_A = own_return_A(input, id);
-    for (std::size_t i = 0; i < part.terminals.count; ++i) {
-        const TerminalId terminal(part.terminals.first + i);
-        const std::string_view purpose = pin_purpose(input.harness, terminal);
-        if (purpose != "return" && purpose != "supply" && purpose != "output") continue;
-        if (const auto rated = pin_current(input.harness, terminal))
-            pins.push_back({terminal, rated->lo, true, purpose == "supply"});
-        else if (purpose == "return" && own_A)
-            pins.push_back({terminal, *own_A + small_contact_A, false, false});
+    for (const DevicePin& pin : input.harness.pins_of(id)) {
+        if (pin.purpose == PinPurpose::signal || is_driver(pin.purpose)) continue;
+        if (const auto rated = pin_current(input.harness, pin))
+            pins.push_back({pin.terminal, rated->lo, true, pin.purpose == PinPurpose::supply});
+        else if (pin.purpose == PinPurpose::back && own_A)
+            pins.push_back({pin.terminal, *own_A + small_contact_A, false, false});
     }
     return pins;
 }

@@ -2,7 +2,6 @@
 // be reached on any hill, whatever the modes say, and no fuse guards a phase lead.
 #include <algorithm>
 #include <cmath>
-#include <set>
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -83,19 +82,12 @@ std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
                 input.harness.part(edge.part).where};
 }
 
-// The terminals of the motor's side: what is neither its supply nor a pin.
 std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
     const Part& part = input.harness.part(id);
-    std::set<TerminalId> others;
-    for (const EdgeId edge : input.circuit.edges_of_part[id.index()]) {
-        others.insert(input.circuit.edge(edge).from_terminal);
-        others.insert(input.circuit.edge(edge).to_terminal);
-    }
     std::vector<TerminalId> phases;
     for (std::size_t i = 0; i < part.terminals.count; ++i) {
         const TerminalId terminal(part.terminals.first + i);
-        if (!others.contains(terminal) && pin_purpose(input.harness, terminal).empty())
-            phases.push_back(terminal);
+        if (is_motor_lead(input.harness.terminal(terminal).role)) phases.push_back(terminal);
     }
     return phases;
 }

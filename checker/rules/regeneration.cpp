@@ -8,6 +8,7 @@
 
 #include "checker/currents/braking.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -194,10 +195,8 @@ class Settings {
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
             if (edge.role == EdgeRole::emf) look_at_pack(edge, -point_.edge_A[i]);
-            if (edge.role == EdgeRole::trip) {
-                const bool low = input_.harness.terminal(edge.from_terminal).role == "B-";
-                look_at_bms(edge, (low ? 1 : -1) * point_.edge_A[i]);
-            }
+            if (edge.role == EdgeRole::trip)
+                look_at_bms(edge, -discharge_sign(input_.facts, edge) * point_.edge_A[i]);
         }
         return std::move(complaints_);
     }

@@ -31,13 +31,8 @@ constexpr RuleInfo infos[] = {
 };
 
 bool is_signal(const Harness& harness, TerminalId id) {
-    const Terminal& terminal = harness.terminal(id);
-    for (const Attribute& attribute : harness.attributes_of(harness.part(terminal.part).attributes)) {
-        if (attribute.name != "pin"_attr) continue;
-        const auto values = harness.values_of(attribute);
-        if (values[0].text == terminal.role) return values[1].text == "signal";
-    }
-    return false;
+    const DevicePin* pin = harness.pin_at(id);
+    return pin && pin->purpose == PinPurpose::signal;
 }
 
 // ---- signal-voltage -------------------------------------------------------------------------------------
@@ -73,15 +68,9 @@ class PackPieces {
 void judge_pin(const RuleInput& input, TerminalId pin, const PackPieces::Plus& plus, Report& report) {
     const Terminal& terminal = input.harness.terminal(pin);
     std::optional<double> stands_V;
-    bool unknown = false;
-    for (const Attribute& attribute :
-         input.harness.attributes_of(input.harness.part(terminal.part).attributes)) {
-        if (attribute.name != "pin"_attr) continue;
-        const auto values = input.harness.values_of(attribute);
-        if (values[0].text != terminal.role || !values[2].present()) continue;
-        unknown = values[2].known == Knowledge::unknown;
-        if (!unknown) stands_V = values[2].lo;
-    }
+    const Value& stated = input.harness.voltage_of(*input.harness.pin_at(pin));
+    const bool unknown = stated.present() && stated.known == Knowledge::unknown;
+    if (stated.present() && !unknown) stands_V = stated.lo;
     if (stands_V && !above(plus.voltage_V, *stands_V)) return;
     Finding finding = finding_about(input, "signal-voltage",
                                     stands_V || unknown ? Severity::error : Severity::note, terminal.part);
@@ -95,9 +84,9 @@ void judge_pin(const RuleInput& input, TerminalId pin, const PackPieces::Plus& p
     finding.source = "rating of the part";
     finding.related.push_back(
         {input.harness.part(plus.pack).where, named(input.harness, plus.pack) + " is here"});
-    finding.help =
-        stands_V ? "a divider or a converter before it, or a pin made for " + volts(plus.voltage_V)
-                 : "its voltage: pin " + std::string(terminal.role) + " signal " + volts(plus.voltage_V);
+    finding.help = stands_V ? "a divider or a converter before it, or a pin made for " + volts(plus.voltage_V)
+                            : "its voltage: pin " + std::string(terminal.table_name) + " signal " +
+                                  volts(plus.voltage_V);
     report.add(std::move(finding));
 }
 

@@ -6,6 +6,7 @@
 
 #include "checker/currents/converter_limits.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/conductors.hpp"
@@ -195,7 +196,7 @@ void judge_pack(const RuleInput& input, const std::vector<Course>& courses, Edge
         judge_charging_level(input, courses, id, charge->lo, report);
 }
 
-bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int discharge_sign,
+bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int out,
                  Report& report) {
     const Part& part = input.harness.part(input.circuit.edge(id).part);
     Stretch worst;
@@ -207,8 +208,7 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
         const auto values = input.harness.values_of(attribute);
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
         for (const Course& course : courses) {
-            const Stretch now =
-                longest_above(course, id, charging ? -discharge_sign : discharge_sign, values[0].lo);
+            const Stretch now = longest_above(course, id, charging ? -out : out, values[0].lo);
             if (!now.point || now.seconds < values[1].lo || !is_worse(input, now, worst)) continue;
             worst = now;
             limit_A = values[0].lo;
@@ -224,16 +224,15 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
 
 void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    // Low side: discharge flows from the port (P-) to the battery (B-); high side from B+ to P+.
-    const int discharge_sign = input.harness.terminal(edge.from_terminal).role == "B-" ? -1 : 1;
-    if (judge_trips(input, courses, id, discharge_sign, report)) return;
+    const int out = discharge_sign(input.facts, edge);
+    if (judge_trips(input, courses, id, out, report)) return;
     const bool charge_port = edge.way == 1;
     for (const bool charging : {false, true}) {
         if (charge_port && !charging) continue;
         const auto limit = input.facts.quantity(edge.part, charging ? "charge"_attr : "discharge"_attr);
         if (!limit) continue;
         const Rated rated{limit->lo, electronics_warm_up()};
-        const int sign = charging ? -discharge_sign : discharge_sign;
+        const int sign = charging ? -out : out;
         const Excess worst = worst_load(
             input.circuit, courses, [&](ModeId) { return std::optional(rated); },
             charge_port

@@ -37,16 +37,9 @@ void tell(const RuleInput& input, TerminalId spare, const std::string& lands, Sp
 void run(const RuleInput& input, Report& report) {
     std::vector<bool> spare(input.harness.terminals.size(), false);
     bool any = false;
-    for (const Part& part : input.harness.parts) {
-        const Attribute* line = input.harness.find(part.attributes, "spare"_attr);
-        if (!line) continue;
-        for (const Value& name : input.harness.values_of(*line))
-            for (std::size_t i = 0; i < part.terminals.count; ++i) {
-                const Terminal& terminal = input.harness.terminals[part.terminals.first + i];
-                if (terminal.name != name.text && terminal.role != name.text) continue;
-                spare[part.terminals.first + i] = any = true;
-            }
-    }
+    for (const Part& part : input.harness.parts)
+        for (const TerminalId terminal : input.harness.joined(part.spares))
+            spare[terminal.index()] = any = true;
     if (!any) return;
     std::vector<bool> told(spare.size(), false);
     const auto look = [&](TerminalId id, const std::string& lands, Span where) {

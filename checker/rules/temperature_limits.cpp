@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/parts/ratings.hpp"
 #include "checker/parts/temperature_limits.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -140,8 +141,7 @@ void run(const RuleInput& input, Report& report) {
                   {id, "charge-at"_attr, -1, plain(input, edge.part, "charge"_attr), 0, "is charged with"},
                   report);
         } else if (edge.role == EdgeRole::trip) {
-            // Low side: discharge flows from the port (P-) to the battery (B-); high side from B+ to P+.
-            const int out = input.harness.terminal(edge.from_terminal).role == "B-" ? -1 : 1;
+            const int out = discharge_sign(input.facts, edge);
             judge(input, courses,
                   {id, "discharge-at"_attr, out, plain(input, edge.part, "discharge"_attr), 0, "passes"},
                   report);

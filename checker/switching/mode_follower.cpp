@@ -114,14 +114,11 @@ void ModeFollower::add_self_precharge(Scene& scene) const {
     for (const Stored& each : capacitors_) {
         const Edge& edge = circuit_.edge(each.edge);
         const Part& part = circuit_.harness->part(edge.part);
-        const Value pin = circuit_.harness->value(part.attributes, "precharges"_attr);
         const auto ohm = facts_.quantity(edge.part, "precharges"_attr, 1);
-        if (!pin.present() || !ohm) continue;
-        const TerminalId terminal = circuit_.harness->terminal_of(edge.part, pin.text);
-        if (!terminal) continue;
+        if (!part.precharges || !ohm) continue;
         Branch branch;
         branch.type = Branch::Type::diode;
-        branch.from = circuit_.node(terminal).value;
+        branch.from = circuit_.node(part.precharges).value;
         branch.to = edge.from.value;
         branch.resistance_ohm = std::max(ohm->hi, 1e-7);
         if (branch.from == branch.to) continue;

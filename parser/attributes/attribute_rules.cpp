@@ -8,37 +8,16 @@
 #include "parser/attributes/element_reader.hpp"
 
 namespace loomward {
-namespace {
-
 using namespace literals;
-
-// Percentages that mean nothing outside these ends.
-struct Narrower {
-    Attr attribute{};
-    double lowest = 0;
-    double highest = 0;
-};
-constexpr auto narrower = std::to_array<Narrower>({
-    {"efficiency"_attr, 1, 100},
-    {"phase-limit"_attr, 0, 100},
-    {"supply-limit"_attr, 0, 100},
-    {"precharge-to"_attr, 1, 100},
-    {"voltage-drop"_attr, 0, 100},
-    {"continuous-fuse-load"_attr, 1, 100},
-    {"estimate-spread"_attr, 0, 90},
-    {"aged-resistance"_attr, 100, 1000},
-});
-
-}  // namespace
 
 bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
     const auto values = std::span(list_.values).subspan(first_value);
-    for (const Narrower& row : narrower)
-        if (row.attribute == attribute && values[0].dimension == Dimension::percentage &&
-            values[0].known != Knowledge::unknown &&
-            (values[0].lo < row.lowest || values[0].hi > row.highest))
-            return fail(messages::outside(values[0].where, written(values[0].where), attribute, owner_.kind,
-                                          row.lowest, row.highest));
+    if (const AttributeLimits& limits = info(attribute).limits;
+        limits.highest_percent > 0 && values[0].dimension == Dimension::percentage &&
+        values[0].known != Knowledge::unknown &&
+        (values[0].lo < limits.lowest_percent || values[0].hi > limits.highest_percent))
+        return fail(messages::outside(values[0].where, written(values[0].where), attribute, owner_.kind,
+                                      limits.lowest_percent, limits.highest_percent));
     if (attribute == "pin"_attr) return pin_rules(values);
     if (attribute == "in"_attr && values.size() > 2)
         return fail({"too-many",
@@ -70,12 +49,13 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
     return true;
 }
 
-// pin NAME signal [V] | return | supply A | output V A | low-side A | high-side A
+// pin NAME signal [V] | return | supply [V] A | output V A | low-side A | high-side A
 bool ElementReader::pin_rules(std::span<const Value> values) {
     const std::string_view role = values[1].text;
     const Value& voltage = values[2];
     const Value& current = values[3];
     const bool has_voltage = role == "output";
+    const bool may_have_voltage = role == "signal" || role == "supply";
     const bool has_current = role != "signal" && role != "return";
     const auto wanted = [&] {
         return fmt::format("for instance pin {} {}{}{}", values[0].text, role, has_voltage ? " 5 V" : "",
@@ -83,7 +63,7 @@ bool ElementReader::pin_rules(std::span<const Value> values) {
     };
     for (const auto& [value, takes, what] :
          {std::tuple(&voltage, has_voltage, "voltage"), std::tuple(&current, has_current, "current")}) {
-        if (value->present() == takes || (role == "signal" && value == &voltage)) continue;
+        if (value->present() == takes || (may_have_voltage && value == &voltage)) continue;
         if (takes)
             return fail({"missing-value",
                          values[1].where,

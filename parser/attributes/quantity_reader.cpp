@@ -16,16 +16,8 @@ using namespace literals;
 constexpr auto glue = std::to_array<std::string_view>(
     {"at", "for", "after", "of", "then", "repeating", "dc", "ac", "about", "unknown"});
 
-// Nothing of these is no part at all; the arithmetic after it would have no answer either.
-constexpr auto more_than_nothing = {"efficiency"_attr, "output"_attr,        "coil"_attr,
-                                    "input"_attr,      "voltage"_attr,       "cell-voltage"_attr,
-                                    "capacity"_attr,   "cell-capacity"_attr, "phase-peak"_attr};
-
 bool must_be_more(const Wanted& wanted) {
-    if (!wanted.attribute) return false;
-    if (is_nameless(*wanted.attribute)) return true;
-    return std::find(more_than_nothing.begin(), more_than_nothing.end(), *wanted.attribute) !=
-           more_than_nothing.end();
+    return wanted.attribute && (is_nameless(*wanted.attribute) || info(*wanted.attribute).limits.above_zero);
 }
 
 }  // namespace

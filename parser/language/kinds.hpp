@@ -52,6 +52,22 @@ enum class Kind : std::uint8_t {
 };
 inline constexpr std::size_t kind_count = static_cast<std::size_t>(Kind::policy) + 1;
 
+// What holds for the values of an attribute beyond its shape.
+struct AttributeLimits {
+    bool never_unknown = false;  // decides which terminals there are or how they are joined: never guessed
+    bool above_zero = false;    // nothing of it is no part at all; the arithmetic would have no answer either
+    bool fixed = false;         // decides terminals or wiring: the same in every copy of an assembly
+    double lowest_percent = 0;  // a percentage means nothing outside these ends
+    double highest_percent = 0;  // 0: any
+};
+namespace limits {
+inline constexpr AttributeLimits never_unknown{.never_unknown = true}, above_zero{.above_zero = true},
+    fixed{.fixed = true}, known_and_fixed{.never_unknown = true, .fixed = true};
+constexpr AttributeLimits percent(double lowest, double highest, bool not_zero = false) {
+    return {.above_zero = not_zero, .lowest_percent = lowest, .highest_percent = highest};
+}
+}  // namespace limits
+
 // One attribute of the language. Names in ( ) are nameless values: `fuse { 100 A }` has "(rated-current)".
 //
 // Shapes: words stand for themselves; <current> is a quantity of that dimension (a spread `a..b` is
@@ -68,6 +84,7 @@ struct AttributeInfo {
     std::string_view meaning;  // half a line for docs/language.md
     bool repeatable = false;
     std::string_view example = {};  // its values in a message or a document; empty: made from the shape
+    AttributeLimits limits = {};    // nameless ones are above zero without saying so
 };
 
 inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
@@ -87,27 +104,34 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"order", "<text>", "what to order, in your own words"},
     {"at", "<name>", "the location it is mounted in", false, "tray"},
     {"torque", "<torque>", "tightening torque"},
-    {"marks", "<name> <name>", "our terminal name, then what the part has printed there", true, "com 30"},
+    {"marks", "<name> <name>", "our terminal name, then what the part has printed there", true, "com 30",
+     limits::fixed},
     // pack
     {"cells", "<series>", "cells in series and parallel", false, "14s8p"},
-    {"cell-voltage", "<voltage-range>", "one cell, empty to full", false, "3.0..4.2 V"},
+    {"cell-voltage", "<voltage-range>", "one cell, empty to full", false, "3.0..4.2 V", limits::above_zero},
     {"cell-resistance", "<resistance>", "one cell", false, "18 mohm"},
-    {"cell-capacity", "<charge>", "one cell", false, "5 Ah"},
-    {"voltage", "<voltage-range>", "at the terminals, empty to full"},
+    {"cell-capacity", "<charge>", "one cell", false, "5 Ah", limits::above_zero},
+    {"voltage", "<voltage-range>", "at the terminals, empty to full", false, {}, limits::above_zero},
     {"resistance", "<resistance>", "between the terminals, or of one contact"},
-    {"capacity", "<charge>", "of the pack"},
+    {"capacity", "<charge>", "of the pack", false, {}, limits::above_zero},
     {"discharge", "<current>", "largest continuous discharge current"},
     {"charge", "<current>", "largest charge current"},
     {"peak", "<current> for <time>", "short discharge peak"},
     {"link-resistance", "<resistance>", "busbars and leads inside the pack"},
-    {"aged-resistance", "<percentage>", "resistance at the end of life, against new", false, "150 %"},
+    {"aged-resistance", "<percentage>", "resistance at the end of life, against new", false, "150 %",
+     limits::percent(100, 1000)},
     {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true,
      "45 degC 60 A"},
     {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true, "45 degC 10 A"},
-    {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5"},
+    {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5", limits::fixed},
     // bms
-    {"side", "<low|high>", "which pole it interrupts"},
-    {"ports", "<common|separate>", "one port for both directions, or one each"},
+    {"side", "<low|high>", "which pole it interrupts", false, {}, limits::known_and_fixed},
+    {"ports",
+     "<common|separate>",
+     "one port for both directions, or one each",
+     false,
+     {},
+     limits::known_and_fixed},
     {"trips", "<current> after <time>", "overcurrent trip", true, "180 A after 0.5 s"},
     {"charge-trips", "<current> after <time>", "charge overcurrent trip", true, "60 A after 2 s"},
     {"standby", "<current>", "own consumption", false, "15 mA"},
@@ -123,32 +147,32 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"clears", "<joule-integral>", "largest operating integral"},
     {"instantaneous", "<current>", "setting of the instantaneous short-circuit release"},
     {"rated-at", "<temperature>", "ambient its rating holds at"},
-    {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1"},
-    {"reset", "<hand|itself|power-off>", "how a breaker closes again"},
+    {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1", limits::fixed},
+    {"reset", "<hand|itself|power-off>", "how a breaker closes again", false, {}, limits::never_unknown},
     // fuse block, terminal block, busbar
-    {"ways", "<count>", "number of ways"},
-    {"feed", "<common|separate>", "one feed for all ways, or one each"},
+    {"ways", "<count>", "number of ways", false, {}, limits::fixed},
+    {"feed", "<common|separate>", "one feed for all ways, or one each", false, {}, limits::known_and_fixed},
     {"carries", "<current>", "largest continuous current"},
     {"way-carries", "<current>", "largest continuous current of one way"},
     {"takes", "<area-range>", "cross-sections its terminals take", false, "10..16 mm2"},
-    {"bridge", "<names>", "ways joined by a bridge", true, "1 2"},
-    {"studs", "<count>", "number of studs"},
+    {"bridge", "<names>", "ways joined by a bridge", true, "1 2", limits::fixed},
+    {"studs", "<count>", "number of studs", false, {}, limits::fixed},
     // contactor, relay, switch, selector
     {"makes", "<current>", "largest current it may close on"},
     {"withstands", "<current> for <time>", "rated short-time withstand current", false, "1.5 kA for 1 s"},
-    {"coil", "<voltage> <current>", "coil, rated", false, "48 V 300 mA"},
+    {"coil", "<voltage> <current>", "coil, rated", false, "48 V 300 mA", limits::above_zero},
     {"coil-works", "<voltage-range>", "coil voltages it holds and survives"},
     {"suppression", "<none|diode|resistor|varistor|zener|built-in>", "across the coil"},
-    {"polarised", "<yes|no>", "breaks in one direction only"},
-    {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false,
-     "2"},
-    {"poles", "<count>", "number of poles"},
-    {"rest", "<open|closed>", "state when left alone"},
-    {"terminals", "<names>", "names of its terminals", false, "com 1 2"},
+    {"polarised", "<yes|no>", "breaks in one direction only", false, {}, limits::never_unknown},
+    {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false, "2",
+     limits::fixed},
+    {"poles", "<count>", "number of poles", false, {}, limits::fixed},
+    {"rest", "<open|closed>", "state when left alone", false, {}, limits::never_unknown},
+    {"terminals", "<names>", "names of its terminals", false, "com 1 2", limits::fixed},
     {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true,
-     "both 1 2 com"},
+     "both 1 2 com", limits::fixed},
     // connector
-    {"mate", "<name>", "name of the other half", false, "P1"},
+    {"mate", "<name>", "name of the other half", false, "P1", limits::fixed},
     {"half", "<socket|pin|alike>", "contacts of the half that is named first"},
     {"limit", "<temperature>", "largest contact temperature", false, "105 degC"},
     {"contact-resistance", "<resistance>", "one mated contact", false, "0.5 mohm"},
@@ -156,25 +180,42 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"spare", "<names>", "terminals left empty on purpose", false, "3"},
     // splice, stud, frame, shunt, diode
     {"method", "<crimp|solder|clamp>", "how it is made"},
-    {"serves", "<bond|return>", "what a frame is used for"},
+    {"serves", "<bond|return>", "what a frame is used for", false, {}, limits::never_unknown},
     {"drop", "<voltage>", "voltage at rated current", false, "50 mV"},
     // resistor, capacitor
     {"pulse", "<energy>", "energy of one pulse it survives"},
     {"bleed", "<resistance>", "resistor across it"},
     // controller, motor
-    {"input", "<voltage-range>", "supply voltages it works at"},
-    {"supply-limit", "<current> or <percentage> of phase-limit", "setting: largest current from the supply"},
-    {"phase-peak", "<current>", "largest phase current of the hardware"},
-    {"phase-limit", "<percentage> of phase-peak", "setting: largest phase current"},
+    {"input", "<voltage-range>", "supply voltages it works at", false, {}, limits::above_zero},
+    {"supply-limit",
+     "<current> or <percentage> of phase-limit",
+     "setting: largest current from the supply",
+     false,
+     {},
+     limits::percent(0, 100)},
+    {"phase-peak", "<current>", "largest phase current of the hardware", false, {}, limits::above_zero},
+    {"phase-limit",
+     "<percentage> of phase-peak",
+     "setting: largest phase current",
+     false,
+     {},
+     limits::percent(0, 100)},
     {"regen", "none or <current>", "current it may return to the supply"},
-    {"phases", "<count>", "number of phase leads"},
+    {"phases", "<count>", "number of phase leads", false, {}, limits::fixed},
     {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true, "45 degC 60 A"},
     {"precharges", "<name> <resistance>", "pin that precharges, through what", false, "main 47 ohm"},
-    {"leads", "<count>", "motor leads"},
+    {"leads", "<count>", "motor leads", false, {}, limits::fixed},
     // converter, charger
-    {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A"},
-    {"efficiency", "<percentage>", "output power to input power", false, "88 %"},
-    {"negative", "<common|isolated>", "whether the two minus sides are one point"},
+    {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A",
+     limits::above_zero},
+    {"efficiency", "<percentage>", "output power to input power", false, "88 %",
+     limits::percent(1, 100, true)},
+    {"negative",
+     "<common|isolated>",
+     "whether the two minus sides are one point",
+     false,
+     {},
+     limits::never_unknown},
     {"reverse", "<blocked|passes>", "whether current can flow back through it"},
     {"short-circuit", "<current>", "output current into a short"},
     {"capacitance", "<capacitance>", "input capacitance"},
@@ -184,7 +225,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"inrush", "<current> for <time>", "when switched on"},
     {"stall", "<current>", "when blocked"},
     {"pin", "<name> <signal|return|supply|output|low-side|high-side> [<voltage>] [<current>]",
-     "a further pin", true, "key supply 60 mA"},
+     "a further pin", true, "key supply 60 mA", limits::fixed},
     // wire, cable
     {"insulation", "<family> [<temperature>]", "family and largest conductor temperature", false,
      "pvc 90 degC"},
@@ -193,26 +234,32 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"outer-diameter", "<length>", "over the insulation", false, "5 mm"},
     {"ends", "<text> <text>", "terminations", false, "\"ring 8\" \"pin\""},
     {"in", "<names>", "the bundle it lies in, at most two", false, "L1"},
-    {"cores", "<names>", "count or colours of the cores", false, "red black white"},
-    {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2"},
+    {"cores", "<names>", "count or colours of the cores", false, "red black white", limits::fixed},
+    {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2", limits::fixed},
     // bundle, location
     {"wrap", "<open|taped|sleeved|conduit|foamed>", "what holds it together"},
     {"length", "<length>", "of the bundle"},
     {"ambient", "<temperature-range>", "surroundings, coldest to hottest"},
-    {"air", "<still|moving>", "around it"},
+    {"air", "<still|moving>", "around it", false, {}, limits::never_unknown},
     // harness, policy
     {"revision", "<text>", "of the harness", false, "\"C\""},
-    {"voltage-drop", "<percentage>", "largest drop from source to load, out and back", false, "3 %"},
-    {"continuous-fuse-load", "<percentage>", "of rated current, for hours"},
+    {"voltage-drop", "<percentage>", "largest drop from source to load, out and back", false, "3 %",
+     limits::percent(0, 100)},
+    {"continuous-fuse-load",
+     "<percentage>",
+     "of rated current, for hours",
+     false,
+     {},
+     limits::percent(1, 100)},
     {"unprotected-length", "<length>", "allowed between a source and its device", false, "180 mm"},
     {"live-when-unmated-above", "<voltage>", "limit for bare live contacts"},
-    {"estimate-spread", "<percentage>", "either way, for about", false, "25 %"},
-    {"precharge-to", "<percentage>", "of the supply voltage", false, "95 %"},
+    {"estimate-spread", "<percentage>", "either way, for about", false, "25 %", limits::percent(0, 90)},
+    {"precharge-to", "<percentage>", "of the supply voltage", false, "95 %", limits::percent(1, 100)},
     {"joint-resistance", "<resistance>", "of one wire end", false, "0.1 mohm"},
     {"hottest-conductor", "<temperature>", "a limit below that of the insulation", false, "90 degC"},
     {"signal-current", "<current>", "largest current a signal lead may be fed", false, "100 mA"},
     // assembly
-    {"repeat", "<count>", "how many copies follow each other"},
+    {"repeat", "<count>", "how many copies follow each other", false, {}, limits::never_unknown},
     {"chain", "<name> <name>", "port of one copy, port of the next", true, "out+ in+"},
 });
 

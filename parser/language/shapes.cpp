@@ -8,10 +8,6 @@
 namespace loomward {
 namespace {
 
-// Words that decide which terminals there are or how they are joined: never guessed, so never unknown.
-constexpr auto never_unknown = {"side"_attr, "ports"_attr, "feed"_attr,   "negative"_attr, "polarised"_attr,
-                                "air"_attr,  "reset"_attr, "serves"_attr, "rest"_attr,     "repeat"_attr};
-
 std::vector<std::string_view> split(std::string_view text, std::string_view by) {
     std::vector<std::string_view> parts;
     for (std::size_t at = 0; at <= text.size();) {
@@ -99,8 +95,7 @@ Shape shape_from(Attr attribute) {
         shape.forms.push_back(std::move(form));
     }
     if (open) shape.places = 0;
-    if (std::find(never_unknown.begin(), never_unknown.end(), attribute) != never_unknown.end())
-        shape.can_be_unknown = false;
+    if (info(attribute).limits.never_unknown) shape.can_be_unknown = false;
     return shape;
 }
 

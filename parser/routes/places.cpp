@@ -130,7 +130,7 @@ class Resolver {
         const Terminal& from = scope_.terminals[way.from.index()];
         const std::string_view to = scope_.terminals[way.to.index()].name;
         const std::string_view pole = pole_of(from);
-        if (!pole.empty() && from.role.ends_with(".in")) return name() + "." + std::string(pole);
+        if (!pole.empty() && from.role == TerminalRole::in) return name() + "." + std::string(pole);
         return std::string(from.path) + ">" + std::string(pole.empty() ? to : to.substr(pole.size() + 1));
     }
 
@@ -160,14 +160,11 @@ class Resolver {
         TerminalId in, out;
         for (std::uint32_t i = 0; i < scope_.traits[id_.index()].contact_terminals; ++i) {
             const std::uint32_t index = part().terminals.first + i;
-            const std::string_view role = scope_.terminals[index].role;
-            if (!role.starts_with(place_.rest) || role.size() <= place_.rest.size() ||
-                role[place_.rest.size()] != '.')
-                continue;
-            const std::string_view end = role.substr(place_.rest.size() + 1);
-            if (end == "in") in = TerminalId(index);
-            if (end == "out") out = TerminalId(index);
-            if (end == "com") return say_which_terminal();
+            const Terminal& each = scope_.terminals[index];
+            if (each.number == 0 || std::to_string(each.number) != place_.rest) continue;
+            if (each.role == TerminalRole::in) in = TerminalId(index);
+            if (each.role == TerminalRole::out) out = TerminalId(index);
+            if (each.role == TerminalRole::com) return say_which_terminal();
         }
         if (!in || !out) return say_no_terminal(place_.rest);
         if (middle_) return at(in, out);

@@ -6,23 +6,13 @@
 namespace loomward {
 namespace {
 
-std::string_view pole_of(std::string_view role) {
-    const std::size_t dot = role.rfind('.');
-    return dot == std::string_view::npos ? std::string_view() : role.substr(0, dot);
-}
-std::string_view last_of(std::string_view role) {
-    const std::size_t dot = role.rfind('.');
-    return dot == std::string_view::npos ? role : role.substr(dot + 1);
-}
-
 // Contacts of relays and switches: in to out, and com to either throw, within one pole.
 void add_contact_ways(const Scope& scope, const Part& part, std::uint32_t contacts, std::vector<Way>& ways) {
     for (std::uint32_t i = 0; i < contacts; ++i) {
-        const std::string_view from = scope.terminals[part.terminals.first + i].role;
-        if (last_of(from) != "in" && last_of(from) != "com") continue;
+        const Terminal& from = scope.terminals[part.terminals.first + i];
+        if (from.role != TerminalRole::in && from.role != TerminalRole::com) continue;
         for (std::uint32_t j = i + 1; j < contacts; ++j) {
-            const std::string_view to = scope.terminals[part.terminals.first + j].role;
-            if (pole_of(to) != pole_of(from)) continue;
+            if (scope.terminals[part.terminals.first + j].number != from.number) continue;
             ways.push_back(
                 {TerminalId(part.terminals.first + i), TerminalId(part.terminals.first + j), false});
         }
@@ -82,7 +72,7 @@ TerminalId terminal_meant(const Scope& scope, const Part& part, std::string_view
     for (const bool printed : {true, false})
         for (std::uint32_t i = part.terminals.first; i < part.terminals.first + count; ++i) {
             const Terminal& each = scope.terminals[i];
-            if ((printed ? each.name : each.role) == name) return TerminalId(std::size_t{i});
+            if ((printed ? each.name : each.table_name) == name) return TerminalId(std::size_t{i});
         }
     return {};
 }

@@ -158,6 +158,7 @@ class AssemblyDeclarer {
             if (!inner.mate.empty()) part.mate = reading_.arena.join({prefix, inner.mate});
             part.terminals.first += first_terminal;
             if (part.location) part.location = LocationId(first_location + inner.location.index());
+            if (part.holder) part.holder = PartId(first_part + inner.holder.index());
         }
         scope_.traits.insert(scope_.traits.end(), body.traits.begin(), body.traits.end());
         for (const Terminal& inner : body.terminals) {

@@ -4,9 +4,9 @@
 
 namespace loomward {
 
-// Lets bridge, position, contact, precharges and spare name terminals by the table's own names, whatever is
-// printed on the part, so that nobody after the reader has to know of prints. For the root scope once it is
-// finished: assemblies are opened and overrides applied.
-void forget_printed_names(Reading& reading, const Scope& scope);
+// Finds the terminals that pin, contact, position, bridge, spare and precharges name, by what is printed on
+// the part or by the table's own names, so that nobody after the reader looks a name up. For the root scope
+// once it is finished: assemblies are opened and overrides applied.
+void find_named_terminals(Reading& reading, Scope& scope);
 
 }  // namespace loomward

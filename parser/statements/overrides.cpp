@@ -1,18 +1,11 @@
 #include "parser/statements/overrides.hpp"
 
 #include <algorithm>
-#include <array>
 
 #include "parser/routes/wires.hpp"
 
 namespace loomward {
 namespace {
-
-// They decide terminals or wiring, which are the same in every copy.
-constexpr auto fixed = std::to_array<Attr>(
-    {"contacts"_attr, "poles"_attr, "terminals"_attr, "taps"_attr, "side"_attr, "ports"_attr, "feed"_attr,
-     "ways"_attr, "studs"_attr, "phases"_attr, "leads"_attr, "pin"_attr, "marks"_attr, "mate"_attr,
-     "holder"_attr, "cores"_attr, "core"_attr, "bridge"_attr, "position"_attr});
 
 class OverrideReader {
   public:
@@ -92,7 +85,7 @@ class OverrideReader {
 
     bool may_change(const AttributeList& own, std::string_view name) {
         for (const Attribute& attribute : own.attributes) {
-            if (std::find(fixed.begin(), fixed.end(), attribute.name) == fixed.end()) continue;
+            if (!info(attribute.name).limits.fixed) continue;
             reading_
                 .say("fixed", attribute.where,
                      "'" + std::string(info(attribute.name).name) + "' of " + std::string(name) +

@@ -45,7 +45,8 @@ void settle_holder(Reading& reading, Scope& scope, const Scope::Pending& holder,
         return;
     }
     taken_by.emplace_back(text, holder.name.where);
-    const Part& fuse = scope.parts[holder.index];
+    Part& fuse = scope.parts[holder.index];
+    fuse.holder = PartId(std::size_t{entity->index});
     if (block.terminals.count > 0 && fuse.terminals.count > 0)
         scope.ties.push_back({TerminalId(fuse.terminals.first), TerminalId(block.terminals.first)});
 }

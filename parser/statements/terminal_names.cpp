@@ -51,14 +51,13 @@ class NameChecker {
     void check_named(const Value& value, bool by_role = false) {
         if (!value.present()) return;
         const auto terminals = own_half();
-        if (std::any_of(terminals.begin(), terminals.end(),
-                        [&](const Terminal& t) {
-                            return t.role == value.text || (!by_role && t.name == value.text);
-                        }))
+        if (std::any_of(terminals.begin(), terminals.end(), [&](const Terminal& t) {
+                return t.table_name == value.text || (!by_role && t.name == value.text);
+            }))
             return;
         std::string list;
         for (std::size_t i = 0; i < terminals.size() && i < 12; ++i)
-            list += (i ? ", " : "") + std::string(by_role ? terminals[i].role : terminals[i].name);
+            list += (i ? ", " : "") + std::string(by_role ? terminals[i].table_name : terminals[i].name);
         reading_
             .say("no-terminal", value.where,
                  std::string(info(part_.kind).word) + " " + std::string(part_.name) + " has no terminal '" +
@@ -79,6 +78,27 @@ class NameChecker {
         }
     }
 
+    // A selector that is told a position twice would stand in the first of them only.
+    void check_positions() {
+        std::vector<const Value*> names;
+        for (const Attribute& attribute : attributes_.attributes) {
+            const auto values = attributes_.values_of(attribute);
+            if (attribute.name != "position"_attr || values.empty()) continue;
+            const auto first = std::find_if(names.begin(), names.end(),
+                                            [&](const Value* name) { return name->text == values[0].text; });
+            if (first == names.end()) {
+                names.push_back(&values[0]);
+                continue;
+            }
+            Diagnostic& twice = reading_.say("twice", values[0].where,
+                                             "selector " + std::string(part_.name) + " has position '" +
+                                                 std::string(values[0].text) + "' twice");
+            twice.notes.push_back({(*first)->where, "first here"});
+            twice.help =
+                "one line names all terminals that it joins; a deck of its own is a selector of its own";
+        }
+    }
+
   private:
     Reading& reading_;
     const Scope& scope_;
@@ -96,6 +116,7 @@ void check_terminal_names(Reading& reading, Scope& scope, PartId id, const Attri
     if (given) checker.check_twice();
     checker.check_marks();
     checker.check_references();
+    checker.check_positions();
 }
 
 }  // namespace loomward

@@ -13,6 +13,8 @@ namespace {
 constexpr unsigned most_terminals = 1000;
 constexpr unsigned most_poles = 12;
 
+using Role = TerminalRole;
+
 class TerminalMaker {
   public:
     TerminalMaker(Reading& reading, Scope& scope, PartId id, const AttributeList& attributes)
@@ -36,19 +38,29 @@ class TerminalMaker {
 
   private:
     // ---- adding
-    void add(std::string_view role, Span where = {}) {
-        const std::string_view print = marked_ ? print_of(role) : role;
+    void add(std::string_view name, Span where = {}) { put(name, TerminalRole::own, 0, where); }
+    void add(TerminalRole role) { put(terminal_word(role), role, 0, {}); }
+    void put(std::string_view table_name, TerminalRole role, unsigned number, Span where) {
+        const std::string_view print = marked_ ? print_of(table_name) : table_name;
         const std::string_view path = reading_.arena.join({base_, ".", print});
         const std::string_view name = path.substr(base_.size() + 1);
-        scope_.terminals.push_back(
-            {id_, name, path, print == role ? name : reading_.arena.keep(role), mate_half_});
+        Terminal& terminal = scope_.terminals.emplace_back();
+        terminal.part = id_;
+        terminal.name = name;
+        terminal.path = path;
+        terminal.table_name = print == table_name ? name : reading_.arena.keep(table_name);
+        terminal.role = role;
+        terminal.number = static_cast<std::uint16_t>(number);
+        terminal.mate_half = mate_half_;
         if (named_by_user_) wheres_.push_back(where);
     }
-    void add_all(std::initializer_list<std::string_view> roles) {
-        for (const std::string_view role : roles) add(role);
+    void add_all(std::initializer_list<TerminalRole> roles) {
+        for (const TerminalRole role : roles) add(role);
     }
-    void add_pole(std::string_view pole, std::string_view role) {
-        add(pole.empty() ? role : reading_.arena.join({pole, ".", role}));
+    // `pole`: 0 where there is only one.
+    void add_pole(unsigned pole, TerminalRole role) {
+        if (pole == 0) return add(role);
+        put(reading_.arena.join({number(pole), ".", terminal_word(role)}), role, pole, {});
     }
     void add_numbers(unsigned count) {
         for (unsigned i = 1; i <= count; ++i) add(number(i));
@@ -73,12 +85,16 @@ class TerminalMaker {
             if (attribute.name != "pin"_attr) continue;
             const auto values = attributes_.values_of(attribute);
             if (values.size() < 2 || !values[0].present()) continue;
-            if (values[1].text == "low-side" || values[1].text == "high-side")
+            if (const auto purpose = find_pin_purpose(values[1].text); purpose && is_driver(*purpose))
                 scope_.driver_pins.push_back(TerminalId(scope_.terminals.size()));
             add(values[0].text, values[0].where);
         }
     }
-    void add_point() { scope_.terminals.push_back({id_, {}, part_.name, {}, false}); }
+    void add_point() {
+        Terminal& terminal = scope_.terminals.emplace_back();
+        terminal.part = id_;
+        terminal.path = part_.name;
+    }
     void give_up() { traits_.bad = true; }
 
     void pass_through(std::uint32_t contacts = 2) {
@@ -120,13 +136,13 @@ class TerminalMaker {
             case Kind::breaker:
             case Kind::shunt:
             case Kind::resistor:
-                add_all({"in", "out"});
+                add_all({Role::in, Role::out});
                 return pass_through();
             case Kind::fuse_block:
-                if (word_of_attribute("feed"_attr) == "common") add("in");
+                if (word_of_attribute("feed"_attr) == "common") add(Role::in);
                 return;
             case Kind::contactor:
-                add_all({"in", "out", "A1", "A2"});
+                add_all({Role::in, Role::out, Role::coil_in, Role::coil_out});
                 return pass_through();
             case Kind::relay:
                 return make_relay();
@@ -151,20 +167,20 @@ class TerminalMaker {
             case Kind::capacitor:
             case Kind::charger:
             case Kind::load:
-                add_all({"+", "-"});
+                add_all({Role::plus, Role::minus});
                 return pass_through(0);
             case Kind::diode:
-                add_all({"A", "K"});
+                add_all({Role::anode, Role::cathode});
                 return pass_through();
             case Kind::controller:
-                add_all({"+", "-"});
+                add_all({Role::plus, Role::minus});
                 add_leads(count_of("phases"_attr, 3, 3));
                 return add_pins();
             case Kind::motor:
                 make_motor();
                 return;
             case Kind::converter:
-                add_all({"in+", "in-", "out+", "out-"});
+                add_all({Role::in_plus, Role::in_minus, Role::out_plus, Role::out_minus});
                 return add_pins();
             case Kind::device:
                 return add_pins();
@@ -181,7 +197,7 @@ class TerminalMaker {
     }
 
     void make_pack() {
-        add_all({"+", "-"});
+        add_all({Role::plus, Role::minus});
         const Attribute* taps = attributes_.find("taps"_attr);
         if (!taps) return;
         named_by_user_ = true;
@@ -205,7 +221,7 @@ class TerminalMaker {
                 give_up();
                 continue;
             }
-            add(reading_.arena.join({"t", tap.text}), tap.where);
+            put(reading_.arena.join({terminal_word(Role::tap), tap.text}), Role::tap, cells, tap.where);
         }
     }
 
@@ -214,10 +230,10 @@ class TerminalMaker {
         const std::string_view ports = word_of_attribute("ports"_attr);
         if (side.empty() || ports.empty()) return give_up();
         if (side == "low")
-            add_all({"B-", "P-"});
+            add_all({Role::battery_minus, Role::port_minus});
         else
-            add_all({"B+", "P+"});
-        if (ports == "separate") add(side == "low" ? "C-" : "C+");
+            add_all({Role::battery_plus, Role::port_plus});
+        if (ports == "separate") add(side == "low" ? Role::charge_minus : Role::charge_plus);
         pass_through(ports == "separate" ? 3 : 2);
     }
 
@@ -228,14 +244,14 @@ class TerminalMaker {
         unsigned pole = 0;
         for (const Value& value : values) {
             if (++pole > most_poles) break;
-            const std::string_view prefix =
-                values.size() == 1 ? std::string_view() : reading_.arena.keep(number(pole));
-            if (value.text == "no" || value.text == "nc") {
-                add_pole(prefix, "in");
-                add_pole(prefix, "out");
+            const unsigned named = values.size() == 1 ? 0 : pole;
+            const std::optional<RelayPole> does = find_relay_pole(value.text);
+            if (does == RelayPole::closes || does == RelayPole::opens) {
+                add_pole(named, Role::in);
+                add_pole(named, Role::out);
                 traits_.passes = values.size() == 1;
-            } else if (value.text == "change-over") {
-                for (const std::string_view role : {"com", "no", "nc"}) add_pole(prefix, role);
+            } else if (does == RelayPole::changes_over) {
+                for (const Role role : {Role::com, Role::no, Role::nc}) add_pole(named, role);
             } else {
                 reading_
                     .say("unknown-word", value.where,
@@ -246,20 +262,19 @@ class TerminalMaker {
         }
         traits_.contact_terminals =
             static_cast<std::uint32_t>(scope_.terminals.size()) - part_.terminals.first;
-        add_all({"A1", "A2"});
+        add_all({Role::coil_in, Role::coil_out});
     }
 
     void make_switch() {
         const unsigned poles = count_of("poles"_attr, 1, most_poles);
         if (poles == 0) return give_up();
         if (poles == 1) {
-            add_all({"in", "out"});
+            add_all({Role::in, Role::out});
             return pass_through();
         }
         for (unsigned pole = 1; pole <= poles; ++pole) {
-            const std::string_view prefix = reading_.arena.keep(number(pole));
-            add_pole(prefix, "in");
-            add_pole(prefix, "out");
+            add_pole(pole, Role::in);
+            add_pole(pole, Role::out);
         }
         traits_.contact_terminals = 2 * poles;
     }
@@ -294,9 +309,9 @@ class TerminalMaker {
 
     void add_leads(unsigned leads) {
         if (leads == 3)
-            add_all({"U", "V", "W"});
+            add_all({Role::u, Role::v, Role::w});
         else if (leads == 2)
-            add_all({"M+", "M-"});
+            add_all({Role::motor_plus, Role::motor_minus});
         else if (leads == 1)
             say_leads();
         else

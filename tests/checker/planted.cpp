@@ -227,7 +227,8 @@ std::optional<std::string> with_route_word(const Sound& sound, const std::string
 }
 
 Poles poles_of(const Sound& sound, PartId id) {
-    return {sound.path(sound.harness->terminal_of(id, "+")), sound.path(sound.harness->terminal_of(id, "-"))};
+    return {sound.path(sound.harness->terminal_of(id, TerminalRole::plus)),
+            sound.path(sound.harness->terminal_of(id, TerminalRole::minus))};
 }
 
 std::vector<PartId> fed_loads(const Sound& sound) {

@@ -67,7 +67,8 @@ std::vector<Plant> limited_at_an_end(const Sound& sound, PartKind kind, EdgeRole
         const EdgeId edge = sound.edge_of(id, role);
         if (!edge) continue;
         const bool turned = role == EdgeRole::trip &&
-                            sound.harness->terminal(sound.circuit().edge(edge).from_terminal).role == "B-";
+                            sound.harness->terminal(sound.circuit().edge(edge).from_terminal).role ==
+                                TerminalRole::battery_minus;
         const double flows_A = sustained_one_way_A(sound, edge, turned ? -1 : 1);
         if (flows_A < 0.1) continue;
         const Quantity ambient = facts.ambient(id);

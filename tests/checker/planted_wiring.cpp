@@ -98,12 +98,12 @@ bool is_stacked(const Sound& sound, PartId pack) {
     DisjointSets joined(sound.circuit().node_count());
     for (const Edge& edge : sound.circuit().edges)
         if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
-    const auto node = [&](PartId id, const char* pole) {
+    const auto node = [&](PartId id, TerminalRole pole) {
         return sound.circuit().node(sound.harness->terminal_of(id, pole)).index();
     };
     for (const PartId other : sound.parts({PartKind::pack}))
-        if (other != pack && (joined.same(node(other, "+"), node(pack, "-")) ||
-                              joined.same(node(other, "-"), node(pack, "+"))))
+        if (other != pack && (joined.same(node(other, TerminalRole::plus), node(pack, TerminalRole::minus)) ||
+                              joined.same(node(other, TerminalRole::minus), node(pack, TerminalRole::plus))))
             return true;
     return false;
 }
@@ -248,16 +248,13 @@ std::vector<Plant> power_on_a_signal_pin(const Sound& sound) {
         const Terminal& pin = sound.harness->terminals[i];
         const Part& part = sound.part(pin.part);
         if (part.kind != PartKind::device && part.kind != PartKind::controller) continue;
-        for (const Attribute& attribute : sound.harness->attributes_of(part.attributes)) {
-            const auto values = sound.harness->values_of(attribute);
-            if (attribute.name != "pin"_attr || values[0].text != pin.name || values[1].text != "signal")
-                continue;
-            plants.push_back(
-                {std::string(pin.path),
-                 with_lines(sound, fmt::format("route {} (W900 0.5 mm2, 0.5 m, white) {}\n", plus, pin.path)),
-                 {"signal-current"},
-                 {"W900"}});
-        }
+        const DevicePin* line = sound.harness->pin_at(TerminalId(i));
+        if (!line || line->purpose != PinPurpose::signal) continue;
+        plants.push_back(
+            {std::string(pin.path),
+             with_lines(sound, fmt::format("route {} (W900 0.5 mm2, 0.5 m, white) {}\n", plus, pin.path)),
+             {"signal-current"},
+             {"W900"}});
     }
     return plants;
 }

@@ -177,6 +177,8 @@ TEST_CASE("a wrong word, name or count gives one message with what it can be") {
          " | for instance pin key output 5 V 50 mA"},
         {"device A1 { pin key return 5 V }", "5 V", "'5 V' is more than 'return' takes [left-over]",
          " | for instance pin key return"},
+        {"device A1 { pin key supply 5 V }", "supply", "'supply' does not say its current [missing-value]",
+         " | for instance pin key supply 50 mA"},
         {"device A1 { pin key signal 5 V 1 A }", "1 A", "'1 A' is more than 'signal' takes [left-over]",
          " | for instance pin key signal"},
         {"device A1 { pin key sgnal }", "sgnal", "'pin' cannot be 'sgnal' [unknown-word]",

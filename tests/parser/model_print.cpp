@@ -58,7 +58,7 @@ class Printer {
         for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
             const Terminal& terminal = h_.terminals[part.terminals.first + i];
             text += " " + std::string(terminal.path);
-            if (terminal.role != terminal.name) text += "=" + std::string(terminal.role);
+            if (terminal.table_name != terminal.name) text += "=" + std::string(terminal.table_name);
         }
         line(text);
     }

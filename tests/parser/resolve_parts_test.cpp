@@ -18,7 +18,7 @@ std::string terminals_of(std::string_view statement) {
     std::string text;
     for (const Terminal& terminal : result.harness->terminals)
         text += (text.empty() ? "" : " ") + std::string(terminal.path) +
-                (terminal.role == terminal.name ? "" : "=" + std::string(terminal.role));
+                (terminal.table_name == terminal.name ? "" : "=" + std::string(terminal.table_name));
     return text;
 }
 
@@ -156,6 +156,6 @@ TEST_CASE("terminals, parts and wires are found by the path a user types") {
     CHECK(harness.find_terminal("H1.-") == TerminalId(2));
     CHECK(harness.find_terminal("X1") == TerminalId(0));
     CHECK_FALSE(harness.find_terminal("H1"));
-    CHECK(harness.terminal_of(PartId(1), "-") == TerminalId(2));
-    CHECK_FALSE(harness.terminal_of(PartId(1), "in").valid());
+    CHECK(harness.terminal_of(PartId(1), TerminalRole::minus) == TerminalId(2));
+    CHECK_FALSE(harness.terminal_of(PartId(1), TerminalRole::in).valid());
 }

@@ -61,7 +61,8 @@ class Maker {
                             : each.empty() ? part.name
                                            : keep(std::string(part.name) + "." + each);
             terminal.name = whole ? terminal.path.substr(terminal.path.rfind('.') + 1) : keep(each);
-            terminal.role = terminal.name;
+            terminal.table_name = terminal.name;
+            set_role(terminal);
             terminal.mate_half = whole;
             at_.emplace(std::string(terminal.path), TerminalId(harness_->terminals.size()));
             harness_->terminals.push_back(terminal);
@@ -151,6 +152,17 @@ class Maker {
     }
 
   private:
+    // "out", "2.com": as the tables of kinds name their terminals.
+    static void set_role(Terminal& terminal) {
+        std::string_view word = terminal.name;
+        if (const std::size_t dot = word.find('.'); dot == 1 && word[0] >= '1' && word[0] <= '9') {
+            terminal.number = static_cast<std::uint16_t>(word[0] - '0');
+            word.remove_prefix(2);
+        }
+        for (int role = 1; role <= static_cast<int>(TerminalRole::out_minus); ++role)
+            if (terminal_word(static_cast<TerminalRole>(role)) == word)
+                terminal.role = static_cast<TerminalRole>(role);
+    }
     std::string_view keep(std::string text) { return harness_->strings->emplace_back(std::move(text)); }
     std::shared_ptr<Harness> harness_ = std::make_shared<Harness>();
     std::vector<WireLoading> loadings_;

@@ -120,8 +120,8 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
         canvas_.text(edge + (left ? 1 : -1) * std::max(1.4, row.end + 0.6), middle + 0.7, pin_text(pin.name),
                      small_size, false, left ? Anchor::start : Anchor::end, canvas_.palette().soft);
         if (row.bottom > row.top) canvas_.line(edge, node.y + row.top, edge, node.y + row.bottom, {1.1});
-        if (row.side == Side::right && pin.name == "+") plus = &row;
-        if (row.side == Side::right && pin.name == "-") minus = &row;
+        if (row.side == Side::right && pin.role == TerminalRole::plus) plus = &row;
+        if (row.side == Side::right && pin.role == TerminalRole::minus) minus = &row;
     }
     if (element.symbol == Symbol::pack && plus && minus && minus->top - plus->top > 9)
         draw_cells(canvas_, node.x + node.width / 2 - 2.5, node.y + plus->top, node.y + minus->top,

@@ -51,11 +51,12 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
                        element.symbol == Symbol::charger;
     if (!fixed)
         std::stable_sort(pins.begin(), pins.end(), [&](int a, int b) { return middle[a] < middle[b]; });
-    const auto place_of = [&](std::string_view name) {
+    const auto place_of = [&](TerminalRole role) {
         return std::find_if(pins.begin(), pins.end(),
-                            [&](int p) { return element.pins[static_cast<std::size_t>(p)].name == name; });
+                            [&](int p) { return element.pins[static_cast<std::size_t>(p)].role == role; });
     };
-    if (const auto plus = place_of("+"), minus = place_of("-"); plus != pins.end() && minus < plus)
+    if (const auto plus = place_of(TerminalRole::plus), minus = place_of(TerminalRole::minus);
+        plus != pins.end() && minus < plus)
         std::iter_swap(plus, minus);
     const double reach = element.symbol == Symbol::pack ? 30 : element.symbol == Symbol::controller ? 28 : 14;
     double y = head;

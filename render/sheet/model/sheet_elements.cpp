@@ -47,42 +47,80 @@ Element blank(const Builder& builder, PartId id) {
     return element;
 }
 
-bool is_first_pole(std::string_view role) {
-    static constexpr std::string_view roles[] = {"in", "+", "A", "B-", "B+", "com", "A1", "in+", "in-"};
-    const std::size_t dot = role.rfind('.');
-    if (dot != std::string_view::npos) role.remove_prefix(dot + 1);
-    return std::find(std::begin(roles), std::end(roles), role) != std::end(roles);
+bool is_first_pole(TerminalRole role) {
+    switch (role) {
+        case TerminalRole::in:
+        case TerminalRole::plus:
+        case TerminalRole::anode:
+        case TerminalRole::battery_minus:
+        case TerminalRole::battery_plus:
+        case TerminalRole::com:
+        case TerminalRole::coil_in:
+        case TerminalRole::in_plus:
+        case TerminalRole::in_minus:
+            return true;
+        default:
+            return false;
+    }
 }
 
-Pole pole_of(Kind kind, std::string_view role) {
-    if (kind == Kind::pack) return role == "-" ? Pole::minus : Pole::plus;
+Pole pole_of(Kind kind, TerminalRole role) {
+    const auto either = [&](TerminalRole plus, TerminalRole minus) {
+        return role == plus ? Pole::plus : role == minus ? Pole::minus : Pole::none;
+    };
+    if (kind == Kind::pack) return role == TerminalRole::minus ? Pole::minus : Pole::plus;
     if (kind == Kind::charger || kind == Kind::controller)
-        return role == "+" ? Pole::plus : role == "-" ? Pole::minus : Pole::none;
-    if (kind == Kind::converter)
-        return role == "out+" ? Pole::plus : role == "out-" ? Pole::minus : Pole::none;
+        return either(TerminalRole::plus, TerminalRole::minus);
+    if (kind == Kind::converter) return either(TerminalRole::out_plus, TerminalRole::out_minus);
     return Pole::none;
 }
 
-// Pairs of pins current may pass between, by the roles the tables give them.
-void add_conduction(Kind kind, const std::vector<std::string>& roles, Element& element) {
-    const auto pair = [&](std::string_view a, std::string_view b) {
-        const auto i = std::find(roles.begin(), roles.end(), a), j = std::find(roles.begin(), roles.end(), b);
-        if (i != roles.end() && j != roles.end())
-            element.conducts.emplace_back(static_cast<int>(i - roles.begin()),
-                                          static_cast<int>(j - roles.begin()));
+// Whether current may pass from a terminal of the first role to one of the second, of the same pole.
+bool leads_to(TerminalRole from, TerminalRole to) {
+    using Role = TerminalRole;
+    switch (from) {
+        case Role::in:
+            return to == Role::out;
+        case Role::com:
+            return to == Role::no || to == Role::nc;
+        case Role::battery_minus:
+            return to == Role::port_minus || to == Role::charge_minus;
+        case Role::battery_plus:
+            return to == Role::port_plus || to == Role::charge_plus;
+        case Role::anode:
+            return to == Role::cathode;
+        default:
+            return false;
+    }
+}
+
+// Pairs of pins current may pass between.
+void add_conduction(const Builder& builder, PartId id, Element& element) {
+    const Part& part = builder.harness.part(id);
+    for (std::uint32_t i = 0; i < part.terminals.count; ++i)
+        for (std::uint32_t j = 0; j < part.terminals.count; ++j) {
+            const Terminal &from = builder.terminal(part, i), &to = builder.terminal(part, j);
+            if (leads_to(from.role, to.role) && from.number == to.number)
+                element.conducts.emplace_back(static_cast<int>(i), static_cast<int>(j));
+        }
+    const auto pin = [&](TerminalId terminal) {
+        return static_cast<int>(terminal.index() - part.terminals.first);
     };
-    if (kind == Kind::selector) {
-        for (std::size_t i = 1; i < roles.size(); ++i) element.conducts.emplace_back(0, static_cast<int>(i));
-        return;
+    for (const SelectorPosition& position : builder.harness.positions_of(id)) {
+        const auto joined = builder.harness.joined(position.joins);
+        for (std::size_t i = 1; i < joined.size(); ++i)
+            element.conducts.emplace_back(pin(joined[i - 1]), pin(joined[i]));
     }
-    for (const std::string& role : roles) {
-        const std::size_t dot = role.rfind('.');
-        const std::string pole = dot == std::string::npos ? "" : role.substr(0, dot + 1);
-        const std::string last = role.substr(pole.size());
-        if (last == "in") pair(role, pole + "out");
-        if (last == "com") pair(role, pole + "no"), pair(role, pole + "nc");
-    }
-    pair("B-", "P-"), pair("B-", "C-"), pair("B+", "P+"), pair("B+", "C+"), pair("A", "K");
+}
+
+// Of a selector: the terminal that most of its positions join, which is where it is fed.
+TerminalId common_terminal(const Harness& harness, PartId id) {
+    std::map<TerminalId, int> positions;
+    TerminalId most;
+    for (const SelectorPosition& position : harness.positions_of(id))
+        for (const TerminalId terminal : harness.joined(position.joins))
+            if (++positions[terminal]; !most || positions[terminal] > positions[most]) most = terminal;
+    return most;
 }
 
 // A part drawn as one thing with all its terminals as pins.
@@ -93,19 +131,18 @@ void add_whole(Builder& builder, PartId id, Form form) {
     element.main_source = part.kind == Kind::pack;
     element.backup_source = part.kind == Kind::charger || part.kind == Kind::controller;
     const int index = static_cast<int>(builder.model.elements.size());
-    std::vector<std::string> roles;
+    const TerminalId common = common_terminal(builder.harness, id);
     for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
         const Terminal& terminal = builder.terminal(part, i);
-        const std::string_view role = terminal.role.empty() ? terminal.name : terminal.role;
-        roles.emplace_back(role);
-        const bool coil = form == Form::symbol && (role == "A1" || role == "A2");
-        const Side home = part.kind == Kind::pack ? Side::right
-                          : is_first_pole(role)   ? Side::left
-                                                  : Side::right;
-        element.pins.push_back({std::string(terminal.name), home, coil, pole_of(part.kind, role)});
+        const TerminalRole role = terminal.role;
+        const bool coil =
+            form == Form::symbol && (role == TerminalRole::coil_in || role == TerminalRole::coil_out);
+        const bool first = is_first_pole(role) || common == TerminalId(part.terminals.first + i);
+        const Side home = first && part.kind != Kind::pack ? Side::left : Side::right;
+        element.pins.push_back({std::string(terminal.name), home, coil, pole_of(part.kind, role), role});
         builder.put(part, i, index, static_cast<int>(i));
     }
-    add_conduction(part.kind, roles, element);
+    add_conduction(builder, id, element);
     builder.add(std::move(element));
 }
 
@@ -162,12 +199,12 @@ void add_converter(Builder& builder, PartId id) {
     output.other_half = at;
     for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
         const Terminal& terminal = builder.terminal(part, i);
-        const std::string_view role = terminal.role.empty() ? terminal.name : terminal.role;
-        const bool is_output = role.starts_with("out");
+        const bool is_output =
+            terminal.role == TerminalRole::out_plus || terminal.role == TerminalRole::out_minus;
         Element& half = is_output ? output : input;
         builder.put(part, i, is_output ? at + 1 : at, static_cast<int>(half.pins.size()));
         half.pins.push_back({std::string(terminal.name), is_output ? Side::right : Side::left, false,
-                             pole_of(part.kind, role)});
+                             pole_of(part.kind, terminal.role), terminal.role});
     }
     builder.add(std::move(input));
     builder.add(std::move(output));
@@ -202,17 +239,13 @@ void add_terminal_block(Builder& builder, PartId id, const std::vector<bool>& la
     const Part& part = builder.harness.part(id);
     std::vector<std::uint32_t> head(part.terminals.count);
     for (std::uint32_t i = 0; i < part.terminals.count; ++i) head[i] = i;
-    for (const Attribute& attribute : builder.harness.attributes_of(part.attributes)) {
-        if (attribute.name != "bridge"_attr) continue;
-        std::uint32_t first = part.terminals.count;
-        for (const Value& value : builder.harness.values_of(attribute))
-            for (std::uint32_t i = 0; i < part.terminals.count; ++i)
-                if (builder.terminal(part, i).role == value.text) {
-                    if (first == part.terminals.count) first = head[i];
-                    const std::uint32_t old = head[i];
-                    std::replace(head.begin(), head.end(), old, first);
-                }
-    }
+    for (const Slice bridge : builder.harness.bridges_of(id))
+        for (const TerminalId way : builder.harness.joined(bridge)) {
+            const auto place = [&](TerminalId each) { return each.index() - part.terminals.first; };
+            const std::uint32_t first = head[place(builder.harness.joined(bridge)[0])],
+                                old = head[place(way)];
+            std::replace(head.begin(), head.end(), old, first);
+        }
     std::map<std::uint32_t, int> element_of;
     for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
         if (!landed[part.terminals.first + i]) continue;
@@ -236,14 +269,6 @@ std::vector<bool> landed_terminals(const Harness& harness) {
     for (const Joint& joint : harness.joints) landed[joint.a.index()] = landed[joint.b.index()] = true;
     for (const Tie& tie : harness.ties) landed[tie.a.index()] = landed[tie.b.index()] = true;
     return landed;
-}
-
-bool has_role(const Harness& harness, const Part& part, std::string_view role) {
-    for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
-        const Terminal& terminal = harness.terminals[part.terminals.first + i];
-        if (terminal.role == role || (terminal.role.empty() && terminal.name == role)) return true;
-    }
-    return false;
 }
 
 void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
@@ -270,7 +295,8 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
         case Kind::contactor:
         case Kind::relay:
         case Kind::switch_:
-            return add_whole(builder, id, has_role(builder.harness, part, "in") ? Form::symbol : Form::box);
+            return add_whole(builder, id,
+                             builder.harness.terminal_of(id, TerminalRole::in) ? Form::symbol : Form::box);
         case Kind::fuse:
         case Kind::breaker:
         case Kind::resistor:

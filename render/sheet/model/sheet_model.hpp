@@ -64,6 +64,7 @@ struct Pin {
     Side home = Side::left;  // where it would like to be
     bool coil = false;       // on the second row of a symbol
     Pole pole = Pole::none;  // of a source
+    TerminalRole role = TerminalRole::own;
 };
 
 // A drawn thing: a part, one half of a converter, one contact of a connector, one way of a terminal block.
