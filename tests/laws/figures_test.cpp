@@ -24,22 +24,36 @@ void look(const std::string& name, const Finding& finding, Tally& tally) {
     }
 }
 
-}  // namespace
-
-TEST_CASE("no finding prints infinity, or equal figures as an inequality") {
-    Tally tally("figures add up");
+void try_figures(std::size_t harnesses, Tally& tally) {
     for (const std::string& name : example_names()) {
         const std::optional<Results> results = checked(name, example_text(name));
         REQUIRE(results);
         for (const Finding& finding : results->findings) look(name, finding, tally);
     }
-    const std::size_t harnesses = cases(100);
     for (std::size_t i = 0; i < harnesses; ++i) {
         const std::optional<Results> results = checked("random.loom", random_harness(i).text());
         REQUIRE(results);
         for (const Finding& finding : results->findings) look("random " + std::to_string(i), finding, tally);
     }
+}
+
+}  // namespace
+
+TEST_CASE("no finding prints infinity, or equal figures as an inequality") {
+    Tally tally("figures add up");
+    try_figures(cases(100), tally);
     INFO(tally.all());
     CHECK(tally.count() > 200);
     CHECK(tally.exceptions().size() <= tally.known());
+}
+
+TEST_CASE("a checker that prints 36 V < 36 V, or inf h, breaks the law of figures") {
+    for (const char* text : {"36 V < 36 V", "lasts inf h"}) {
+        const PlantedFault fault([&](Results& results) {
+            for (Finding& finding : results.findings) finding.working = {text};
+        });
+        Tally tally("figures add up, with a planted fault");
+        try_figures(2, tally);
+        CHECK(tally.exceptions().size() == tally.count());
+    }
 }

@@ -77,21 +77,42 @@ void try_all(const std::string& name, const std::string& text, Ignorance how, st
     }
 }
 
-void hold(Ignorance how, const char* law, std::size_t example_stride) {
-    Tally tally(law);
+void try_ignorance(Ignorance how, std::size_t example_stride, std::size_t harnesses, Tally& tally) {
     std::size_t turn = 0;
-    if (cases(0)) example_stride = 1;
     for (const std::string& name : example_names())
         try_all(name, example_text(name), how, example_stride, turn, tally);
-    const std::size_t harnesses = cases(12);
     for (std::size_t i = 0; i < harnesses; ++i)
         try_all("random.loom", random_harness(i).text(), how, 7, turn, tally);
+}
+
+void hold(Ignorance how, const char* law, std::size_t example_stride) {
+    Tally tally(law);
+    try_ignorance(how, cases(0) ? 1 : example_stride, cases(12), tally);
     INFO(tally.all());
     CHECK(tally.count() > 50);
     CHECK(tally.exceptions().size() <= tally.known());
 }
 
+// Shows the law told of a checker that says nothing more where a value is known so.
+void break_it(Ignorance how, loomward::Knowledge known) {
+    const PlantedFault fault([&](Results& results) {
+        for (const loomward::Value& value : results.harness->value_store)
+            if (value.known == known) return forget(results);
+    });
+    Tally tally("ignorance never helps, with a planted fault");
+    try_ignorance(how, 40, 2, tally);
+    CHECK_FALSE(tally.exceptions().empty());
+}
+
 }  // namespace
+
+TEST_CASE("a checker that is silent where something is unknown breaks the law") {
+    break_it(Ignorance::unknown, loomward::Knowledge::unknown);
+}
+
+TEST_CASE("a checker that is silent where something is an estimate breaks the law") {
+    break_it(Ignorance::about, loomward::Knowledge::about);
+}
 
 TEST_CASE("a value made unknown never removes a finding") {
     hold(Ignorance::unknown, "unknown never helps", 12);

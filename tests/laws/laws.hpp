@@ -3,6 +3,7 @@
 #pragma once
 #include <cstddef>
 #include <filesystem>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -28,6 +29,19 @@ std::string example_text(const std::string& name);
 loomward::ReadResult read(const std::string& name, const std::string& text);
 // nullopt where the text has mistakes.
 std::optional<Results> checked(const std::string& name, const std::string& text);
+
+// While it lives, `checked` gives back findings that a fault has been at: to show that a law would tell of
+// it.
+class PlantedFault {
+  public:
+    using Fault = std::function<void(Results&)>;
+    explicit PlantedFault(Fault fault);
+    ~PlantedFault();
+    PlantedFault(const PlantedFault&) = delete;
+    PlantedFault& operator=(const PlantedFault&) = delete;
+};
+// Takes off the errors and warnings of a rule, or of every rule where none is given.
+void forget(Results& results, std::string_view rule = {});
 
 // The gravest severity by rule and subject, without what was accepted.
 using Verdict = std::map<std::pair<std::string, std::string>, Severity>;
