@@ -70,6 +70,9 @@ WarmUp contact_warm_up(const Facts& facts, PartId part, double rated_A) {
 WarmUp electronics_warm_up() {
     return {60, 300, "power electronics", "common practice, no source"};
 }
+WarmUp diode_warm_up() {
+    return {10, 60, "diodes", "common practice, no source"};
+}
 WarmUp motor_warm_up() {
     return {120, 600, "windings", "common practice, no source"};
 }

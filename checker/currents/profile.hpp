@@ -44,7 +44,8 @@ struct WarmUp {
 // A contact, bar, block, splice or stud; by its `withstands` where it says. `rated_A` is what it may carry
 // for long.
 WarmUp contact_warm_up(const Facts& facts, PartId part, double rated_A);
-WarmUp electronics_warm_up();  // battery management, driver pins, diodes
+WarmUp electronics_warm_up();  // battery management, driver pins
+WarmUp diode_warm_up();
 WarmUp motor_warm_up();
 // By its `peak`, where it says.
 WarmUp pack_warm_up(const Facts& facts, PartId part, double rated_A);

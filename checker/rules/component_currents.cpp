@@ -53,7 +53,7 @@ void run(const RuleInput& input, Report& report) {
                 judge(input, courses, EdgeId(i),
                       edge.role == EdgeRole::diode ? "overloaded-diode" : "overloaded-shunt", edge.part,
                       {may->may_A, edge.role == EdgeRole::diode
-                                       ? electronics_warm_up()
+                                       ? diode_warm_up()
                                        : contact_warm_up(input.facts, edge.part, may->may_A)},
                       named(input.harness, edge.part), report);
         } else if (edge.role == EdgeRole::fuse) {

@@ -17,8 +17,11 @@ constexpr RuleInfo infos[] = {
      "pack",
      "every loop of pack and load passes something that opens",
      "46 CFR 120.380(i): emergency switch; IEC 60204-1",
-     "a BMS and a fuse do not count; loads that draw under 1 A are noted only", "route F1.out (W13",
-     "route X1 (W13"},
+     "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count; loads that draw "
+     "under 1 A, and converters that charge a pack (ABYC E-11 lets chargers stay connected, memory), are "
+     "noted "
+     "only",
+     "route F1.out (W13", "route X1 (W13"},
 };
 
 // Whichever way round a diode stands, a pack feeds through it.
@@ -42,10 +45,61 @@ double largest_A(const RuleInput& input, EdgeId id) {
     return largest;
 }
 
+// Whether a coil hangs on a pack with nothing in its way that opens: what it closes is never open.
+bool always_fed(const RuleInput& input, const Edge& coil, DisjointSets& fixed) {
+    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& pack) {
+        return pack.role == EdgeRole::emf && fixed.same(pack.to.index(), coil.from.index()) &&
+               fixed.same(pack.from.index(), coil.to.index());
+    });
+}
+
+// Whether a converter's output lies on a pack for good: it is a charger from one bank to another, and rests
+// by itself.
+bool charges_a_pack(const RuleInput& input, const Edge& load, DisjointSets& fixed) {
+    if (load.role != EdgeRole::converter_input) return false;
+    for (const EdgeId id : input.circuit.edges_of_part[load.part.index()]) {
+        const Edge& output = input.circuit.edge(id);
+        if (output.role != EdgeRole::converter_output) continue;
+        for (const Edge& pack : input.circuit.edges)
+            if (pack.role == EdgeRole::emf && fixed.same(pack.to.index(), output.to.index()) &&
+                fixed.same(pack.from.index(), output.from.index()))
+                return true;
+    }
+    return false;
+}
+
+// What hangs together whatever is opened: over conductors, and over contacts that their coils always hold.
+struct Fixed {
+    DisjointSets nets;
+    std::vector<PartId> held;  // contactors and relays
+};
+Fixed fixed_nets(const RuleInput& input) {
+    Fixed fixed{DisjointSets(input.circuit.node_count()), {}};
+    std::vector<const Edge*> coils;
+    for (const Edge& edge : input.circuit.edges) {
+        if (joins(edge)) fixed.nets.join(edge.from.index(), edge.to.index());
+        if (edge.role == EdgeRole::coil) coils.push_back(&edge);
+    }
+    // Each coil that is found held may feed another one.
+    for (std::size_t held = coils.size() + 1; held != coils.size();) {
+        held = coils.size();
+        std::erase_if(coils, [&](const Edge* coil) {
+            if (!always_fed(input, *coil, fixed.nets)) return false;
+            fixed.held.push_back(coil->part);
+            for (const EdgeId id : input.circuit.edges_of_part[coil->part.index()]) {
+                const Edge& edge = input.circuit.edge(id);
+                if (edge.role == EdgeRole::switching && edge.throw_ == 0)
+                    fixed.nets.join(edge.from.index(), edge.to.index());
+            }
+            return true;
+        });
+    }
+    return fixed;
+}
+
 void run(const RuleInput& input, Report& report) {
-    DisjointSets fixed(input.circuit.node_count());
-    for (const Edge& edge : input.circuit.edges)
-        if (joins(edge)) fixed.join(edge.from.index(), edge.to.index());
+    Fixed all_fixed = fixed_nets(input);
+    DisjointSets& fixed = all_fixed.nets;
     // What draws between two nets that nothing can part, by the net of its plus and of its minus.
     std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> loads_between;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
@@ -60,7 +114,8 @@ void run(const RuleInput& input, Report& report) {
         for (const std::size_t i : loads->second) {
             const Edge& edge = input.circuit.edges[i];
             const double draws_A = largest_A(input, EdgeId(i));
-            const bool small = draws_A < 1 && edge.role == EdgeRole::load;
+            const bool small =
+                (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
             Finding finding =
                 finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
             finding.message = named(input.harness, edge.part) + " cannot be cut off from " +
@@ -78,6 +133,10 @@ void run(const RuleInput& input, Report& report) {
                 }
             finding.related.push_back(
                 {input.harness.part(pack.part).where, named(input.harness, pack.part) + " is here"});
+            for (const PartId held : all_fixed.held)
+                finding.related.push_back({input.harness.part(held).where,
+                                           "nothing opens the way of the coil of " +
+                                               named(input.harness, held) + ", so it is never open"});
             finding.help = "a switch, contactor, breaker or connector that breaks its current";
             report.add(std::move(finding));
         }

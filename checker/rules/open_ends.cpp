@@ -17,8 +17,8 @@ constexpr RuleInfo infos[] = {
      "loads on a dead bar make a ring, but have no source in it",
      "it lies on a loop with a source that passes no point twice, and its two ends are not one point",
      "Kirchhoff's laws",
-     "every switch and connector counts as closed, change-over contacts and selectors in each of their "
-     "positions",
+     "every switch and connector counts as closed, or one of them as open; change-over contacts and "
+     "selectors in each of their positions",
      "H2.+", "H2 (W14 1 mm2, 1 m, black) Q1.P-"},
     {"open-ended",
      "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is "
@@ -28,6 +28,8 @@ constexpr RuleInfo infos[] = {
      "signal pins of devices are noted only", "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2",
      "splice X1"},
 };
+
+constexpr std::size_t most_opened = 200;  // contacts that are tried open, one at a time
 
 class Ends {
   public:
@@ -120,6 +122,26 @@ class Ends {
     }
 
   private:
+    // What a closed contact joins, and what is fed only while that one is open: a buzzer across a switch.
+    void open_one_by_one(const std::vector<bool>& open, std::vector<Feeding>& best) const {
+        const auto unfed = [&](std::size_t i) {
+            return uses(input_.circuit.edges[i].role) && best[i] != Feeding::fed;
+        };
+        std::size_t tried = 0;
+        for (const std::vector<EdgeId>& edges : input_.circuit.edges_of_part) {
+            std::vector<bool> one_more = open;
+            bool opens = false;
+            for (const EdgeId id : edges)
+                if (opened_by_hand(input_.circuit.edge(id).role)) one_more[id.index()] = opens = true;
+            if (!opens) continue;
+            bool any = false;
+            for (std::size_t i = 0; i < best.size() && !any; ++i) any = unfed(i);
+            if (!any || ++tried > most_opened) return;
+            const std::vector<Feeding> now = find_feeding(input_.circuit, one_more);
+            for (std::size_t i = 0; i < best.size(); ++i)
+                if (now[i] == Feeding::fed) best[i] = Feeding::fed;
+        }
+    }
     // Of all positions of selectors and change-over contacts the one that feeds it.
     std::vector<Feeding> best_feeding() const {
         const Positions positions(input_.circuit);
@@ -129,6 +151,7 @@ class Ends {
             for (std::size_t i = 0; i < best.size(); ++i)
                 if (now[i] == Feeding::fed) best[i] = Feeding::fed;
         }
+        open_one_by_one(positions.open(0), best);
         return best;
     }
     std::string path(TerminalId terminal) const {

@@ -1,0 +1,119 @@
+// Contacts that nothing opens, loads that only an open contact feeds, and what starting currents do to small
+// bodies.
+#include <fmt/format.h>
+#include <catch2/catch.hpp>
+
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// A milking machine: a pump behind a contactor, whose coil `route` feeds; a clock straight behind the switch.
+Results pump(const std::string& more) {
+    return check_text(R"(loom 1
+harness "Milking machine" { ambient 0..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 22..28.8 V, resistance 8..20 mohm, capacity 120 Ah, discharge 100 A, charge 30 A }
+fuse F1 { 80 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }
+fuse F2 { 3 A, 80 V dc, breaks 6 kA at 80 V dc, curve ul248-14, clears 30 A2s }
+contactor K1 { carries 100 A, makes 600 A, breaks 400 A at 32 V dc
+  coil 24 V 500 mA, coil-works 10..31 V, suppression diode }
+load M1 { 24 V, 40 A, acts-as current, works 10..30 V }
+busbar X2 { studs 6, carries 200 A }
+stud X1
+route B1.+ (W1 35 mm2, 0.12 m, red) F1 (W2 35 mm2, 0.3 m, red) K1 (W3 35 mm2, 0.5 m, red) M1 (W4 35 mm2, 0.5 m, black) X2.1
+route X2.2 (W5 35 mm2, 0.3 m, black) B1.-
+route F1.out (W6 1 mm2, 0.1 m, red) F2 (W7 1 mm2, 0.3 m, red) X1
+route K1.A2 (W10 1 mm2, 0.3 m, black) X2.3
+)" + more);
+}
+const std::string key = "switch S1 { 32 V dc, carries 5 A, makes 40 A, breaks 2 A at 32 V dc }\n";
+
+}  // namespace
+
+TEST_CASE("a contactor whose coil nothing parts from the pack cuts nothing off") {
+    const Results held = pump("route X1 (W8 1 mm2, 0.3 m, red) K1.A1\nmode on { K1 closed }\n");
+    const Finding* finding = finding_of(held, "no-disconnect", "M1");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->related.back().text ==
+          "nothing opens the way of the coil of contactor K1, so it is never open");
+    CHECK_FALSE(finding_of(pump(key + "route X1 (W8 1 mm2, 0.3 m, red) S1 (W9 1 mm2, 0.3 m, red) K1.A1\n" +
+                                "mode on { S1 closed, K1 closed }\n"),
+                           "no-disconnect"));
+}
+
+TEST_CASE("a contactor held by one that is held cuts nothing off either") {
+    const std::string second = R"(contactor K2 { carries 20 A, makes 60 A, breaks 40 A at 32 V dc
+  coil 24 V 500 mA, coil-works 10..31 V, suppression diode }
+route X1 (W8 1 mm2, 0.3 m, red) K2 (W9 1 mm2, 0.3 m, red) K1.A1
+route K2.A2 (W13 1 mm2, 0.3 m, black) X2.4
+)";
+    const std::string modes = "mode on { K1 K2 closed, others at rest }\n";
+    CHECK(
+        finding_of(pump(second + "route X1 (W12 1 mm2, 0.3 m, red) K2.A1\n" + modes), "no-disconnect", "M1"));
+    CHECK_FALSE(finding_of(
+        pump(second + key + "route X1 (W12 1 mm2, 0.3 m, red) S1 (W14 1 mm2, 0.3 m, red) K2.A1\n" + modes),
+        "no-disconnect"));
+}
+
+TEST_CASE("a converter from one pack to another may stay connected; one that feeds a load may not") {
+    const std::string converter =
+        R"(converter D1 { input 20..32 V, output 14 V 4 A, efficiency 88 %, negative common, spare out- }
+fuse F3 { 5 A, 80 V dc, breaks 6 kA at 80 V dc, curve ul248-14, clears 30 A2s }
+route X1 (W8 1 mm2, 0.3 m, red) D1.in+
+route D1.in- (W9 1.5 mm2, 0.3 m, black) X2.4
+)";
+    const Results bank = pump(
+        converter +
+        R"(pack B2 { voltage 11..14.4 V, resistance 8..20 mohm, capacity 60 Ah, discharge 100 A, charge 30 A }
+route D1.out+ (W12 1.5 mm2, 0.1 m, red) F3 (W13 1.5 mm2, 0.1 m, red) B2.+
+route B2.- (W14 2.5 mm2, 0.3 m, black) X2.5
+)");
+    CHECK(gravest_of(bank, "no-disconnect", "D1") == Severity::note);
+    const Results lamp = pump(converter + R"(load E1 { 12 V, 10 W, acts-as power, works 9..15 V }
+route D1.out+ (W12 1.5 mm2, 0.1 m, red) E1 (W14 1.5 mm2, 0.3 m, black) X2.5
+)");
+    CHECK(gravest_of(lamp, "no-disconnect", "D1") == Severity::error);
+}
+
+TEST_CASE("a buzzer across a switch has its way to a source while that is open") {
+    // It sounds while the lamp is on and the key is not.
+    const auto reminder = [](const char* from) {
+        return key + R"(switch S2 { 32 V dc, carries 5 A, makes 40 A, breaks 2 A at 32 V dc }
+load E1 { 24 V, 1 A, acts-as resistor, works 16..30 V }
+load E2 { 24 V, 24 ohm }
+load H1 { 24 V, 1.2 kohm }
+diode V1 { 1 A, 100 V, drop 0.6 V }
+stud X3
+stud X4
+route X1 (W8 1 mm2, 0.3 m, red) S1 (W9 1 mm2, 0.3 m, red) X3
+route X3 (W12 1 mm2, 0.3 m, red) E2 (W13 1 mm2, 0.3 m, black) X2.4
+route X1 (W14 1 mm2, 0.3 m, red) S2 (W15 1 mm2, 0.3 m, red) X4
+route X4 (W16 1 mm2, 0.3 m, red) E1 (W17 1 mm2, 0.3 m, black) X2.5
+)" +
+               fmt::format(
+                   "route {} (W18 1 mm2, 0.3 m, red) V1 (W19 1 mm2, 0.3 m, red) H1 (W20 1 mm2, 0.3 m) X3\n",
+                   from) +
+               "route X3 (W21 1 mm2, 0.3 m, red) K1.A1\nmode on { S2 closed, others at rest }\n";
+    };
+    CHECK_FALSE(finding_of(pump(reminder("X4")), "floating"));
+    CHECK(finding_of(pump(reminder("X3")), "floating", "H1"));
+}
+
+TEST_CASE("a small diode burns while a motor behind it starts") {
+    const auto behind = [](double rated_A) {
+        return pump(key + fmt::format("diode V1 {{ {} A, 100 V, drop 0.7 V }}\n", rated_A) +
+                    "fuse F3 { 40 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+                    "load M2 { 24 V, 5 A, acts-as current, works 10..30 V, inrush 60 A for 3 s }\n"
+                    "route X1 (W8 1 mm2, 0.3 m, red) S1 (W9 1 mm2, 0.3 m, red) K1.A1\n"
+                    "route K1.out (W12 10 mm2, 0.1 m, red) F3 (W13 10 mm2, 0.1 m, red) V1 (W14 10 mm2, 0.3 "
+                    "m, red) M2 "
+                    "(W15 10 mm2, 0.3 m, black) X2.4\nmode on { S1 closed, K1 closed }\n");
+    };
+    CHECK(gravest_of(behind(8), "overloaded-diode", "V1") == Severity::error);
+    // 60 A for 3 s as warm as 13.9 A with 60 s, as 31.0 A with 10 s, from 5 A on.
+    CHECK(gravest_of(behind(15), "overloaded-diode", "V1") == Severity::warning);
+    CHECK_FALSE(gravest_of(behind(32), "overloaded-diode", "V1"));
+}
