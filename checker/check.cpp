@@ -8,12 +8,16 @@
 #include "checker/circuit/unstated.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
+#include "checker/currents/own_modes.hpp"
+#include "checker/own_findings.hpp"
+#include "checker/possible.hpp"
 #include "checker/protection/zones.hpp"
 #include "checker/rests_on.hpp"
 #include "checker/results.hpp"
 #include "checker/rules/rule.hpp"
 #include "checker/rules/tell_apart.hpp"
 #include "checker/rules/watched.hpp"
+#include "checker/taken_values.hpp"
 
 namespace loomward {
 namespace {
@@ -81,7 +85,6 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
 
     assume_wire_defaults(*harness, facts);
     results.assumptions = facts.assumptions();
-    say_what_it_rests_on(open_values(*harness), results.findings);
     for (const std::string& line : not_watched(*harness)) results.not_checked.push_back(line);
     results.not_checked.insert(
         results.not_checked.end(),
@@ -103,6 +106,17 @@ Results check_both_ways(const std::shared_ptr<const Harness>& harness, const Che
     return results;
 }
 
+// The harness as written, with the modes of the one that is judged where those were settled.
+std::shared_ptr<const Harness> with_modes_of(const std::shared_ptr<const Harness>& written,
+                                             const std::shared_ptr<const Harness>& before,
+                                             const std::shared_ptr<const Harness>& settled) {
+    if (settled == before) return written;
+    if (before == written) return settled;
+    auto made = std::make_shared<Harness>(*written);
+    made->modes = settled->modes;
+    return made;
+}
+
 }  // namespace
 
 std::size_t Results::count(Severity severity) const {
@@ -111,17 +125,32 @@ std::size_t Results::count(Severity severity) const {
         [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
 }
 
-Results check(std::shared_ptr<const Harness> harness, const CheckOptions& options) {
-    Results results = check_both_ways(harness, options);
+Results check(std::shared_ptr<const Harness> written, const CheckOptions& options) {
+    std::vector<LeftAtRest> left;
+    Completion completion = complete(written);
+    const std::shared_ptr<const Harness> unsettled = completion.harness;
+    completion.harness = settle_own_modes(unsettled, left);
+    const std::shared_ptr<const Harness> harness = with_modes_of(written, unsettled, completion.harness);
+    Results results = check_both_ways(completion.harness, options);
+    tell_possible(completion, results, [&](const std::shared_ptr<const Harness>& pinned) {
+        CheckOptions quiet;
+        quiet.only_mode = options.only_mode;
+        return check_once(pinned, quiet, Unstated::passes).findings;
+    });
+    results.harness = harness;
+    results.judged = completion.harness;
+    judge_own_modes(results);
+    say_own_modes(*harness, left, results.assumptions);
+    const std::vector<OpenValue> open = open_values(*harness);
+    say_what_it_rests_on(open, completion.taken, results.findings);
     if (options.only_mode.empty())
         apply_acceptances(*harness, results.findings, [&](ModeId mode) {
             CheckOptions alone;
             alone.only_mode = harness->modes[mode.index()].name;
-            return check_both_ways(harness, alone).findings;
+            return check_both_ways(completion.harness, alone).findings;
         });
     sort_findings(results.findings);
     fold_copies(results.findings);
-    const std::vector<OpenValue> open = open_values(*harness);
     results.unknown_values = static_cast<std::size_t>(
         std::count_if(open.begin(), open.end(), [](const OpenValue& each) { return each.unknown; }));
     return results;

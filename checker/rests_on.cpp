@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <tuple>
 
 namespace loomward {
 
@@ -25,11 +26,19 @@ bool goes_by_heat(const std::string& rule) {
 
 }  // namespace
 
-void say_what_it_rests_on(const std::vector<OpenValue>& open, std::vector<Finding>& findings) {
+void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<TakenValue>& taken,
+                          std::vector<Finding>& findings) {
+    const auto is_taken = [&](const OpenValue& value) {
+        return std::any_of(taken.begin(), taken.end(), [&](const TakenValue& each) {
+            return std::tie(each.open.part, each.open.wire, each.open.attribute) ==
+                   std::tie(value.part, value.wire, value.attribute);
+        });
+    };
     std::map<std::string, std::vector<std::size_t>> by_name;
     bool ambient_open = false;
     for (std::size_t i = 0; i < open.size(); ++i) {
-        if (open[i].part || open[i].wire) by_name[open[i].subject].push_back(i);
+        // What is taken as a range is named by what hangs on it, or decides nothing.
+        if (!is_taken(open[i]) && (open[i].part || open[i].wire)) by_name[open[i].subject].push_back(i);
         ambient_open = ambient_open || (open[i].attribute == "ambient"_attr && open[i].unknown);
     }
     if (open.empty()) return;

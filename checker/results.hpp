@@ -18,7 +18,8 @@
 namespace loomward {
 
 struct Results {
-    std::shared_ptr<const Harness> harness;
+    std::shared_ptr<const Harness> harness;  // as it was read
+    std::shared_ptr<const Harness> judged;  // with ranges for what it leaves open; the circuit is of this one
     Circuit circuit;
     std::vector<OperatingPoint> points;    // by mode, corner, interval
     std::vector<WireLoading> wires;        // by WireId

@@ -10,7 +10,8 @@ namespace {
 
 std::string reading_text(const Examined& examined, const Options& options) {
     const bool color = colored(options.color);
-    return examined.results ? results_text(*examined.results, examined.path, {color, options.assumptions})
+    return examined.results ? results_text(*examined.results, examined.path,
+                                           {color, options.assumptions, options.unknowns})
                             : unchecked_text(examined, color);
 }
 

@@ -15,6 +15,10 @@ ExitCode explain_rules(const Options& options) {
         print(watched_page());
         return ExitCode::fine;
     }
+    if (options.plausible) {
+        print(plausible_page());
+        return ExitCode::fine;
+    }
     const std::vector<RuleInfo> rules = rule_list();
     const bool color = colored(options.color);
     if (options.rule.empty()) {

@@ -17,6 +17,8 @@ ExitCode run(const Options& options) {
             return show_zones(options);
         case Command::fault:
             return tell_fault(options);
+        case Command::budget:
+            return show_budget(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -11,7 +11,8 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check", "draw", "zones", "fault", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",  "draw",   "zones",  "fault",
+                                              "budget", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
@@ -20,6 +21,7 @@ constexpr const char* examples = R"(Examples:
   loomward draw cart.loom -o cart.pdf       the sheet, to print
   loomward zones cart.loom                  which device guards which wires
   loomward fault cart.loom W12              what happens when the end of W12 is shorted?
+  loomward budget cart.loom                 what draws how much, and how long the pack lasts
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -62,6 +64,16 @@ constexpr const char* fault_examples = R"(Examples:
 
 Exit status: 0 the short is cleared and no conductor is damaged at either corner, 1 not so.)";
 
+constexpr const char* budget_examples =
+    R"(Each mode is told at the corner at which its packs give most, a mode that charges with the pack low. What
+nobody knows makes no number: the answer then names what is missing. The verdict of the check is printed too,
+and decides the exit status.
+
+Examples:
+  loomward budget cart.loom
+  loomward budget cart.loom --mode climb
+  loomward budget cart.loom --format json   for another program (docs/budget.schema.json))";
+
 constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
   loomward format --write *.loom            in place; a file with mistakes stays as it is
@@ -70,7 +82,8 @@ constexpr const char* format_examples = R"(Examples:
 constexpr const char* explain_examples = R"(Examples:
   loomward explain                          every rule in one line
   loomward explain unprotected-wire
-  loomward explain --watched                what is looked at, and what is not)";
+  loomward explain --watched                what is looked at, and what is not
+  loomward explain --plausible              what a value usually is that nobody wrote down)";
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -118,6 +131,7 @@ void add_check(CLI::App& app, Words& words) {
     add_output_format(*check, words);
     add_mode(*check, words);
     check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
+    check->add_flag("--unknowns", words.options.unknowns, "list every open value, and what hangs on each");
     add_color(*check, words);
     check->footer(check_examples);
     check->callback([&words] { words.options.command = Command::check; });
@@ -194,6 +208,17 @@ void add_fault(CLI::App& app, Words& words) {
     fault->callback([&words] { words.options.command = Command::fault; });
 }
 
+void add_budget(CLI::App& app, Words& words) {
+    CLI::App* budget = app.add_subcommand(
+        "budget", "Tell what draws how much in each mode, how long the packs last, and how long they stand");
+    add_files(*budget, words, "harness files; - is standard input");
+    add_output_format(*budget, words);
+    add_mode(*budget, words, "tell of this mode only, and of everything at rest");
+    add_color(*budget, words);
+    budget->footer(budget_examples);
+    budget->callback([&words] { words.options.command = Command::budget; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -212,6 +237,9 @@ void add_explain(CLI::App& app, Words& words) {
         ->type_name("");
     explain->add_flag("--watched", words.options.watched,
                       "which hazards are watched at which kinds of part, and which are not looked at");
+    explain->add_flag(
+        "--plausible", words.options.plausible,
+        "what resistances, capacitances, draws, lengths usually are where nobody wrote them down");
     add_color(*explain, words);
     explain->footer(explain_examples);
     explain->callback([&words] { words.options.command = Command::explain; });
@@ -241,7 +269,8 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, format or explain (--help tells more)";
+        return "a command is missing: check, draw, zones, fault, budget, format or explain (--help tells "
+               "more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -252,7 +281,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, fault, format, explain";
+    return trouble + "the commands are check, draw, zones, fault, budget, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -304,6 +333,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_draw(app, words);
     add_zones(app, words);
     add_fault(app, words);
+    add_budget(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

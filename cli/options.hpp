@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, format, explain };
+enum class Command { check, draw, zones, fault, budget, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,9 +17,10 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check, zones
+    bool json = false;         // check, zones, fault, budget
     bool assumptions = false;  // check
-    std::string mode;          // check, draw; empty: every mode
+    bool unknowns = false;     // check
+    std::string mode;          // check, draw, budget; empty: every mode
 
     std::string output;          // draw
     SheetOptions sheet;          // draw
@@ -32,7 +33,8 @@ struct Options {
     bool only_check = false;  // format
 
     std::string rule;      // explain; empty: list them
-    bool watched = false;  // explain: hazards against kinds instead
+    bool watched = false;    // explain: hazards against kinds instead
+    bool plausible = false;  // explain: what physical values usually are instead
 };
 
 // `options` is absent where nothing is left to do: help or version was asked for, or the line is wrong. Then

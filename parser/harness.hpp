@@ -216,6 +216,7 @@ struct Mode {
     ModeId after;        // entered from; invalid: nothing said
     double after_s = 0;  // how long that mode has lasted
     std::optional<Quantity> ambient;
+    bool own = false;  // made by the program, because the text has no mode (parser/modes/own_modes)
 };
 
 // A finding the user has looked at and takes on themselves.

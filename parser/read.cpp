@@ -6,9 +6,11 @@
 #include <map>
 
 #include "parser/estimates.hpp"
+#include "parser/modes/own_modes.hpp"
 #include "parser/names/reading.hpp"
 #include "parser/statements/named_terminals.hpp"
 #include "parser/text/large_memory.hpp"
+#include "parser/typed_lengths.hpp"
 
 namespace loomward {
 namespace {
@@ -45,8 +47,11 @@ void check_lengths(Reading& reading) {
                 continue;
             reading
                 .say("longer-than-wire", wire.where,
-                     std::string(wire.name) + " is " + to_text(wire.length) + " long and cannot lie " +
-                         to_text(length.quantity()) + " in bundle " + std::string(bundle.name))
+                     std::string(wire.name) + " is " +
+                         with_typed(to_text(wire.length), typed_in_feet(reading.harness, wire)) +
+                         " long and cannot lie " +
+                         with_typed(to_text(length.quantity()), typed_in_feet(reading.harness, length)) +
+                         " in bundle " + std::string(bundle.name))
                 .notes.push_back({length.where, std::string(bundle.name) + " is described here"});
         }
     }
@@ -131,6 +136,7 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     result.mistakes = sorted(std::move(reading.mistakes));
     if (result.mistakes.empty()) {
         hand_over(reading);
+        add_own_modes(reading.harness, reading.arena);
         spread_estimates(reading.harness);
         result.harness = std::move(reading.harness);
     }

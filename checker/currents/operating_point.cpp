@@ -223,7 +223,8 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     }
     point.status = point.collapsed.empty() ? SolveStatus::solved : SolveStatus::collapsed;
     fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
-    find_coil_contradictions(circuit, facts, mode, point);
+    // Nobody says of a mode of the program's own which coils hold: that is settled (own_modes).
+    if (!mode.own) find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
     if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(asked);
     return point;

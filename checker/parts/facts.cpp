@@ -47,6 +47,12 @@ Quantity as_written(Quantity spread, double share) {
     return spread;
 }
 
+// "about 28 mohm, either way 25 %"
+std::string estimated(const Harness& harness, const Quantity& spread) {
+    const double share = estimate_spread(harness, spread.dimension);
+    return to_text(as_written(spread, share)) + ", either way " + to_text(share * 100, Dimension::percentage);
+}
+
 // An ambient that is said to be unknown is taken as wide as harnesses meet it.
 Quantity stated_ambient(const Facts& facts, const Quantity& stated, std::string_view of) {
     if (stated.is_known()) return stated;
@@ -197,9 +203,7 @@ std::vector<Assumption> Facts::assumptions() const {
             const Part& fitted = harness_.part(part);
             const KindAttribute* row = find_attribute(fitted.kind, name);
             const std::string value =
-                estimates ? to_text(as_written(harness_.value(fitted.attributes, name).quantity(),
-                                               estimate_spread(harness_))) +
-                                ", either way " + to_text(policy("estimate-spread"_attr))
+                estimates ? estimated(harness_, harness_.value(fitted.attributes, name).quantity())
                           : std::string(row->default_text);
             const std::string source =
                 estimates ? "estimated, to be measured" : std::string(row->default_source);

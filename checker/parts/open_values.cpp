@@ -213,6 +213,7 @@ class Collector {
         for (const Attribute& attribute : harness_.attributes_of(slice)) {
             OpenValue here = begun;
             if (attribute.where.valid()) here.where = attribute.where;
+            if (attribute.name == "(length)"_attr && begun.wire) continue;  // in a field of the wire
             const std::size_t before = found_.size();
             for (const Value& value : harness_.values_of(attribute)) {
                 if (!value.present() || found_.size() > before) continue;  // one line an attribute

@@ -7,6 +7,7 @@
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/switching/unstated_order.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -85,7 +86,7 @@ void tell(const RuleInput& input, const ModeEntry& entry, const ClosingContact& 
 void judge(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
            std::map<PartId, double>& told, Report& report) {
     const double peak_A = std::abs(contact.current_A);
-    if (peak_A < 1e-3) return;
+    if (peak_A < 1e-3 || may_be_precharged(input.circuit, entry, contact.edge)) return;
     const Fed fed = fed_through(input, entry, contact);
     if (!fed.main || fed.energy_J < least_J) return;
     double charge_As = 0;

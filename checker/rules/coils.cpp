@@ -5,6 +5,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/own_modes.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -55,9 +56,12 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     const auto across_V = [&](const OperatingPoint& point) {
         return std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
     };
+    const bool wired = is_wired(input.circuit, edge);
     for (const OperatingPoint& point : input.points) {
-        if (!point.usable()) continue;
-        const Posture posture = input.harness.modes[point.mode.index()].states[edge.part.index()].posture;
+        const Mode& mode = input.harness.modes[point.mode.index()];
+        // What the text does not wire is pulled in by the program's own modes all the same.
+        if (!point.usable() || (mode.own && !wired)) continue;
+        const Posture posture = mode.states[edge.part.index()].posture;
         if (posture != Posture::closed && posture != Posture::energised) continue;
         if (!lowest || across_V(point) < across_V(*lowest)) lowest = &point;
         if (!highest || across_V(point) > across_V(*highest)) highest = &point;

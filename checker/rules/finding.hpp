@@ -27,6 +27,13 @@ struct Related {
     std::string text;
 };
 
+// An open value that may decide a finding.
+struct OpenCause {
+    std::string subject;  // "W24"
+    std::string name;     // of the attribute: "length"
+    std::string taken;    // "0.2..5 m"
+};
+
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
 struct Finding {
     std::string rule;  // kebab-case
@@ -48,6 +55,11 @@ struct Finding {
     std::optional<std::size_t>
         accepted;              // index into Harness::acceptances; then it does not count in the verdict
     std::uint32_t copies = 1;  // of a repeated assembly, folded into one
+    // True: it holds for some of what the file leaves open; false: for all of it that was tried.
+    bool possible = false;
+    std::vector<OpenCause> hangs_on;  // of a possible one: the open values on its way
+    // Of an open rating: what it has to be ("break 3.1 kA at 14.6 V dc"); empty elsewhere.
+    std::string requirement;
 };
 
 }  // namespace loomward

@@ -66,23 +66,22 @@ bool one_of(Attr attribute, std::initializer_list<Attr> list) {
     return std::find(list.begin(), list.end(), attribute) != list.end();
 }
 
-// "it would have to carry 28 A": the requirement that an open rating becomes.
+// "carry 28 A": the requirement that an open rating becomes.
 std::string required(const RuleInput& input, const OpenValue& value, const Met& met) {
     const Kind kind = input.harness.part(value.part).kind;
     const bool device = kind == Kind::fuse || kind == Kind::breaker;
     if (device && value.attribute == "breaks"_attr) {
         const double prospective_A = input.faults.survey().devices[value.part.index()].prospective_A;
-        if (prospective_A > 0)
-            return "it has to break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
+        if (prospective_A > 0) return "break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
     }
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
         met.sustained_A > 1e-3)
-        return "it has to carry " + amps(met.sustained_A) + ", with peaks of " + amps(met.peak_A) +
-               ", in the modes that are stated";
+        return "carry " + amps(met.sustained_A) +
+               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(met.peak_A) : "");
     if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
         met.across_V > 0)
-        return "up to " + volts(met.across_V) + " dc can come to stand across it";
+        return "stand " + volts(met.across_V) + " dc";
     return {};
 }
 
@@ -98,14 +97,15 @@ void judge_open(const RuleInput& input, Report& report) {
         finding.beside = value.meaning;
         finding.working = {"not judged without it: " + std::string(value.judges)};
         if (value.part)
-            if (std::string text = required(input, value, met_by(input, courses, potentials, value.part));
-                !text.empty())
-                finding.working.push_back(std::move(text));
+            if (finding.requirement = required(input, value, met_by(input, courses, potentials, value.part));
+                !finding.requirement.empty())
+                finding.working.push_back("it has to " + finding.requirement +
+                                          ", in the modes that are judged");
         if (value.wire && value.attribute == "(area)"_attr)
             finding.working.emplace_back("taken as 1 mm2 meanwhile; its load is not judged");
         if (value.wire && value.attribute == "(length)"_attr)
             finding.working.emplace_back("taken as 0 m meanwhile: no drop, no distance from the source");
-        finding.source = "stated as unknown";
+        finding.source = "not stated";
         finding.help = value.find_out;
         report.add(std::move(finding));
     }
@@ -168,7 +168,7 @@ void judge_level(const RuleInput& input, ModeId mode, PartId id, std::int32_t pr
     finding.beside = bound.empty() ? "anything up to what its fuse lets through" : "taken as " + bound;
     finding.working = {bound.empty() ? "wires, contacts and devices on its way are judged at its rating only"
                                      : "everything on its way is judged at " + bound};
-    finding.source = "stated as unknown";
+    finding.source = "not stated";
     finding.mode = mode;
     finding.help = "measure it with a clamp meter, or find it in the datasheet";
     report.add(std::move(finding));

@@ -34,7 +34,13 @@ constexpr RuleInfo infos[] = {
     {"not-solved", "a mode whose equations did not settle: nothing is said about its currents",
      "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
      "", ""},
-    {"no-mode", "a harness that states no mode: nothing is solved", "-", "-", "-", "# no mode at all",
+    {"no-mode",
+     "a harness that states no mode, which is judged in modes that the program makes: at rest, with "
+     "everything on, each of several controllers alone at its limit, charging",
+     "-", "common practice, no source",
+     "of contacts that would short a source closed together one stays open; coils pull in where they have "
+     "voltage; errors that take several consumers at once are warnings; what follows what is not judged",
+     "# no mode at all",
      "mode parked { others at rest }\nmode ready { others at rest, S7 closed }\nmode drive { others at rest, "
      "after ready 3 s, K1 S1 closed, U1 draws 35 A, U1 phases 60 A }"},
 };
@@ -127,7 +133,8 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     finding.part = what.part;
     finding.where = state.where.valid() ? state.where : mode.where;
     const std::string who = named(input.harness, what.part);
-    finding.message = "mode " + std::string(mode.name) + " contradicts the wiring of " + who;
+    finding.message = mode.own ? "nothing feeds " + who + " in mode " + std::string(mode.name)
+                               : "mode " + std::string(mode.name) + " contradicts the wiring of " + who;
     finding.working = {what.voids_the_mode() ? "no numbers are given for this mode until it agrees"
                                              : "it draws nothing here; the rest of the mode is judged"};
     if (what.kind == Contradiction::Kind::no_supply) {
@@ -212,16 +219,23 @@ std::string stated_in(const RuleInput& input, const OperatingPoint& point) {
     return "of " + names + (count > 8 ? " and " + std::to_string(count - 8) + " more" : "");
 }
 
+void report_own_modes(const RuleInput& input, Report& report) {
+    const std::vector<Mode>& modes = input.harness.modes;
+    if (modes.empty() || !modes.front().own) return;
+    Finding finding;
+    finding.rule = "no-mode";
+    finding.severity = Severity::note;
+    finding.where = input.harness.where;
+    finding.message = "the harness states no mode";
+    for (const Mode& mode : modes)
+        finding.beside += (finding.beside.empty() ? "judged in: " : ", ") + std::string(mode.name);
+    finding.source = "common practice, no source";
+    finding.help = "say what is on at once, and it is judged by that: mode parked { others at rest }";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
-    if (input.harness.modes.empty()) {
-        Finding finding;
-        finding.rule = "no-mode";
-        finding.severity = Severity::warning;
-        finding.where = input.harness.where;
-        finding.message = "the harness states no mode, so no current is known";
-        finding.help = "for instance: mode parked { others at rest }";
-        report.add(std::move(finding));
-    }
+    report_own_modes(input, report);
     std::set<std::pair<PartId, Contradiction::Kind>> shorts;
     std::set<std::tuple<ModeId, PartId, Contradiction::Kind>> contradictions;
     std::set<ModeId> unsolved;

@@ -169,7 +169,9 @@ class Outputs {
         finding.message = "the output " + path +
                           (closed == Closed::all ? " can be joined by hand" : " is joined") + " to " +
                           named(input_.harness, pack);
-        finding.beside = "the pack drives a current backwards into it";
+        finding.beside = unknown ? "the pack drives a current backwards into it, if it gives less"
+                                 : "the pack drives a current backwards into it";
+        finding.possible = unknown;
         finding.working = {path + " gives " + (gives_V ? volts(*gives_V) : "an unknown voltage") + "; " +
                            std::string(input_.harness.part(pack).name) + " stands at " + to_text(*pack_V)};
         if (too_high && gives_V) finding.working.push_back(volts(stands_V) + " > 1.05 x " + volts(*gives_V));
@@ -201,6 +203,7 @@ class Outputs {
         };
         finding.message = "the outputs " + path(one) + " and " + path(other) +
                           (closed == Closed::all ? " can be joined by hand" : " are joined");
+        finding.possible = one_unknown || other_unknown;
         finding.beside = differ ? "the higher one drives a current backwards into the other one"
                                 : "one feeds the other one when that is off, and they fight when both are on";
         const auto text = [](const std::optional<double>& value) {

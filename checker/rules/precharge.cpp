@@ -9,6 +9,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/switching/unstated_order.hpp"
 #include "checker/switching/unstated_time.hpp"
 
 namespace loomward::rules {
@@ -264,7 +265,8 @@ void judge_entries(const RuleInput& input, Report& report) {
     for (const ModeEntry& entry : input.transients.entries) {
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
-            if (std::abs(contact.current_A) < 1e-3) continue;
+            if (std::abs(contact.current_A) < 1e-3 || may_be_precharged(input.circuit, entry, contact.edge))
+                continue;
             const Fed fed = fed_through(input, entry, contact);
             if (!fed.main) continue;
             const bool slow = !fed.gives() && has_precharge(entry, *fed.main);

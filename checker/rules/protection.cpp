@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "checker/rules/rule_support.hpp"
+#include "parser/typed_lengths.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -33,13 +34,18 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
     Finding finding = finding_about(input, "unprotected-wire", Severity::error, id);
     finding.message = named(input.harness, id) + " has no fuse or breaker between it and a source";
     const bool forward = std::isfinite(far_m);
-    const double shown_m = forward ? far_m : input.harness.wire(id).length.hi;
-    finding.beside =
-        forward ? "ends " + to_text(shown_m, Dimension::length) + " from the source; " +
-                      to_text(allowed_m, Dimension::length) + " allowed"
-                : to_text(shown_m, Dimension::length) + " of return for a load that no device guards";
-    finding.working = {to_text(shown_m, Dimension::length) + " > " + to_text(allowed_m, Dimension::length) +
-                       " (policy unprotected-length)"};
+    const Wire& wire = input.harness.wire(id);
+    const double shown_m = forward ? far_m : wire.length.hi;
+    // The whole way is this wire alone: then what was typed is what was measured.
+    const bool alone = !forward || std::abs(far_m - wire.length.hi) <= 1e-9 * far_m;
+    const std::string shown = with_typed(to_text(shown_m, Dimension::length),
+                                         alone ? typed_in_feet(input.harness, wire) : std::string_view());
+    const std::string allowed = with_typed(
+        to_text(allowed_m, Dimension::length),
+        typed_in_feet(input.harness, input.harness.value(input.harness.policy, "unprotected-length"_attr)));
+    finding.beside = forward ? "ends " + shown + " from the source; " + allowed + " allowed"
+                             : shown + " of return for a load that no device guards";
+    finding.working = {shown + " > " + allowed + " (policy unprotected-length)"};
     finding.figures = {{"length", shown_m, Dimension::length}, {"allowed", allowed_m, Dimension::length}};
     finding.source = "33 CFR 183.455(a), (b)";
     const auto& distance = input.zones.source_distance_m;
@@ -47,8 +53,8 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
         finding.witness =
             way_from_source(input.circuit, input.zones,
                             distance[edge.from.index()] >= distance[edge.to.index()] ? edge.from : edge.to);
-    finding.help = "a fuse or breaker within " + to_text(allowed_m, Dimension::length) +
-                   " of the source, or an accepted finding with its reason";
+    finding.help =
+        "a fuse or breaker within " + allowed + " of the source, or an accepted finding with its reason";
     report.add(std::move(finding));
 }
 

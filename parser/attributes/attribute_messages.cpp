@@ -56,14 +56,6 @@ std::string members(const AttributeGroup& group) {
     });
 }
 
-// How to say that a value is not known: "breaks unknown", "unknown A"; empty where it must be known.
-std::string unknown_form(Attr attribute) {
-    const Shape& shape = shape_of(attribute);
-    if (!shape.can_be_unknown) return {};
-    if (!is_nameless(attribute)) return std::string(info(attribute).name) + " unknown";
-    return "unknown " + std::string(info(shape.forms.front().slots.front().dimension).unit);
-}
-
 }  // namespace
 
 std::string display(const Owner& owner) {
@@ -255,28 +247,12 @@ Diagnostic malformed_name(Span where, std::string_view written) {
 }
 
 Diagnostic missing_attribute(const Owner& owner, Attr attribute) {
-    const std::string what = is_nameless(attribute)
-                                 ? subject(attribute, owner)
-                                 : fmt::format("'{}' of {}", info(attribute).name, display(owner));
-    std::string help = fmt::format("for instance {}", example_of(attribute, owner.kind));
-    if (const std::string unknown = unknown_form(attribute); !unknown.empty())
-        help += fmt::format("; write {} if you cannot find out", unknown);
-    return {"missing-attribute", owner.where, what + " is missing", {}, {}, help};
-}
-
-Diagnostic missing_group(const Owner& owner) {
-    const auto& groups = info(owner.kind).one_of;
-    std::string help = "write " + listed(groups, " or ", members);
-    const std::string unknown = unknown_form(groups.front().attributes.front());
-    if (groups.front().attributes.size() == 1 && !unknown.empty())
-        help += fmt::format("; write {} if you cannot find out", unknown);
     return {"missing-attribute",
             owner.where,
-            fmt::format("{} is described neither by {}", display(owner),
-                        listed(groups, " nor by ", [](const AttributeGroup& group) { return group.word; })),
+            fmt::format("'{}' of {} is missing", info(attribute).name, display(owner)),
             {},
             {},
-            help};
+            fmt::format("for instance {}", example_of(attribute, owner.kind))};
 }
 
 Diagnostic says_twice(const Owner& owner, Span second, Span first, const AttributeGroup& one,

@@ -54,8 +54,8 @@ Diagnostic malformed_count(Span where, std::string_view written, Attr attribute)
 Diagnostic malformed_number(Span where, std::string_view written, std::string_view help);
 Diagnostic malformed_name(Span where, std::string_view written);
 
+// An attribute that decides terminals or wiring; nameless ones never do.
 Diagnostic missing_attribute(const Owner& owner, Attr attribute);
-Diagnostic missing_group(const Owner& owner);
 Diagnostic says_twice(const Owner& owner, Span second, Span first, const AttributeGroup& one,
                       const AttributeGroup& two);
 

@@ -49,35 +49,30 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
     return true;
 }
 
-// pin NAME signal [V] | return | supply [V] A | output V A | low-side A | high-side A
-bool ElementReader::pin_rules(std::span<const Value> values) {
+// pin NAME signal [V] | return | supply [V] [A] | output [V] [A] | low-side [A] | high-side [A]
+bool ElementReader::pin_rules(std::span<Value> values) {
     const std::string_view role = values[1].text;
-    const Value& voltage = values[2];
-    const Value& current = values[3];
-    const bool has_voltage = role == "output";
-    const bool may_have_voltage = role == "signal" || role == "supply";
-    const bool has_current = role != "signal" && role != "return";
-    const auto wanted = [&] {
-        return fmt::format("for instance pin {} {}{}{}", values[0].text, role, has_voltage ? " 5 V" : "",
-                           has_current ? " 50 mA" : "");
-    };
-    for (const auto& [value, takes, what] :
-         {std::tuple(&voltage, has_voltage, "voltage"), std::tuple(&current, has_current, "current")}) {
-        if (value->present() == takes || (may_have_voltage && value == &voltage)) continue;
-        if (takes)
-            return fail({"missing-value",
-                         values[1].where,
-                         fmt::format("'{}' does not say its {}", role, what),
-                         {},
-                         {},
-                         wanted()});
+    const bool signal = role == "signal", supply = role == "supply", output = role == "output";
+    const bool takes_voltage = signal || supply || output;
+    const bool takes_current = !signal && role != "return";
+    const auto left_over = [&](const Value& value) {
         return fail({"left-over",
-                     value->where,
-                     fmt::format("'{}' is more than '{}' takes", written(value->where), role),
+                     value.where,
+                     fmt::format("'{}' is more than '{}' takes", written(value.where), role),
                      {},
                      {},
-                     wanted()});
-    }
+                     fmt::format("for instance pin {} {}{}{}", values[0].text, role, output ? " 5 V" : "",
+                                 takes_current ? " 50 mA" : "")});
+    };
+    if (values[2].present() && !takes_voltage) return left_over(values[2]);
+    if (values[3].present() && !takes_current) return left_over(values[3]);
+    // What an output gives and a supply draws is not known where it is not said.
+    const auto unknown = [&](Value& value, Dimension dimension) {
+        if (value.present()) return;
+        value = {ValueType::quantity, dimension, Knowledge::unknown, 0, 0, {}, values[1].where};
+    };
+    if (output) unknown(values[2], Dimension::voltage);
+    if (takes_current) unknown(values[3], Dimension::current);
     return true;
 }
 

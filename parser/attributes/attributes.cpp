@@ -146,46 +146,59 @@ bool check_breaking_voltage(const Owner& owner, const AttributeList& list,
     return false;
 }
 
-bool check_groups(const Owner& owner, const AttributeList& list, std::vector<Diagnostic>& mistakes) {
-    const auto& groups = info(owner.kind).one_of;
-    if (groups.empty()) return true;
+// The group that a part is described by: the one begun, else the one that may be wholly unknown. nullptr
+// after a mistake, and where the kind has none.
+const AttributeGroup* group_meant(const Owner& owner, const AttributeList& list,
+                                  std::vector<Diagnostic>& mistakes) {
     const AttributeGroup* given = nullptr;
-    for (const AttributeGroup& group : groups) {
+    for (const AttributeGroup& group : info(owner.kind).one_of) {
         const Attribute* first = first_of(group, list);
         if (!first) continue;
         if (given) {
             const Attribute* other = first_of(*given, list);
             mistakes.push_back(messages::says_twice(owner, std::max(first->where, other->where),
                                                     std::min(first->where, other->where), *given, group));
-            return false;
+            return nullptr;
         }
         given = &group;
     }
-    if (!given) {
-        mistakes.push_back(messages::missing_group(owner));
-        return false;
+    return given ? given : group_left_out(owner.kind);
+}
+
+void put_unknown(const Owner& owner, Attr name, AttributeList& list) {
+    Attribute& attribute = list.attributes.emplace_back();
+    attribute.name = name;
+    attribute.where = owner.where;
+    attribute.first = static_cast<std::uint32_t>(list.values.size());
+    const Shape& shape = shape_of(name);
+    for (const Slot& slot : form_of_unknown(shape).slots) {
+        if (slot.type == SlotType::literal) continue;
+        // Of a voltage that nobody knows nobody says either whether it is dc.
+        const bool beside = slot.type == SlotType::words && list.values.size() > attribute.first;
+        list.values.push_back(slot.optional || beside ? Value{} : unknown_value(slot, {}, owner.where));
     }
-    bool sound = true;
-    for (const Attr name : given->attributes) {
-        if (list.find(name)) continue;
-        mistakes.push_back(messages::missing_attribute(owner, name));
-        sound = false;
-    }
-    return sound;
+    list.values.resize(attribute.first + shape.places);
+    attribute.count = shape.places;
 }
 
 }  // namespace
 
-bool AttributeReader::check_required(const Owner& owner, const AttributeList& list) {
+bool AttributeReader::complete(const Owner& owner, AttributeList& list) {
     if (list.flawed) return true;
-    bool sound = true;
-    for (const Attr name : lookup(owner.kind).required) {
-        if (list.find(name)) continue;
-        mistakes_.push_back(messages::missing_attribute(owner, name));
-        sound = false;
-    }
-    sound = check_breaking_voltage(owner, list, mistakes_) && sound;
-    return check_groups(owner, list, mistakes_) && sound;
+    const std::size_t told = mistakes_.size();
+    const auto want = [&](Attr name) {
+        if (list.find(name)) return;
+        if (shape_of(name).can_be_unknown)
+            put_unknown(owner, name, list);
+        else
+            mistakes_.push_back(messages::missing_attribute(owner, name));
+    };
+    const AttributeGroup* group = group_meant(owner, list, mistakes_);
+    for (const Attr name : lookup(owner.kind).required) want(name);
+    check_breaking_voltage(owner, list, mistakes_);
+    if (group)
+        for (const Attr name : group->attributes) want(name);
+    return mistakes_.size() == told;
 }
 
 }  // namespace loomward

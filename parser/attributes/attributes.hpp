@@ -66,9 +66,10 @@ class AttributeReader {
     // The cursor over all values of an element.
     static ValueCursor values_of(const SyntaxTree& tree, std::uint32_t element);
 
-    // Every required attribute is there, and exactly one group of `one_of`, whole. For the thing as fitted,
-    // after merging; `list.flawed` keeps it quiet.
-    bool check_required(const Owner& owner, const AttributeList& list);
+    // For the thing as fitted, after merging: what has to be known and was left out is put in as unknown.
+    // What decides terminals has to be written, and no two groups of `one_of` may be; false after such a
+    // mistake. `list.flawed` keeps it quiet.
+    bool complete(const Owner& owner, AttributeList& list);
 
     // For mode lines: a quantity of one of these dimensions ("draws 45 A", "for 30 s", "after ready 12 s",
     // "ambient -5..40 degC"). `what` is the word before it, for messages. Moves the cursor past it. On a

@@ -22,6 +22,16 @@ bool is_quantity(const Slot& slot) {
 
 }  // namespace
 
+Value unknown_value(const Slot& slot, std::string_view word, Span where) {
+    Value value;
+    value.type = is_quantity(slot) ? ValueType::quantity : ValueType::word;
+    value.dimension = slot.dimension;
+    value.known = Knowledge::unknown;
+    value.text = is_quantity(slot) ? std::string_view() : word;
+    value.where = where;
+    return value;
+}
+
 bool ElementReader::read(ValueCursor cursor) {
     if (cursor.done()) return true;
     if (!read_one(cursor)) {
@@ -185,6 +195,7 @@ bool ElementReader::match(ValueCursor& cursor, Attr attribute, const Form& form)
         if (after.done()) return all_unknown(cursor, attribute, form);
     }
     std::uint8_t skipped = 0;
+    bool open = false;  // the rest is left out
     for (std::size_t i = 0; i < form.slots.size(); ++i) {
         const Slot& slot = form.slots[i];
         const bool opens = slot.optional && (i == 0 || form.slots[i - 1].optional != slot.optional);
@@ -193,9 +204,32 @@ bool ElementReader::match(ValueCursor& cursor, Attr attribute, const Form& form)
             if (slot.type != SlotType::literal) push({});
             continue;
         }
+        // Behind "for" a time must come.
+        const bool goes_on = i > 0 && form.slots[i - 1].type == SlotType::literal && !open;
+        if (!goes_on && left_open(cursor, attribute, form, i)) {
+            open = i > 0;
+            if (slot.type != SlotType::literal) push(unknown_value(slot, {}, current_where_));
+            continue;
+        }
         if (!match_slot(cursor, attribute, slot, i == 0, form.slots.size() == 1)) return false;
     }
     return true;
+}
+
+// Whether a place of an attribute of several quantities was left out: what is not said is not known. "coil 12
+// V" has no current, "output 60 A" no voltage, "inrush 90 A" no time, "inrush for 2 s" no current.
+bool ElementReader::left_open(const ValueCursor& cursor, Attr attribute, const Form& form,
+                              std::size_t place) const {
+    const auto quantities = std::count_if(form.slots.begin(), form.slots.end(), [](const Slot& each) {
+        return is_quantity(each) && !each.optional;
+    });
+    const bool others = std::any_of(form.slots.begin(), form.slots.end(), [](const Slot& each) {
+        return !is_quantity(each) && (each.type != SlotType::literal || each.literal == "of");
+    });
+    if (quantities < 2 || others || !shape_of(attribute).can_be_unknown) return false;
+    if (place > 0) return cursor.done();
+    const Slot& first = form.slots.front();
+    return is_quantity(first) && !begins(first, cursor) && begins(form.slots[1], cursor);
 }
 
 bool ElementReader::match_slot(ValueCursor& cursor, Attr attribute, const Slot& slot, bool first,
@@ -304,15 +338,7 @@ bool ElementReader::all_unknown(ValueCursor& cursor, Attr attribute, const Form&
     }
     for (const Slot& slot : form.slots) {
         if (slot.type == SlotType::literal) continue;
-        Value value;
-        if (!slot.optional) {
-            value.type = is_quantity(slot) ? ValueType::quantity : ValueType::word;
-            value.dimension = slot.dimension;
-            value.known = Knowledge::unknown;
-            value.text = is_quantity(slot) ? std::string_view() : token(at);
-            value.where = span(at);
-        }
-        push(value);
+        push(slot.optional ? Value{} : unknown_value(slot, token(at), span(at)));
     }
     advance(cursor);
     return true;

@@ -4,6 +4,9 @@
 
 namespace loomward {
 
+// What `unknown` gives for one place of a shape; `word` as it was written, empty where it was left out.
+Value unknown_value(const Slot& slot, std::string_view word, Span where);
+
 class ElementReader : public ValueReader {
   public:
     ElementReader(const Sources& sources, std::deque<std::string>& strings, std::vector<Diagnostic>& mistakes,
@@ -25,6 +28,7 @@ class ElementReader : public ValueReader {
     const Form& choose(const Shape& shape, const ValueCursor& cursor) const;
     bool begins(const Slot& slot, const ValueCursor& cursor) const;
     bool match(ValueCursor& cursor, Attr attribute, const Form& form);
+    bool left_open(const ValueCursor& cursor, Attr attribute, const Form& form, std::size_t place) const;
     bool match_slot(ValueCursor& cursor, Attr attribute, const Slot& slot, bool first, bool alone);
     bool match_literal(ValueCursor& cursor, Attr attribute, const Slot& slot, bool alone);
     bool match_word(ValueCursor& cursor, Attr attribute, const Slot& slot);
@@ -33,7 +37,7 @@ class ElementReader : public ValueReader {
     bool nothing_here(Attr attribute, const Slot& slot, bool first);
 
     bool further_rules(Attr attribute, std::uint32_t first_value);
-    bool pin_rules(std::span<const Value> values);
+    bool pin_rules(std::span<Value> values);
     bool left_over(ValueCursor& cursor);
 
     Value& push(Value value) { return list_.values.emplace_back(value); }

@@ -49,7 +49,38 @@ bool ValueReader::quantity(ValueCursor& cursor, const Wanted& wanted, Value& val
     value.text = unit.written;
     value.where = {tree_.file, node(begin).begin, unit.where.end};
     if (!fits(value.dimension, wanted, {tree_.file, node(at).begin, unit.where.end})) return false;
-    return convert(*number, unit, wanted, value);
+    return convert(*number, unit, wanted, value) && inches_after(cursor, *number, unit, value);
+}
+
+// "6 ft 3 in": the inches go on with the feet.
+bool ValueReader::inches_after(ValueCursor& cursor, const NumberText& feet, const Unit& unit, Value& value) {
+    if (unit.info->name != "ft" || feet.range || cursor.done() || node(cursor.at).kind != NodeKind::number)
+        return true;
+    const std::uint32_t at = cursor.at;
+    const auto inches = read_number(token(at));
+    if (!inches) return true;
+    ValueCursor after = cursor;
+    advance(after);
+    std::uint32_t end = at;
+    if (inches->unit.empty()) {
+        if (after.done() || node(after.at).kind != NodeKind::word || token(after.at) != "in") return true;
+        end = after.at;
+        advance(after);
+    } else if (inches->unit != "in") {
+        return true;
+    }
+    if (inches->range || inches->lo < 0 || inches->lo >= 12 || !feet.whole)
+        return fail({"malformed-number",
+                     span(at, end),
+                     fmt::format("'{}' cannot go on with '{}'", written(value.where), written(span(at, end))),
+                     {},
+                     {},
+                     "feet and inches are whole feet and less than 12 in, as 6 ft 3.5 in"});
+    cursor = after;
+    value.lo += inches->lo * find_unit("in")->factor;
+    value.hi = value.lo;
+    value.where.end = span(at, end).end;
+    return true;
 }
 
 bool ValueReader::unknown_quantity(ValueCursor& cursor, const Wanted& wanted, Value& value) {

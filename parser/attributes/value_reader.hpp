@@ -83,6 +83,7 @@ class ValueReader {
     bool missing_unit(std::uint32_t at, const NumberText& number, const Wanted& wanted);
     bool fits(Dimension dimension, const Wanted& wanted, Span where);
     bool convert(const NumberText& number, const Unit& unit, const Wanted& wanted, Value& value);
+    bool inches_after(ValueCursor& cursor, const NumberText& feet, const Unit& unit, Value& value);
     bool convert_gauge(const NumberText& number, Value& value);
 
     std::deque<std::string>& strings_;

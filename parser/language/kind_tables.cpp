@@ -74,14 +74,30 @@ std::string shape_text(Attr attribute) {
     return text;
 }
 
+// What holds where it has to be known and is not written.
+std::string_view not_written(Attr attribute) {
+    return shape_of(attribute).can_be_unknown ? "not known" : "a mistake";
+}
+
 std::string left_out(const KindInfo& kind, const KindAttribute& row) {
-    if (row.required) return "required";
+    if (row.required) return std::string(not_written(row.attribute));
     for (const AttributeGroup& group : kind.one_of)
         if (std::find(group.attributes.begin(), group.attributes.end(), row.attribute) !=
             group.attributes.end())
-            return fmt::format("by {}", group.word);
+            return group.attributes.size() == 1
+                       ? fmt::format("by {}", group.word)
+                       : fmt::format("by {}: {}", group.word, not_written(row.attribute));
     if (row.default_text.empty()) return std::string(row.default_source);
     return fmt::format("{} ({})", code(row.default_text), row.default_source);
+}
+
+// "`voltage` `resistance` `capacity`", "the power".
+std::string names_of(const AttributeGroup& group) {
+    std::string names;
+    for (const Attr name : group.attributes)
+        names += (names.empty() ? "" : " ") +
+                 (is_nameless(name) ? "the " + word_of_nameless(name) : code(info(name).name));
+    return names + (group.attributes.size() == 1 ? " is" : " are");
 }
 
 std::string row_text(const KindInfo& kind, const KindAttribute& row) {
@@ -100,7 +116,9 @@ std::string kind_text(const KindInfo& kind) {
     std::string groups;
     for (const AttributeGroup& group : kind.one_of)
         groups += (groups.empty() ? "" : " or by ") + std::string(group.word);
-    if (!groups.empty()) text += fmt::format(" Described by {}: one of them only.", groups);
+    if (!groups.empty())
+        text += fmt::format(" Described by {}: one of them only; by none: {} not known.", groups,
+                            names_of(*group_left_out(kind.kind)));
     std::string also;
     std::string rows;
     for (const KindAttribute& row : kind.attributes) {
@@ -121,15 +139,17 @@ std::string common_text() {
     std::string text =
         "### Attributes of many kinds\n\n"
         "A value without a name stands in a row whose first column is empty. A row with `*` may be repeated. "
-        "In the\n"
-        "third column `required` means that it must be written, if only as `unknown`; a value in code is the "
-        "default,\n"
-        "with its source, and goes on the list of assumptions; an empty field means that there is no "
-        "default, or one\n"
-        "that its absence gives the finding `missing-data`. *Ranges* are written with both ends; wherever "
-        "else a quantity "
-        "stands, a\n"
-        "range or `about` may stand too.\n\n"
+        "The third\n"
+        "column says what holds where it is left out. *Not known*: as if `unknown` stood there, which is "
+        "told "
+        "of (finding\n"
+        "`missing-data`) wherever it matters. *A mistake*: it decides terminals or wiring and has to be "
+        "written. A value in\n"
+        "code is the default, with its source, and goes on the list of assumptions. An empty field: there is "
+        "no default, and a\n"
+        "rule that needs it says so. *Ranges* are written with both ends; wherever else a quantity stands, a "
+        "range or `about`\n"
+        "may stand too.\n\n"
         "| attribute | value | |\n| --- | --- | --- |\n";
     for (const Attr attribute : common)
         text += fmt::format("| {}{} | {} | {} |\n", code(info(attribute).name),

@@ -285,7 +285,7 @@ inline constexpr const AttributeInfo& info(Attr attribute) {
 // How one kind uses an attribute.
 struct KindAttribute {
     Attr attribute{};
-    bool required = false;
+    bool required = false;  // left out it is unknown, or a mistake where it cannot be
     // The value taken where it is not written, as it would be written ("1 mohm", "closed"); empty: none,
     // or one that is worked out by the checker.
     std::string_view default_text;
@@ -309,8 +309,8 @@ struct KindInfo {
     bool is_part = true;         // may be placed, and named in routes and mode lines
     // No attribute twice. Nameless ones first of their dimension; the order is that of the documentation.
     std::vector<KindAttribute> attributes;
-    // Where not empty: exactly one of these groups must be written, and that one whole. Their attributes
-    // are not `required` above.
+    // Where not empty: no two of these groups may be written; the attributes of the one begun, or else of
+    // group_left_out(), are as if they were `required` above.
     std::vector<AttributeGroup> one_of;
 };
 

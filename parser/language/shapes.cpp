@@ -166,6 +166,20 @@ const Shape& shape_of(Attr attribute) {
     return shapes[static_cast<std::size_t>(attribute)];
 }
 
+const Form& form_of_unknown(const Shape& shape) {
+    for (const Form& form : shape.forms)
+        if (form.slots.front().type != SlotType::literal) return form;
+    return shape.forms.front();
+}
+
+const AttributeGroup* group_left_out(Kind kind) {
+    for (const AttributeGroup& group : info(kind).one_of)
+        if (std::all_of(group.attributes.begin(), group.attributes.end(),
+                        [](Attr name) { return shape_of(name).can_be_unknown; }))
+            return &group;
+    return nullptr;
+}
+
 const KindLookup& lookup(Kind kind) {
     static const std::vector<KindLookup> lookups = [] {
         std::vector<KindLookup> all;

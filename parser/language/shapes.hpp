@@ -50,6 +50,11 @@ constexpr std::uint32_t bit(Dimension dimension) {
 }
 
 const Shape& shape_of(Attr attribute);
+// The alternative that `unknown` stands in: "breaks unknown" is an unknown current, not an unknown "none".
+const Form& form_of_unknown(const Shape& shape);
+// The group of `one_of` that a part is described by where none is begun: the first that may be unknown as a
+// whole. nullptr where the kind has none.
+const AttributeGroup* group_left_out(Kind kind);
 
 // What a kind takes, ready for looking up.
 struct KindLookup {

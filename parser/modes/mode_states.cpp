@@ -5,6 +5,9 @@
 #include "parser/modes/modes.hpp"
 
 namespace loomward {
+
+using namespace literals;
+
 namespace {
 
 constexpr auto contact_words = std::to_array<std::string_view>({"closed", "open"});
@@ -63,6 +66,12 @@ const StateRules& state_rules(Kind kind) {
 
 const StateRules& driver_pin_rules() {
     return pin;
+}
+
+Posture rest_posture(const Harness& harness, const Part& part) {
+    if (part.kind == Kind::switch_ && harness.value(part.attributes, "rest"_attr).text == "closed")
+        return Posture::closed;
+    return state_rules(part.kind).rest;
 }
 
 std::optional<Posture> posture_of(std::string_view word) {

@@ -17,10 +17,8 @@ const StateRules& ModeLines::rules(const Target& target) const {
 }
 
 Posture ModeLines::rest_of(const Target& target) const {
-    if (!target.pin && reading_.root.parts[target.index].kind == Kind::switch_ &&
-        reading_.harness.value(reading_.root.parts[target.index].attributes, "rest"_attr).text == "closed")
-        return Posture::closed;
-    return rules(target).rest;
+    return target.pin ? driver_pin_rules().rest
+                      : rest_posture(reading_.harness, reading_.root.parts[target.index]);
 }
 
 std::string ModeLines::name_of(const Target& target) const {

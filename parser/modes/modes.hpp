@@ -18,6 +18,8 @@ struct StateRules {
 };
 const StateRules& state_rules(Kind kind);
 const StateRules& driver_pin_rules();
+// How this part stands at rest: as its kind does, but a switch may say `rest closed`.
+Posture rest_posture(const Harness& harness, const Part& part);
 std::optional<Posture> posture_of(std::string_view word);
 bool is_state_word(std::string_view word);
 std::span<const std::string_view> state_words();

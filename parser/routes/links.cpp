@@ -151,13 +151,13 @@ class LinkReader {
             bad |= !reading_.attributes.read_element(tree, {tokens.position(), tokens.end()}, owner, own);
         if (file_.node(first).next < end)
             bad |= !reading_.read_attributes(file_, file_.node(first).next, end, owner, own);
-        const AttributeList* list = &own;
+        AttributeList* list = &own;
         if (type) {
             reading_.merged = type->attributes;
             merge(Kind::wire, reading_.merged, own);
             list = &reading_.merged;
         }
-        if (!type_missing) reading_.attributes.check_required(owner, *list);
+        if (!type_missing) reading_.attributes.complete(owner, *list);
         if (bad && !reading_.doubt) reading_.doubt = name.where;
         Wire wire;
         describe_wire(reading_, scope_, wire, *list);

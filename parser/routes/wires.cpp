@@ -12,11 +12,27 @@ namespace {
 constexpr auto fields =
     std::to_array<Attr>({"(area)"_attr, "(length)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr,
                          "parallel"_attr, "in"_attr, "cores"_attr, "core"_attr});
+// The same but the length: one in feet or inches is kept as it was typed besides (parser/typed_lengths).
+constexpr auto fields_but_length =
+    std::to_array<Attr>({"(area)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr, "parallel"_attr,
+                         "in"_attr, "cores"_attr, "core"_attr});
+
+bool in_feet(const Value& length) {
+    return length.text == "ft" || length.text == "in";
+}
+
+Slice store_others(Reading& reading, const AttributeList& attributes) {
+    const bool feet = in_feet(attributes.value("(length)"_attr));
+    return store(attributes, reading.harness,
+                 feet ? std::span<const Attr>(fields_but_length) : std::span<const Attr>(fields));
+}
 
 void take_size(const Reading& reading, Wire& wire, const Value& value) {
     wire.area = value.quantity();
-    wire.awg = value.text == "AWG";
-    wire.size_text = reading.sources->text(value.where);
+    const bool known = value.known != Knowledge::unknown;
+    wire.awg = known && value.text == "AWG";
+    // Left out, it stands nowhere in the text.
+    wire.size_text = known ? reading.sources->text(value.where) : "unknown mm2";
 }
 
 void take_insulation(Wire& wire, std::span<const Value> values) {
@@ -72,7 +88,7 @@ void find_bundles(Reading& reading, const Scope& scope, std::span<const Value> n
 
 namespace {
 
-// Fields from attributes; the number of attributes that have no field.
+// Fields from attributes; the number of attributes that have no field, or have to be kept besides.
 std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
     std::size_t others = 0;
     for (const Attribute& attribute : attributes.attributes) {
@@ -84,6 +100,7 @@ std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const 
                 break;
             case "(length)"_attr:
                 wire.length = first.quantity();
+                if (in_feet(first)) ++others;
                 break;
             case "(colour)"_attr:
                 take_colours(first.text, wire.colour, wire.second_colour);
@@ -122,11 +139,13 @@ void describe_wire(Reading& reading, const Scope& scope, Wire& wire, const Attri
     wire.insulation_limit_degC = reading.default_insulation_degC;
     wire.insulation_known = reading.default_insulation_known;
     if (take_fields(reading, scope, wire, attributes) > 0)
-        wire.attributes = store(attributes, reading.harness, fields);
+        wire.attributes = store_others(reading, attributes);
 }
 
 void change_wire_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
-    if (take_fields(reading, scope, wire, attributes) == 0) return;
+    const bool was_in_feet = reading.harness.value(wire.attributes, "(length)"_attr).present();
+    const bool new_length = attributes.value("(length)"_attr).present();
+    if (take_fields(reading, scope, wire, attributes) == 0 && !(was_in_feet && new_length)) return;
     AttributeList list;
     for (Attribute attribute : reading.harness.attributes_of(wire.attributes)) {
         const auto values = reading.harness.values_of(attribute);
@@ -135,7 +154,7 @@ void change_wire_fields(Reading& reading, const Scope& scope, Wire& wire, const 
         list.attributes.push_back(attribute);
     }
     merge(Kind::wire, list, attributes);
-    wire.attributes = store(list, reading.harness, fields);
+    wire.attributes = store_others(reading, list);
 }
 
 }  // namespace loomward

@@ -69,9 +69,19 @@ class Declarer {
             list_ = &reading_.merged;
         }
         if (type_ && type_->shaky) bad_ = true;
-        if (!type_missing && !head_.bad && !reading_.attributes.check_required(owner, *list_)) bad_ = true;
+        if (!type_missing && !head_.bad) complete(owner, own);
         if (list_ != (type_ ? &type_->attributes : nullptr)) slice_ = store(*list_, reading_.harness);
         return true;
+    }
+
+    // Puts in as unknown what was left out; a type that is whole is stored once for all its parts.
+    void complete(const Owner& owner, AttributeList& own) {
+        const bool shared = type_ && list_ == &type_->attributes;
+        if (shared) reading_.merged = *list_;
+        AttributeList& whole = list_ == &own ? own : reading_.merged;
+        const std::size_t written = whole.attributes.size();
+        if (!reading_.attributes.complete(owner, whole)) bad_ = true;
+        if (shared && whole.attributes.size() != written) list_ = &reading_.merged;
     }
 
     std::string_view label() const { return head_.label.empty() && type_ ? type_->label : head_.label; }

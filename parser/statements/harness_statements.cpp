@@ -58,7 +58,7 @@ void read_harness_statement(Reading& reading, const Statement& statement) {
     reading.harness.where = statement.word.where;
     take_title(reading, statement, tokens);
     read_block(reading, statement, tokens, Kind::harness, list);
-    reading.attributes.check_required({Kind::harness, {}, statement.word.where}, list);
+    reading.attributes.complete({Kind::harness, {}, statement.word.where}, list);
     take_insulation(reading, list);
     reading.harness.attributes = store(list, reading.harness);
 }

@@ -109,7 +109,7 @@ class OverrideReader {
             list.attributes.push_back(copy);
         }
         merge(kind, list, own);
-        reading_.attributes.check_required(owner, list);
+        reading_.attributes.complete(owner, list);
         return store(list, reading_.harness);
     }
 

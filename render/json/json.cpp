@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "checker/parts/open_values.hpp"
-#include "render/json/json_values.hpp"
+#include "render/json/json_document.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
 
@@ -119,6 +119,13 @@ Json accepted_json(const Finding& finding, const Harness& harness) {
             {"place", place(acceptance.where, *harness.sources)}};
 }
 
+Json causes_json(const Finding& finding) {
+    Json causes = Json::array();
+    for (const OpenCause& cause : finding.hangs_on)
+        causes.push_back({{"subject", cause.subject}, {"value", cause.name}, {"taken_as", cause.taken}});
+    return causes;
+}
+
 Json finding_json(const Finding& finding, const Results& results) {
     const Harness& harness = *results.harness;
     const Sources& sources = *harness.sources;
@@ -137,7 +144,10 @@ Json finding_json(const Finding& finding, const Results& results) {
             {"help", text_or_null(finding.help)},
             {"related", related_json(finding, sources)},
             {"accepted", accepted_json(finding, harness)},
-            {"copies", finding.copies}};
+            {"copies", finding.copies},
+            {"certain", !finding.possible},
+            {"hangs_on", causes_json(finding)},
+            {"requirement", text_or_null(finding.requirement)}};
 }
 
 Json assumption_json(const Assumption& assumption) {
@@ -241,7 +251,9 @@ Json results_json(const Results& results) {
     Json findings = Json::array(), assumptions = Json::array(), points = Json::array(), wires = Json::array();
     for (const Finding& finding : results.findings) findings.push_back(finding_json(finding, results));
     for (const Assumption& one : results.assumptions) assumptions.push_back(assumption_json(one));
-    Json open_values = Json::array();
+    Json open_values = Json::array(), modes = Json::array();
+    for (const Mode& mode : harness.modes)
+        modes.push_back({{"name", std::string(mode.name)}, {"made_by_the_program", mode.own}});
     for (const OpenValue& one : loomward::open_values(harness))
         open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
@@ -262,6 +274,7 @@ Json results_json(const Results& results) {
             {"assumptions", std::move(assumptions)},
             {"to_find_out", std::move(open_values)},
             {"not_checked", results.not_checked},
+            {"modes", std::move(modes)},
             {"points", std::move(points)},
             {"wires", std::move(wires)},
             {"zones", all_zones_json(results)}};
@@ -275,9 +288,10 @@ Json mistakes_json(const Outcome& outcome) {
     return mistakes;
 }
 
-// The document that every command writes; `of_results` makes what is told of a file that was checked.
-template <class OfResults>
-std::string document(const std::vector<Outcome>& outcomes, std::string_view key, OfResults of_results) {
+}  // namespace
+
+std::string outcomes_document(const std::vector<Outcome>& outcomes, std::string_view key,
+                              const std::function<Json(const Results&)>& of_results) {
     Json files = Json::array();
     for (const Outcome& outcome : outcomes)
         files.push_back({{"path", outcome.path},
@@ -288,14 +302,12 @@ std::string document(const std::vector<Outcome>& outcomes, std::string_view key,
     return document_text(whole);
 }
 
-}  // namespace
-
 std::string outcomes_json(const std::vector<Outcome>& outcomes) {
-    return document(outcomes, "results", results_json);
+    return outcomes_document(outcomes, "results", results_json);
 }
 
 std::string zones_json(const std::vector<Outcome>& outcomes) {
-    return document(outcomes, "zones", all_zones_json);
+    return outcomes_document(outcomes, "zones", all_zones_json);
 }
 
 }  // namespace loomward

@@ -23,6 +23,9 @@ std::string outcomes_json(const std::vector<Outcome>& outcomes);
 // The same document with the protection zones of each file and nothing else: docs/zones.schema.json.
 std::string zones_json(const std::vector<Outcome>& outcomes);
 
+// The same document with the load budget of each file and nothing else: docs/budget.schema.json.
+std::string budget_json(const std::vector<Outcome>& outcomes);
+
 // One fault at the corners at which anything flows: docs/fault.schema.json.
 std::string fault_json(const Results& results, const FaultStudy& study, const FaultPlace& place,
                        const std::vector<FaultAccount>& accounts);

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/budget/budget.hpp"
 #include "checker/faults/fault.hpp"
 #include "checker/results.hpp"
 #include "parser/text/diagnostic.hpp"
@@ -22,6 +23,7 @@ std::string finding_text(const Finding& finding, const Results& results, bool co
 struct ReportOptions {
     bool color = false;
     bool assumptions = false;  // the full list instead of its summary line
+    bool unknowns = false;     // every open value, and each missing-data finding on its own
 };
 std::string results_text(const Results& results, const std::string& path, const ReportOptions& options);
 
@@ -30,6 +32,10 @@ std::string verdict_text(const Results& results, const std::string& path, bool c
 
 // `zones`: a block a zone, an empty line after each.
 std::string zones_text(const Results& results, bool color);
+
+// `budget`: a block a mode, those with everything at rest last, how long the packs last, what was assumed; an
+// empty line after each. Not wider than text_columns but for names that are.
+std::string budget_text(const Results& results, const Budget& budget, bool color);
 
 // One fault at one corner: what flows, what opens when, what stays live. Ends with a line break.
 std::string fault_account_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
@@ -41,5 +47,8 @@ std::string rules_text(const std::vector<RuleInfo>& rules, bool color);
 
 // `explain --watched`: hazards against kinds of part as a page of Markdown (docs/watched.md).
 std::string watched_page();
+
+// `explain --plausible`: what physical values usually are, as a page of Markdown (docs/plausible.md).
+std::string plausible_page();
 
 }  // namespace loomward

@@ -44,6 +44,20 @@ std::string notes(const Finding& finding, const Sources& sources, bool color) {
     return text;
 }
 
+// What may decide it: "length of W24 (taken as 0.2..5 m)".
+std::string open_text(const Finding& finding) {
+    constexpr std::size_t most = 4;
+    std::string text;
+    for (std::size_t i = 0; i < finding.hangs_on.size() && i < most; ++i) {
+        const OpenCause& cause = finding.hangs_on[i];
+        text += (i ? ", " : "hangs on ") + cause.name + " of " + cause.subject + " (taken as " + cause.taken +
+                ")";
+    }
+    if (finding.hangs_on.size() > most)
+        text += " and " + std::to_string(finding.hangs_on.size() - most) + " more open values";
+    return text;
+}
+
 std::string line_if(std::string_view label, const std::string& text, bool color) {
     return text.empty() ? std::string() : labelled(label, text, color);
 }
@@ -56,12 +70,15 @@ std::string finding_text(const Finding& finding, const Results& results, bool co
     std::string text;
     if (finding.where.valid())
         text += paint(place_text(finding.where, sources) + ":", Ink::strong, color) + " ";
-    text += paint(fmt::format("{}:", severity_word(finding.severity)), ink, color) + " " +
-            paint(printable(finding.message), Ink::strong, color) + fmt::format(" [{}]\n", finding.rule);
+    text += paint(fmt::format("{}{}:", finding.possible ? "possible " : "", severity_word(finding.severity)),
+                  ink, color) +
+            " " + paint(printable(finding.message), Ink::strong, color) +
+            fmt::format(" [{}]\n", finding.rule);
     text += excerpt(finding.where, finding.beside, sources, ink, color, text_columns);
     text += notes(finding, sources, color);
     text += labelled_path(finding.witness, color);
     text += line_if("why", fmt::format("{}", fmt::join(finding.working, "\n")), color);
+    text += line_if("open", open_text(finding), color);
     text += line_if("at", circumstances(finding, results), color);
     text += line_if("source", finding.source, color);
     return text + line_if("help", finding.help, color);

@@ -5,17 +5,18 @@
 #include <algorithm>
 #include <iterator>
 
-#include "checker/parts/open_values.hpp"
 #include "render/text/characters.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/excerpt.hpp"
 #include "render/text/phrases.hpp"
 #include "render/text/text.hpp"
+#include "render/text/text_open.hpp"
 
 namespace loomward {
 namespace {
 
 constexpr std::size_t summary_lines = 6;   // kinds of assumption shown without --assumptions
+constexpr std::size_t most_possible = 8;   // findings that are told one by one
 constexpr std::size_t value_columns = 30;  // a longer value or name pushes its line to the right
 
 // Continuation lines are set in under the first by `indent`.
@@ -97,56 +98,21 @@ std::string assumptions_text(const Results& results, const ReportOptions& option
     return text + "\n";
 }
 
-// What is not known and what is only estimated: of what, what hangs on it, how one finds it out. Values of
-// one attribute share a paragraph.
-std::string open_values_text(const Results& results, bool color) {
-    struct Group {
-        const OpenValue* first = nullptr;
-        std::vector<std::string> of;
-    };
-    std::vector<Group> groups;
-    const std::vector<OpenValue> open = open_values(*results.harness);
-    for (const OpenValue& value : open) {
-        auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
-            return group.first->name == value.name && group.first->unknown == value.unknown;
-        });
-        if (found == groups.end()) {
-            groups.push_back({&value, {}});
-            found = std::prev(groups.end());
-        }
-        const std::string& of = value.subject.empty() ? value.of : value.subject;
-        found->of.push_back(value.unknown ? of : of + " (" + value.written + ")");
-    }
-    if (groups.empty()) return {};
-    std::string text = paint("to find out", Ink::strong, color) +
-                       fmt::format(" ({} not known or only estimated):\n", counted(open.size(), "value"));
-    for (const Group& group : groups)
-        text += paragraph("  ",
-                          fmt::format("'{}' of {}: {}; {} without it: {}", group.first->name,
-                                      fmt::join(group.of, ", "), group.first->find_out,
-                                      group.first->unknown ? "not judged" : "less sure", group.first->judges),
-                          4);
-    return text + "\n";
-}
-
 std::string left_out_text(const Results& results, bool color) {
     std::string text;
     if (!results.not_checked.empty())
         text += paragraph(paint("not checked:", Ink::strong, color) + " ",
                           fmt::format("{}", fmt::join(results.not_checked, "; ")), 13);
-    if (results.unknown_values > 0)
-        text += paragraph(paint("unknown:", Ink::strong, color) + "     ",
-                          fmt::format("{} in the file; nothing is concluded from what is unknown",
-                                      counted(results.unknown_values, "unknown value")),
-                          13);
     return text.empty() ? text : text + "\n";
 }
 
 std::string modes_words(const Results& results) {
     const std::size_t all = results.harness->modes.size();
     const std::size_t solved = solved_modes(results);
-    return solved == all ? counted(all, "mode")
-                         : fmt::format("only {} of {} solved", solved, counted(all, "mode"));
+    const std::string words = solved == all
+                                  ? counted(all, "mode")
+                                  : fmt::format("only {} of {} solved", solved, counted(all, "mode"));
+    return all && results.harness->modes.front().own ? words + " made by the program" : words;
 }
 
 }  // namespace
@@ -156,24 +122,38 @@ std::string verdict_text(const Results& results, const std::string& path, bool c
     const std::size_t warnings = results.count(Severity::warning);
     const Ink ink = errors ? Ink::error : warnings ? Ink::warning : Ink::strong;
     const std::size_t accepted = accepted_findings(results);
-    const std::string counts =
-        fmt::format("{}, {}, {}", counted(errors, "error"), counted(warnings, "warning"),
-                    counted(results.count(Severity::note), "note"));
+    const OpenCounts open = open_counts(results);
+    std::string counts =
+        fmt::format("{}{}, {}, {}", open.any() ? "certain: " : "", counted(errors - open.errors, "error"),
+                    counted(warnings - open.warnings, "warning"),
+                    counted(results.count(Severity::note) - open.notes, "note"));
+    if (open.any())
+        counts +=
+            fmt::format("; possible: {}, {}; {} that could hide one", counted(open.told_errors, "error"),
+                        counted(open.told_warnings, "warning"), counted(open.asked, "open value"));
     std::string text = paint(printable(path) + ":", Ink::strong, color) + " " + paint(counts, ink, color);
     if (accepted) text += fmt::format(", {} accepted", accepted);
     text += fmt::format("; {}, {}, {}", counted(results.harness->wires.size(), "wire"), modes_words(results),
                         counted(assumed_values(results), "assumed value"));
-    if (results.unknown_values) text += fmt::format(", {} unknown", results.unknown_values);
+    if (results.unknown_values) text += fmt::format(", {} not known", results.unknown_values);
     return text + "; checked under the stated assumptions, not a licence: see local codes\n";
 }
 
 std::string results_text(const Results& results, const std::string& path, const ReportOptions& options) {
     std::string text;
-    for (const Finding& finding : results.findings)
-        if (!finding.accepted) text += finding_text(finding, results, options.color) + "\n";
+    // Few possible findings are told one by one; many, rule by rule.
+    const OpenCounts open = open_counts(results);
+    const bool rule_by_rule = !options.unknowns && open.told_errors + open.told_warnings > most_possible;
+    for (const Finding& finding : results.findings) {
+        const bool listed = only_asks(finding) || (rule_by_rule && finding.possible);
+        if (!finding.accepted && (options.unknowns || !listed))
+            text += finding_text(finding, results, options.color) + "\n";
+    }
+    if (rule_by_rule) text += possible_text(results, options.color);
     text += accepted_text(results, options.color);
     text += assumptions_text(results, options);
-    text += open_values_text(results, options.color);
+    text += requirements_text(results, options.color);
+    text += find_out_text(results, options.unknowns, options.color);
     text += left_out_text(results, options.color);
     return text + verdict_text(results, path, options.color);
 }

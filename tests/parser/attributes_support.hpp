@@ -27,8 +27,9 @@ struct ReadBlock {
     std::vector<Diagnostic> mistakes;
     AttributeList list;
 
-    // `statement` is one statement, "fuse F1 { ... }", or one wire, "(W1 16 mm2)".
-    explicit ReadBlock(const std::string& statement) {
+    // `statement` is one statement, "fuse F1 { ... }", or one wire, "(W1 16 mm2)". Where it is not `fitted`,
+    // what is left out of it stays left out, as in a type.
+    explicit ReadBlock(const std::string& statement, bool fitted = true) {
         const bool wire = statement.front() == '(';
         const FileId file = sources.add("bench.loom", wire ? "loom " + statement : statement);
         const SyntaxTree tree = read_syntax(sources, file, mistakes);
@@ -50,7 +51,7 @@ struct ReadBlock {
             if (node.kind == NodeKind::wire) read_wire(tree, values.at, reader, owner);
         }
         if (tree.nodes[0].damaged) list.flawed = true;
-        reader.check_required(owner, list);
+        if (fitted) reader.complete(owner, list);
     }
 
     void read_wire(const SyntaxTree& tree, std::uint32_t at, AttributeReader& reader, Owner& owner) {

@@ -131,6 +131,53 @@ TEST_CASE("values come in the order of the shape, in base units, with places lef
     CHECK(values_of(block, row.attribute) == row.values);
 }
 
+TEST_CASE("what is left out is unknown, in the places of its shape") {
+    struct Row {
+        std::string statement;
+        Attr attribute;
+        std::string values;
+    };
+    const Row row = GENERATE(values<Row>({
+        {"fuse F1 { 80 V dc, breaks 2 kA, curve iso8820-5 }", "(rated-current)"_attr, "unknown 0 A"},
+        {"fuse F1 { 100 A }", "(operational-voltage)"_attr, "unknown 0 V, absent"},
+        {"fuse F1 { 100 A, 80 V dc, curve iso8820-5 }", "breaks"_attr, "unknown 0 A, absent, absent"},
+        {"fuse F1 { 100 A, 80 V dc, breaks 2 kA }", "curve"_attr, "unknown word "},
+        {"fuse F1 { 100 A, 80 V dc, breaks 2 kA }", "point"_attr, ""},
+        {"fuse F1 { 100 A, point 20 A 1 s }", "curve"_attr, ""},
+        {"fuse F1 { 100 A, point 20 A }", "point"_attr, "20 A, unknown 0 s"},
+        {"(W1 16 mm2, red)", "(length)"_attr, "unknown 0 m"},
+        {"(W1 black)", "(area)"_attr, "unknown 0 mm2"},
+        {"(W1 black)", "(colour)"_attr, "colour black"},
+        {"(W1)", "(colour)"_attr, ""},
+        {"load H1 { 12 V }", "(power)"_attr, "unknown 0 W"},
+        {"load H1 { 12 V }", "(current)"_attr, ""},
+        {"load H1 { 3 A }", "(power)"_attr, ""},
+        {"pack B1 { discharge 8 A, charge 2 A }", "voltage"_attr, "unknown 0 V"},
+        {"pack B1 { discharge 8 A, charge 2 A }", "cells"_attr, ""},
+        {"pack B1 { cells 14s8p }", "cell-voltage"_attr, "unknown 0 V"},
+        {"pack B1 { cells 14s8p }", "voltage"_attr, ""},
+        {"pack B1 { voltage 40..58 V, resistance 30 mohm }", "capacity"_attr, "unknown 0 Ah"},
+        {"controller U1", "regen"_attr, "unknown 0 A"},
+        {"controller U1", "supply-limit"_attr, "unknown 0 A"},
+        {"contactor K1 { coil 48 V }", "coil"_attr, "48 V, unknown 0 A"},
+        {"contactor K1 { coil 300 mA }", "coil"_attr, "unknown 0 V, 0.3 A"},
+        {"charger G1 { output 60 A }", "output"_attr, "unknown 0 V, 60 A"},
+        {"load H1 { 12 V, 20 W, inrush 90 A }", "inrush"_attr, "90 A, unknown 0 s"},
+        {"load H1 { 12 V, 20 W, inrush for 2 s }", "inrush"_attr, "unknown 0 A, 2 s"},
+        {"bms Q1 { side low, ports common, trips 90 A, trips after 2 s }", "trips"_attr,
+         "90 A, unknown 0 s / unknown 0 A, 2 s"},
+        {"device A1 { pin key supply, pin a supply 5 V, pin b output, pin c high-side, pin d signal }",
+         "pin"_attr,
+         "name key, word supply, absent, unknown 0 A / name a, word supply, 5 V, unknown 0 A / "
+         "name b, word output, unknown 0 V, unknown 0 A / name c, word high-side, absent, unknown 0 A / "
+         "name d, word signal, absent, absent"},
+    }));
+    const ReadBlock block(row.statement);
+    CAPTURE(row.statement, block.lines());
+    CHECK(block.mistakes.empty());
+    CHECK(values_of(block, row.attribute) == row.values);
+}
+
 TEST_CASE("a series count gives the cells in series and in parallel") {
     const ReadBlock block(
         "pack B1 { cells 14s8p, cell-voltage 3.0..4.2 V, cell-resistance 18 mohm, cell-capacity 5 Ah, "
@@ -221,7 +268,7 @@ TEST_CASE("a later level replaces an attribute whole, its repetitions too") {
     ReadBlock base(
         "connector J1 { mate P1, half socket, contacts a b c, carries 80 A, 120 V, takes 10..16 mm2, "
         "rated-at 30 degC, limit 105 degC, note \"one\", note \"two\" }");
-    const ReadBlock later("connector J1 { contacts x y, note \"three\", spare y }");
+    const ReadBlock later("connector J1 { contacts x y, note \"three\", spare y }", false);
     REQUIRE(base.mistakes.empty());
     merge(Kind::connector, base.list, later.list);
     CHECK(values_of(base, "contacts"_attr) == "name x, name y");
@@ -235,13 +282,13 @@ TEST_CASE("describing a pack another way drops the earlier way as a whole") {
         "pack B1 { cells 14s8p, cell-voltage 3.0..4.2 V, cell-resistance 18 mohm, cell-capacity 5 Ah, "
         "discharge 80 A, charge 20 A }");
     const ReadBlock by_terminals(
-        "pack B1 { voltage 40..58 V, resistance 30 mohm, capacity 20 Ah, discharge 60 A }");
+        "pack B1 { voltage 40..58 V, resistance 30 mohm, capacity 20 Ah, discharge 60 A }", false);
     merge(Kind::pack, base.list, by_terminals.list);
     CHECK(base.list.find("cells"_attr) == nullptr);
     CHECK(base.list.find("cell-capacity"_attr) == nullptr);
     CHECK(values_of(base, "discharge"_attr) == "60 A");
     CHECK(values_of(base, "charge"_attr) == "20 A");
-    const ReadBlock one_cell_value("pack B1 { cell-resistance 20 mohm }");
+    const ReadBlock one_cell_value("pack B1 { cell-resistance 20 mohm }", false);
     ReadBlock again(
         "pack B1 { cells 14s8p, cell-voltage 3.0..4.2 V, cell-resistance 18 mohm, cell-capacity 5 Ah, "
         "discharge 80 A, charge 20 A }");

@@ -70,6 +70,8 @@ TEST_CASE("the layout of statements, blocks and wires") {
         {"part a is assembly{\nport p\n    load H1 {5W}\nroute p (W1) H1.+\n}",
          "part a is assembly {\n  port p\n  load H1 { 5 W }\n  route p (W1) H1.+\n}\n"},
         {"assembly T is a{W1{1.4m},W2{\n2m}}", "assembly T is a {\n  W1 { 1.4 m }, W2 {\n    2 m\n  }\n}\n"},
+        {"harness \"x\"\nfuse F1\nrelay K1{coil 12V,contacts no}\nroute A(W1)F1(W53 black)B",
+         "harness \"x\"\nfuse F1\nrelay K1 { coil 12 V, contacts no }\nroute A (W1) F1 (W53 black) B\n"},
         {"x { takes 10..16mm2, limit -5..40degC, y 80%, z about 3mohm }",
          "x { takes 10..16 mm2, limit -5..40 degC, y 80 %, z about 3 mohm }\n"},
     }));

@@ -11,6 +11,7 @@
 #include "parser/language/kinds.hpp"
 #include "parser/read.hpp"
 #include "render/text/text.hpp"
+#include "tests/parser/model_print.hpp"
 
 namespace {
 
@@ -68,14 +69,15 @@ bool is_whole_file(const Block& block) {
     return block.text.rfind("loom 1", 0) == 0;
 }
 
-// The second whole file of the page: what pieces are read together with.
+// The whole file of the page that pieces are read together with.
 const std::string& common_lines() {
     static const std::string text = [] {
         std::vector<Block> whole = blocks_of(page());
-        std::erase_if(whole,
-                      [](const Block& block) { return block.info != "loom" || !is_whole_file(block); });
-        REQUIRE(whole.size() >= 2);
-        return whole[1].text.substr(std::string_view("loom 1\n").size());
+        std::erase_if(whole, [](const Block& block) {
+            return !is_whole_file(block) || block.text.find("harness \"Bench\"") == std::string::npos;
+        });
+        REQUIRE(whole.size() == 1);
+        return whole[0].text.substr(std::string_view("loom 1\n").size());
     }();
     return text;
 }
@@ -119,6 +121,32 @@ TEST_CASE("every mistake of the language page gives the message printed under it
         CHECK(mistakes_in(as_file(blocks[i])) == blocks[i + 1].text);
     }
     CHECK(mistakes >= 8);
+}
+
+TEST_CASE("the harness of the first evening, the first of the page, says little and is read as it stands") {
+    const std::string text = blocks_of(page()).front().text;
+    Shelf shelf;
+    const ReadResult read = read_harness_text("barrow.loom", text, shelf, {some_rules});
+    REQUIRE(read.mistakes.empty());
+    REQUIRE(read.harness);
+    CHECK(print_model(*read.harness, "harness") == "harness {ambient unknown degC}\n");
+    CHECK(
+        print_model(*read.harness, "part") ==
+        "part pack B1 {voltage 20..29 V, discharge unknown A, charge unknown A, resistance unknown ohm, "
+        "capacity unknown Ah} B1.+ B1.-\n"
+        "part fuse F1 {(rated-current) 10 A, (operational-voltage) unknown V, breaks unknown A, curve "
+        "unknown "
+        "word} F1.in F1.out\n"
+        "part switch S1 {(operational-voltage) unknown V, carries unknown A, breaks unknown A} S1.in S1.out\n"
+        "part load E1 \"lamp\" {(rated-voltage) 24 V, (power) 20 W} E1.+ E1.-\n");
+    CHECK(print_model(*read.harness, "wire") ==
+          "wire W1 B1.+ F1.in unknown mm2 unknown red pvc 70 degC assumed\n"
+          "wire W2 F1.out S1.in unknown mm2 unknown red pvc 70 degC assumed\n"
+          "wire W3 S1.out E1.+ unknown mm2 unknown red pvc 70 degC assumed\n"
+          "wire W4 E1.- B1.- unknown mm2 unknown black pvc 70 degC assumed\n");
+    std::shared_ptr<Sources> sources;
+    std::vector<Diagnostic> mistakes;
+    CHECK(format_text("barrow.loom", text, sources, mistakes) == text);
 }
 
 TEST_CASE("a snippet with a slip in it would be noticed", "[page]") {

@@ -115,9 +115,9 @@ TEST_CASE("a mistake in an attribute or a value gives one message") {
         {"an attribute twice", "15 W }", "15 W, 68 ohm }",
          "15:29 '68': resistor R1 has its resistance twice [twice] | note: 15:15 the first is here | "
          "nameless values: resistance in ohm, power in W"},
-        {"an attribute missing", "breaks 1 kA, ", "",
-         "11:6 'F1': 'breaks' of fuse F1 is missing [missing-attribute] | for instance breaks 100 A; write "
-         "breaks unknown if you cannot find out"},
+        {"an attribute missing", "cores red black, ", "",
+         "19:7 'C1': 'cores' of cable C1 is missing [missing-attribute] | for instance cores red black "
+         "white"},
         {"a word not in the set", "wrap taped", "wrap tape",
          "20:18 'tape': 'wrap' cannot be 'tape' [unknown-word] write taped | it is one of open, taped, "
          "sleeved, conduit, foamed"},

@@ -2,6 +2,8 @@
 
 #include <array>
 
+#include "parser/language/units.hpp"
+
 namespace loomward {
 namespace {
 
@@ -26,10 +28,18 @@ class Printer {
             for (const Tie& tie : h_.ties) line("tie " + path(tie.a) + " " + path(tie.b));
         if (wants("cable"))
             for (const Cable& cable : h_.cables) print_cable(cable);
+        if (only == "location")
+            for (const Location& location : h_.locations)
+                line("location " + std::string(location.name) + " {" + attributes(location.attributes) + "}");
+        if (only == "harness") line("harness {" + attributes(h_.attributes) + "}");
         if (wants("bundle"))
             for (const Bundle& bundle : h_.bundles) print_bundle(bundle);
         if (wants("mode"))
-            for (const Mode& mode : h_.modes) print_mode(mode);
+            for (const Mode& mode : h_.modes)
+                if (!mode.own) print_mode(mode);
+        if (only == "own mode")
+            for (const Mode& mode : h_.modes)
+                if (mode.own) print_mode(mode);
         if (wants("accept"))
             for (const Acceptance& acceptance : h_.acceptances) print_acceptance(acceptance);
         return text_;
@@ -39,12 +49,19 @@ class Printer {
     void line(const std::string& text) { text_ += text + "\n"; }
     std::string path(TerminalId id) const { return id ? std::string(h_.terminal(id).path) : "nowhere"; }
 
+    // As written, but what is unknown without regard to whether it was written.
+    std::string value_text(const Value& value) const {
+        if (value.known != Knowledge::unknown) return std::string(h_.sources->text(value.where));
+        return value.type == ValueType::quantity ? "unknown " + std::string(info(value.dimension).unit)
+                                                 : "unknown word";
+    }
+
     std::string attributes(Slice slice) const {
         std::string text;
         for (const Attribute& attribute : h_.attributes_of(slice)) {
             text += (text.empty() ? "" : ", ") + std::string(info(attribute.name).name);
             for (const Value& value : h_.values_of(attribute))
-                if (value.present()) text += " " + std::string(h_.sources->text(value.where));
+                if (value.present()) text += " " + value_text(value);
         }
         return text;
     }

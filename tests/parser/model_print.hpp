@@ -7,7 +7,9 @@
 
 namespace loomward {
 
-// "part", "wire", "joint", "tie", "cable", "bundle", "mode", "accept" choose the lines; empty: all of them.
+// "part", "wire", "joint", "tie", "cable", "bundle", "mode", "accept" choose the lines; empty: all of these.
+// "harness" and "location", and "own mode", the modes that the program made, are printed only where they are
+// asked for.
 std::string print_model(const Harness& harness, std::string_view only = {});
 
 }  // namespace loomward

@@ -36,8 +36,8 @@ TEST_CASE("each mistake in files, statements and names is said once, at its plac
          R"(12:1+4 this fuse has no name [missing-name] | fuse F1 { ... })"
          "\n"},
 
-        {12, "fuse F1 { 100 A, 58 V dc, curve iso8820-5 }",
-         R"(12:6+2 'breaks' of fuse F1 is missing [missing-attribute] | for instance breaks 100 A; write breaks unknown if you cannot find out)"
+        {15, "relay K2 { carries 10 A }",
+         R"(15:7+2 'contacts' of relay K2 is missing [missing-attribute] | for instance contacts change-over)"
          "\n"},
         {12, "fuse F1 is red16",
          R"(12:12+5 there is no part named 'red16' [unknown-name])"

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "checker/protection/protection_zones.hpp"
+#include "parser/typed_lengths.hpp"
 #include "render/svg/canvas.hpp"
 #include "render/text/phrases.hpp"
 
@@ -92,7 +93,7 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
     line.second_colour = wire.second_colour;
     line.text = size_text(wire);
     if (const std::string letters = colours_text(wire); !letters.empty()) line.text += ' ' + letters;
-    line.text += ' ' + length_text(wire.length);
+    line.text += ' ' + with_typed(length_text(wire.length), typed_in_feet(harness, wire));
     line.ring = ring_of(harness, wire, line.is_cable);
     if (index < results.guards.size()) add_guards(harness, results.guards[index], line);
     if (index < results.wires.size()) add_loading(results.wires[index], line);

@@ -1,0 +1,19 @@
+// Which findings hold whatever the values left open are, and which for some of them only.
+#pragma once
+#include <functional>
+#include <memory>
+#include <vector>
+
+#include "checker/taken_values.hpp"
+
+namespace loomward {
+
+// Marks the findings of `results`, which were made with every taken value as a range: each is `possible`
+// unless it is told as gravely with all values at their low ends, all at their high ends and in two mixtures
+// of ends. What only such a mixture tells is added. Adds missing-data for what stays open: the sizes of
+// wires, as requirements, and values whose range is of low confidence. `check_at` checks one harness.
+void tell_possible(
+    const Completion& completion, Results& results,
+    const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at);
+
+}  // namespace loomward

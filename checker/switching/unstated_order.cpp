@@ -1,0 +1,47 @@
+#include "checker/switching/unstated_order.hpp"
+
+#include <algorithm>
+
+#include "checker/circuit/ways.hpp"
+#include "checker/currents/witness.hpp"
+#include "checker/parts/elements.hpp"
+
+namespace loomward {
+namespace {
+
+bool resistor_lies_round(const Circuit& circuit, const Mode& mode, EdgeId contact) {
+    const Edge& edge = circuit.edge(contact);
+    const auto round = [&](bool resistors) {
+        DisjointSets joined = pieces(circuit, [&](EdgeId id) {
+            const Edge& each = circuit.edge(id);
+            const bool leads =
+                conducts(each.role) || is_driver(each.role) || (resistors && each.role == EdgeRole::resistor);
+            return id != contact && leads && is_closed(circuit, mode, each);
+        });
+        // A controller that precharges itself has its resistor inside, from the pin to its plus.
+        for (const Edge& each : circuit.edges)
+            if (resistors && each.role == EdgeRole::controller)
+                if (const TerminalId pin = circuit.harness->part(each.part).precharges)
+                    joined.join(circuit.node(pin).index(), each.from.index());
+        return joined.same(edge.from.index(), edge.to.index());
+    };
+    return !round(false) && round(true);
+}
+
+}  // namespace
+
+bool may_be_precharged(const Circuit& circuit, const ModeEntry& entry, EdgeId contact) {
+    const Mode& mode = circuit.harness->modes[entry.mode.index()];
+    if (!mode.own) return false;
+    const CurrentPath path = trace_current(circuit, entry.moment, contact);
+    const auto closes = [&](EdgeId id) {
+        return std::any_of(entry.closing.begin(), entry.closing.end(),
+                           [id](const ClosingContact& each) { return each.edge == id; });
+    };
+    return resistor_lies_round(circuit, mode, contact) ||
+           std::any_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
+               return id != contact && closes(id) && resistor_lies_round(circuit, mode, id);
+           });
+}
+
+}  // namespace loomward

@@ -1,0 +1,42 @@
+// Values that nobody wrote down, and the ranges in which the harness is judged instead.
+//
+// A rating that is open stays open: what flows and stands there becomes a requirement (rule missing-data). A
+// physical value is taken as wide as it usually is (tables/plausible); what a load draws, as anything up to
+// what its fuse lets through for long; the size of a wire, as what its fuse asks and up to 2.5 times that.
+// A range is not a bound: what is concluded from it holds for that range only, and says so.
+#pragma once
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "checker/parts/open_values.hpp"
+#include "checker/results.hpp"
+
+namespace loomward {
+
+struct TakenValue {
+    OpenValue open;         // of the harness as it was read
+    std::size_t place = 0;  // of the attribute's values
+    Quantity range;         // base unit
+    std::string source;     // with how it is known; "no source"
+    bool sure = true;       // false: of low confidence; it clears nothing by itself
+};
+
+// The harness with each such value put in as a range (Knowledge::assumed); everything keeps its id. Without
+// taken values `harness` is the one that was given.
+struct Completion {
+    std::shared_ptr<const Harness> harness;
+    std::vector<TakenValue> taken;  // parts, then wires, by id
+};
+Completion complete(std::shared_ptr<const Harness> harness);
+
+// The same with each value at one point of its range; `at(i)` gives for taken value i where: 0 its low end, 1
+// its high end.
+std::shared_ptr<const Harness> pinned(const Completion& completion,
+                                      const std::function<double(std::size_t)>& at);
+
+// One line of the assumption list for each kind and attribute, with who uses it.
+std::vector<Assumption> assumptions_of(const Completion& completion);
+
+}  // namespace loomward

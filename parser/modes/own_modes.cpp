@@ -1,0 +1,139 @@
+#include "parser/modes/own_modes.hpp"
+
+#include <algorithm>
+
+#include "parser/modes/modes.hpp"
+
+namespace loomward {
+namespace {
+
+class OwnModes {
+  public:
+    OwnModes(Harness& harness, Arena& arena) : harness_(harness), arena_(arena) {}
+
+    void add() {
+        const Mode rest = at_rest();
+        const Mode on = everything_on(PartId());
+        harness_.modes.push_back(rest);
+        if (!same_states(rest, on)) harness_.modes.push_back(on);
+        const std::vector<PartId> controllers = all_of(Kind::controller);
+        if (controllers.size() > 1)
+            for (const PartId id : controllers) harness_.modes.push_back(everything_on(id));
+        if (!all_of(Kind::charger).empty()) harness_.modes.push_back(charging());
+    }
+
+  private:
+    std::vector<PartId> all_of(Kind kind) const {
+        std::vector<PartId> found;
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i)
+            if (harness_.parts[i].kind == kind) found.emplace_back(i);
+        return found;
+    }
+
+    Mode begin(std::string_view name) const {
+        Mode mode;
+        mode.name = name;
+        mode.where = harness_.where;
+        mode.own = true;
+        mode.states.resize(harness_.parts.size());
+        for (std::size_t i = 0; i < mode.states.size(); ++i) {
+            mode.states[i].posture = rest_posture(harness_, harness_.parts[i]);
+            mode.states[i].stated_by = StatedBy::rest;
+        }
+        mode.pin_states.resize(harness_.driver_pins.size());
+        for (State& pin : mode.pin_states) pin = {driver_pin_rules().rest, StatedBy::rest, 0, -1, -1, {}};
+        return mode;
+    }
+
+    Mode at_rest() const { return begin("at rest"); }
+
+    // `alone` is the controller that is at its limit; invalid: every one of them.
+    Mode everything_on(PartId alone) const {
+        Mode mode =
+            begin(alone ? arena_.join({harness_.part(alone).name, " at its limit"}) : "everything on");
+        close_all(mode);
+        for (const PartId id : all_of(Kind::controller)) {
+            if (alone && id != alone) continue;
+            State& state = mode.states[id.index()];
+            put(state, Posture::on);
+            state.profile = at_limit(mode, Flow::draws);
+            state.phase_profile = at_limit(mode, Flow::phases);
+        }
+        return mode;
+    }
+
+    // What the chargers give goes into the packs, not into what draws meanwhile: so the packs take most.
+    Mode charging() const {
+        Mode mode = begin("charging");
+        close_all(mode);
+        for (const PartId id : all_of(Kind::load)) put(mode.states[id.index()], Posture::off);
+        for (const PartId id : all_of(Kind::charger)) {
+            State& state = mode.states[id.index()];
+            put(state, Posture::on);
+            state.profile = at_limit(mode, Flow::delivers);
+        }
+        return mode;
+    }
+
+    static void put(State& state, Posture posture) {
+        if (state.posture == posture) return;
+        state.posture = posture;
+        state.stated_by = StatedBy::line;
+    }
+
+    void close_all(Mode& mode) const {
+        for (std::size_t i = 0; i < mode.states.size(); ++i) {
+            State& state = mode.states[i];
+            const Part& part = harness_.parts[i];
+            switch (part.kind) {
+                case Kind::switch_:
+                case Kind::contactor:
+                    put(state, Posture::closed);
+                    break;
+                case Kind::relay:
+                    put(state, Posture::energised);
+                    break;
+                case Kind::selector:
+                    if (part.positions.count < 2) break;
+                    state.position = 1;
+                    state.stated_by = StatedBy::line;
+                    break;
+                default:
+                    break;
+            }
+        }
+        for (State& pin : mode.pin_states) put(pin, Posture::on);
+    }
+
+    std::int32_t at_limit(Mode& mode, Flow flow) const {
+        Profile profile;
+        profile.flow = flow;
+        profile.where = harness_.where;
+        Level level;
+        level.limit = true;
+        level.where = harness_.where;
+        profile.levels.push_back(level);
+        mode.profiles.push_back(std::move(profile));
+        return static_cast<std::int32_t>(mode.profiles.size()) - 1;
+    }
+
+    static bool same_states(const Mode& a, const Mode& b) {
+        const auto same = [](const State& x, const State& y) {
+            return x.posture == y.posture && x.position == y.position && x.profile == y.profile;
+        };
+        return std::equal(a.states.begin(), a.states.end(), b.states.begin(), b.states.end(), same) &&
+               std::equal(a.pin_states.begin(), a.pin_states.end(), b.pin_states.begin(), b.pin_states.end(),
+                          same);
+    }
+
+    Harness& harness_;
+    Arena& arena_;
+};
+
+}  // namespace
+
+void add_own_modes(Harness& harness, Arena& arena) {
+    if (harness.modes.empty()) OwnModes(harness, arena).add();
+}
+
+}  // namespace loomward

@@ -1,0 +1,168 @@
+#include "render/text/text_open.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <iterator>
+#include <map>
+#include <vector>
+
+#include "checker/parts/open_values.hpp"
+#include "render/text/characters.hpp"
+#include "render/text/counts.hpp"
+#include "render/text/excerpt.hpp"
+#include "render/text/phrases.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t most_groups = 12;
+constexpr std::size_t most_names = 8;
+
+std::string set_in(std::string_view head, std::string_view text, std::size_t indent) {
+    std::string lines;
+    for (const std::string& line : wrapped(text, text_columns - indent))
+        lines.append(lines.empty() ? std::string(head) : std::string(indent, ' ')).append(line).append("\n");
+    return lines;
+}
+
+std::string_view mode_of(const Finding& finding, const Results& results) {
+    return results.harness->modes[finding.mode.index()].name;
+}
+
+std::string names_of(const std::vector<std::string>& names, std::string_view between = " ") {
+    std::string text;
+    for (std::size_t i = 0; i < names.size() && i < most_names; ++i)
+        text.append(i ? between : "").append(names[i]);
+    return names.size() > most_names ? text + fmt::format(" and {} more", names.size() - most_names) : text;
+}
+
+struct Group {
+    const OpenValue* first = nullptr;
+    std::vector<std::string> of;
+    double decides = 0;  // findings that hang on it, errors four times
+};
+
+// What hangs on each subject's open values: possible findings that name it, and what nobody could judge.
+std::map<std::pair<std::string, std::string>, double> weights(const Results& results) {
+    std::map<std::pair<std::string, std::string>, double> weight;  // by subject and attribute
+    for (const Finding& finding : results.findings) {
+        if (!finding.possible || finding.accepted) continue;
+        const double grave = finding.severity == Severity::error     ? 4
+                             : finding.severity == Severity::warning ? 1
+                                                                     : 0.1;
+        for (const OpenCause& cause : finding.hangs_on) weight[{cause.subject, cause.name}] += grave;
+    }
+    return weight;
+}
+
+std::vector<Group> groups_of(const Results& results, const std::vector<OpenValue>& open) {
+    const auto weight = weights(results);
+    std::vector<Group> groups;
+    for (const OpenValue& value : open) {
+        auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
+            return group.first->name == value.name && group.first->unknown == value.unknown;
+        });
+        if (found == groups.end()) {
+            groups.push_back({&value, {}, 0});
+            found = std::prev(groups.end());
+        }
+        const std::string& of = value.subject.empty() ? value.of : value.subject;
+        found->of.push_back(value.unknown ? of : of + " (" + value.written + ")");
+        const auto known = weight.find({value.subject, value.name});
+        if (known != weight.end()) found->decides += known->second;
+        // What could hide an error that nothing tells of yet.
+        if (value.unknown && value.hides == Hides::error) found->decides += 0.5;
+    }
+    std::stable_sort(groups.begin(), groups.end(),
+                     [](const Group& a, const Group& b) { return a.decides > b.decides; });
+    return groups;
+}
+
+}  // namespace
+
+std::string possible_text(const Results& results, bool color) {
+    struct Line {
+        std::string rule;
+        Severity severity{};
+        std::vector<std::string> subjects, causes;
+    };
+    std::vector<Line> lines;
+    const auto add = [](std::vector<std::string>& list, const std::string& one) {
+        if (std::find(list.begin(), list.end(), one) == list.end()) list.push_back(one);
+    };
+    for (const Finding& finding : results.findings) {
+        if (!finding.possible || finding.accepted || only_asks(finding)) continue;
+        auto line = std::find_if(lines.begin(), lines.end(), [&](const Line& each) {
+            return each.rule == finding.rule && each.severity == finding.severity;
+        });
+        if (line == lines.end()) line = lines.insert(lines.end(), {finding.rule, finding.severity, {}, {}});
+        const bool mode = finding.mode.valid();
+        add(line->subjects, finding.subject + (mode ? " in " + std::string(mode_of(finding, results)) : ""));
+        for (const OpenCause& cause : finding.hangs_on) add(line->causes, cause.name);
+    }
+    if (lines.empty()) return {};
+    std::stable_sort(lines.begin(), lines.end(),
+                     [](const Line& a, const Line& b) { return a.severity < b.severity; });
+    std::string text = paint("possible", Ink::strong, color) +
+                       " (holds for some of what is not known; one by one: --unknowns):\n";
+    for (const Line& line : lines)
+        text += set_in("  ",
+                       fmt::format("{} {}: {}{}{}", severity_word(line.severity), line.rule,
+                                   names_of(line.subjects, ", "), line.causes.empty() ? "" : "; hangs on ",
+                                   names_of(line.causes, ", ")),
+                       4);
+    return text + "\n";
+}
+
+std::string requirements_text(const Results& results, bool color) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> lines;  // what, and of whom
+    std::vector<std::pair<std::string, std::string>> by_subject;
+    for (const Finding& finding : results.findings) {
+        if (finding.requirement.empty() || finding.accepted) continue;
+        const auto known = std::find_if(by_subject.begin(), by_subject.end(),
+                                        [&](const auto& each) { return each.first == finding.subject; });
+        if (known == by_subject.end())
+            by_subject.emplace_back(finding.subject, finding.requirement);
+        else if (known->second.find(finding.requirement) == std::string::npos)
+            known->second += "; " + finding.requirement;
+    }
+    for (auto& [subject, what] : by_subject) {
+        const auto alike =
+            std::find_if(lines.begin(), lines.end(), [&](const auto& each) { return each.first == what; });
+        if (alike == lines.end())
+            lines.push_back({what, {subject}});
+        else
+            alike->second.push_back(subject);
+    }
+    if (lines.empty()) return {};
+    std::string text =
+        paint("has to", Ink::strong, color) + " (what is not known of these; hold it against the labels):\n";
+    for (const auto& [what, names] : lines)
+        text += set_in("  ", fmt::format("{}", fmt::join(names, " ")) + ": " + what, 4);
+    return text + "\n";
+}
+
+std::string find_out_text(const Results& results, bool all, bool color) {
+    const std::vector<OpenValue> open = open_values(*results.harness);
+    if (open.empty()) return {};
+    std::vector<Group> groups = groups_of(results, open);
+    const std::size_t kinds = groups.size();
+    if (!all && kinds > most_groups) groups.resize(most_groups - 1);
+    std::string text = paint("find out first", Ink::strong, color) +
+                       fmt::format(" ({} not known or only estimated; by what hangs on them):\n",
+                                   counted(open.size(), "value"));
+    for (const Group& group : groups) {
+        const std::string names = all ? fmt::format("{}", fmt::join(group.of, " ")) : names_of(group.of);
+        text += set_in(
+            "  ",
+            fmt::format("'{}' of {}: {}; {} without it: {}", group.first->name, names, group.first->find_out,
+                        group.first->unknown ? "not sure" : "less sure", group.first->judges),
+            4);
+    }
+    if (groups.size() < kinds)
+        text += fmt::format("  {} more; all of them: --unknowns\n", counted(kinds - groups.size(), "kind"));
+    return text + "\n";
+}
+
+}  // namespace loomward
