@@ -1,6 +1,7 @@
 #include "checker/possible.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <tuple>
 
@@ -84,6 +85,39 @@ bool is_on_way(const Finding& finding, const std::string& subject) {
                                                  [&](const Step& step) { return names(step.name); });
 }
 
+bool goes_by_heat(const std::string& rule) {
+    return rule.starts_with("overloaded-") || rule == "oversized-fuse" || rule == "slow-clearing" ||
+           rule == "limit-at-temperature" || rule == "voltage-drop" || rule == "nuisance-trip" ||
+           rule == "setting-too-high" || rule == "undervoltage" || rule == "rated-below-guard";
+}
+
+bool goes_by_guards(const std::string& rule) {
+    return rule == "oversized-fuse" || rule == "unprotected-wire" || rule == "rated-below-guard" ||
+           rule == "pack-guard" || rule == "electronic-only";
+}
+bool bounds_current(const OpenValue& open) {
+    constexpr Attr bounds[] = {"(rated-current)"_attr, "trips"_attr, "output"_attr, "short-circuit"_attr,
+                               "discharge"_attr,       "curve"_attr, "pin"_attr,    "regen"_attr};
+    return std::find(std::begin(bounds), std::end(bounds), open.attribute) != std::end(bounds);
+}
+
+// Whether a value that stayed unknown may decide a finding: an ambient or policy all that goes by it, a level
+// of a mode what is told of that mode, what is on the way what the value's own list names.
+bool may_decide(const OpenValue& open, const Finding& finding) {
+    if (open.hides == Hides::note) return false;
+    const bool listed = open.judges.find(finding.rule) != std::string_view::npos;
+    const bool all = open.judges.find("every ") != std::string_view::npos ||
+                     open.judges.find("what ") != std::string_view::npos;
+    if (open.attribute == "ambient"_attr) return goes_by_heat(finding.rule);
+    if (open.mode) return finding.mode == open.mode || !finding.mode.valid();
+    if (open.subject.empty()) return listed;
+    // What bounds a current anywhere bounds it for every wire that it can reach; what draws pulls on every
+    // supply.
+    if (goes_by_guards(finding.rule) && bounds_current(open)) return true;
+    if (all) return finding.corner.has_value() || finding.mode.valid() || is_on_way(finding, open.subject);
+    return listed && is_on_way(finding, open.subject);
+}
+
 Finding still_open(const TakenValue& taken) {
     const OpenValue& open = taken.open;
     Finding finding;
@@ -107,12 +141,24 @@ Finding still_open(const TakenValue& taken) {
     return finding;
 }
 
+void hang_on_what_stayed_open(const std::vector<OpenValue>& open, std::vector<Finding>& findings) {
+    for (const OpenValue& value : open) {
+        if (!value.unknown) continue;
+        for (Finding& finding : findings) {
+            if (finding.rule == "missing-data" || !may_decide(value, finding)) continue;
+            finding.possible = true;
+            finding.hangs_on.push_back({value.subject.empty() ? value.of : value.subject, value.name, {}});
+        }
+    }
+}
+
 }  // namespace
 
 void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.rule == "missing-data";
+    hang_on_what_stayed_open(open_values(*completion.harness), results.findings);
     if (completion.taken.empty()) return;
     std::map<Key, std::size_t> of_subject;  // how many are told of one subject
     for (const Finding& finding : results.findings) ++of_subject[whatever_mode(finding)];

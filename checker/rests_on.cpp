@@ -50,6 +50,11 @@ void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<
         for (const std::string& name : names)
             if (const auto values = by_name.find(owner_of(name, by_name)); values != by_name.end())
                 used.insert(used.end(), values->second.begin(), values->second.end());
+        // What is unknown and may decide it is named by what it hangs on.
+        std::erase_if(used, [&](std::size_t i) {
+            return open[i].unknown &&
+                   (finding.possible || open[i].judges.find(finding.rule) == std::string::npos);
+        });
         std::sort(used.begin(), used.end());
         used.erase(std::unique(used.begin(), used.end()), used.end());
         for (std::size_t i = 0; i < used.size() && i < most_lines; ++i) {

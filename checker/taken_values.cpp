@@ -64,8 +64,12 @@ class Completer {
                 if (!range_of(id, attribute.name, place, value.dimension, taken)) continue;
                 // Parts of one type share their values; a range is this part's own.
                 if (!own) own_attributes(part), own = true;
-                put(made_->value_store[made_->attribute_store[part.attributes.first + i].first + place],
-                    taken);
+                Attribute& own_one = made_->attribute_store[part.attributes.first + i];
+                // What draws anything up to its fuse does so at any voltage: as a current, not as a power.
+                if (attribute.name == "(power)"_attr && taken.range.dimension == Dimension::current)
+                    own_one.name = "(current)"_attr;
+                put(made_->value_store[own_one.first + place], taken);
+                taken.attribute = own_one.name;
                 add(id, {}, attribute.name, place, std::move(taken));
             }
         }
@@ -75,7 +79,7 @@ class Completer {
                   TakenValue& taken) const {
         const Kind kind = given_.part(id).kind;
         if (kind == Kind::load && (attribute == "(power)"_attr || attribute == "(current)"_attr))
-            return draw_of(id, attribute, taken);
+            return !acts_as_power(id) && draw_of(id, taken);
         if (kind == Kind::pack && attribute == "voltage"_attr) return battery_voltage(taken);
         const auto usual = plausible_value(*made_, id, attribute, place);
         if (!usual || usual->range.dimension != dimension) return false;
@@ -86,7 +90,8 @@ class Completer {
     }
 
     // Anything up to what its fuse lets through for long.
-    bool draw_of(PartId id, Attr attribute, TakenValue& taken) const {
+    bool acts_as_power(PartId id) const { return facts_.word(id, "acts-as"_attr) == "power"; }
+    bool draw_of(PartId id, TakenValue& taken) const {
         const NodeId plus = circuit_.node(given_.terminal_of(id, TerminalRole::plus));
         double may_A = 0;
         for (const Incidence& next : circuit_.at(plus)) {
@@ -99,10 +104,6 @@ class Completer {
         if (may_A <= 0) return false;
         taken.source = "from nothing to what its fuse lets through for long";
         taken.range = {0, may_A, Dimension::current, Knowledge::assumed};
-        if (attribute == "(current)"_attr) return true;
-        const auto volts = facts_.quantity(id, "(rated-voltage)"_attr);
-        if (!volts) return false;
-        taken.range = {0, may_A * volts->hi, Dimension::power, Knowledge::assumed};
         return true;
     }
 
@@ -197,6 +198,7 @@ class Completer {
     }
 
     static void put(Value& value, const TakenValue& taken) {
+        value.dimension = taken.range.dimension;
         value.known = Knowledge::assumed;
         value.lo = taken.range.lo;
         value.hi = taken.range.hi;
@@ -205,6 +207,7 @@ class Completer {
     void add(PartId part, WireId wire, Attr attribute, std::size_t place, TakenValue taken) {
         taken.place = place;
         taken.range.known = Knowledge::assumed;
+        if (wire) taken.attribute = attribute;
         if (const auto open = opens_.find({part, wire, attribute}); open != opens_.end())
             taken.open = open->second;
         taken_.push_back(std::move(taken));
@@ -247,7 +250,7 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
             field.lo = field.hi = value;
             continue;
         }
-        const Attribute* attribute = made->find(made->part(taken.open.part).attributes, taken.open.attribute);
+        const Attribute* attribute = made->find(made->part(taken.open.part).attributes, taken.attribute);
         Value& place = made->value_store[attribute->first + taken.place];
         if (taken.open.attribute == "voltage"_attr) {
             // A range by nature, empty to full: of one sort of battery or another.

@@ -17,6 +17,7 @@ namespace loomward {
 
 struct TakenValue {
     OpenValue open;         // of the harness as it was read
+    Attr attribute{};       // that it is put in as: a power that nobody knows as a current
     std::size_t place = 0;  // of the attribute's values
     Quantity range;         // base unit
     std::string source;     // with how it is known; "no source"

@@ -142,6 +142,7 @@ void judge_suppression(const RuleInput& input, const Edge& edge, bool caught, Re
     finding.message = said ? "nothing suppresses the coil of " + named(input.harness, edge.part)
                            : "nobody says what suppresses the coil of " + named(input.harness, edge.part);
     finding.beside = "what switches it off takes its energy";
+    finding.possible = !said;
     finding.source = "common practice, no source";
     finding.help =
         "a diode across it (slow to release), a varistor or a zener (quick), and 'suppression' to say so";

@@ -31,7 +31,7 @@ struct Related {
 struct OpenCause {
     std::string subject;  // "W24"
     std::string name;     // of the attribute: "length"
-    std::string taken;    // "0.2..5 m"
+    std::string taken;    // "0.2..5 m"; empty: nothing is
 };
 
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.

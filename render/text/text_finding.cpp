@@ -50,8 +50,8 @@ std::string open_text(const Finding& finding) {
     std::string text;
     for (std::size_t i = 0; i < finding.hangs_on.size() && i < most; ++i) {
         const OpenCause& cause = finding.hangs_on[i];
-        text += (i ? ", " : "hangs on ") + cause.name + " of " + cause.subject + " (taken as " + cause.taken +
-                ")";
+        text += (i ? ", " : "hangs on ") + cause.name + " of " + cause.subject +
+                (cause.taken.empty() ? std::string() : " (taken as " + cause.taken + ")");
     }
     if (finding.hangs_on.size() > most)
         text += " and " + std::to_string(finding.hangs_on.size() - most) + " more open values";
