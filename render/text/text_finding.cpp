@@ -54,7 +54,7 @@ std::string open_text(const Finding& finding) {
                 (cause.taken.empty() ? std::string() : " (taken as " + cause.taken + ")");
     }
     if (finding.hangs_on.size() > most)
-        text += " and " + std::to_string(finding.hangs_on.size() - most) + " more open values";
+        text += " and " + counted(finding.hangs_on.size() - most, "more open value");
     return text;
 }
 

@@ -141,6 +141,12 @@ void number_findings(const Results& results, SheetModel& model) {
     int next = 1;
     for (const Finding& finding : results.findings) {
         const bool accepted = finding.accepted.has_value();
+        // What only asks for a value is no finding on the paper; the text lists it.
+        if (finding.possible && finding.rule == "missing-data" && !accepted) {
+            ++model.open;
+            continue;
+        }
+        if (finding.possible && !accepted && finding.severity != Severity::note) ++model.possible;
         ++(accepted                                ? model.accepted
            : finding.severity == Severity::error   ? model.errors
            : finding.severity == Severity::warning ? model.warnings
@@ -150,6 +156,8 @@ void number_findings(const Results& results, SheetModel& model) {
         if (!finding.subject.empty()) listed.text += ' ' + finding.subject;
         if (accepted)
             listed.text += ", accepted" + accepted_amount(results.harness->acceptances[*finding.accepted]);
+        else if (finding.possible)
+            listed.text += ", possible";
         if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
         if (finding.wire.valid()) {
             listed.line = static_cast<int>(finding.wire.index());

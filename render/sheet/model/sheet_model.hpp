@@ -157,6 +157,7 @@ struct SheetModel {
     std::vector<ListedFinding> findings;
     std::string widest_square = "A0";  // room kept for references to other places: "A0", "9.A0", "99.A0"
     std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0, wires_shown = 0;
+    std::size_t possible = 0, open = 0;  // of the errors and warnings; values that are asked for
 };
 
 SheetModel make_model(const Results& results, const SheetOptions& options = {});
