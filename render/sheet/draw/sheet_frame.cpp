@@ -68,7 +68,7 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
     }
     std::string verdict = count_text(model.errors, "error") + ", " + count_text(model.warnings, "warning") +
                           ", " + count_text(model.notes, "note");
-    if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " of them possible";
+    if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " possible (?)";
     if (model.open > 0) verdict += ", " + std::to_string(model.open) + " not known";
     if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
     canvas.text(left + 3, top + 21.3, verdict, 2.3, true);

@@ -157,7 +157,7 @@ void number_findings(const Results& results, SheetModel& model) {
         if (accepted)
             listed.text += ", accepted" + accepted_amount(results.harness->acceptances[*finding.accepted]);
         else if (finding.possible)
-            listed.text += ", possible";
+            listed.text += " ?";
         if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
         if (finding.wire.valid()) {
             listed.line = static_cast<int>(finding.wire.index());
