@@ -239,6 +239,7 @@ void bound_beyond(Band& band, const Facts& facts, PartId device, std::string_vie
 
 // A time with a spread is a band; a single time stands for a curve that may be 10 % off in current.
 void from_points(Band& band, const Harness& harness, PartId device) {
+    band.own_points = true;
     EdgeCurve fast, slow;
     bool single = false;
     for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
@@ -317,6 +318,16 @@ double Band::slow_s(double current_A) const {
     return promised(current_A) ? by_gates_s : std::min(by_gates_s, usual.time_s(current_A));
 }
 
+namespace {
+
+double earliest_by_points_s(const std::vector<EdgeCurve>& fast, double current_A) {
+    double earliest_s = never_s;
+    for (const EdgeCurve& curve : fast) earliest_s = std::min(earliest_s, curve.time_s(current_A));
+    return earliest_s;
+}
+
+}  // namespace
+
 double Band::unpromised_s(double current_A) const {
     double latest = electronic ? never_s : 0;
     if (slow.empty()) return never_s;
@@ -325,7 +336,9 @@ double Band::unpromised_s(double current_A) const {
         // A stated operating integral is the truth where it is reached sooner than the points promise. It
         // holds for short circuits: beyond the adiabatic range heat is lost, and it takes more.
         const double by_integral_s = curve.integral_A2s / (current_A * current_A);
-        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s)
+        // Nor does it hold where the part's own points say that it stays closed for longer.
+        const bool sooner = own_points && by_integral_s < earliest_by_points_s(fast, current_A);
+        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s && !sooner)
             time = std::min(time, by_integral_s);
         latest = electronic ? std::min(latest, time) : std::max(latest, time);
     }

@@ -56,6 +56,7 @@ class Band {
 
     std::vector<EdgeCurve> fast;  // sheets of one family: whichever is quickest counts
     std::vector<EdgeCurve> slow;  // ... slowest
+    bool own_points = false;      // stated point by point, not by a family
     bool electronic = false;      // a BMS: thresholds and delays, no band
     EdgeCurve usual;              // of the slow edge, beyond what is promised
     double promised_to_A = std::numeric_limits<double>::infinity();

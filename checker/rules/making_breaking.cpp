@@ -17,7 +17,8 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"making-current",
      "a switch, contactor, relay or selector that closes onto loads which draw more than it may close on, "
-     "with the surge of those that were dead before",
+     "with the surge of those that were dead before; a plug that is mated onto more than it carries or "
+     "breaks",
      "I_loads (inrush where stated) <= makes",
      "rating of the part; IEC 60947-4-1: to make is a rating of its own",
      "capacitors are another rule (no-precharge); controllers wait for their supply; where makes is not "
@@ -54,6 +55,9 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end())
             return false;
+        // Plugs are mated first.
+        if (input.circuit.edge(contact.edge).role == EdgeRole::contact)
+            return input.circuit.edge(other.edge).role != EdgeRole::contact;
         const auto makes = input.facts.quantity(input.circuit.edge(other.edge).part, "makes"_attr);
         return makes && makes->lo >= std::abs(other.load_A);
     });
@@ -65,19 +69,26 @@ void judge_making(const RuleInput& input, Report& report) {
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
             const Edge& edge = input.circuit.edge(contact.edge);
-            if (edge.role != EdgeRole::switching) continue;
+            const bool plug = edge.role == EdgeRole::contact;
+            if (edge.role != EdgeRole::switching && !plug) continue;
             const double load_A = std::abs(contact.load_A);
             const auto makes = input.facts.quantity(edge.part, "makes"_attr);
             const auto carries = input.facts.quantity(edge.part, "carries"_attr);
-            const double may_A = makes ? makes->lo : carries ? carries->lo : 0;
+            // What a plug may be parted under it may be mated under.
+            const auto breaks = plug ? input.facts.quantity(edge.part, "breaks"_attr) : std::nullopt;
+            const double may_A =
+                makes ? makes->lo : std::max(carries ? carries->lo : 0, breaks ? breaks->lo : 0);
             if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, entry, contact)) continue;
             if (!said.emplace(edge.part, entry.mode).second) continue;
             Finding finding = finding_about(input, "making-current",
                                             makes ? Severity::error : Severity::warning, edge.part);
-            finding.message = named(input.harness, edge.part) + " closes onto more than it may";
-            finding.beside =
-                amps(load_A) + "; " +
-                (makes ? "makes " + amps(may_A) : "carries " + amps(may_A) + ", nobody says what it makes");
+            finding.message = name_of(input, edge) +
+                              (plug ? " is mated onto more than it may" : " closes onto more than it may");
+            if (plug) finding.subject = input.harness.terminal(edge.from_terminal).path;
+            finding.beside = amps(load_A) + "; " +
+                             (makes  ? "makes " + amps(may_A)
+                              : plug ? "carries or breaks " + amps(may_A)
+                                     : "carries " + amps(may_A) + ", nobody says what it makes");
             finding.working = {amps(load_A) + " > " + amps(may_A) + (makes ? " (makes)" : " (carries)"),
                                "loads that were dead before count with their inrush"};
             finding.figures = {{"current", load_A, Dimension::current}, {"may", may_A, Dimension::current}};
@@ -85,8 +96,9 @@ void judge_making(const RuleInput& input, Report& report) {
             finding.mode = entry.mode;
             finding.corner = entry.corner;
             finding.witness = current_path(input.circuit, entry.loads, contact.edge);
-            finding.help = makes ? "one that makes " + amps(load_A) + " or more"
-                                 : "state what it makes, from the datasheet";
+            finding.help = makes  ? "one that makes " + amps(load_A) + " or more"
+                           : plug ? "a switch for the load, so that the plug is mated without current"
+                                  : "state what it makes, from the datasheet";
             report.add(std::move(finding));
         }
     }

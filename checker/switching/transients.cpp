@@ -16,7 +16,7 @@ constexpr double never = std::numeric_limits<double>::infinity();
 
 // What can weld or spark when it closes.
 bool is_contact(EdgeRole role) {
-    return role == EdgeRole::switching || role == EdgeRole::contact;
+    return role == EdgeRole::switching || role == EdgeRole::contact || role == EdgeRole::breaker;
 }
 
 }  // namespace

@@ -117,3 +117,58 @@ TEST_CASE("a small diode burns while a motor behind it starts") {
     CHECK(gravest_of(behind(15), "overloaded-diode", "V1") == Severity::warning);
     CHECK_FALSE(gravest_of(behind(32), "overloaded-diode", "V1"));
 }
+
+TEST_CASE("a plug that starts a motor is mated onto its starting current; with a switch it is not") {
+    const auto plugged = [](double inrush_A, const std::string& between, const std::string& closed) {
+        return check_text(fmt::format(R"(loom 1
+harness "Slurry pump" {{ ambient 5..35 degC, insulation xlpe 90 degC }}
+pack B1 {{ voltage 44..54 V, resistance 10..15 mohm, capacity 120 Ah, discharge 120 A, peak 300 A for 5 s, charge 30 A }}
+fuse F1 {{ 50 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }}
+connector J1 {{ mate P1, half socket, contacts + -, carries 30 A, 100 V, takes 4..70 mm2, rated-at 35 degC, limit 105 degC
+  breaks 60 A at 60 V dc }}
+load M1 {{ 48 V, 20 A, acts-as current, works 20..60 V, inrush {} A for 100 ms }}
+switch S1 {{ 72 V dc, carries 50 A, makes 300 A, breaks 50 A at 60 V dc }}
+route B1.+ (W1 16 mm2, 0.12 m, red) F1 (W2 16 mm2, 0.2 m, red) {} J1.+ (W3 16 mm2, 0.2 m, red) M1.+
+route M1.- (W4 16 mm2, 0.2 m, black) P1.- (W5 16 mm2, 0.2 m, black) B1.-
+mode off {{ J1 unmated, others at rest }}
+mode pump {{ J1 mated{}, others at rest }}
+)",
+                                      inrush_A, between, closed));
+    };
+    CHECK(gravest_of(plugged(60.1, "", ""), "making-current", "J1.+") == Severity::warning);
+    CHECK_FALSE(gravest_of(plugged(59.9, "", ""), "making-current", "J1.+"));
+    CHECK_FALSE(
+        gravest_of(plugged(190, "S1 (W9 16 mm2, 0.2 m, red)", ", S1 closed"), "making-current", "J1.+"));
+}
+
+TEST_CASE("a breaker that is closed by hand starts all that hangs on it at once") {
+    const auto pumps = [](double inrush_A, double trips_A) {
+        return check_text(fmt::format(R"(loom 1
+harness "Barge pumps" {{ ambient 5..35 degC, insulation xlpe 90 degC }}
+pack B1 {{ voltage 44..54 V, resistance 10..15 mohm, capacity 120 Ah, discharge 120 A, peak 600 A for 2 s, charge 30 A }}
+breaker Q2 {{ 40 A, 80 V dc, breaks 10 kA at 80 V dc, point 50 A 60..3600 s, point 100 A 8..60 s, point 200 A 2..20 s
+  point {1} A 0.5..5 s, point {2} A 1..10 ms, point 6 kA 1..5 ms, reset hand, clears 20 kA2s }}
+load M1 {{ 48 V, 15 A, acts-as current, works 20..60 V, inrush {0} A for 100 ms }}
+load M2 {{ 48 V, 15 A, acts-as current, works 20..60 V, inrush {0} A for 100 ms }}
+stud X1
+stud X2
+route B1.+ (W1 25 mm2, 0.12 m, red) Q2 (W3 25 mm2, 0.3 m, red) X1
+route X1 (W4 25 mm2, 0.3 m, red) M1 (W5 25 mm2, 0.3 m, black) X2
+route X1 (W6 25 mm2, 0.3 m, red) M2 (W7 25 mm2, 0.3 m, black) X2
+route X2 (W8 25 mm2, 0.3 m, black) B1.-
+mode off {{ Q2 open, others at rest }}
+mode pump {{ Q2 closed }}
+)",
+                                      inrush_A, trips_A - 1, trips_A));
+    };
+    const auto told = [](const Results& results) {
+        for (const Finding& finding : results.findings)
+            if (finding.rule == "nuisance-trip" && finding.severity == Severity::error) return true;
+        return false;
+    };
+    CHECK(told(pumps(240, 400)));
+    CHECK_FALSE(told(pumps(150, 400)));
+    // What it clears in a short circuit says nothing of a current that its points hold for longer: 20 kA2s /
+    // (480 A)2 = 87 ms.
+    CHECK_FALSE(told(pumps(240, 600)));
+}
