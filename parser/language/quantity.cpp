@@ -34,6 +34,9 @@ std::string plain_number(double value, int digits) {
     return {buffer.data(), end.ptr};
 }
 
+// Below it the lower end of a range gets a unit of its own.
+constexpr double least_beside = 1e-3;
+
 const UnitInfo* unit_for(double magnitude, Dimension dimension, int digits) {
     const UnitInfo* chosen = nullptr;
     for (const UnitInfo& unit : unit_table()) {
@@ -66,6 +69,9 @@ std::string to_text(const Quantity& quantity, int digits) {
     const double larger = std::max(std::abs(quantity.lo), std::abs(quantity.hi));
     const UnitInfo* unit = unit_for(larger, quantity.dimension, digits);
     const double factor = unit ? unit->factor : 1;
+    if (quantity.lo > 0 && quantity.lo < least_beside * factor)
+        return to_text(quantity.lo, quantity.dimension, digits) + " to " +
+               to_text(quantity.hi, quantity.dimension, digits);
     const std::string lo = plain_number(quantity.lo / factor, digits);
     const std::string hi = plain_number(quantity.hi / factor, digits);
     const std::string text = with_unit(lo == hi ? lo : lo + ".." + hi, unit);

@@ -39,7 +39,8 @@ struct Quantity {
 };
 
 // "48 V", "1.2 mohm", "16 mm2", "2.5 kA": at most `digits` significant digits, a unit of the
-// language whose number is easiest to read, never an exponent. Ranges print as "40..58 V".
+// language whose number is easiest to read, never an exponent. Ranges print as "40..58 V", those over several
+// units as "50 us to 20 s".
 std::string to_text(double value, Dimension dimension, int digits = 3);
 std::string to_text(const Quantity& quantity, int digits = 3);
 

@@ -52,6 +52,7 @@ TEST_CASE("a quantity is printed in the unit whose number reads best, without ex
 TEST_CASE("a range, an estimate and an unknown print as they are written") {
     CHECK(to_text(Quantity{40, 58, Dimension::voltage, Knowledge::stated}) == "40..58 V");
     CHECK(to_text(Quantity{0.0015, 0.003, Dimension::resistance, Knowledge::stated}) == "1.5..3 mohm");
+    CHECK(to_text(Quantity{50e-6, 20, Dimension::time, Knowledge::stated}) == "50 us to 20 s");
     CHECK(to_text(Quantity{-5, 40, Dimension::temperature, Knowledge::stated}) == "-5..40 degC");
     CHECK(to_text(Quantity{0.018, 0.018, Dimension::resistance, Knowledge::about}) == "about 18 mohm");
     CHECK(to_text(Quantity{0, 0, Dimension::voltage, Knowledge::unknown}) == "unknown");
