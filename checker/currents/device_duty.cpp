@@ -69,7 +69,6 @@ class DutyWalk {
 }  // namespace
 
 double edge_time_s(const Band& band, DutyEdge which, double current_A) {
-    constexpr double never_s = std::numeric_limits<double>::infinity();
     return which == DutyEdge::fast ? band.fast_s(current_A).value_or(never_s) : band.slow_s(current_A);
 }
 

@@ -12,7 +12,6 @@
 namespace loomward {
 
 namespace {
-constexpr double never_s = std::numeric_limits<double>::infinity();
 
 // The instant at which a conductor in the piece is damaged, if it is, into the events of that step.
 void find_damage(const FaultCourse& course, std::uint32_t piece, EdgeId edge, const WireHeat& wire,

@@ -20,6 +20,10 @@
 
 namespace loomward {
 
+inline constexpr double never_s = std::numeric_limits<double>::infinity();
+// Up to this time a stated operating integral is one of short circuits; IEC 60269-1 (memory).
+inline constexpr double adiabatic_s = 0.1;
+
 // One edge of a band.
 struct EdgeCurve {
     struct Point {

@@ -29,7 +29,6 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };
 
-constexpr double never_s = std::numeric_limits<double>::infinity();
 // How a contact takes heat: some minute; common practice, no source.
 constexpr double contact_tau_s = 60;
 // What it stands once, for the minutes until a device opens, over its rated heat (some 1.6 times the

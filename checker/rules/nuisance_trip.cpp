@@ -33,7 +33,6 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };
 
-constexpr double never_s = std::numeric_limits<double>::infinity();
 
 std::string seconds(double value) {
     return to_text(value, Dimension::time);
