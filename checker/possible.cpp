@@ -4,6 +4,7 @@
 #include <iterator>
 #include <map>
 #include <tuple>
+#include <utility>
 
 namespace loomward {
 
@@ -42,7 +43,7 @@ bool tells(const Gravest& told, const Key& key, Severity severity) {
 void add_new(std::vector<Finding> told, Gravest& known, std::vector<Finding>& added) {
     const Gravest before = known;
     for (Finding& finding : told) {
-        if (finding.severity == Severity::note || finding.rule == "missing-data" ||
+        if (finding.severity == Severity::note || finding.asks() ||
             tells(before, whatever_mode(finding), finding.severity))
             continue;
         for (const Key& key : {whatever_mode(finding), in_mode(finding)}) {
@@ -85,37 +86,25 @@ bool is_on_way(const Finding& finding, const std::string& subject) {
                                                  [&](const Step& step) { return names(step.name); });
 }
 
-bool goes_by_heat(const std::string& rule) {
-    return rule.starts_with("overloaded-") || rule == "oversized-fuse" || rule == "slow-clearing" ||
-           rule == "limit-at-temperature" || rule == "voltage-drop" || rule == "nuisance-trip" ||
-           rule == "setting-too-high" || rule == "undervoltage" || rule == "rated-below-guard";
-}
-
 bool goes_by_guards(const std::string& rule) {
     return rule == "oversized-fuse" || rule == "unprotected-wire" || rule == "rated-below-guard" ||
            rule == "pack-guard" || rule == "electronic-only";
 }
-bool bounds_current(const OpenValue& open) {
-    constexpr Attr bounds[] = {"(rated-current)"_attr, "trips"_attr, "output"_attr, "short-circuit"_attr,
-                               "discharge"_attr,       "curve"_attr, "pin"_attr,    "regen"_attr};
-    return std::find(std::begin(bounds), std::end(bounds), open.attribute) != std::end(bounds);
+bool goes_by_currents(const Finding& finding) {
+    return finding.corner.has_value() || finding.mode.valid();
 }
 
-// Whether a value that stayed unknown may decide a finding: an ambient or policy all that goes by it, a level
-// of a mode what is told of that mode, what is on the way what the value's own list names.
+// Whether an open value may decide a finding: a level of a mode what is told of that mode, other values as
+// far as they reach.
 bool may_decide(const OpenValue& open, const Finding& finding) {
     if (open.hides == Hides::note) return false;
-    const bool listed = open.judges.find(finding.rule) != std::string_view::npos;
-    const bool all = open.judges.find("every ") != std::string_view::npos ||
-                     open.judges.find("what ") != std::string_view::npos;
-    if (open.attribute == "ambient"_attr) return goes_by_heat(finding.rule);
     if (open.mode) return finding.mode == open.mode || !finding.mode.valid();
-    if (open.subject.empty()) return listed;
-    // What bounds a current anywhere bounds it for every wire that it can reach; what draws pulls on every
-    // supply.
-    if (goes_by_guards(finding.rule) && bounds_current(open)) return true;
-    if (all) return finding.corner.has_value() || finding.mode.valid() || is_on_way(finding, open.subject);
-    return listed && is_on_way(finding, open.subject);
+    if (open.reach.currents && goes_by_currents(finding)) return true;
+    if (!judges_rule(open, finding.rule)) return false;
+    const auto on_way = [&](const std::string& name) { return is_on_way(finding, name); };
+    return open.reach.everywhere || open.subject.empty() || on_way(open.subject) ||
+           std::any_of(open.wires.begin(), open.wires.end(), on_way) ||
+           (open.reach.guards && goes_by_guards(finding.rule));
 }
 
 Finding still_open(const TakenValue& taken) {
@@ -141,15 +130,33 @@ Finding still_open(const TakenValue& taken) {
     return finding;
 }
 
+OpenCause cause_of(const OpenValue& open, std::string taken) {
+    return {open.subject.empty() ? open.of : open.subject, open.name, std::move(taken)};
+}
+
 void hang_on_what_stayed_open(const std::vector<OpenValue>& open, std::vector<Finding>& findings) {
     for (const OpenValue& value : open) {
         if (!value.unknown) continue;
         for (Finding& finding : findings) {
-            if (finding.rule == "missing-data" || !may_decide(value, finding)) continue;
+            if (finding.asks() || !may_decide(value, finding)) continue;
             finding.possible = true;
-            finding.hangs_on.push_back({value.subject.empty() ? value.of : value.subject, value.name, {}});
+            finding.hangs_on.push_back(cause_of(value, {}));
         }
     }
+}
+
+// What is on the way first; where nothing that was taken there judges the rule, all of it is named.
+void hang_on_what_was_taken(const std::vector<TakenValue>& taken, Finding& finding) {
+    std::vector<OpenCause> on_way, judging;
+    for (const TakenValue& each : taken) {
+        if (!is_on_way(finding, each.open.subject)) continue;
+        on_way.push_back(cause_of(each.open, to_text(each.range)));
+        if (may_decide(each.open, finding)) judging.push_back(on_way.back());
+    }
+    const std::vector<OpenCause>& named = judging.empty() && finding.hangs_on.empty() ? on_way : judging;
+    finding.hangs_on.insert(finding.hangs_on.end(), named.begin(), named.end());
+    std::stable_partition(finding.hangs_on.begin(), finding.hangs_on.end(),
+                          [&](const OpenCause& cause) { return is_on_way(finding, cause.subject); });
 }
 
 }  // namespace
@@ -157,7 +164,7 @@ void hang_on_what_stayed_open(const std::vector<OpenValue>& open, std::vector<Fi
 void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
-    for (Finding& finding : results.findings) finding.possible |= finding.rule == "missing-data";
+    for (Finding& finding : results.findings) finding.possible |= finding.asks();
     hang_on_what_stayed_open(open_values(*completion.harness), results.findings);
     if (completion.taken.empty()) return;
     std::map<Key, std::size_t> of_subject;  // how many are told of one subject
@@ -178,10 +185,7 @@ void tell_possible(
     results.findings.insert(results.findings.end(), std::make_move_iterator(added.begin()),
                             std::make_move_iterator(added.end()));
     for (Finding& finding : results.findings)
-        if (finding.possible && finding.rule != "missing-data")
-            for (const TakenValue& taken : completion.taken)
-                if (is_on_way(finding, taken.open.subject))
-                    finding.hangs_on.push_back({taken.open.subject, taken.open.name, to_text(taken.range)});
+        if (finding.possible && !finding.asks()) hang_on_what_was_taken(completion.taken, finding);
     for (const TakenValue& taken : completion.taken)
         if (!taken.sure || taken.open.attribute == "(area)"_attr)
             results.findings.push_back(still_open(taken));

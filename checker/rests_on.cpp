@@ -19,11 +19,6 @@ std::string owner_of(const std::string& step, const std::map<std::string, std::v
     return dot == step.npos ? step : step.substr(0, dot);
 }
 
-bool goes_by_heat(const std::string& rule) {
-    return rule.starts_with("overloaded-") || rule == "oversized-fuse" || rule == "slow-clearing" ||
-           rule == "limit-at-temperature" || rule == "voltage-drop";
-}
-
 }  // namespace
 
 void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<TakenValue>& taken,
@@ -35,15 +30,15 @@ void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<
         });
     };
     std::map<std::string, std::vector<std::size_t>> by_name;
-    bool ambient_open = false;
+    const OpenValue* ambient = nullptr;
     for (std::size_t i = 0; i < open.size(); ++i) {
         // What is taken as a range is named by what hangs on it, or decides nothing.
         if (!is_taken(open[i]) && (open[i].part || open[i].wire)) by_name[open[i].subject].push_back(i);
-        ambient_open = ambient_open || (open[i].attribute == "ambient"_attr && open[i].unknown);
+        if (open[i].attribute == "ambient"_attr && open[i].unknown) ambient = &open[i];
     }
     if (open.empty()) return;
     for (Finding& finding : findings) {
-        if (finding.rule == "missing-data") continue;
+        if (finding.asks()) continue;
         std::vector<std::string> names{finding.subject};
         for (const Step& step : finding.witness) names.push_back(step.name);
         std::vector<std::size_t> used;
@@ -52,8 +47,7 @@ void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<
                 used.insert(used.end(), values->second.begin(), values->second.end());
         // What is unknown and may decide it is named by what it hangs on.
         std::erase_if(used, [&](std::size_t i) {
-            return open[i].unknown &&
-                   (finding.possible || open[i].judges.find(finding.rule) == std::string::npos);
+            return open[i].unknown && (finding.possible || !judges_rule(open[i], finding.rule));
         });
         std::sort(used.begin(), used.end());
         used.erase(std::unique(used.begin(), used.end()), used.end());
@@ -65,7 +59,7 @@ void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<
         if (used.size() > most_lines)
             finding.working.push_back("and " + std::to_string(used.size() - most_lines) +
                                       " more values on the way that are not known or estimated");
-        if (ambient_open && goes_by_heat(finding.rule))
+        if (ambient && judges_rule(*ambient, finding.rule))
             finding.working.emplace_back("an ambient is not known: it is taken as -20..50 degC");
     }
 }

@@ -5,6 +5,7 @@
 #include <map>
 #include <tuple>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/protection/proof.hpp"
@@ -61,18 +62,29 @@ class Completer {
                 const Value& value = made_->value_store[attribute.first + place];
                 if (value.known != Knowledge::unknown || value.type != ValueType::quantity) continue;
                 TakenValue taken;
-                if (!range_of(id, attribute.name, place, value.dimension, taken)) continue;
+                if (!begin({id, {}, attribute.name}, taken) ||
+                    !range_of(id, attribute.name, place, value.dimension, taken))
+                    continue;
                 // Parts of one type share their values; a range is this part's own.
                 if (!own) own_attributes(part), own = true;
                 Attribute& own_one = made_->attribute_store[part.attributes.first + i];
                 // What draws anything up to its fuse does so at any voltage: as a current, not as a power.
                 if (attribute.name == "(power)"_attr && taken.range.dimension == Dimension::current)
                     own_one.name = "(current)"_attr;
-                put(made_->value_store[own_one.first + place], taken);
-                taken.attribute = own_one.name;
-                add(id, {}, attribute.name, place, std::move(taken));
+                taken.value = own_one.first + place;
+                put(made_->value_store[taken.value], taken);
+                taken_.push_back(std::move(taken));
             }
         }
+    }
+
+    // False where nobody would be told of it.
+    using Key = std::tuple<PartId, WireId, Attr>;
+    bool begin(const Key& key, TakenValue& taken) const {
+        const auto open = opens_.find(key);
+        if (open == opens_.end()) return false;
+        taken.open = open->second;
+        return true;
     }
 
     bool range_of(PartId id, Attr attribute, std::size_t place, Dimension dimension,
@@ -84,26 +96,35 @@ class Completer {
         const auto usual = plausible_value(*made_, id, attribute, place);
         if (!usual || usual->range.dimension != dimension) return false;
         taken.range = usual->range;
+        taken.range.known = Knowledge::assumed;
         taken.source = usual->source + (usual->how == "memory" ? "" : ", " + std::string(usual->how));
         taken.sure = usual->confidence != confidence_word(Confidence::low);
+        if (!taken.sure) taken.source += "; of low confidence, taken twice as wide";
         return true;
     }
 
-    // Anything up to what its fuse lets through for long.
     bool acts_as_power(PartId id) const { return facts_.word(id, "acts-as"_attr) == "power"; }
+
+    // Anything up to what its fuse lets through for long.
     bool draw_of(PartId id, TakenValue& taken) const {
-        const NodeId plus = circuit_.node(given_.terminal_of(id, TerminalRole::plus));
+        const NodeId plus[] = {circuit_.node(given_.terminal_of(id, TerminalRole::plus))};
+        const auto is_joint = [&](EdgeId edge, NodeId) {
+            return circuit_.edge(edge).role == EdgeRole::joint;
+        };
         double may_A = 0;
-        for (const Incidence& next : circuit_.at(plus)) {
-            const Edge& edge = circuit_.edge(next.edge);
-            if (edge.role != EdgeRole::wire) continue;
-            const WireProof& wire = proof_.wires[edge.wire.index()];
-            if (wire.side == Side::forward && !wire.unguarded())
-                may_A = std::max(may_A, rated_A(wire.guarding()));
-        }
+        for (const NodeId node : reached(circuit_, plus, is_joint).order)
+            for (const Incidence& next : circuit_.at(node)) {
+                const Edge& edge = circuit_.edge(next.edge);
+                if (is_protective(edge.role)) may_A = std::max(may_A, rated_A({0, {next.edge}}));
+                if (edge.role != EdgeRole::wire) continue;
+                const WireProof& wire = proof_.wires[edge.wire.index()];
+                if (wire.side == Side::forward && !wire.unguarded())
+                    may_A = std::max(may_A, rated_A(wire.guarding()));
+            }
         if (may_A <= 0) return false;
-        taken.source = "from nothing to what its fuse lets through for long";
+        taken.source = "from nothing to what its fuse is rated for";
         taken.range = {0, may_A, Dimension::current, Knowledge::assumed};
+        taken.sure = false;  // a fuse lets a little more through for long
         return true;
     }
 
@@ -131,6 +152,7 @@ class Completer {
         const double share = usual->first / 12;
         taken.range = {share * empty_of_12_V, share * full_of_12_V, Dimension::voltage, Knowledge::assumed};
         taken.source = battery_source;
+        taken.sure = false;
         return true;
     }
 
@@ -168,13 +190,13 @@ class Completer {
             const Wire& wire = given_.wire(id);
             if (!wire.length.is_known())
                 put_wire(id, "(length)"_attr, {shortest_m, longest_m, Dimension::length, Knowledge::assumed},
-                         "one lead of a vehicle, no source", true);
+                         "one lead of a vehicle, no source");
             if (wire.area.is_known() || asked_A[i] <= 0) continue;
             const double area_mm2 = size_for(asked_A[i] / wire.parallel, id, around[i]);
             if (area_mm2 > 0)
                 put_wire(id, "(area)"_attr,
                          {area_mm2, widest_size * area_mm2, Dimension::area, Knowledge::assumed},
-                         "what its fuse asks, and up to 2.5 times that, no source", true);
+                         "what its fuse asks, and up to 2.5 times that, no source");
         }
     }
 
@@ -187,14 +209,14 @@ class Completer {
         return size ? std::max(size->lo, smallest_area_mm2) : 0;
     }
 
-    void put_wire(WireId id, Attr attribute, const Quantity& range, const std::string& source, bool sure) {
+    void put_wire(WireId id, Attr attribute, const Quantity& range, std::string_view source) {
         TakenValue taken;
+        if (!begin({PartId(), id, attribute}, taken)) return;
         taken.range = range;
-        taken.range.known = Knowledge::assumed;
         taken.source = source;
-        taken.sure = sure;
-        *field_of(made_->wires[id.index()], attribute) = taken.range;
-        add({}, id, attribute, 0, std::move(taken));
+        taken.sure = false;
+        *field_of(made_->wires[id.index()], attribute) = range;
+        taken_.push_back(std::move(taken));
     }
 
     static void put(Value& value, const TakenValue& taken) {
@@ -204,21 +226,12 @@ class Completer {
         value.hi = taken.range.hi;
     }
 
-    void add(PartId part, WireId wire, Attr attribute, std::size_t place, TakenValue taken) {
-        taken.place = place;
-        taken.range.known = Knowledge::assumed;
-        if (wire) taken.attribute = attribute;
-        if (const auto open = opens_.find({part, wire, attribute}); open != opens_.end())
-            taken.open = open->second;
-        taken_.push_back(std::move(taken));
-    }
-
     const Harness& given_;
     std::shared_ptr<Harness> made_;
     Circuit circuit_;
     Facts facts_;
     Proof proof_;
-    std::map<std::tuple<PartId, WireId, Attr>, OpenValue> opens_;
+    std::map<Key, OpenValue> opens_;
     std::vector<TakenValue> taken_;
 };
 
@@ -250,8 +263,7 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
             field.lo = field.hi = value;
             continue;
         }
-        const Attribute* attribute = made->find(made->part(taken.open.part).attributes, taken.attribute);
-        Value& place = made->value_store[attribute->first + taken.place];
+        Value& place = made->value_store[taken.value];
         if (taken.open.attribute == "voltage"_attr) {
             // A range by nature, empty to full: of one sort of battery or another.
             const double width = taken.range.hi - taken.range.lo;
@@ -270,9 +282,8 @@ std::vector<Assumption> assumptions_of(const Completion& completion) {
         const OpenValue& open = taken.open;
         const std::string of =
             open.wire ? "a wire" : std::string(info(completion.harness->part(open.part).kind).a_word);
-        lines[{open.name + " of " + of + " that nobody knows", to_text(taken.range),
-               taken.source + (taken.sure ? "" : "; of low confidence, taken twice as wide")}]
-            .push_back(open.subject);
+        lines[{open.name + " of " + of + " that nobody knows", to_text(taken.range), taken.source}].push_back(
+            open.subject);
     }
     std::vector<Assumption> all;
     for (auto& [key, users] : lines)

@@ -5,6 +5,7 @@
 // what its fuse lets through for long; the size of a wire, as what its fuse asks and up to 2.5 times that.
 // A range is not a bound: what is concluded from it holds for that range only, and says so.
 #pragma once
+#include <cstdint>
 #include <functional>
 #include <memory>
 #include <string>
@@ -16,12 +17,11 @@
 namespace loomward {
 
 struct TakenValue {
-    OpenValue open;         // of the harness as it was read
-    Attr attribute{};       // that it is put in as: a power that nobody knows as a current
-    std::size_t place = 0;  // of the attribute's values
-    Quantity range;         // base unit
-    std::string source;     // with how it is known; "no source"
-    bool sure = true;       // false: of low confidence; it clears nothing by itself
+    OpenValue open;           // of the harness as it was read
+    std::uint32_t value = 0;  // of a part: into value_store of the completed harness
+    Quantity range;           // base unit
+    std::string source;       // with how it is known; "no source"
+    bool sure = true;         // false: no source, or of low confidence; it clears nothing by itself
 };
 
 // The harness with each such value put in as a range (Knowledge::assumed); everything keeps its id. Without

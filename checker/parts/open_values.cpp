@@ -1,6 +1,7 @@
 #include "checker/parts/open_values.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace loomward {
 
@@ -29,38 +30,50 @@ struct Row {
     Hides hides;
     std::string_view judges;
     std::string_view find_out;
+    Reach reach = {};
 };
+
+constexpr Reach anything{.currents = true, .guards = true, .any_rule = true};
+constexpr Reach currents{.currents = true}, guards{.guards = true},
+    currents_and_guards{.currents = true, .guards = true}, everywhere{.everywhere = true};
 
 constexpr Row rows[] = {
     {"(rated-current)"_attr, Hides::error,
-     "overloaded-fuse, oversized-fuse, slow-clearing, not-selective, nuisance-trip", print},
-    {"(rated-voltage)"_attr, Hides::error, "contact-voltage, wrong-rail, what it draws", print},
+     "overloaded-fuse, oversized-fuse, unprotected-wire, rated-below-guard, pack-guard, slow-clearing, "
+     "not-selective, nuisance-trip",
+     print, guards},
+    {"(rated-voltage)"_attr, Hides::error, "contact-voltage, wrong-rail, what it draws", print, currents},
     {"(operational-voltage)"_attr, Hides::error, "fuse-voltage, contact-voltage", print},
-    {"(resistance)"_attr, Hides::error, all_currents, millivolts},
-    {"(power)"_attr, Hides::error, "what it draws, overloaded-resistor", print},
-    {"(current)"_attr, Hides::error, "what it draws: wires, contacts and fuses before it", clamp},
+    {"(resistance)"_attr, Hides::error, all_currents, millivolts, currents},
+    {"acts-as"_attr, Hides::error, "what it draws", sheet, currents},
+    {"(power)"_attr, Hides::error, "what it draws, overloaded-resistor", print, currents},
+    {"(current)"_attr, Hides::error, "what it draws: wires, contacts and fuses before it", clamp, currents},
     {"(capacitance)"_attr, Hides::error, "no-precharge, slow-precharge, charged-after-opening", print},
     {"(area)"_attr, Hides::error,
      "overloaded-wire, oversized-fuse, slow-clearing, voltage-drop, size-mismatch", strands},
     {"(length)"_attr, Hides::error, "voltage-drop, slow-clearing, unprotected-wire", tape},
     {"torque"_attr, Hides::note, "nothing that is checked; the papers print it", sheet},
-    {"cell-voltage"_attr, Hides::error, all_currents, sheet},
-    {"cell-resistance"_attr, Hides::error, all_currents, sheet},
+    {"cell-voltage"_attr, Hides::error, all_currents, sheet, currents},
+    {"cell-resistance"_attr, Hides::error, all_currents, sheet, currents},
     {"cell-capacity"_attr, Hides::warning, "how long anything lasts", sheet},
-    {"voltage"_attr, Hides::error, all_currents, print},
+    {"voltage"_attr, Hides::error, all_currents, print, currents},
     {"resistance"_attr, Hides::error, "voltage-drop, slow-clearing, fuse-breaking-capacity", millivolts},
     {"capacity"_attr, Hides::warning, "how long anything lasts", print},
-    {"discharge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms", sheet},
+    {"discharge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms, pack-guard", sheet, guards},
     {"charge"_attr, Hides::error, "overdrawn-pack, charge-voltage, joined-packs", sheet},
     {"peak"_attr, Hides::error, "overdrawn-pack", sheet},
     {"link-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current", millivolts},
     {"aged-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current, undervoltage", sheet},
     {"discharge-at"_attr, Hides::error, "limit-at-temperature", sheet},
     {"charge-at"_attr, Hides::error, "limit-at-temperature", sheet},
-    {"trips"_attr, Hides::error, "electronics-first, slow-clearing, electronic-only", setting},
+    {"trips"_attr, Hides::error,
+     "electronics-first, slow-clearing, electronic-only, oversized-fuse, rated-below-guard, pack-guard",
+     setting, guards},
     {"charge-trips"_attr, Hides::error, "overdrawn-bms", setting},
     {"breaks"_attr, Hides::error, "fuse-breaking-capacity, breaking-current", print},
-    {"curve"_attr, Hides::error, "slow-clearing, oversized-fuse, not-selective, nuisance-trip", sheet},
+    {"curve"_attr, Hides::error,
+     "slow-clearing, oversized-fuse, rated-below-guard, pack-guard, not-selective, nuisance-trip", sheet,
+     guards},
     {"point"_attr, Hides::error, "slow-clearing, oversized-fuse, not-selective, nuisance-trip", sheet},
     {"melts"_attr, Hides::error, "nuisance-trip, not-selective", sheet},
     {"clears"_attr, Hides::error, "slow-clearing, short-time-withstand", sheet},
@@ -70,7 +83,7 @@ constexpr Row rows[] = {
     {"takes"_attr, Hides::error, "size-mismatch", print},
     {"makes"_attr, Hides::error, "making-current, no-precharge", sheet},
     {"withstands"_attr, Hides::error, "short-time-withstand", sheet},
-    {"coil"_attr, Hides::error, "coil-voltage, what the coil draws", print},
+    {"coil"_attr, Hides::error, "coil-voltage, what the coil draws", print, currents},
     {"coil-works"_attr, Hides::error, "coil-voltage", sheet},
     {"suppression"_attr, Hides::warning, "coil-suppression", ask},
     {"half"_attr, Hides::error, "live-when-unmated, mixed-halves", "look at it: pins or sockets"},
@@ -83,22 +96,29 @@ constexpr Row rows[] = {
     {"pulse"_attr, Hides::error, "precharge-resistor", sheet},
     {"bleed"_attr, Hides::error, "charged-after-opening", print},
     {"input"_attr, Hides::error, "input-voltage, undervoltage, cannot-be-fed", print},
-    {"supply-limit"_attr, Hides::error, "setting-too-high, and what it draws at its limit", setting},
+    {"supply-limit"_attr, Hides::error, "setting-too-high, and what it draws at its limit", setting,
+     currents},
     {"phase-peak"_attr, Hides::error, "setting-too-high, overloaded-motor, overloaded-wire", sheet},
     {"phase-limit"_attr, Hides::error, "setting-too-high, overloaded-motor, overloaded-wire", setting},
-    {"regen"_attr, Hides::error, "what it returns: overdrawn-pack, oversized-fuse, slow-clearing", setting},
+    {"regen"_attr, Hides::error,
+     "what it returns: overdrawn-pack, oversized-fuse, rated-below-guard, slow-clearing", setting,
+     currents_and_guards},
     {"supply-at"_attr, Hides::error, "limit-at-temperature", sheet},
     {"precharges"_attr, Hides::error, "no-precharge, slow-precharge", sheet},
-    {"output"_attr, Hides::error, "what hangs on its output; charge-voltage, overloaded-converter", print},
-    {"efficiency"_attr, Hides::error, "what it draws", sheet},
+    {"output"_attr, Hides::error,
+     "what hangs on its output; charge-voltage, overloaded-converter, oversized-fuse, rated-below-guard",
+     print, currents_and_guards},
+    {"efficiency"_attr, Hides::error, "what it draws", sheet, currents},
     {"reverse"_attr, Hides::error, "back-feed, no-precharge", ask},
-    {"short-circuit"_attr, Hides::error, "slow-clearing, oversized-fuse, fuse-breaking-capacity", sheet},
+    {"short-circuit"_attr, Hides::error,
+     "slow-clearing, oversized-fuse, rated-below-guard, fuse-breaking-capacity", sheet, guards},
     {"capacitance"_attr, Hides::error, "no-precharge, slow-precharge, charged-after-opening", ask},
-    {"standby"_attr, Hides::error, "no-precharge, and what it draws at rest", clamp},
+    {"standby"_attr, Hides::error, "no-precharge, and what it draws at rest", clamp, currents},
     {"works"_attr, Hides::error, "undervoltage, input-voltage", print},
     {"inrush"_attr, Hides::error, "nuisance-trip, making-current", sheet},
-    {"stall"_attr, Hides::error, "nuisance-trip, what is burned when it is blocked", sheet},
-    {"pin"_attr, Hides::error, "overloaded-contact, signal-current, and what the pin draws", sheet},
+    {"stall"_attr, Hides::error, "nuisance-trip, what is burned when it is blocked", sheet, currents},
+    {"pin"_attr, Hides::error, "overloaded-contact, signal-current, oversized-fuse, and what the pin draws",
+     sheet, currents_and_guards},
     {"insulation"_attr, Hides::error, "overloaded-wire, slow-clearing",
      "it stands on the insulation, or with whoever sold it"},
     {"material"_attr, Hides::error, "overloaded-wire, voltage-drop, size-mismatch",
@@ -106,8 +126,11 @@ constexpr Row rows[] = {
     {"wrap"_attr, Hides::error, "overloaded-wire, oversized-fuse", "look at it"},
     {"length"_attr, Hides::error, "overloaded-wire", tape},
     {"ambient"_attr, Hides::error,
-     "overloaded-wire, oversized-fuse, overloaded-contact, overloaded-fuse, limit-at-temperature",
-     thermometer},
+     "overloaded-wire, oversized-fuse, overloaded-contact, overloaded-fuse, overloaded-diode, "
+     "overloaded-shunt, overloaded-motor, overloaded-resistor, overloaded-converter, overloaded-pin, "
+     "limit-at-temperature, slow-clearing, nuisance-trip, voltage-drop, undervoltage, setting-too-high, "
+     "rated-below-guard",
+     thermometer, everywhere},
     {"voltage-drop"_attr, Hides::error, "voltage-drop", decide},
     {"continuous-fuse-load"_attr, Hides::error, "overloaded-fuse", decide},
     {"unprotected-length"_attr, Hides::error, "unprotected-wire", decide},
@@ -161,8 +184,11 @@ class Collector {
         take(harness_.policy, begin("the policy", {}, harness_.where));
         for (const Location& each : harness_.locations)
             take(each.attributes, begin("location", each.name, each.where));
-        for (const Bundle& each : harness_.bundles)
-            take(each.attributes, begin("bundle", each.name, each.where));
+        for (const Bundle& bundle : harness_.bundles) {
+            OpenValue begun = begin("bundle", bundle.name, bundle.where);
+            for (const WireId wire : bundle.wires) begun.wires.emplace_back(harness_.wire(wire).name);
+            take(bundle.attributes, begun);
+        }
         for (std::size_t i = 0; i < harness_.modes.size(); ++i) {
             const Mode& mode = harness_.modes[i];
             for (std::size_t part = 0; part < mode.states.size(); ++part) {
@@ -214,12 +240,14 @@ class Collector {
             OpenValue here = begun;
             if (attribute.where.valid()) here.where = attribute.where;
             if (attribute.name == "(length)"_attr && begun.wire) continue;  // in a field of the wire
-            const std::size_t before = found_.size();
+            // One line an attribute and sort of openness.
+            bool unknown = false, estimate = false;
             for (const Value& value : harness_.values_of(attribute)) {
-                if (!value.present() || found_.size() > before) continue;  // one line an attribute
-                if (value.known == Knowledge::unknown)
+                if (!value.present()) continue;
+                if (value.known == Knowledge::unknown && !std::exchange(unknown, true))
                     add_unknown(here, attribute.name);
-                else if (value.type == ValueType::quantity)
+                else if (value.type == ValueType::quantity && value.known == Knowledge::about &&
+                         !std::exchange(estimate, true))
                     add(here, attribute.name, value.quantity());
             }
         }
@@ -247,6 +275,7 @@ class Collector {
         value.hides = known ? row->hides : Hides::error;
         value.judges = known ? row->judges : "what depends on it";
         value.find_out = known ? row->find_out : print;
+        value.reach = known ? row->reach : anything;
     }
 
     const Harness& harness_;
@@ -254,6 +283,18 @@ class Collector {
 };
 
 }  // namespace
+
+bool judges_rule(const OpenValue& value, std::string_view rule) {
+    if (value.reach.any_rule) return true;
+    for (std::size_t at = value.judges.find(rule); at != std::string_view::npos;
+         at = value.judges.find(rule, at + 1)) {
+        const std::size_t end = at + rule.size();
+        const bool begins = at == 0 || value.judges[at - 1] == ' ';
+        if (begins && (end == value.judges.size() || value.judges.find_first_of(",; ", end) == end))
+            return true;
+    }
+    return false;
+}
 
 std::vector<OpenValue> open_values(const Harness& harness) {
     return Collector(harness).collect();

@@ -13,6 +13,14 @@ namespace loomward {
 // The gravest finding that a value can hide.
 enum class Hides : std::uint8_t { error, warning, note };
 
+// How far a value reaches beyond the part or wire that it is of.
+struct Reach {
+    bool currents = false;  // every current and voltage: what draws pulls on every supply
+    bool guards = false;    // the rules of guards that it judges, for every wire that a current can reach
+    bool everywhere = false;
+    bool any_rule = false;  // nobody said which rules it judges
+};
+
 struct OpenValue {
     std::string subject;  // path: "F1", "W7", the name of a location or bundle; empty: the harness, a policy
     std::string of;       // "fuse F1", "wire W7", "location hold", "the harness"
@@ -28,7 +36,12 @@ struct OpenValue {
     Hides hides = Hides::error;
     std::string_view judges;  // what cannot be judged without it: names of rules, or words
     std::string_view find_out;
+    Reach reach;
+    std::vector<std::string> wires;  // of a bundle: the names of the wires that lie in it
 };
+
+// Whether `judges` names the rule.
+bool judges_rule(const OpenValue& value, std::string_view rule);
 
 // By place in the source. Of a part type that many parts are fitted from: once for each part.
 std::vector<OpenValue> open_values(const Harness& harness);

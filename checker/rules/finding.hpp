@@ -60,6 +60,9 @@ struct Finding {
     std::vector<OpenCause> hangs_on;  // of a possible one: the open values on its way
     // Of an open rating: what it has to be ("break 3.1 kA at 14.6 V dc"); empty elsewhere.
     std::string requirement;
+
+    // Asks for a value, and tells of nothing that is wrong.
+    bool asks() const { return rule == "missing-data"; }
 };
 
 }  // namespace loomward

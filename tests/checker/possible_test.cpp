@@ -98,3 +98,53 @@ TEST_CASE("without ranges to take nothing is copied") {
     const auto harness = std::make_shared<const Harness>();
     CHECK(complete(harness).harness == harness);
 }
+
+TEST_CASE("what is only half estimated is open as well, and is taken like anything else") {
+    const Results results = check_text(R"(loom 1
+harness "Hoist" { ambient 5..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 22..26 V, resistance 10..20 mohm, capacity 40 Ah, discharge 60 A, charge 20 A }
+fuse F1 { 10 A, 58 V dc, breaks 3 kA at 58 V dc, curve iso8820-3 }
+contactor K1 { carries 20 A, makes 40 A, breaks 20 A at 32 V dc, coil about 24 V, suppression diode }
+switch S1 { 32 V dc, carries 10 A, makes 20 A, breaks 10 A at 32 V dc }
+load E1 { 24 V, 20 W }
+route B1.+ (W1 2.5 mm2, 0.1 m, red) F1 (W2 2.5 mm2, 0.2 m, red) K1 (W3 2.5 mm2, 0.2 m, red) E1 (W4 2.5 mm2, 1 m, black) B1.-
+route F1.out (W5 2.5 mm2, 0.2 m, red) S1 (W6 2.5 mm2, 0.2 m, red) K1.A1
+route K1.A2 (W7 2.5 mm2, 0.2 m, black) B1.-
+mode on { S1 K1 closed }
+)");
+    std::size_t unknown = 0, estimated = 0;
+    for (const OpenValue& value : open_values(*results.harness))
+        if (value.name == "coil") ++(value.unknown ? unknown : estimated);
+    CHECK(unknown == 1);
+    CHECK(estimated == 1);
+    CHECK(std::any_of(results.assumptions.begin(), results.assumptions.end(), [](const Assumption& line) {
+        return line.what == "coil of a contactor that nobody knows" && line.used_by.size() == 1;
+    }));
+}
+
+TEST_CASE(
+    "a range that has no source clears nothing: the value is still asked for, at the level it can hide") {
+    // 120 m would lose too much, and no length in the range that is taken does.
+    CHECK(told(check_text(barrow("W3 2.5 mm2, 120 m, red")), "voltage-drop", "E1"));
+    const Results length = check_text(barrow("W3 2.5 mm2, red"));
+    CHECK_FALSE(told(length, "voltage-drop", "E1"));
+    CHECK(gravest_of(length, "missing-data", "W3") == Severity::error);
+    // Nor does what its fuse is rated for clear a load: the fuse carries a little more for long.
+    const Results load = check_text(barrow("W3 2.5 mm2, 1 m, red", "24 V"));
+    CHECK(gravest_of(load, "missing-data", "E1") == Severity::error);
+}
+
+TEST_CASE("a load that is bolted to its fuse draws up to it too") {
+    const Results results = check_text(R"(loom 1
+harness "Bolted" { ambient 5..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 22..26 V, resistance 10..20 mohm, capacity 40 Ah, discharge 60 A, charge 20 A }
+fuse F1 { 30 A, 58 V dc, breaks 3 kA at 58 V dc, curve iso8820-5 }
+switch S1 { 32 V dc, carries 50 A, makes 90 A, breaks 50 A at 32 V dc }
+load E1 { 24 V }
+route B1.+ (W1 10 mm2, 0.1 m, red) S1 (W2 10 mm2, 0.1 m, red) F1 (direct) E1 (W4 10 mm2, 0.2 m, black) B1.-
+mode on { S1 closed }
+)");
+    CHECK(std::any_of(results.assumptions.begin(), results.assumptions.end(), [](const Assumption& line) {
+        return line.what == "power of a load that nobody knows" && line.value == "0..30 A";
+    }));
+}
