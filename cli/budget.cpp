@@ -1,37 +1,23 @@
 #include "checker/budget/budget.hpp"
 
-#include <deque>
-
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
-#include "cli/terminal.hpp"
 #include "render/text/text.hpp"
 
 namespace loomward::cli {
+namespace {
+
+Budget budget_of(const Results& results) {
+    return make_budget(results.circuit, results.points, *results.harness);
+}
+
+}  // namespace
 
 ExitCode show_budget(const Options& options) {
-    ExitCode code = ExitCode::fine;
-    const bool color = colored(options.color);
-    std::deque<Examined> all;
-    std::vector<Outcome> outcomes;
-    std::string text;
-    for (const std::string& path : options.files) {
-        const Examined& examined = all.emplace_back(examine(path, options.mode));
-        if (!examined.trouble.empty()) complain(examined.trouble);
-        outcomes.push_back(outcome_of(examined));
-        code = worse(code, code_of(examined));
-        if (options.json) continue;
-        if (!text.empty()) text += "\n";
-        text += examined.results
-                    ? budget_text(*examined.results,
-                                  make_budget(examined.results->circuit, examined.results->points,
-                                              *examined.results->harness),
-                                  color) +
-                          verdict_text(*examined.results, examined.path, color)
-                    : unchecked_text(examined, color);
-    }
-    print(options.json ? budget_json(outcomes) : text);
-    return code;
+    return tell_each(
+        options, options.mode,
+        [](const Results& results, bool color) { return budget_text(results, budget_of(results), color); },
+        [](const std::vector<Outcome>& outcomes) { return budget_json(outcomes, budget_of); });
 }
 
 }  // namespace loomward::cli

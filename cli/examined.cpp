@@ -2,7 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <deque>
+
 #include "cli/files.hpp"
+#include "cli/terminal.hpp"
 #include "parser/disk.hpp"
 #include "parser/text/suggest.hpp"
 #include "render/text/text.hpp"
@@ -64,6 +67,29 @@ Examined examine(const std::string& path, const std::string& mode,
 Outcome outcome_of(const Examined& examined) {
     return {examined.path, examined.read.sources.get(), &examined.read.mistakes,
             examined.results ? &*examined.results : nullptr};
+}
+
+ExitCode tell_each(const Options& options, const std::string& mode,
+                   const std::function<std::string(const Results&, bool color)>& text_of,
+                   const std::function<std::string(const std::vector<Outcome>&)>& json_of) {
+    ExitCode code = ExitCode::fine;
+    const bool color = colored(options.color);
+    std::deque<Examined> all;
+    std::vector<Outcome> outcomes;
+    std::string text;
+    for (const std::string& path : options.files) {
+        const Examined& examined = all.emplace_back(examine(path, mode));
+        if (!examined.trouble.empty()) complain(examined.trouble);
+        outcomes.push_back(outcome_of(examined));
+        code = worse(code, code_of(examined));
+        if (options.json) continue;
+        if (!text.empty()) text += "\n";
+        text += examined.results ? text_of(*examined.results, color) +
+                                       verdict_text(*examined.results, examined.path, color)
+                                 : unchecked_text(examined, color);
+    }
+    print(options.json ? json_of(outcomes) : text);
+    return code;
 }
 
 std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color) {

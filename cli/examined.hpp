@@ -1,5 +1,6 @@
 // From a file named on the command line to its harness and results, or to what is wrong with it.
 #pragma once
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -8,6 +9,7 @@
 
 #include "checker/results.hpp"
 #include "cli/exit_code.hpp"
+#include "cli/options.hpp"
 #include "parser/read.hpp"
 #include "render/json/json.hpp"
 
@@ -30,6 +32,12 @@ Outcome outcome_of(const Examined& examined);
 
 // 2 without results, 1 with errors among them.
 ExitCode code_of(const Examined& examined);
+
+// Examines each file (`mode`: see examine) and prints one document, or the text of each with its verdict, an
+// empty line between two. For commands that tell of results and write nothing.
+ExitCode tell_each(const Options& options, const std::string& mode,
+                   const std::function<std::string(const Results&, bool color)>& text_of,
+                   const std::function<std::string(const std::vector<Outcome>&)>& json_of);
 
 // What is told of a text with mistakes instead of its results; empty where the file could not be read.
 std::string unchecked_text(const Examined& examined, bool color);

@@ -32,7 +32,7 @@ struct Options {
     bool write = false;       // format
     bool only_check = false;  // format
 
-    std::string rule;      // explain; empty: list them
+    std::string rule;        // explain; empty: list them
     bool watched = false;    // explain: hazards against kinds instead
     bool plausible = false;  // explain: what physical values usually are instead
 };

@@ -1,8 +1,10 @@
 // The results for machines; the schema is docs/check.schema.json.
 #pragma once
+#include <functional>
 #include <string>
 #include <vector>
 
+#include "checker/budget/budget.hpp"
 #include "checker/faults/fault.hpp"
 #include "checker/results.hpp"
 #include "parser/text/diagnostic.hpp"
@@ -24,7 +26,9 @@ std::string outcomes_json(const std::vector<Outcome>& outcomes);
 std::string zones_json(const std::vector<Outcome>& outcomes);
 
 // The same document with the load budget of each file and nothing else: docs/budget.schema.json.
-std::string budget_json(const std::vector<Outcome>& outcomes);
+// `budget_of` works it out.
+std::string budget_json(const std::vector<Outcome>& outcomes,
+                        const std::function<Budget(const Results&)>& budget_of);
 
 // One fault at the corners at which anything flows: docs/fault.schema.json.
 std::string fault_json(const Results& results, const FaultStudy& study, const FaultPlace& place,

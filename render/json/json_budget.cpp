@@ -121,9 +121,8 @@ Json mode_budget_json(const ModeBudget& mode, const Harness& harness) {
             {"standby_left_out", mode.left_out}};
 }
 
-Json budget_of_results_json(const Results& results) {
+Json budget_of_results_json(const Results& results, const Budget& budget) {
     const Harness& harness = *results.harness;
-    const Budget budget = make_budget(results.circuit, results.points, *results.harness);
     Json modes = Json::array(), at_rest = Json::array(), assumptions = Json::array();
     for (const ModeBudget& mode : budget.modes) modes.push_back(mode_budget_json(mode, harness));
     for (const ModeBudget& mode : budget.at_rest) at_rest.push_back(mode_budget_json(mode, harness));
@@ -140,8 +139,11 @@ Json budget_of_results_json(const Results& results) {
 
 }  // namespace
 
-std::string budget_json(const std::vector<Outcome>& outcomes) {
-    return outcomes_document(outcomes, "budget", budget_of_results_json);
+std::string budget_json(const std::vector<Outcome>& outcomes,
+                        const std::function<Budget(const Results&)>& budget_of) {
+    return outcomes_document(outcomes, "budget", [&](const Results& results) {
+        return budget_of_results_json(results, budget_of(results));
+    });
 }
 
 }  // namespace loomward

@@ -20,15 +20,11 @@ std::size_t accepted_findings(const Results& results) {
         std::count_if(results.findings.begin(), results.findings.end(), accepted));
 }
 
-bool only_asks(const Finding& finding) {
-    return finding.rule == "missing-data";
-}
-
 OpenCounts open_counts(const Results& results) {
     OpenCounts open;
     for (const Finding& finding : results.findings) {
         if (finding.accepted || !finding.possible) continue;
-        const bool asks = only_asks(finding), note = finding.severity == Severity::note;
+        const bool asks = finding.asks(), note = finding.severity == Severity::note;
         const bool error = finding.severity == Severity::error;
         ++(note ? open.notes : error ? open.errors : open.warnings);
         if (note) continue;

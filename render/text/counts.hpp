@@ -12,9 +12,6 @@ std::size_t accepted_findings(const Results& results);
 // Modes whose numbers may be used, at each of their points; a mode that was not looked at does not count.
 std::size_t solved_modes(const Results& results);
 
-// missing-data: asks for a value, and tells of nothing that is wrong.
-bool only_asks(const Finding& finding);
-
 // Of what is counted, what holds for some values of what is left open only, and what asks for them.
 struct OpenCounts {
     std::size_t errors = 0, warnings = 0, notes = 0;  // possible ones and questions

@@ -4,12 +4,11 @@
 
 #include <algorithm>
 #include <iterator>
-#include <map>
+#include <numeric>
 #include <vector>
 
-#include "checker/parts/open_values.hpp"
+#include "checker/find_out.hpp"
 #include "render/text/characters.hpp"
-#include "render/text/counts.hpp"
 #include "render/text/excerpt.hpp"
 #include "render/text/phrases.hpp"
 
@@ -37,48 +36,6 @@ std::string names_of(const std::vector<std::string>& names, std::string_view bet
     return names.size() > most_names ? text + fmt::format(" and {} more", names.size() - most_names) : text;
 }
 
-struct Group {
-    const OpenValue* first = nullptr;
-    std::vector<std::string> of;
-    double decides = 0;  // findings that hang on it, errors four times
-};
-
-// What hangs on each subject's open values: possible findings that name it, and what nobody could judge.
-std::map<std::pair<std::string, std::string>, double> weights(const Results& results) {
-    std::map<std::pair<std::string, std::string>, double> weight;  // by subject and attribute
-    for (const Finding& finding : results.findings) {
-        if (!finding.possible || finding.accepted) continue;
-        const double grave = finding.severity == Severity::error     ? 4
-                             : finding.severity == Severity::warning ? 1
-                                                                     : 0.1;
-        for (const OpenCause& cause : finding.hangs_on) weight[{cause.subject, cause.name}] += grave;
-    }
-    return weight;
-}
-
-std::vector<Group> groups_of(const Results& results, const std::vector<OpenValue>& open) {
-    const auto weight = weights(results);
-    std::vector<Group> groups;
-    for (const OpenValue& value : open) {
-        auto found = std::find_if(groups.begin(), groups.end(), [&](const Group& group) {
-            return group.first->name == value.name && group.first->unknown == value.unknown;
-        });
-        if (found == groups.end()) {
-            groups.push_back({&value, {}, 0});
-            found = std::prev(groups.end());
-        }
-        const std::string& of = value.subject.empty() ? value.of : value.subject;
-        found->of.push_back(value.unknown ? of : of + " (" + value.written + ")");
-        const auto known = weight.find({value.subject, value.name});
-        if (known != weight.end()) found->decides += known->second;
-        // What could hide an error that nothing tells of yet.
-        if (value.unknown && value.hides == Hides::error) found->decides += 0.5;
-    }
-    std::stable_sort(groups.begin(), groups.end(),
-                     [](const Group& a, const Group& b) { return a.decides > b.decides; });
-    return groups;
-}
-
 }  // namespace
 
 std::string possible_text(const Results& results, bool color) {
@@ -92,7 +49,7 @@ std::string possible_text(const Results& results, bool color) {
         if (std::find(list.begin(), list.end(), one) == list.end()) list.push_back(one);
     };
     for (const Finding& finding : results.findings) {
-        if (!finding.possible || finding.accepted || only_asks(finding)) continue;
+        if (!finding.possible || finding.accepted || finding.asks()) continue;
         auto line = std::find_if(lines.begin(), lines.end(), [&](const Line& each) {
             return each.rule == finding.rule && each.severity == finding.severity;
         });
@@ -144,20 +101,22 @@ std::string requirements_text(const Results& results, bool color) {
 }
 
 std::string find_out_text(const Results& results, bool all, bool color) {
-    const std::vector<OpenValue> open = open_values(*results.harness);
-    if (open.empty()) return {};
-    std::vector<Group> groups = groups_of(results, open);
+    std::vector<ToFindOut> groups = what_to_find_out(results);
+    if (groups.empty()) return {};
     const std::size_t kinds = groups.size();
+    const std::size_t values =
+        std::accumulate(groups.begin(), groups.end(), std::size_t{0},
+                        [](std::size_t sum, const ToFindOut& group) { return sum + group.of.size(); });
     if (!all && kinds > most_groups) groups.resize(most_groups - 1);
-    std::string text = paint("find out first", Ink::strong, color) +
-                       fmt::format(" ({} not known or only estimated; by what hangs on them):\n",
-                                   counted(open.size(), "value"));
-    for (const Group& group : groups) {
+    std::string text =
+        paint("find out first", Ink::strong, color) +
+        fmt::format(" ({} not known or only estimated; by what hangs on them):\n", counted(values, "value"));
+    for (const ToFindOut& group : groups) {
         const std::string names = all ? fmt::format("{}", fmt::join(group.of, " ")) : names_of(group.of);
         text += set_in(
             "  ",
-            fmt::format("'{}' of {}: {}; {} without it: {}", group.first->name, names, group.first->find_out,
-                        group.first->unknown ? "not sure" : "less sure", group.first->judges),
+            fmt::format("'{}' of {}: {}; {} without it: {}", group.first.name, names, group.first.find_out,
+                        group.first.unknown ? "not sure" : "less sure", group.first.judges),
             4);
     }
     if (groups.size() < kinds)

@@ -145,7 +145,7 @@ std::string results_text(const Results& results, const std::string& path, const 
     const OpenCounts open = open_counts(results);
     const bool rule_by_rule = !options.unknowns && open.told_errors + open.told_warnings > most_possible;
     for (const Finding& finding : results.findings) {
-        const bool listed = only_asks(finding) || (rule_by_rule && finding.possible);
+        const bool listed = finding.asks() || (rule_by_rule && finding.possible);
         if (!finding.accepted && (options.unknowns || !listed))
             text += finding_text(finding, results, options.color) + "\n";
     }

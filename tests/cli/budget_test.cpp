@@ -10,14 +10,11 @@
 using Catch::Contains;
 using json_schema::json;
 using program::Ending;
+using program::example;
 using program::Folder;
 using program::run;
 
 namespace {
-
-std::string example(const std::string& name) {
-    return LOOMWARD_SOURCE_DIR "/examples/" + name + ".loom";
-}
 
 // No resistance that the arithmetic by hand would have to follow, and one load on a pack of one voltage.
 const std::string stall =

@@ -24,6 +24,11 @@ class Folder {
     std::filesystem::path path_;
 };
 
+// Path of a file of examples/: "market-cart".
+inline std::string example(const std::string& name) {
+    return LOOMWARD_SOURCE_DIR "/examples/" + name + ".loom";
+}
+
 struct Streams {
     std::string input{};                               // what standard input holds
     std::string output_to{};                           // a path instead of a captured file, e.g. "/dev/full"

@@ -9,14 +9,11 @@ using Catch::Contains;
 using Catch::EndsWith;
 using json_schema::json;
 using program::Ending;
+using program::example;
 using program::Folder;
 using program::run;
 
 namespace {
-
-std::string example(const std::string& name) {
-    return LOOMWARD_SOURCE_DIR "/examples/" + name + ".loom";
-}
 
 // A pack, its fuse, a lamp; beside it a heater that somebody put straight on the pack.
 const std::string shed =

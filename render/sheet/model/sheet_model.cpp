@@ -142,7 +142,7 @@ void number_findings(const Results& results, SheetModel& model) {
     for (const Finding& finding : results.findings) {
         const bool accepted = finding.accepted.has_value();
         // What only asks for a value is no finding on the paper; the text lists it.
-        if (finding.possible && finding.rule == "missing-data" && !accepted) {
+        if (finding.asks() && !accepted) {
             ++model.open;
             continue;
         }
