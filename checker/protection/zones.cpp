@@ -37,7 +37,7 @@ double highest_voltage(const Circuit& circuit, const Facts& facts) {
 class Conducting {
   public:
     Conducting(const Circuit& circuit, const Facts& facts)
-        : circuit_(circuit), facts_(facts), highest_V_(highest_voltage(circuit, facts)) {}
+        : facts_(facts), highest_V_(highest_voltage(circuit, facts)) {}
     bool operator()(const Edge& edge) const {
         switch (edge.role) {
             case EdgeRole::wire:
@@ -58,7 +58,6 @@ class Conducting {
     }
 
   private:
-    const Circuit& circuit_;
     const Facts& facts_;
     double highest_V_;
 };

@@ -177,8 +177,8 @@ double ChargeCourse::Course::miss_V(const Stretch& stretch, double time_s, const
     return (stretch.modes * in_modes).cwiseQuotient(root_F).lpNorm<Eigen::Infinity>();
 }
 
-// The moment just behind which some port first is on another piece of its law than at the start, by the straight
-// law of the stretch: a cut-off, a limit, a diode that begins to conduct. `length_s` where none is.
+// The moment just behind which some port first is on another piece of its law than at the start, by the
+// straight law of the stretch: a cut-off, a limit, a diode that begins to conduct. `length_s` where none is.
 double ChargeCourse::Course::first_kink_s(const Stretch& stretch, double length_s) const {
     const auto pieces_at = [&](double time_s) {
         const Eigen::VectorXd volts = after(stretch, time_s);
@@ -230,7 +230,8 @@ void ChargeCourse::Course::integrate() {
                 length_s *= longer;
                 break;
             }
-            // Where a law bends on the way, that moment is the end of the stretch; else it is curved too much.
+            // Where a law bends on the way, that moment is the end of the stretch; else it is curved too
+            // much.
             const double kink_s = first_kink_s(next, length_s);
             length_s = kink_s < 0.999 * length_s ? kink_s : length_s / 4;
         }

@@ -234,11 +234,14 @@ int law_piece(const Branch& branch, double drop) {
         case Branch::Type::current_load:
         case Branch::Type::power_load:
         case Branch::Type::converter_input:
-            return drop >= branch.knee_V ? 2 : drop >= 0 ? 1 : drop > -branch.knee_V || !branch.both_ways ? 0 : -1;
+            return drop >= branch.knee_V                        ? 2
+                   : drop >= 0                                  ? 1
+                   : drop > -branch.knee_V || !branch.both_ways ? 0
+                                                                : -1;
         case Branch::Type::limited_source:
-            return branch.voltage_V + drop <= 0                                                ? 0
+            return branch.voltage_V + drop <= 0                                          ? 0
                    : branch.voltage_V + drop >= branch.current_A * branch.resistance_ohm ? 2
-                                                                                               : 1;
+                                                                                         : 1;
         case Branch::Type::diode:
             return drop > branch.voltage_V ? 1 : 0;
     }

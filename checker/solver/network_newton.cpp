@@ -155,6 +155,19 @@ bool NewtonSolver::follow_power(bool power_fell) {
     return solve_with_power();
 }
 
+bool NewtonSolver::advance() {
+    const std::vector<FineVoltage> before = voltage_;
+    knee_tolerance_ = 0;
+    if (run(1, Way::cautious, most_iterations / 8)) return true;
+    go_back_to(before);
+    return false;
+}
+
+void NewtonSolver::go_back_to(const std::vector<FineVoltage>& voltages) {
+    voltage_ = voltages;
+    evaluate(1);
+}
+
 // Leaves the voltages at the highest power that could be followed.
 bool NewtonSolver::follow_up_to_full_power() {
     double reached = 0;
@@ -180,7 +193,8 @@ bool NewtonSolver::jumped_below_knee(const std::vector<FineVoltage>& before, dou
     return std::any_of(elements_.begin(), elements_.end(), [&](const Element& element) {
         if (element.law != Element::Law::power || element.power_W <= 0) return false;
         const double was_V = size_of(element, drop_across(before[element.from], before[element.to]));
-        return was_V >= element.knee_V && size_of(element, drop_V(element)) < element.knee_V * (1 - tolerance);
+        return was_V >= element.knee_V &&
+               size_of(element, drop_V(element)) < element.knee_V * (1 - tolerance);
     });
 }
 

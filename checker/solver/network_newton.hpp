@@ -26,6 +26,11 @@ class NewtonSolver {
     bool solve_with_power();
     // The same after a change of power that is small, from the voltages as they are.
     bool follow_power(bool power_fell);
+    // To the solution next to the voltages as they are. False: none was found, or a power load would fall below
+    // its knee; then the voltages are as before.
+    bool advance();
+    // To voltages that solved the elements as they are now.
+    void go_back_to(const std::vector<FineVoltage>& voltages);
 
     std::vector<Element>& elements() { return elements_; }
     const std::vector<Element>& elements() const { return elements_; }

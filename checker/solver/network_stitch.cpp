@@ -17,8 +17,8 @@ constexpr double default_stitch_S = 1e-3;
 constexpr double least_stitch_S = 1e-5;
 constexpr double most_stitch_S = 1e7;
 
-// How much the voltage across a load that draws `most_A` at its knee must change until it takes `excess_A` less
-// (as far as its knee, and on by its slope) or, with its poles the wrong way round, more.
+// How much the voltage across a load that draws `most_A` at its knee must change until it takes `excess_A`
+// less (as far as its knee, and on by its slope) or, with its poles the wrong way round, more.
 double way_of_load(const Element& element, double drop_V, double most_A, double excess_A, bool upwards) {
     constexpr double never = std::numeric_limits<double>::infinity();
     if (!(most_A > 0)) return never;

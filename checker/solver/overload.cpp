@@ -1,12 +1,13 @@
-// Loads that ask for more than their sources can give: held at what they can get, so that one of them does not
-// hide what the others do.
+// Loads that ask for more than their sources can give: held at what they can get, so that one of them does
+// not hide what the others do.
 //
-// Which of the loads below their knee are to blame cannot be read off the collapse itself: whoever shares a bus
-// goes down with it. The one that asks for most is taken first. Without it the rest shows what it can be
+// Which of the loads below their knee are to blame cannot be read off the collapse itself: whoever shares a
+// bus goes down with it. The one that asks for most is taken first. Without it the rest shows what it can be
 // fed; then it gets the largest share that leaves the rest so. What is below its knee still comes next.
 #include <algorithm>
+#include <cmath>
 
-#include "checker/solver/network.hpp"
+#include "checker/solver/loaded_network.hpp"
 
 namespace loomward {
 
@@ -14,6 +15,7 @@ namespace {
 
 constexpr std::size_t most_held = 16;  // beyond it the rest stays as it collapsed
 constexpr int halvings = 20;
+constexpr double told_apart = 1e-4;  // shares; two that are found in two ways
 
 bool is_converter(const Branch& branch) {
     return branch.type == Branch::Type::converter_input;
@@ -30,6 +32,12 @@ double asks_W(const Network& network, std::uint32_t index) {
     if (!is_converter(branch) || !branch.partner) return branch.power_W;
     const Branch& output = network.branches[branch.partner.index()];
     return branch.power_W + output.voltage_V * output.current_A / branch.efficiency;
+}
+
+bool is_same(const NetworkSolution& one, const NetworkSolution& other) {
+    return one.collapsed == other.collapsed &&
+           std::equal(one.node_V.begin(), one.node_V.end(), other.node_V.begin(), other.node_V.end(),
+                      [](double a, double b) { return std::abs(a - b) <= 1e-6 * (1 + std::abs(b)); });
 }
 
 // Its input becomes a load of what its output gives, and its output a source that asks nobody.
@@ -103,6 +111,45 @@ class Holding {
         NetworkSolution best = solve(network_);
         if (best.status == SolveStatus::not_converged) return give_up(before);
         const std::vector<std::uint32_t> without_it = starved_in(best);
+        double share = 0;
+        if (!follow(whole, index, without_it, share, best)) share = bisect(whole, index, without_it, best);
+        ask(whole, index, share);
+        solution_ = std::move(best);
+        return share;
+    }
+
+    // From what it is without the load, halving the way to the largest share, each from the one before; then
+    // solved from nothing there and a little above, which has to say the same.
+    bool follow(const Branch& whole, std::uint32_t index, const std::vector<std::uint32_t>& without_it,
+                double& share, NetworkSolution& best) {
+        LoadedNetwork loaded(network_, 1);
+        if (!loaded.converge() || !is_same(loaded.solution(), best)) return false;
+        double low = 0, high = 1;
+        for (int i = 0; i < halvings; ++i) {
+            const double middle = (low + high) / 2;
+            const bool found = loaded.change_load(index, middle * whole.power_W, middle * whole.current_A);
+            if (found && fits(loaded.solution(), index, without_it)) {
+                low = middle;
+                continue;
+            }
+            high = middle;
+            if (found && !loaded.change_load(index, low * whole.power_W, low * whole.current_A)) return false;
+        }
+        ask(whole, index, std::min(1.0, low + told_apart));
+        if (fits(solve(network_), index, without_it)) return false;
+        for (const double short_of : {0.0, told_apart, 10 * told_apart}) {
+            ask(whole, index, low * (1 - short_of));
+            NetworkSolution now = solve(network_);
+            if (!fits(now, index, without_it)) continue;
+            best = std::move(now);
+            share = low * (1 - short_of);
+            return true;
+        }
+        return false;
+    }
+
+    double bisect(const Branch& whole, std::uint32_t index, const std::vector<std::uint32_t>& without_it,
+                  NetworkSolution& best) {
         double low = 0, high = 1;
         for (int i = 0; i < halvings; ++i) {
             const double middle = (low + high) / 2;
@@ -115,8 +162,6 @@ class Holding {
                 high = middle;
             }
         }
-        ask(whole, index, low);
-        solution_ = std::move(best);
         return low;
     }
 
