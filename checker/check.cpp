@@ -18,6 +18,7 @@
 #include "checker/rules/tell_apart.hpp"
 #include "checker/rules/watched.hpp"
 #include "checker/taken_values.hpp"
+#include "checker/thresholds.hpp"
 
 namespace loomward {
 namespace {
@@ -57,9 +58,15 @@ void assume_wire_defaults(const Harness& harness, const Facts& facts) {
         }
 }
 
+// The family of a rule, or every family where none is named.
+bool is_wanted(const RuleFamily& family, std::string_view rule) {
+    return rule.empty() || std::any_of(family.rules.begin(), family.rules.end(),
+                                       [&](const RuleInfo& info) { return info.name == rule; });
+}
+
 // Everything but what is done to the findings of all alternatives together.
 Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOptions& options,
-                   Unstated reverse) {
+                   Unstated reverse, std::string_view only_rule = {}) {
     Results results;
     results.harness = harness;
     results.circuit = build_circuit(*harness, reverse);
@@ -79,7 +86,8 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     Report report;
     const RuleInput input{*harness, results.circuit, results.points, results.wires, zones,
                           proof,    transients,      faults,         facts};
-    for (const RuleFamily* family : rule_families()) family->run(input, report);
+    for (const RuleFamily* family : rule_families())
+        if (is_wanted(*family, only_rule)) family->run(input, report);
     results.findings = report.take();
     for (Finding& finding : results.findings) tell_apart(finding);
 
@@ -104,6 +112,14 @@ Results check_both_ways(const std::shared_ptr<const Harness>& harness, const Che
     if (const std::vector<PartId> either = open_reverses(*harness); !either.empty())
         take_worse(*harness, either, check_once(harness, options, Unstated::blocks), results);
     return results;
+}
+
+// Wires and parts times checks that a look for thresholds may cost where nobody asked for it.
+constexpr std::size_t cheap = 400;
+constexpr std::size_t many = 2000;  // checks, where somebody did
+
+std::size_t checks_for_thresholds(const Harness& harness, const CheckOptions& options) {
+    return options.all_thresholds ? many : cheap / (harness.wires.size() + harness.parts.size() + 1);
 }
 
 // The harness as written, with the modes of the one that is judged where those were settled.
@@ -137,6 +153,13 @@ Results check(std::shared_ptr<const Harness> written, const CheckOptions& option
         quiet.only_mode = options.only_mode;
         return check_once(pinned, quiet, Unstated::passes).findings;
     });
+    find_thresholds(
+        completion, results.findings, checks_for_thresholds(*harness, options),
+        [&](const std::shared_ptr<const Harness>& changed, std::string_view mode, std::string_view rule) {
+            CheckOptions quiet;
+            quiet.only_mode = mode.empty() ? options.only_mode : mode;
+            return check_once(changed, quiet, Unstated::passes, rule).findings;
+        });
     results.harness = harness;
     results.judged = completion.harness;
     judge_own_modes(results);

@@ -14,13 +14,15 @@ double weight_of(Severity severity) {
     return severity == Severity::error ? 4 : severity == Severity::warning ? 1 : 0.1;
 }
 
-// What hangs on each value, by subject and attribute.
+// What hangs on each value, by subject and attribute. What hangs on several hangs less on each, but for those
+// that decide it alone.
 std::map<std::pair<std::string, std::string>, double> weights(const Results& results) {
     std::map<std::pair<std::string, std::string>, double> weight;
     for (const Finding& finding : results.findings) {
         if (!finding.possible || finding.accepted) continue;
+        const auto share = 1 / static_cast<double>(std::max<std::size_t>(finding.hangs_on.size(), 1));
         for (const OpenCause& cause : finding.hangs_on)
-            weight[{cause.subject, cause.name}] += weight_of(finding.severity);
+            weight[{cause.subject, cause.name}] += weight_of(finding.severity) * (cause.turns ? 1 : share);
     }
     return weight;
 }

@@ -55,22 +55,6 @@ void add_new(std::vector<Finding> told, Gravest& known, std::vector<Finding>& ad
     }
 }
 
-constexpr std::size_t mixtures = 4;  // all low, all high, and two of ends
-
-// Where in its range value `i` stands in mixture `k`.
-double place_in(std::size_t mixture, std::size_t i) {
-    switch (mixture) {
-        case 0:
-            return 0;
-        case 1:
-            return 1;
-        case 2:
-            return i % 2 ? 1 : 0;
-        default:
-            return i % 2 ? 0 : 1;
-    }
-}
-
 Severity severity_of(Hides hides) {
     return hides == Hides::error     ? Severity::error
            : hides == Hides::warning ? Severity::warning
@@ -160,6 +144,19 @@ void hang_on_what_was_taken(const std::vector<TakenValue>& taken, Finding& findi
 }
 
 }  // namespace
+
+double place_in(std::size_t mixture, std::size_t i) {
+    switch (mixture) {
+        case 0:
+            return 0;
+        case 1:
+            return 1;
+        case 2:
+            return i % 2 ? 1 : 0;
+        default:
+            return i % 2 ? 0 : 1;
+    }
+}
 
 void tell_possible(
     const Completion& completion, Results& results,

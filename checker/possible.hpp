@@ -8,6 +8,10 @@
 
 namespace loomward {
 
+// Where in its range taken value `i` stands in mixture `k` of ends: all low, all high, and two of both.
+constexpr std::size_t mixtures = 4;
+double place_in(std::size_t mixture, std::size_t i);
+
 // Marks the findings of `results`, which were made with every taken value as a range: each is `possible`
 // unless it is told as gravely with all values at their low ends, all at their high ends and in two mixtures
 // of ends. What only such a mixture tells is added. Adds missing-data for what stays open: the sizes of

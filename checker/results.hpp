@@ -39,6 +39,8 @@ struct CheckOptions {
     std::string_view only_mode;  // empty: every mode
     // Called with all that was found and the study of short circuits behind it, which ends with the check.
     std::function<void(const Results&, const FaultStudy&)> with_faults = {};
+    // Looks for every place where a possible finding turns; else only for as many as cost next to nothing.
+    bool all_thresholds = false;
 };
 
 // Builds the circuit, solves every mode, runs every rule.

@@ -182,7 +182,7 @@ class Completer {
             const WireProof& proof = proof_.wires[i];
             if (proof.side == Side::neither || proof.unguarded()) continue;
             const Bound& bound = proof.guarding();
-            asked_A[i] = std::max(bound.current_A / overload, rated_A(bound));
+            asked_A[i] = bound.current_A / overload;
         }
         const std::vector<Surroundings> around = surroundings_of(circuit_, facts_, asked_A, {});
         for (std::size_t i = 0; i < given_.wires.size(); ++i) {
@@ -272,6 +272,18 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
         } else {
             place.lo = place.hi = value;
         }
+    }
+    return made;
+}
+
+std::shared_ptr<const Harness> with_value(const Completion& completion, std::size_t i, double value) {
+    auto made = std::make_shared<Harness>(*completion.harness);
+    const TakenValue& taken = completion.taken[i];
+    if (taken.open.wire) {
+        Quantity& field = *field_of(made->wires[taken.open.wire.index()], taken.open.attribute);
+        field.lo = field.hi = value;
+    } else {
+        made->value_store[taken.value].lo = made->value_store[taken.value].hi = value;
     }
     return made;
 }

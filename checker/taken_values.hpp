@@ -37,6 +37,9 @@ Completion complete(std::shared_ptr<const Harness> harness);
 std::shared_ptr<const Harness> pinned(const Completion& completion,
                                       const std::function<double(std::size_t)>& at);
 
+// The same with taken value `i` at `value`, base unit, and the others as ranges.
+std::shared_ptr<const Harness> with_value(const Completion& completion, std::size_t i, double value);
+
 // One line of the assumption list for each kind and attribute, with who uses it.
 std::vector<Assumption> assumptions_of(const Completion& completion);
 

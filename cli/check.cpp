@@ -19,7 +19,7 @@ ExitCode check_as_text(const Options& options) {
     ExitCode code = ExitCode::fine;
     bool first = true;
     for (const std::string& path : options.files) {
-        const Examined examined = examine(path, options.mode);
+        const Examined examined = examine(path, {options.mode, {}, options.unknowns});
         if (!examined.trouble.empty()) complain(examined.trouble);
         const std::string text = reading_text(examined, options);
         if (!text.empty() && !first) print("\n");
@@ -35,7 +35,7 @@ ExitCode check_as_json(const Options& options) {
     std::deque<Examined> all;
     std::vector<Outcome> outcomes;
     for (const std::string& path : options.files) {
-        const Examined& examined = all.emplace_back(examine(path, options.mode));
+        const Examined& examined = all.emplace_back(examine(path, {options.mode, {}, options.unknowns}));
         if (!examined.trouble.empty()) complain(examined.trouble);
         outcomes.push_back(outcome_of(examined));
         code = worse(code, code_of(examined));

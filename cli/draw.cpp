@@ -72,7 +72,7 @@ ExitCode draw_sheet(const Options& options) {
         complain(fmt::format("'{}' ends neither with .svg nor .png nor .pdf", options.output));
         return ExitCode::wrong;
     }
-    const Examined examined = examine(options.files.front(), options.mode);
+    const Examined examined = examine(options.files.front(), {options.mode});
     if (examined.results) {
         if (const std::string trouble = sheet_trouble(*examined.results, options.sheet); !trouble.empty()) {
             complain(fmt::format("{}: {}", examined.path, trouble));

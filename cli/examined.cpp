@@ -46,8 +46,7 @@ bool has_mode(Examined& examined, const Harness& harness, std::string_view mode)
 
 }  // namespace
 
-Examined examine(const std::string& path, const std::string& mode,
-                 std::function<void(const Results&, const FaultStudy&)> with_faults) {
+Examined examine(const std::string& path, const CheckOptions& options) {
     Examined examined;
     examined.path = path;
     LoadedFile file = load_file(path);
@@ -60,7 +59,8 @@ Examined examine(const std::string& path, const std::string& mode,
     examined.read = read_harness_text(path, std::move(file.text), *disk, {rules});
     if (!examined.read.harness) return examined;
     const auto harness = std::make_shared<const Harness>(std::move(*examined.read.harness));
-    if (has_mode(examined, *harness, mode)) examined.results = check(harness, {mode, std::move(with_faults)});
+    if (has_mode(examined, *harness, std::string(options.only_mode)))
+        examined.results = check(harness, options);
     return examined;
 }
 
@@ -78,7 +78,7 @@ ExitCode tell_each(const Options& options, const std::string& mode,
     std::vector<Outcome> outcomes;
     std::string text;
     for (const std::string& path : options.files) {
-        const Examined& examined = all.emplace_back(examine(path, mode));
+        const Examined& examined = all.emplace_back(examine(path, {mode}));
         if (!examined.trouble.empty()) complain(examined.trouble);
         outcomes.push_back(outcome_of(examined));
         code = worse(code, code_of(examined));

@@ -24,9 +24,8 @@ struct Examined {
     std::optional<Results> results;
 };
 
-// Reads and checks. `mode` is the one mode to look at; empty: every mode. `with_faults`: see CheckOptions.
-Examined examine(const std::string& path, const std::string& mode,
-                 std::function<void(const Results&, const FaultStudy&)> with_faults = {});
+// Reads and checks.
+Examined examine(const std::string& path, const CheckOptions& options);
 
 Outcome outcome_of(const Examined& examined);
 

@@ -79,8 +79,8 @@ Told tell(const Results& results, const FaultStudy& study, const Options& option
 ExitCode tell_fault(const Options& options) {
     Told told;
     const Examined examined = examine(
-        options.files[0], {},
-        [&](const Results& results, const FaultStudy& study) { told = tell(results, study, options); });
+        options.files[0],
+        {{}, [&](const Results& results, const FaultStudy& study) { told = tell(results, study, options); }});
     if (!examined.trouble.empty()) complain(examined.trouble);
     if (!examined.results) {
         print(mistakes_text(examined.read.mistakes, *examined.read.sources, colored(options.color)));

@@ -27,11 +27,21 @@ struct Related {
     std::string text;
 };
 
+// Where one value decides a finding whatever the others left open are: it is told on one side of it.
+struct Turn {
+    Quantity at;         // from the last value on the one side to the first on the other, within 1 %
+    bool above = false;  // told above it
+};
+inline double middle_of(const Turn& turn) {
+    return (turn.at.lo + turn.at.hi) / 2;
+}
+
 // An open value that may decide a finding.
 struct OpenCause {
     std::string subject;  // "W24"
     std::string name;     // of the attribute: "length"
     std::string taken;    // "0.2..5 m"; empty: nothing is
+    std::optional<Turn> turns = {};
 };
 
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.

@@ -3,6 +3,7 @@
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/open_values.hpp"
+#include "checker/rules/requirements.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -43,64 +44,18 @@ Finding begun(const RuleInput& input, const OpenValue& value) {
     return finding;
 }
 
-// What the part meets, as far as it is known: what a rating would have to be.
-struct Met {
-    double sustained_A = 0, peak_A = 0, across_V = 0;
-};
-
-Met met_by(const RuleInput& input, const std::vector<Course>& courses, const Potentials& potentials,
-           PartId part) {
-    Met met;
-    for (const EdgeId edge : input.circuit.edges_of_part[part.index()]) {
-        if (input.circuit.edge(edge).role == EdgeRole::coil) continue;
-        for (const Course& course : courses) {
-            met.sustained_A = std::max(met.sustained_A, load_of(course, hours().quick_s, edge).current_A);
-            met.peak_A = std::max(met.peak_A, peak_of(course, edge).current_A);
-        }
-        met.across_V = std::max(met.across_V, potentials.across_when_open_V(edge));
-    }
-    return met;
-}
-
-bool one_of(Attr attribute, std::initializer_list<Attr> list) {
-    return std::find(list.begin(), list.end(), attribute) != list.end();
-}
-
-// "carry 28 A": the requirement that an open rating becomes.
-std::string required(const RuleInput& input, const OpenValue& value, const Met& met) {
-    const Kind kind = input.harness.part(value.part).kind;
-    const bool device = kind == Kind::fuse || kind == Kind::breaker;
-    if (device && value.attribute == "breaks"_attr) {
-        const double prospective_A = input.faults.survey().devices[value.part.index()].prospective_A;
-        if (prospective_A > 0) return "break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
-    }
-    if (one_of(value.attribute,
-               {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
-        met.sustained_A > 1e-3)
-        return "carry " + amps(met.sustained_A) +
-               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(met.peak_A) : "");
-    if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
-        met.across_V > 0)
-        return "stand " + volts(met.across_V) + " dc";
-    return {};
-}
-
 void judge_open(const RuleInput& input, Report& report) {
     const std::vector<OpenValue> values = open_values(input.harness);
     if (values.empty()) return;
-    const std::vector<Course> courses = usable_courses(input.points);
-    const Potentials potentials(input);
+    const Requirements requirements(input);
     for (const OpenValue& value : values) {
         if (!value.unknown || (value.part && value.mode)) continue;  // levels of modes: below
         Finding finding = begun(input, value);
         finding.message = "'" + value.name + "' of " + value.of + " is not known";
         finding.beside = value.meaning;
         finding.working = {"not judged without it: " + std::string(value.judges)};
-        if (value.part)
-            if (finding.requirement = required(input, value, met_by(input, courses, potentials, value.part));
-                !finding.requirement.empty())
-                finding.working.push_back("it has to " + finding.requirement +
-                                          ", in the modes that are judged");
+        if (finding.requirement = requirements.of(value); !finding.requirement.empty())
+            finding.working.push_back("it has to " + finding.requirement + ", in the modes that are judged");
         if (value.wire && value.attribute == "(area)"_attr)
             finding.working.emplace_back("taken as 1 mm2 meanwhile; its load is not judged");
         if (value.wire && value.attribute == "(length)"_attr)

@@ -119,10 +119,20 @@ Json accepted_json(const Finding& finding, const Harness& harness) {
             {"place", place(acceptance.where, *harness.sources)}};
 }
 
+Json turn_json(const std::optional<Turn>& turn) {
+    if (!turn) return nullptr;
+    return {{"told", turn->above ? "above" : "below"},
+            {"at", middle_of(*turn)},
+            {"unit", unit_of(turn->at.dimension)}};
+}
+
 Json causes_json(const Finding& finding) {
     Json causes = Json::array();
     for (const OpenCause& cause : finding.hangs_on)
-        causes.push_back({{"subject", cause.subject}, {"value", cause.name}, {"taken_as", cause.taken}});
+        causes.push_back({{"subject", cause.subject},
+                          {"value", cause.name},
+                          {"taken_as", cause.taken},
+                          {"turns", turn_json(cause.turns)}});
     return causes;
 }
 

@@ -80,6 +80,10 @@ std::string_view severity_word(Severity severity) {
     return {};
 }
 
+std::string turn_text(const Turn& turn) {
+    return (turn.above ? "above " : "below ") + to_text(middle_of(turn), turn.at.dimension);
+}
+
 std::string circumstances(const Finding& finding, const Results& results) {
     std::string words = corner_words(finding, results);
     if (!finding.mode.valid()) return words.empty() ? words : words + ", every mode";

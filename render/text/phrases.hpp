@@ -19,6 +19,9 @@ std::string edge_name(const Results& results, EdgeId id);
 
 std::string_view severity_word(Severity severity);  // "error"
 
+// "above 3.2 m"
+std::string turn_text(const Turn& turn);
+
 // "pack low, 40 degC, mode climb": when the numbers of a finding hold, or empty for one that
 // holds always.
 std::string circumstances(const Finding& finding, const Results& results);

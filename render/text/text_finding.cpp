@@ -52,6 +52,7 @@ std::string open_text(const Finding& finding) {
         const OpenCause& cause = finding.hangs_on[i];
         text += (i ? ", " : "hangs on ") + cause.name + " of " + cause.subject +
                 (cause.taken.empty() ? std::string() : " (taken as " + cause.taken + ")");
+        if (cause.turns) text += ": true " + turn_text(*cause.turns);
     }
     if (finding.hangs_on.size() > most)
         text += " and " + counted(finding.hangs_on.size() - most, "more open value");

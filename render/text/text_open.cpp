@@ -17,6 +17,7 @@ namespace {
 
 constexpr std::size_t most_groups = 12;
 constexpr std::size_t most_names = 8;
+constexpr std::size_t most_rules = 5;
 
 std::string set_in(std::string_view head, std::string_view text, std::size_t indent) {
     std::string lines;
@@ -34,6 +35,15 @@ std::string names_of(const std::vector<std::string>& names, std::string_view bet
     for (std::size_t i = 0; i < names.size() && i < most_names; ++i)
         text.append(i ? between : "").append(names[i]);
     return names.size() > most_names ? text + fmt::format(" and {} more", names.size() - most_names) : text;
+}
+
+// " (above 3.2 m of W24)", for the values that decide it alone.
+std::string turns(const Finding& finding) {
+    std::string text;
+    for (const OpenCause& cause : finding.hangs_on)
+        if (cause.turns)
+            text += (text.empty() ? "" : ", or ") + turn_text(*cause.turns) + " of " + cause.subject;
+    return text.empty() ? text : " (" + text + ")";
 }
 
 }  // namespace
@@ -55,7 +65,8 @@ std::string possible_text(const Results& results, bool color) {
         });
         if (line == lines.end()) line = lines.insert(lines.end(), {finding.rule, finding.severity, {}, {}});
         const bool mode = finding.mode.valid();
-        add(line->subjects, finding.subject + (mode ? " in " + std::string(mode_of(finding, results)) : ""));
+        add(line->subjects,
+            finding.subject + (mode ? " in " + std::string(mode_of(finding, results)) : "") + turns(finding));
         for (const OpenCause& cause : finding.hangs_on) add(line->causes, cause.name);
     }
     if (lines.empty()) return {};
@@ -100,6 +111,17 @@ std::string requirements_text(const Results& results, bool color) {
     return text + "\n";
 }
 
+// The rules of a list that comes first, of a long one: "voltage-drop, slow-clearing and 14 more".
+std::string first_of(std::string_view judges, std::size_t most) {
+    std::size_t end = 0;
+    for (std::size_t i = 0; i < most; ++i) {
+        end = judges.find(", ", i ? end + 2 : 0);
+        if (end == judges.npos) return std::string(judges);
+    }
+    const auto left = std::count(judges.begin() + static_cast<std::ptrdiff_t>(end), judges.end(), ',');
+    return std::string(judges.substr(0, end)) + fmt::format(" and {} more", left);
+}
+
 std::string find_out_text(const Results& results, bool all, bool color) {
     std::vector<ToFindOut> groups = what_to_find_out(results);
     if (groups.empty()) return {};
@@ -116,7 +138,8 @@ std::string find_out_text(const Results& results, bool all, bool color) {
         text += set_in(
             "  ",
             fmt::format("'{}' of {}: {}; {} without it: {}", group.first.name, names, group.first.find_out,
-                        group.first.unknown ? "not sure" : "less sure", group.first.judges),
+                        group.first.unknown ? "not sure" : "less sure",
+                        all ? std::string(group.first.judges) : first_of(group.first.judges, most_rules)),
             4);
     }
     if (groups.size() < kinds)

@@ -85,10 +85,12 @@ loomward::ReadResult read(const std::string& name, const std::string& text) {
     return loomward::read_harness_text(name, text, files, options);
 }
 
-std::optional<Results> checked(const std::string& name, const std::string& text) {
+std::optional<Results> checked(const std::string& name, const std::string& text,
+                               const loomward::CheckOptions& options) {
     loomward::ReadResult result = read(name, text);
     if (!result.harness) return std::nullopt;
-    Results results = loomward::check(std::make_shared<const loomward::Harness>(std::move(*result.harness)));
+    Results results =
+        loomward::check(std::make_shared<const loomward::Harness>(std::move(*result.harness)), options);
     if (planted_fault) planted_fault(results);
     return results;
 }

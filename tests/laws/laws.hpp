@@ -28,7 +28,8 @@ std::string example_text(const std::string& name);
 // Reads; its mistakes, if any, are in the result. Files of examples/ may be used.
 loomward::ReadResult read(const std::string& name, const std::string& text);
 // nullopt where the text has mistakes.
-std::optional<Results> checked(const std::string& name, const std::string& text);
+std::optional<Results> checked(const std::string& name, const std::string& text,
+                               const loomward::CheckOptions& options = {});
 
 // While it lives, `checked` gives back findings that a fault has been at: to show that a law would tell of
 // it.

@@ -1,0 +1,149 @@
+#include "checker/rules/requirements.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+#include "checker/circuit/in_series.hpp"
+#include "checker/currents/loading.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/tables/conductors.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double nothing_A = 1e-3;
+constexpr std::size_t most_named = 3;  // standard ratings; of more the ends are told
+
+bool one_of(Attr attribute, std::initializer_list<Attr> list) {
+    return std::find(list.begin(), list.end(), attribute) != list.end();
+}
+
+// "20 A", "20 or 25 A", "20, 25 or 30 A", "20..60 A"
+std::string choice(const std::vector<double>& ratings_A) {
+    if (ratings_A.size() == 1) return amps(ratings_A.front());
+    if (ratings_A.size() > most_named)
+        return to_text({ratings_A.front(), ratings_A.back(), Dimension::current, Knowledge::stated});
+    std::string text;
+    for (std::size_t i = 0; i + 1 < ratings_A.size(); ++i)
+        text += (i ? ", " : "") + to_text(ratings_A[i], Dimension::none);
+    return text + " or " + amps(ratings_A.back());
+}
+
+}  // namespace
+
+// What the ways of a part meet.
+struct Requirements::Met {
+    double sustained_A = 0, peak_A = 0, across_V = 0;
+};
+
+Requirements::Requirements(const RuleInput& input)
+    : input_(input),
+      courses_(usable_courses(input.points)),
+      potentials_(input),
+      rows_(series_numbers(input.circuit)) {}
+
+Requirements::Met Requirements::met_by(PartId part) const {
+    Met met;
+    for (const EdgeId edge : input_.circuit.edges_of_part[part.index()]) {
+        if (input_.circuit.edge(edge).role == EdgeRole::coil) continue;
+        for (const Course& course : courses_) {
+            met.sustained_A = std::max(met.sustained_A, load_of(course, hours().quick_s, edge).current_A);
+            met.peak_A = std::max(met.peak_A, peak_of(course, edge).current_A);
+        }
+        met.across_V = std::max(met.across_V, potentials_.across_when_open_V(edge));
+    }
+    return met;
+}
+
+// A standard rating that carries what flows for hours and that the wires in a row with it may carry.
+std::string Requirements::current(PartId part, const Met& met) const {
+    const double share = input_.facts.policy("continuous-fuse-load"_attr).lo / 100;
+    const double least_A = met.sustained_A / (share > 0 ? share : 1);
+    double most_A = std::numeric_limits<double>::infinity();
+    for (const EdgeId device : input_.circuit.edges_of_part[part.index()]) {
+        const std::uint64_t row = rows_[device.index()];
+        if (row == 0) continue;
+        for (std::size_t i = 0; i < input_.harness.wires.size(); ++i) {
+            const WireId wire(i);
+            if (rows_[input_.circuit.edge_of_wire[i].index()] != row ||
+                !input_.harness.wire(wire).area.is_known() ||
+                input_.harness.wire(wire).area.known == Knowledge::assumed)
+                continue;
+            most_A = std::min(most_A, standing_ampacity(input_.facts, wire, input_.wires[i]).current_A);
+        }
+    }
+    std::vector<double> may_be_A;
+    for (const double rating_A : standard_ratings_A())
+        if (rating_A >= least_A && rating_A <= most_A) may_be_A.push_back(rating_A);
+    if (std::isinf(most_A)) return met.sustained_A > nothing_A ? "be " + amps(least_A) + " or more" : "";
+    if (!may_be_A.empty()) return "be " + choice(may_be_A);
+    return "be " + amps(least_A) + " or more, but the wires in a row with it may carry only " + amps(most_A);
+}
+
+// What it closes onto: loads that were dead before count with their inrush, capacitors do not.
+std::string Requirements::making(PartId part) const {
+    double most_A = 0;
+    for (const ModeEntry& entry : input_.transients.entries)
+        for (const ClosingContact& contact : entry.closing)
+            if (input_.circuit.edge(contact.edge).part == part)
+                most_A = std::max(most_A, std::abs(contact.load_A));
+    return most_A > nothing_A ? "make " + amps(most_A) : "";
+}
+
+// The sizes of the wires that land on it.
+std::string Requirements::sizes(PartId part) const {
+    double least_mm2 = std::numeric_limits<double>::infinity(), most_mm2 = 0;
+    for (const Wire& wire : input_.harness.wires) {
+        if (!wire.area.is_known() || wire.area.known == Knowledge::assumed) continue;
+        for (const TerminalId end : {wire.from, wire.to}) {
+            if (!end || input_.harness.terminal(end).part != part) continue;
+            least_mm2 = std::min(least_mm2, wire.area.lo * wire.parallel);
+            most_mm2 = std::max(most_mm2, wire.area.hi * wire.parallel);
+        }
+    }
+    if (most_mm2 <= 0) return {};
+    return "take " + to_text({least_mm2, most_mm2, Dimension::area, Knowledge::stated});
+}
+
+// The voltages that come to stand at its supply.
+std::string Requirements::fed_with(PartId part) const {
+    const TerminalId plus = input_.harness.terminal_of(part, TerminalRole::plus);
+    if (!plus) return {};
+    const double most_V = potentials_.node_V(input_.circuit.node(plus));
+    return most_V > 0 ? "stand " + volts(most_V) : "";
+}
+
+std::string Requirements::of(const OpenValue& value) const {
+    if (!value.part) return {};
+    const Kind kind = input_.harness.part(value.part).kind;
+    const bool device = kind == Kind::fuse || kind == Kind::breaker;
+    if (value.attribute == "takes"_attr) return sizes(value.part);
+    if (value.attribute == "makes"_attr) return making(value.part);
+    if (value.attribute == "input"_attr) return fed_with(value.part);
+    const Met met = met_by(value.part);
+    if (device && value.attribute == "(rated-current)"_attr) return current(value.part, met);
+    if (device && value.attribute == "breaks"_attr) {
+        const double prospective_A = input_.faults.survey().devices[value.part.index()].prospective_A;
+        if (prospective_A > 0) return "break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
+    }
+    if (!device && value.attribute == "breaks"_attr && met.peak_A > nothing_A && met.across_V > 0)
+        return "break " + amps(met.peak_A) + " at " + volts(met.across_V) + " dc";
+    if (one_of(value.attribute,
+               {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
+        met.sustained_A > nothing_A)
+        return "carry " + amps(met.sustained_A) +
+               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(met.peak_A) : "");
+    // The rated voltage of a load is that of its supply by name; one of 12 V is at home at 14.6 V.
+    const bool nominal = kind == Kind::load || kind == Kind::motor;
+    if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
+        !nominal && met.across_V > 0)
+        return "stand " + volts(met.across_V) + " dc";
+    return {};
+}
+
+}  // namespace loomward
