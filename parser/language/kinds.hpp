@@ -140,8 +140,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"breaks", "none or <current> [at <voltage> <dc|ac>]",
      "breaking capacity; says at which voltage unless one is printed"},
     {"curve",
-     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
-     "iec60947-2>",
+     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|ul248-15|iec60898-b|"
+     "iec60898-c|iec60947-2>",
      "family of its time-current band"},
     {"point", "<current> <time>", "one point of its own time-current band", true, "20 A 0.1..1.5 s"},
     {"melts", "<joule-integral>", "smallest pre-arcing integral"},
