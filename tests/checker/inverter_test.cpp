@@ -91,6 +91,16 @@ TEST_CASE("an inverter that charges gives back to the pack what the mode says, a
     CHECK(found(results, Severity::error).empty());
 }
 
+TEST_CASE("an inverter that charges does not feed itself past an open switch, but feeds a load beside it") {
+    const std::string alone = wired(plain + ", charges 58.8 V 30 A", "mode off { others at rest }\n");
+    CHECK_FALSE(finding_of(check_text(alone), "back-feed"));
+    const Results beside =
+        check_text(alone +
+                   "load E2 { 48 V, 20 W, acts-as power, works 40..60 V }\n"
+                   "route E1.+ (W5 50 mm2, 0.2 m, red) E2 (W6 50 mm2, 0.2 m, black) E1.-\n");
+    CHECK(finding_of(beside, "back-feed", "S1"));
+}
+
 TEST_CASE("a charger inside an inverter is judged as one beside it") {
     // The pack takes 40 A; it is full at 58.8 V.
     const auto with = [](const std::string& charges) {
