@@ -83,6 +83,17 @@ void of_controller(Missing& missing, const Facts& facts, const Mode& state, cons
         missing.unknown("standby"_attr);
 }
 
+void of_inverter(Missing& missing, const Mode& state, const Edge& edge) {
+    if (state.states[edge.part.index()].posture == Posture::off) return;
+    const Profile* profile = profile_of(state, edge.part);
+    if (!profile) {
+        missing.unknown("standby"_attr);
+    } else if (profile->flow == Flow::draws) {
+        if (any_unknown(*profile)) missing.say("what mode " + std::string(state.name) + " has of");
+        if (any_limit(*profile)) missing.unknown("(power)"_attr).unknown("efficiency"_attr);
+    }
+}
+
 void of_source(Missing& missing, const Facts& facts, const Mode& state, const Edge& edge) {
     const Profile* profile = profile_of(state, edge.part);
     if (!profile) return;
@@ -91,9 +102,10 @@ void of_source(Missing& missing, const Facts& facts, const Mode& state, const Ed
         of_profile(missing, state, *profile, "regen"_attr, !facts.is_unknown(edge.part, "regen"_attr));
         return;
     }
-    missing.absent("output"_attr);
-    of_profile(missing, state, *profile, "output"_attr,
-               facts.quantity(edge.part, "output"_attr, 1).has_value());
+    if (profile->flow != Flow::delivers) return;
+    const Attr output = output_attribute(facts.harness(), edge.part);
+    missing.absent(output);
+    of_profile(missing, state, *profile, output, facts.quantity(edge.part, output, 1).has_value());
 }
 
 }  // namespace
@@ -108,7 +120,10 @@ std::vector<std::string> missing_draw(const Circuit& circuit, const Facts& facts
             of_load(missing, state, edge);
             break;
         case EdgeRole::controller:
-            of_controller(missing, facts, state, edge);
+            if (harness.part(edge.part).kind == Kind::inverter)
+                of_inverter(missing, state, edge);
+            else
+                of_controller(missing, facts, state, edge);
             break;
         case EdgeRole::regeneration:
         case EdgeRole::charger:
@@ -185,6 +200,8 @@ bool standby_left_out(const Harness& harness, const Mode& state, const Edge& edg
     if (edge.role == EdgeRole::converter_input)
         return state.states[edge.part.index()].posture != Posture::off;
     const Profile* profile = edge.role == EdgeRole::controller ? profile_of(state, edge.part) : nullptr;
+    if (harness.part(edge.part).kind == Kind::inverter)
+        return !profile && state.states[edge.part.index()].posture != Posture::off;
     return !profile || profile->flow != Flow::draws;
 }
 

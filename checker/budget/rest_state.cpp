@@ -19,6 +19,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
             return Posture::at_position;
         case Kind::controller:
         case Kind::charger:
+        case Kind::inverter:
             return Posture::off;
         case Kind::fuse:
         case Kind::breaker:
@@ -36,7 +37,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
 
 // May be either way with everything at rest.
 bool either_way(Kind kind) {
-    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter;
+    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter || kind == Kind::inverter;
 }
 
 bool at_rest(const Harness& harness, const Mode& mode) {

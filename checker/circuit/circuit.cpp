@@ -133,6 +133,9 @@ class Builder {
             case Kind::charger:
                 edge(EdgeRole::charger, Role::minus, Role::plus);
                 break;
+            case Kind::inverter:
+                add_inverter();
+                break;
             case Kind::load:
                 edge(EdgeRole::load, Role::plus, Role::minus);
                 break;
@@ -215,6 +218,14 @@ class Builder {
         if (regen.type != ValueType::word) edge(EdgeRole::regeneration, Role::minus, Role::plus);
         edge(EdgeRole::capacitor, Role::plus, Role::minus);
         add_pins(by_role(Role::plus), by_role(Role::minus));
+    }
+
+    // It draws as a controller does, and what it charges with comes out as of a charger.
+    void add_inverter() {
+        edge(EdgeRole::controller, Role::plus, Role::minus);
+        if (harness_.find(part_->attributes, "charges"_attr))
+            edge(EdgeRole::charger, Role::minus, Role::plus);
+        edge(EdgeRole::capacitor, Role::plus, Role::minus);
     }
 
     void add_converter() {

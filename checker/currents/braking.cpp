@@ -29,7 +29,8 @@ Mode stilled(const Circuit& circuit, const Mode& base) {
         State& state = still.states[i];
         state.profile = state.phase_profile = -1;
         const Kind kind = circuit.harness->parts[i].kind;
-        if (kind == Kind::load || kind == Kind::converter) state.posture = Posture::off;
+        if (kind == Kind::load || kind == Kind::converter || kind == Kind::inverter)
+            state.posture = Posture::off;
     }
     return still;
 }

@@ -51,7 +51,8 @@ class LiveParts {
                 return true;
             case EdgeRole::charger:
             case EdgeRole::regeneration:
-                return state.profile >= 0;
+                return state.profile >= 0 &&
+                       mode_.profiles[static_cast<std::size_t>(state.profile)].flow != Flow::draws;
             default:
                 return state.posture != Posture::off && fed(edge.part);
         }

@@ -61,6 +61,8 @@ class NetworkBuilder {
             const Edge& edge = circuit_.edge(edge_of_branch_[i]);
             if (edge.role != EdgeRole::controller || network_.branches[i].type != Branch::Type::power_load)
                 continue;
+            // An inverter gives the power that is asked of it until it switches off.
+            if (circuit_.harness->part(edge.part).kind == Kind::inverter) continue;
             const std::optional<Setting> limit = supply_limit(facts_, edge.part);
             if (!limit || solution.branch_A[i] <= limit->current_A) continue;
             // Where it is more at the highest voltage it takes as well, the mode contradicts the setting:
@@ -159,7 +161,8 @@ class NetworkBuilder {
                 add_load(edge);
                 break;
             case EdgeRole::controller:
-                add_controller(edge);
+                circuit_.harness->part(edge.part).kind == Kind::inverter ? add_inverter(edge)
+                                                                         : add_controller(edge);
                 break;
             case EdgeRole::regeneration:
                 add_regeneration(edge);
@@ -265,6 +268,23 @@ class NetworkBuilder {
         draw_current(edge, stated->amount.hi, knee);
     }
 
+    void add_inverter(const Edge& edge) {
+        const State& now = state(edge);
+        if (now.posture == Posture::off) return;
+        const Quantity input = facts_.quantity(edge.part, "input"_attr).value_or(Quantity{10, 10});
+        const double knee = 0.5 * input.lo;
+        const Level* stated = level(now);
+        if (!stated)
+            return draw_current(edge, facts_.quantity(edge.part, "standby"_attr).value_or(Quantity{}).hi,
+                                knee);
+        if (mode_.profiles[static_cast<std::size_t>(now.profile)].flow != Flow::draws) return;
+        // What nobody knows may be all that it is rated for.
+        if (stated->limit || !stated->amount.is_known())
+            return draw_power(edge, rated_input_W(facts_, edge.part).value_or(0), knee);
+        if (stated->amount.dimension == Dimension::power) return draw_power(edge, stated->amount.hi, knee);
+        draw_current(edge, stated->amount.hi, knee);
+    }
+
     void add_regeneration(const Edge& edge) {
         const State& now = state(edge);
         const Level* stated = level(now);
@@ -310,10 +330,12 @@ class NetworkBuilder {
     }
 
     void add_charger(const Edge& edge) {
-        const Level* stated = level(state(edge));
-        if (!stated) return;
-        const auto volts = facts_.quantity(edge.part, "output"_attr, 0);
-        const auto rated = facts_.quantity(edge.part, "output"_attr, 1);
+        const State& now = state(edge);
+        const Level* stated = level(now);
+        if (!stated || mode_.profiles[static_cast<std::size_t>(now.profile)].flow != Flow::delivers) return;
+        const Attr output = output_attribute(*circuit_.harness, edge.part);
+        const auto volts = facts_.quantity(edge.part, output, 0);
+        const auto rated = facts_.quantity(edge.part, output, 1);
         if (!volts) return;
         // A mode that says more than it can give is told of (rule mode-above-setting), and judged by what it
         // says.

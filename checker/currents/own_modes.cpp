@@ -160,7 +160,10 @@ class Settling {
     Mode without_drives(const Mode& mode) const {
         Mode idle = mode;
         for (std::size_t i = 0; i < idle.states.size(); ++i)
-            if (circuit_.harness->parts[i].kind == Kind::controller) idle.states[i].profile = -1;
+            if (const State& state = idle.states[i];
+                state.profile >= 0 &&
+                idle.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::draws)
+                idle.states[i].profile = -1;
         return idle;
     }
 

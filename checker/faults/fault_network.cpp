@@ -40,7 +40,9 @@ FaultBranch plain(double ohm) {
 // The voltage a source that limits itself holds, V.
 double held_V(const Facts& facts, const Circuit& circuit, const Edge& edge) {
     if (edge.role != EdgeRole::output_pin)
-        return facts.quantity(edge.part, "output"_attr).value_or(Quantity{}).hi;
+        return facts.quantity(edge.part, output_attribute(*circuit.harness, edge.part))
+            .value_or(Quantity{})
+            .hi;
     return circuit.harness->voltage_of(pin_of(*circuit.harness, edge)).hi;
 }
 

@@ -20,8 +20,8 @@ double highest_voltage_V(const Facts& facts) {
         const Kind kind = facts.harness().parts[i].kind;
         if (kind == Kind::pack)
             if (const auto voltage = pack_voltage(facts, PartId(i))) packs += voltage->hi;
-        if (kind == Kind::charger || kind == Kind::converter)
-            if (const auto voltage = facts.quantity(PartId(i), "output"_attr))
+        if (kind == Kind::charger || kind == Kind::converter || kind == Kind::inverter)
+            if (const auto voltage = facts.quantity(PartId(i), output_attribute(kind)))
                 highest = std::max(highest, voltage->hi);
     }
     return std::max(highest, packs);
@@ -160,7 +160,8 @@ double Capacities::source_A(const Edge& edge) const {
     if (edge.role == EdgeRole::output_pin) return pin_current_A(circuit_, edge);
     if (edge.role == EdgeRole::regeneration)
         return limit_or(facts_, edge.part, "regen"_attr, "regen"_attr, 0);
-    return limit_or(facts_, edge.part, "short-circuit"_attr, "output"_attr, 1);
+    return limit_or(facts_, edge.part, "short-circuit"_attr, output_attribute(*circuit_.harness, edge.part),
+                    1);
 }
 
 }  // namespace loomward

@@ -111,10 +111,18 @@ std::optional<Output> output_of(const Facts& facts, const Edge& edge) {
         if (!volts || !amps) return std::nullopt;
         return Output{volts->lo, amps->hi};
     }
-    const auto volts = facts.quantity(edge.part, "output"_attr, 0);
-    const auto amps = facts.quantity(edge.part, "output"_attr, 1);
+    const Attr output = output_attribute(facts.harness(), edge.part);
+    const auto volts = facts.quantity(edge.part, output, 0);
+    const auto amps = facts.quantity(edge.part, output, 1);
     if (!volts || !amps) return std::nullopt;
     return Output{volts->lo, amps->hi};
+}
+
+Attr output_attribute(Kind kind) {
+    return kind == Kind::inverter ? "charges"_attr : "output"_attr;
+}
+Attr output_attribute(const Harness& harness, PartId part) {
+    return output_attribute(harness.part(part).kind);
 }
 
 bool takes_largest_resistance(Corner corner) {
@@ -269,7 +277,30 @@ std::optional<Setting> phase_limit(const Facts& facts, PartId controller) {
                              " x " + to_text(percent->hi, Dimension::percentage)};
 }
 
+std::optional<double> rated_input_W(const Facts& facts, PartId inverter) {
+    const auto power = facts.quantity(inverter, "(power)"_attr);
+    if (!power) return std::nullopt;
+    return power->hi / (facts.quantity(inverter, "efficiency"_attr).value_or(Quantity{80, 80}).lo / 100);
+}
+
+namespace {
+
+// An inverter takes its rated power whatever its supply has: most at the lowest voltage it works at.
+std::optional<Setting> inverter_limit(const Facts& facts, PartId inverter) {
+    const auto power = facts.quantity(inverter, "(power)"_attr);
+    const auto share = facts.quantity(inverter, "efficiency"_attr);
+    const auto input = facts.quantity(inverter, "input"_attr);
+    if (!power || !share || !input || share->lo <= 0 || input->lo <= 0) return std::nullopt;
+    const double amps = *rated_input_W(facts, inverter) / input->lo;
+    return Setting{amps, to_text(amps, Dimension::current) + " = " + to_text(power->hi, Dimension::power) +
+                             " / " + to_text(share->lo, Dimension::percentage) + " / " +
+                             to_text(input->lo, Dimension::voltage)};
+}
+
+}  // namespace
+
 std::optional<Setting> supply_limit(const Facts& facts, PartId controller) {
+    if (facts.harness().part(controller).kind == Kind::inverter) return inverter_limit(facts, controller);
     const auto stated = facts.quantity(controller, "supply-limit"_attr);
     if (!stated) return std::nullopt;
     if (stated->dimension != Dimension::percentage)

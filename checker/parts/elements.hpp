@@ -45,6 +45,10 @@ struct Output {
     double current_A = 0;
 };
 std::optional<Output> output_of(const Facts& facts, const Edge& edge);
+// The attribute that says what voltage (place 0) and current (place 1) a part of that kind gives: `charges`
+// of an inverter, else `output`.
+Attr output_attribute(Kind kind);
+Attr output_attribute(const Harness& harness, PartId part);
 
 // Full and empty voltage of a whole pack at its terminals; nullopt where unknown.
 std::optional<Quantity> pack_voltage(const Facts& facts, PartId pack);
@@ -56,6 +60,9 @@ struct Setting {
     std::string working;
 };
 std::optional<Setting> supply_limit(const Facts& facts, PartId controller);
+// What an inverter draws at its rated power, W: rated output power / efficiency, at the worst of both; of an
+// efficiency that nobody knows 80 % is taken. nullopt: its power is not known.
+std::optional<double> rated_input_W(const Facts& facts, PartId inverter);
 // The largest phase current at its settings, A.
 std::optional<Setting> phase_limit(const Facts& facts, PartId controller);
 

@@ -26,8 +26,8 @@ double highest_voltage(const Circuit& circuit, const Facts& facts) {
         if (part.kind == Kind::pack)
             if (const auto voltage = pack_voltage(facts, PartId(i)))
                 highest += voltage->hi;  // they may stand in series
-        if (part.kind == Kind::charger || part.kind == Kind::converter)
-            if (const auto voltage = facts.quantity(PartId(i), "output"_attr))
+        if (part.kind == Kind::charger || part.kind == Kind::converter || part.kind == Kind::inverter)
+            if (const auto voltage = facts.quantity(PartId(i), output_attribute(part.kind)))
                 highest = std::max(highest, voltage->hi);
     }
     return highest;

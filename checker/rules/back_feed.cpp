@@ -145,14 +145,22 @@ class BackFeeds {
             for (const std::size_t plus : direct_.reached(source.plus)) {
                 const auto fed = consumers_.find({plus, direct_.of(source.minus)});
                 if (fed == consumers_.end()) continue;
-                const CutOff cut = cut_off(source, circuit_.edge(fed->second.front()));
-                if (cut.device) tell(source, cut, fed->second, report);
+                const std::vector<EdgeId> others = but_itself(fed->second, source.part);
+                if (others.empty()) continue;
+                const CutOff cut = cut_off(source, circuit_.edge(others.front()));
+                if (cut.device) tell(source, cut, others, report);
             }
             look_at_bus(source, report);
         }
     }
 
   private:
+    // An inverter that charges does not feed itself.
+    std::vector<EdgeId> but_itself(std::vector<EdgeId> consumers, PartId source) const {
+        std::erase_if(consumers, [&](EdgeId id) { return circuit_.edge(id).part == source; });
+        return consumers;
+    }
+
     bool concerns(const Supply& source) {
         if (source.role == EdgeRole::emf) return true;
         if (means_ == Means::blown) return false;
@@ -251,7 +259,8 @@ class BackFeeds {
     bool gives_while_open(const Supply& source, EdgeId device, const std::vector<EdgeId>& way) const {
         const auto& modes = input_.harness.modes;
         return std::any_of(modes.begin(), modes.end(), [&](const Mode& mode) {
-            return mode.states[source.part.index()].profile >= 0 &&
+            const std::int32_t profile = mode.states[source.part.index()].profile;
+            return profile >= 0 && mode.profiles[static_cast<std::size_t>(profile)].flow == Flow::delivers &&
                    !is_closed(circuit_, mode, circuit_.edge(device)) &&
                    std::all_of(way.begin(), way.end(),
                                [&](EdgeId id) { return is_closed(circuit_, mode, circuit_.edge(id)); });

@@ -63,7 +63,7 @@ void judge_voltage(const RuleInput& input, const Edge& source, const std::vector
             pack_V += full_V(input, id);
             packs.insert(input.circuit.edge(id).part);
         }
-    const auto output = input.facts.quantity(source.part, "output"_attr);
+    const auto output = input.facts.quantity(source.part, output_attribute(input.harness, source.part));
     if (packs.empty() || pack_V <= 0 || !output || output->hi <= fits * pack_V) return;
     std::string names;
     for (const PartId pack : packs)

@@ -91,14 +91,15 @@ std::string bound_of(const RuleInput& input, PartId id, Flow flow) {
         case Flow::phases:
             return setting(phase_limit(input.facts, id), "phase setting");
         case Flow::draws:
-            if (input.harness.part(id).kind != Kind::controller) return {};
-            return setting(supply_limit(input.facts, id), "supply setting");
+            if (input.harness.part(id).kind == Kind::load) return {};
+            return setting(supply_limit(input.facts, id),
+                           input.harness.part(id).kind == Kind::inverter ? "rated power" : "supply setting");
         case Flow::returns:
             if (const auto regen = input.facts.quantity(id, "regen"_attr))
                 return amps(regen->hi) + ", its regen";
             return {};
         case Flow::delivers:
-            if (const auto output = input.facts.quantity(id, "output"_attr, 1))
+            if (const auto output = input.facts.quantity(id, output_attribute(input.harness, id), 1))
                 return amps(output->hi) + ", its output";
             return {};
     }

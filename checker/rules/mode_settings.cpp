@@ -13,14 +13,14 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"mode-above-setting",
-     "a mode in which a controller draws, returns or feeds its phases more than its settings allow, or a "
-     "charger "
-     "delivers more than it gives",
-     "level of the mode <= supply-limit, regen, phase-limit; <= output of a charger",
+     "a mode in which a controller draws, returns or feeds its phases more than its settings allow, an "
+     "inverter "
+     "draws more than its rated power takes, or a charger delivers more than it gives",
+     "level of the mode <= supply-limit, regen, phase-limit; <= rated power / efficiency of an inverter; <= "
+     "output of a charger",
      "the file itself: one of the two figures is wrong",
      "currents are judged at what the mode says; a power is held against the setting at the highest voltage "
-     "that "
-     "the part gets in the mode",
+     "that the part gets in the mode, that of an inverter at the lowest it works at",
      "U1 draws 45 A", "U1 draws 35 A"},
 };
 
@@ -37,8 +37,8 @@ std::optional<Allowed> allowed_for(const RuleInput& input, PartId part, Flow flo
     const Harness& harness = input.harness;
     switch (flow) {
         case Flow::draws:
-            return harness.part(part).kind == Kind::controller ? from(supply_limit(input.facts, part))
-                                                               : std::nullopt;
+            return harness.part(part).kind == Kind::load ? std::nullopt
+                                                         : from(supply_limit(input.facts, part));
         case Flow::phases:
             return from(phase_limit(input.facts, part));
         case Flow::returns: {
@@ -49,16 +49,20 @@ std::optional<Allowed> allowed_for(const RuleInput& input, PartId part, Flow flo
             return Allowed{amps_back->hi, "regen " + amps(amps_back->hi)};
         }
         case Flow::delivers: {
-            const auto output = input.facts.quantity(part, "output"_attr, 1);
+            const Attr name = output_attribute(harness, part);
+            const auto output = input.facts.quantity(part, name, 1);
             if (!output) return std::nullopt;
-            return Allowed{output->hi, "output " + amps(output->hi)};
+            return Allowed{output->hi, std::string(info(name).name) + " " + amps(output->hi)};
         }
     }
     return std::nullopt;
 }
 
-// The highest voltage at the part's own poles in a mode, V; 0 where it is not known.
-double highest_V(const RuleInput& input, ModeId mode, PartId part) {
+// The voltage at which a power that a mode states is held against the setting, V; 0 where it is not known:
+// the highest at the part's own poles in the mode; of an inverter the lowest it works at, as its limit is.
+double judged_at_V(const RuleInput& input, ModeId mode, PartId part) {
+    if (input.harness.part(part).kind == Kind::inverter)
+        return input.facts.quantity(part, "input"_attr).value_or(Quantity{}).lo;
     double highest = 0;
     for (const OperatingPoint& point : input.points) {
         if (point.mode != mode || !point.usable()) continue;
@@ -86,7 +90,7 @@ void judge(const RuleInput& input, ModeId id, PartId part, const Profile& profil
         double now_A = level.amount.hi;
         std::string working = amps(now_A);
         if (level.amount.dimension == Dimension::power) {
-            const double full_V = highest_V(input, id, part);
+            const double full_V = judged_at_V(input, id, part);
             if (full_V <= 0) continue;
             now_A = level.amount.hi / full_V;
             working =
@@ -101,9 +105,12 @@ void judge(const RuleInput& input, ModeId id, PartId part, const Profile& profil
     const Mode& mode = input.harness.modes[id.index()];
     Finding finding = finding_about(input, "mode-above-setting", Severity::warning, part);
     const std::string who = named(input.harness, part);
-    finding.message = "mode " + std::string(mode.name) + " says more of " + who + " than its settings allow";
+    const bool inverter = input.harness.part(part).kind == Kind::inverter;
+    const std::string set = inverter ? "rated for " : "set to ";
+    finding.message = "mode " + std::string(mode.name) + " says more of " + who +
+                      (inverter ? " than it is rated for" : " than its settings allow");
     finding.beside =
-        std::string(verb(profile.flow)) + " " + amps(worst_A) + "; set to " + amps(allowed->current_A);
+        std::string(verb(profile.flow)) + " " + amps(worst_A) + "; " + set + amps(allowed->current_A);
     finding.working = {why + " > " + amps(allowed->current_A) + " (" + allowed->working + ")",
                        "judged at what the mode says"};
     finding.figures = {{"stated", worst_A, Dimension::current},
@@ -112,8 +119,9 @@ void judge(const RuleInput& input, ModeId id, PartId part, const Profile& profil
     finding.mode = id;
     if (worst->where.valid()) finding.where = worst->where;
     finding.related.push_back(
-        {input.harness.part(part).where, who + " is set to " + amps(allowed->current_A) + " here"});
-    finding.help = "say " + amps(allowed->current_A) + " or 'limit' in the mode, or set what the mode says";
+        {input.harness.part(part).where, who + " is " + set + amps(allowed->current_A) + " here"});
+    finding.help = "say " + amps(allowed->current_A) + " or 'limit' in the mode, or " +
+                   (inverter ? "fit one that is rated for it" : "set what the mode says");
     report.add(std::move(finding));
 }
 

@@ -33,7 +33,6 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };
 
-
 std::string seconds(double value) {
     return to_text(value, Dimension::time);
 }
@@ -375,7 +374,8 @@ void run(const RuleInput& input, Report& report) {
     }
     Surges surges(input, courses, bands);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        if (input.circuit.edges[i].role != EdgeRole::load) continue;
+        const EdgeRole role = input.circuit.edges[i].role;
+        if (role != EdgeRole::load && role != EdgeRole::controller) continue;
         surges.judge_inrush(EdgeId(i), report);
         surges.judge_stall(EdgeId(i), report);
     }

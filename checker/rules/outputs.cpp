@@ -53,9 +53,10 @@ struct OutputVoltage {
 };
 OutputVoltage output_voltage(const RuleInput& input, const Edge& edge) {
     if (edge.role != EdgeRole::output_pin) {
-        const auto stated = input.facts.quantity(edge.part, "output"_attr);
+        const Attr output = output_attribute(input.harness, edge.part);
+        const auto stated = input.facts.quantity(edge.part, output);
         if (stated) return {stated->hi, false};
-        return {std::nullopt, input.facts.is_unknown(edge.part, "output"_attr)};
+        return {std::nullopt, input.facts.is_unknown(edge.part, output)};
     }
     const Value& volts = input.harness.voltage_of(pin_of(input.harness, edge));
     if (!volts.present()) return {};

@@ -24,7 +24,7 @@ double full_voltage_V(const RuleInput& input, const Edge& edge) {
         return whole ? whole->hi : 0;
     }
     if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output) {
-        const auto output = input.facts.quantity(edge.part, "output"_attr);
+        const auto output = input.facts.quantity(edge.part, output_attribute(input.harness, edge.part));
         return output ? output->hi : 0;
     }
     return 0;

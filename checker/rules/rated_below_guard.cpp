@@ -173,7 +173,8 @@ class Guards {
   private:
     double capacity_A(const Edge& edge) const {
         if (edge.role == EdgeRole::converter_output || edge.role == EdgeRole::charger) {
-            const auto limit = input_.facts.quantity(edge.part, "output"_attr, 1);
+            const auto limit =
+                input_.facts.quantity(edge.part, output_attribute(input_.harness, edge.part), 1);
             return limit ? limit->hi : endless_A;
         }
         if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) return endless_A;

@@ -20,10 +20,12 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"setting-too-high",
-     "a controller set to take more from its supply than the weakest part of the route that feeds it may "
-     "carry, or a charger that may give more than the pack and the way to it may take",
-     "supply current = phase-peak x phase-limit x supply-limit, shared as the currents share; I <= rating "
-     "of every part on the way",
+     "a controller set, or an inverter rated, to take more from its supply than the weakest part of the "
+     "route "
+     "that feeds it may carry, or a charger that may give more than the pack and the way to it may take",
+     "supply current = phase-peak x phase-limit x supply-limit, of an inverter rated power / efficiency / "
+     "lowest "
+     "input voltage, shared as the currents share; I <= rating of every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of every mode in which it draws, at the hottest and coldest ambient of each place then; "
      "parts in parallel share as they do there; that a controller takes less at a temperature (supply-at) "
@@ -41,6 +43,16 @@ constexpr RuleInfo infos[] = {
      "route K1.out (direct) F9 (W30 16 mm2, 0.5 m, red) U2.+\nroute U2.- (W31 16 mm2, 0.5 m, black) Q1.P-",
      "splice X1"},
 };
+
+// "is set to take", "may take"; what would pass, up to the current.
+std::string_view may_take(const RuleInput& input, PartId part) {
+    return input.harness.part(part).kind == Kind::inverter ? " may take" : " is set to take";
+}
+std::string passing_text(const RuleInput& input, PartId part, double current_A) {
+    const bool inverter = input.harness.part(part).kind == Kind::inverter;
+    return (inverter ? "one whose rated power takes " : "a supply limit of ") + amps(current_A) +
+           " or less would pass";
+}
 
 struct Weakest {
     double may_A = 0;
@@ -122,13 +134,16 @@ bool judge(const RuleInput& input, EdgeId id, Report& report) {
     }
     if (!point || !above(weakest.carries_A, weakest.may_A)) return false;
     Finding finding = finding_about(input, "setting-too-high", Severity::error, edge.part);
-    finding.message = named(input.harness, edge.part) + " is set to take more than its supply may give";
+    finding.message = named(input.harness, edge.part) + std::string(may_take(input, edge.part)) +
+                      " more than its supply may give";
     const double others_A = weakest.carries_A - weakest.share * setting->current_A;
     finding.beside = amps(setting->current_A) +
                      (others_A > 0.01 * weakest.may_A ? " with " + amps(others_A) + " of others" : "") +
                      "; the weakest part may carry " + amps(weakest.may_A);
-    finding.working = {setting->working + " at the setting",
-                       amps(weakest.carries_A) + " > " + amps(weakest.may_A) + " (" + weakest.what + ")"};
+    finding.working = {
+        setting->working + (input.harness.part(edge.part).kind == Kind::inverter ? " at its rated power"
+                                                                                 : " at the setting"),
+        amps(weakest.carries_A) + " > " + amps(weakest.may_A) + " (" + weakest.what + ")"};
     finding.figures = {{"setting", setting->current_A, Dimension::current},
                        {"limit", weakest.may_A, Dimension::current}};
     finding.source = "common practice, no source; rating of the weakest part";
@@ -139,8 +154,7 @@ bool judge(const RuleInput& input, EdgeId id, Report& report) {
          "the weakest part of the way: " + weakest.what + ", " + amps(weakest.may_A)});
     const double passes_A =
         setting->current_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share);
-    if (passes_A > 0)
-        finding.help = "a supply limit of " + amps(std::floor(passes_A * (1 + 1e-9))) + " or less would pass";
+    if (passes_A > 0) finding.help = passing_text(input, edge.part, std::floor(passes_A * (1 + 1e-9)));
     report.add(std::move(finding));
     return true;
 }
@@ -168,8 +182,9 @@ void tell(const RuleInput& input, const Overasked& found, Severity severity, Rep
                                  : " together are set to take more than what feeds them may give");
     else
         finding.message =
-            named(input.harness, first.part) + (gives ? " may give more than what it feeds may take"
-                                                      : " is set to take more than its supply may give");
+            named(input.harness, first.part) +
+            (gives ? " may give more than what it feeds may take"
+                   : std::string(may_take(input, first.part)) + " more than its supply may give");
     finding.beside = amps(found.asked_A) + (several ? " in all" : "") + "; the weakest part may carry " +
                      amps(found.may_A);
     for (const Asker& asker : found.askers)
@@ -185,11 +200,11 @@ void tell(const RuleInput& input, const Overasked& found, Severity severity, Rep
     for (std::size_t i = 1; i < found.askers.size(); ++i)
         finding.related.push_back({input.harness.part(found.askers[i].part).where,
                                    named(input.harness, found.askers[i].part) + " is here"});
-    finding.help =
-        several
-            ? (gives ? "chargers that give " : "settings that add up to ") + amps(found.may_A) +
-                  " or less, or a way that only one of them can use at a time"
-            : (gives ? "one that gives " : "a supply limit of ") + amps(found.may_A) + " or less would pass";
+    finding.help = several
+                       ? (gives ? "chargers that give " : "settings that add up to ") + amps(found.may_A) +
+                             " or less, or a way that only one of them can use at a time"
+                   : gives ? "one that gives " + amps(found.may_A) + " or less would pass"
+                           : passing_text(input, first.part, found.may_A);
     report.add(std::move(finding));
 }
 

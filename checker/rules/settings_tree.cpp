@@ -202,7 +202,7 @@ std::vector<Asker> asking_chargers(const RuleInput& input) {
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::charger && edge.role != EdgeRole::converter_output) continue;
-        const auto output = input.facts.quantity(edge.part, "output"_attr, 1);
+        const auto output = input.facts.quantity(edge.part, output_attribute(input.harness, edge.part), 1);
         if (output && output->hi > 0)
             found.push_back({EdgeId(i), edge.part, output->hi, "output " + amps(output->hi)});
     }

@@ -190,7 +190,7 @@ void run(const RuleInput& input, Report& report) {
     std::vector<Start> starts;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::load) continue;
+        if (edge.role != EdgeRole::load && edge.role != EdgeRole::controller) continue;
         const auto current = input.facts.quantity(edge.part, "inrush"_attr, 0);
         const auto time = input.facts.quantity(edge.part, "inrush"_attr, 1);
         if (current && time) starts.push_back({EdgeId(i), *current, *time});

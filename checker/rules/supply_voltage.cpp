@@ -256,6 +256,7 @@ class OpenVoltages {
         if (held_.contains(joined_.find(edge.from.index()))) return highest;
         for (const EdgeId id : chargers_) {
             const Edge& charger = input_.circuit.edge(id);
+            if (charger.part == edge.part) continue;  // what an inverter charges with, it stands itself
             if (!joined_.same(charger.to.index(), edge.from.index()) ||
                 !joined_.same(charger.from.index(), edge.to.index()))
                 continue;
@@ -264,7 +265,8 @@ class OpenVoltages {
         return highest;
     }
     double open_V(EdgeId charger) const {
-        const auto output = input_.facts.quantity(input_.circuit.edge(charger).part, "output"_attr);
+        const PartId part = input_.circuit.edge(charger).part;
+        const auto output = input_.facts.quantity(part, output_attribute(input_.harness, part));
         return output ? output->hi : 0;
     }
 

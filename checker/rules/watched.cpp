@@ -7,23 +7,23 @@ namespace loomward {
 namespace {
 
 constexpr KindSet all_parts = kinds(
-    {Kind::pack,   Kind::bms,        Kind::fuse,     Kind::breaker,   Kind::fuse_block,     Kind::contactor,
-     Kind::relay,  Kind::switch_,    Kind::selector, Kind::connector, Kind::terminal_block, Kind::splice,
-     Kind::stud,   Kind::busbar,     Kind::frame,    Kind::shunt,     Kind::resistor,       Kind::capacitor,
-     Kind::diode,  Kind::controller, Kind::motor,    Kind::converter, Kind::charger,        Kind::load,
-     Kind::device, Kind::wire});
+    {Kind::pack,  Kind::bms,        Kind::fuse,     Kind::breaker,   Kind::fuse_block,     Kind::contactor,
+     Kind::relay, Kind::switch_,    Kind::selector, Kind::connector, Kind::terminal_block, Kind::splice,
+     Kind::stud,  Kind::busbar,     Kind::frame,    Kind::shunt,     Kind::resistor,       Kind::capacitor,
+     Kind::diode, Kind::controller, Kind::motor,    Kind::converter, Kind::charger,        Kind::inverter,
+     Kind::load,  Kind::device,     Kind::wire});
 constexpr KindSet switching = kinds({Kind::contactor, Kind::relay, Kind::switch_, Kind::selector});
 constexpr KindSet coils = kinds({Kind::contactor, Kind::relay});
 constexpr KindSet devices = kinds({Kind::fuse, Kind::breaker});
 constexpr KindSet points =
     kinds({Kind::fuse_block, Kind::terminal_block, Kind::splice, Kind::stud, Kind::busbar});
 constexpr KindSet in_line = switching | kinds({Kind::connector, Kind::shunt, Kind::diode});
-constexpr KindSet users = kinds({Kind::controller, Kind::converter, Kind::load});
+constexpr KindSet users = kinds({Kind::controller, Kind::converter, Kind::inverter, Kind::load});
 constexpr KindSet pinned = kinds({Kind::controller, Kind::converter, Kind::device});
 constexpr KindSet wires = kinds({Kind::wire});
 constexpr KindSet packs = kinds({Kind::pack});
 constexpr KindSet managed = kinds({Kind::pack, Kind::bms});
-constexpr KindSet chargers = kinds({Kind::charger, Kind::converter});
+constexpr KindSet chargers = kinds({Kind::charger, Kind::converter, Kind::inverter});
 
 constexpr std::array<HazardInfo, hazard_count> hazards = {{
     {"burns", "gets hotter than it stands, in use or in a short circuit"},
@@ -80,9 +80,9 @@ constexpr auto rows = std::to_array<Row>({
     {"crowded-contact", burns, kinds({Kind::connector, Kind::terminal_block, Kind::stud, Kind::busbar})},
     {"phase-setting-too-high", burns, wires | kinds({Kind::connector, Kind::controller})},
     {"setting-too-high", burns,
-     wires | in_line | points | devices | managed | kinds({Kind::controller, Kind::charger})},
+     wires | in_line | points | devices | managed | kinds({Kind::controller, Kind::charger, Kind::inverter})},
     {"settings-together", burns,
-     wires | in_line | points | managed | kinds({Kind::controller, Kind::charger})},
+     wires | in_line | points | managed | kinds({Kind::controller, Kind::charger, Kind::inverter})},
     {"overloaded-contact", burns, switching | points | pinned | kinds({Kind::connector})},
     {"rated-below-guard", burns, in_line | points},
     {"short-time-withstand", burns, switching | kinds({Kind::connector})},
@@ -103,7 +103,8 @@ constexpr auto rows = std::to_array<Row>({
     {"blocked-load", burns, wires | switching | kinds({Kind::connector, Kind::load})},
     {"unknown-let-through", burns, kinds({Kind::fuse})},
     {"bond-current", burns, kinds({Kind::frame})},
-    {"dead-short", burns, all_parts& kinds({Kind::pack, Kind::wire, Kind::charger, Kind::converter})},
+    {"dead-short", burns,
+     all_parts& kinds({Kind::pack, Kind::wire, Kind::charger, Kind::converter, Kind::inverter})},
     {"short-when-closed", burns, switching | wires},
     {"shorted-output", burns, pinned | chargers},
     {"joined-outputs", burns, pinned | chargers},
@@ -174,12 +175,12 @@ constexpr auto rows = std::to_array<Row>({
     {"bridged-contact", cannot_be_switched_off, switching},
     {"back-feed", cannot_be_switched_off, users | chargers},
     {"charged-after-opening", cannot_be_switched_off,
-     kinds({Kind::capacitor, Kind::controller, Kind::converter})},
+     kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     {"past-bms", cannot_be_switched_off, users | kinds({Kind::charger})},
     {"no-load-break", cannot_be_switched_off, users},
     {"held-coil", cannot_be_switched_off, coils},
     {"live-when-off", cannot_be_switched_off,
-     switching | kinds({Kind::capacitor, Kind::controller, Kind::converter})},
+     switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself
     {"self-closing-breaker", starts_by_itself, kinds({Kind::breaker})},
     {"back-feed", starts_by_itself, users},
@@ -203,7 +204,8 @@ constexpr auto rows = std::to_array<Row>({
     {"never-pulls-in", lost_drive, coils},
     // live to the touch
     {"live-when-unmated", live_to_the_touch, kinds({Kind::connector})},
-    {"charged-after-opening", live_to_the_touch, kinds({Kind::capacitor, Kind::controller, Kind::converter})},
+    {"charged-after-opening", live_to_the_touch,
+     kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     {"bond-current", live_to_the_touch, kinds({Kind::frame})},
     {"bond-colour", live_to_the_touch, wires},
     {"mixed-halves", live_to_the_touch, kinds({Kind::connector})},
@@ -223,7 +225,7 @@ constexpr auto rows = std::to_array<Row>({
     {"switched-minus", starts_by_itself, kinds({Kind::load})},
     {"switched-minus", live_to_the_touch, kinds({Kind::load, Kind::switch_})},
     {"regeneration-too-high", lost_drive, managed | kinds({Kind::controller})},
-    {"mode-above-setting", lost_drive, kinds({Kind::controller})},
+    {"mode-above-setting", lost_drive, kinds({Kind::controller, Kind::inverter})},
     {"back-fed-output", wrong_data, pinned},
 });
 

@@ -209,9 +209,10 @@ void ModeFollower::surge(const Followed& now, const NetworkSolution& before, Mod
             network.branches[i].type = Branch::Type::current_load;
             network.branches[i].current_A = drawn_A;
         }
-        if (!id || circuit_.edge(id).role != EdgeRole::load || !surges_[circuit_.edge(id).part.index()])
-            continue;
+        if (!id) continue;
         const Edge& edge = circuit_.edge(id);
+        if ((edge.role != EdgeRole::load && edge.role != EdgeRole::controller) || !surges_[edge.part.index()])
+            continue;
         const double before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
         const double now_V = entry.moment.node_V[edge.from.index()] - entry.moment.node_V[edge.to.index()];
         if (now_V <= 0 || before_V > 0.5 * now_V) continue;

@@ -58,7 +58,9 @@ double ModeFollower::packs_V() const {
         if (edge.role == EdgeRole::emf)
             if (const auto section = pack_section(circuit_, facts_, edge, corner_)) sum += section->voltage_V;
         if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output)
-            sum += facts_.quantity(edge.part, "output"_attr).value_or(Quantity{}).hi;
+            sum += facts_.quantity(edge.part, output_attribute(*circuit_.harness, edge.part))
+                       .value_or(Quantity{})
+                       .hi;
     }
     return sum;
 }

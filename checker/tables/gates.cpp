@@ -86,6 +86,17 @@ constexpr auto gate_rows = std::to_array<Gate>({
     {"ul248-14", "time-delay", 0.08, 3, 2.0, 5, 120, ul248_14_times, true},
     {"ul248-14", "time-delay", 3.15, 10, 2.0, 12, 120, ul248_14_times, true},
 
+    // No lower limit is promised: how soon one may open is in its data sheet.
+    {"ul248-15", "", 0, 600, 1.0, 14400, forever_s, ul248_15_times, false},
+    {"ul248-15", "", 0, 60, 1.35, 0, 3600, ul248_15_times, true},
+    {"ul248-15", "", 60.1, 600, 1.35, 0, 7200, ul248_15_times, true},
+    {"ul248-15", "", 0, 30, 2.0, 0, 120, ul248_15_times, false},
+    {"ul248-15", "", 30.1, 60, 2.0, 0, 240, ul248_15_times, false},
+    {"ul248-15", "", 60.1, 100, 2.0, 0, 360, ul248_15_times, false},
+    {"ul248-15", "", 100.1, 200, 2.0, 0, 480, ul248_15_times, false},
+    {"ul248-15", "", 200.1, 400, 2.0, 0, 600, ul248_15_times, false},
+    {"ul248-15", "", 400.1, 600, 2.0, 0, 720, ul248_15_times, false},
+
     {"iec60898-b", "", 0, 63, 1.13, 3600, forever_s, iec60898_thermal, true},
     {"iec60898-b", "", 63.1, 125, 1.13, 7200, forever_s, iec60898_thermal, true},
     {"iec60898-b", "", 0, 63, 1.45, 0, 3600, iec60898_thermal, true},

@@ -12,7 +12,7 @@ using enum SourceId;
 constexpr double no_limit = std::numeric_limits<double>::infinity();
 
 // Blade fuses sit side by side in plastic, so that they are advised less than the policy's share.
-constexpr std::array<ProtectionFamily, 10> families{{
+constexpr std::array<ProtectionFamily, 11> families{{
     {"iso8820-3", "blade fuse", false, 0.70, iso8820_load},
     {"iso8820-3-e", "large blade fuse", false, 0.70, iso8820_load},
     {"iso8820-5", "strip fuse", false, 0, nec_continuous},
@@ -20,6 +20,7 @@ constexpr std::array<ProtectionFamily, 10> families{{
     {"iec60127-t", "time-lag miniature fuse", false, 0, nec_continuous},
     {"iec60269-gg", "gG fuse", false, 0, nec_continuous},
     {"ul248-14", "supplementary fuse", false, 0, nec_continuous},
+    {"ul248-15", "class T fuse", false, 0, nec_continuous},
     {"iec60898-b", "miniature circuit-breaker, type B", true, 0, nec_continuous},
     {"iec60898-c", "miniature circuit-breaker, type C", true, 0, nec_continuous},
     {"iec60947-2", "industrial circuit-breaker", true, 0, nec_continuous},
@@ -31,7 +32,7 @@ struct ConventionalRow {
     ConventionalCurrents currents;
 };
 constexpr double hour_s = 3600;
-constexpr std::array<ConventionalRow, 17> conventional_rows{{
+constexpr std::array<ConventionalRow, 19> conventional_rows{{
     {"iso8820-3", no_limit, {1.1, 1.35, 100 * hour_s, 600, iso8820_3_times}},
     {"iso8820-3-e", no_limit, {1.1, 1.35, 100 * hour_s, 1800, iso8820_3_times}},
     {"iso8820-5", no_limit, {1.0, 1.35, 4 * hour_s, 1800, iso8820_5_times}},
@@ -44,6 +45,8 @@ constexpr std::array<ConventionalRow, 17> conventional_rows{{
     {"iec60269-gg", 400, {1.25, 1.6, 3 * hour_s, 3 * hour_s, iec60269_table_2}},
     {"iec60269-gg", no_limit, {1.25, 1.6, 4 * hour_s, 4 * hour_s, iec60269_table_2}},
     {"ul248-14", no_limit, {1.1, 1.35, 4 * hour_s, hour_s, ul248_14_times}},
+    {"ul248-15", 60, {1.0, 1.35, 4 * hour_s, hour_s, ul248_15_times}},
+    {"ul248-15", no_limit, {1.0, 1.35, 4 * hour_s, 2 * hour_s, ul248_15_times}},
     {"iec60898-b", 63, {1.13, 1.45, hour_s, hour_s, iec60898_thermal}},
     {"iec60898-b", no_limit, {1.13, 1.45, 2 * hour_s, 2 * hour_s, iec60898_thermal}},
     {"iec60898-c", 63, {1.13, 1.45, hour_s, hour_s, iec60898_thermal}},

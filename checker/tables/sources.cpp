@@ -116,6 +116,10 @@ constexpr auto table = std::to_array<PublishedSource>({
      "by the nominal series: two steps"},
     {ul248_14_times, "UL 248-14", "current",
      "carries 1.1 x In for 4 h, opens at 1.35 within 1 h, at 2 within 2 or 4 min", secondary, ""},
+    {ul248_15_times, "UL 248-15, UL 248-1 Table 4", "2011",
+     "carries In, opens at 1.35 within 1 h (2 h above 60 A), at 2 x In within 2 to 12 min by rating", memory,
+     "nothing is promised beyond 2 x In; DC voltage and DC breaking capacity are the product's, not the "
+     "class's"},
     {iec60898_thermal, "IEC 60898-1", "2003/2015",
      "no trip at 1.13, trip at 1.45 x In within 1 h (2 h above 63 A); 2.55 x In", secondary, ""},
     {iec60898_magnetic, "IEC 60898-1", "2003/2015", "instantaneous trip with AC: B 3 to 5, C 5 to 10 x In",

@@ -57,6 +57,7 @@ enum class SourceId : std::uint8_t {
     iec60269_selectivity,
     iec60269_ratio,
     ul248_14_times,
+    ul248_15_times,
     iec60898_thermal,
     iec60898_magnetic,
     iec60898_2_magnetic,

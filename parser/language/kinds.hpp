@@ -40,6 +40,7 @@ enum class Kind : std::uint8_t {
     motor,
     converter,
     charger,
+    inverter,
     load,
     device,  // parts
     wire,
@@ -139,8 +140,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"breaks", "none or <current> [at <voltage> <dc|ac>]",
      "breaking capacity; says at which voltage unless one is printed"},
     {"curve",
-     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|iec60898-b|iec60898-c|"
-     "iec60947-2>",
+     "<iso8820-3|iso8820-3-e|iso8820-5|iec60127-f|iec60127-t|iec60269-gg|ul248-14|ul248-15|iec60898-b|"
+     "iec60898-c|iec60947-2>",
      "family of its time-current band"},
     {"point", "<current> <time>", "one point of its own time-current band", true, "20 A 0.1..1.5 s"},
     {"melts", "<joule-integral>", "smallest pre-arcing integral"},
@@ -205,7 +206,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true, "45 degC 60 A"},
     {"precharges", "<name> <resistance>", "pin that precharges, through what", false, "main 47 ohm"},
     {"leads", "<count>", "motor leads", false, {}, limits::fixed},
-    // converter, charger
+    // converter, charger, inverter
     {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A",
      limits::above_zero},
     {"efficiency", "<percentage>", "output power to input power", false, "88 %",
@@ -219,6 +220,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"reverse", "<blocked|passes>", "whether current can flow back through it"},
     {"short-circuit", "<current>", "output current into a short"},
     {"capacitance", "<capacitance>", "input capacitance"},
+    {"charges", "<voltage> <current>", "charger inside: voltage and largest current that it gives back",
+     false, "28.4 V 40 A", limits::above_zero},
     // load, device
     {"acts-as", "<resistor|current|power>", "how its current follows the voltage"},
     {"works", "<voltage-range>", "voltages it works at"},

@@ -15,6 +15,7 @@ constexpr auto relay_words = std::to_array<std::string_view>({"energised", "rele
 constexpr auto selector_words = std::to_array<std::string_view>({"at"});
 constexpr auto controller_words = std::to_array<std::string_view>({"draws", "returns", "phases"});
 constexpr auto charger_words = std::to_array<std::string_view>({"delivers"});
+constexpr auto inverter_words = std::to_array<std::string_view>({"on", "off", "draws", "delivers"});
 constexpr auto connector_words = std::to_array<std::string_view>({"mated", "unmated"});
 constexpr auto load_words = std::to_array<std::string_view>({"on", "off", "draws"});
 constexpr auto on_off = std::to_array<std::string_view>({"on", "off"});
@@ -28,6 +29,7 @@ constexpr StateRules relay{true, Posture::released, Posture::none, relay_words};
 constexpr StateRules selector{true, Posture::at_position, Posture::none, selector_words};
 constexpr StateRules controller{true, Posture::off, Posture::none, controller_words};
 constexpr StateRules charger{true, Posture::off, Posture::none, charger_words};
+constexpr StateRules inverter{true, Posture::off, Posture::none, inverter_words};
 constexpr StateRules protection{false, Posture::closed, Posture::closed, contact_words};
 constexpr StateRules connector{false, Posture::mated, Posture::mated, connector_words};
 constexpr StateRules load{false, Posture::on, Posture::on, load_words};
@@ -49,6 +51,8 @@ const StateRules& state_rules(Kind kind) {
             return controller;
         case Kind::charger:
             return charger;
+        case Kind::inverter:
+            return inverter;
         case Kind::fuse:
         case Kind::breaker:
         case Kind::bms:

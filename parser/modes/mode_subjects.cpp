@@ -186,9 +186,16 @@ std::uint16_t ModeLines::find_position(PartId part, const Token& subject, const 
     return 0;
 }
 
-// `limit` stands for a setting of the part's own.
+// `limit` stands for a setting of the part's own; only an inverter that has a charger gives.
 bool ModeLines::check_limit(const Target& target, const Line& line) {
-    if (reading_.root.parts[target.index].kind != Kind::load) return true;
+    const Part& part = reading_.root.parts[target.index];
+    if (part.kind == Kind::inverter && line.profile.flow == Flow::delivers &&
+        !reading_.harness.find(part.attributes, "charges"_attr)) {
+        say("wrong-verb", line.verb.where, "inverter " + std::string(part.name) + " does not charge").help =
+            "say what its charger gives where it is described: charges 28.4 V 40 A";
+        return false;
+    }
+    if (part.kind != Kind::load) return true;
     for (const Level& level : line.profile.levels) {
         if (!level.limit) continue;
         say("wrong-verb", level.where, "a load has no limit of its own").help =

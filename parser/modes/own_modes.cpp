@@ -19,7 +19,7 @@ class OwnModes {
         const std::vector<PartId> controllers = all_of(Kind::controller);
         if (controllers.size() > 1)
             for (const PartId id : controllers) harness_.modes.push_back(everything_on(id));
-        if (!all_of(Kind::charger).empty()) harness_.modes.push_back(charging());
+        if (!all_chargers().empty()) harness_.modes.push_back(charging());
     }
 
   private:
@@ -27,6 +27,14 @@ class OwnModes {
         std::vector<PartId> found;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i)
             if (harness_.parts[i].kind == kind) found.emplace_back(i);
+        return found;
+    }
+
+    // Chargers, and inverters that charge.
+    std::vector<PartId> all_chargers() const {
+        std::vector<PartId> found = all_of(Kind::charger);
+        for (const PartId id : all_of(Kind::inverter))
+            if (harness_.find(harness_.part(id).attributes, "charges"_attr)) found.push_back(id);
         return found;
     }
 
@@ -59,6 +67,10 @@ class OwnModes {
             state.profile = at_limit(mode, Flow::draws);
             state.phase_profile = at_limit(mode, Flow::phases);
         }
+        for (const PartId id : all_of(Kind::inverter)) {
+            put(mode.states[id.index()], Posture::on);
+            if (!alone) mode.states[id.index()].profile = at_limit(mode, Flow::draws);
+        }
         return mode;
     }
 
@@ -67,7 +79,7 @@ class OwnModes {
         Mode mode = begin("charging");
         close_all(mode);
         for (const PartId id : all_of(Kind::load)) put(mode.states[id.index()], Posture::off);
-        for (const PartId id : all_of(Kind::charger)) {
+        for (const PartId id : all_chargers()) {
             State& state = mode.states[id.index()];
             put(state, Posture::on);
             state.profile = at_limit(mode, Flow::delivers);

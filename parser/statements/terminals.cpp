@@ -166,6 +166,7 @@ class TerminalMaker {
                 return add_point();
             case Kind::capacitor:
             case Kind::charger:
+            case Kind::inverter:
             case Kind::load:
                 add_all({Role::plus, Role::minus});
                 return pass_through(0);

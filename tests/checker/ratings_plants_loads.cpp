@@ -155,6 +155,32 @@ void of_converters(List& list) {
              "197.0", "197.4");
 }
 
+void of_inverters(List& list) {
+    const std::string start = "inverter E1 { capacitance 1 uF, efficiency 100 %, ";
+    const auto put = [&](Attr attribute, const std::string& rule, const std::string& attributes,
+                         const std::string& mode, const std::string& inside, const std::string& outside) {
+        list.put(PartKind::inverter, attribute, rule, "E1", across(start + attributes + " }", "E1", mode),
+                 inside, outside);
+    };
+    const std::string rests = "mode on { others at rest }\n", draws = "mode on { E1 draws 100 W }\n";
+    put("(power)"_attr, "mode-above-setting", "@ W, input 20..60 V", draws, "100.2", "99.8");
+    // 20 A x 20 V is 400 W.
+    list.put(
+        PartKind::inverter, "(power)"_attr, "setting-too-high", "E1",
+        across(start + "@ W, input 20..60 V }\nswitch K1 { 80 V dc, carries 20 A, breaks 20 A at 80 V dc }",
+               "K1 (direct) E1", rests),
+        "399.6", "400.4");
+    put("input"_attr, "input-voltage", "500 W, input 20..@ V", draws, "50.05", "49.9");
+    put("input"_attr, "undervoltage", "500 W, input @..60 V", draws, "39.9", "40.05");
+    put("charges"_attr, "charge-voltage", "10 W, input 20..60 V, charges @ V 5 A", rests, "50.2", "50.3");
+    list.put(PartKind::inverter, "charges"_attr, "setting-too-high", "E1",
+             start +
+                 "10 W, input 20..60 V, charges 50 V @ A }\n"
+                 "route X1.2 (W10 120 mm2, 0.2 m, red) E1 (W11 120 mm2, 0.2 m, black) X2.2\n" +
+                 rests,
+             "197.0", "197.4");
+}
+
 void of_loads(List& list) {
     list.put(PartKind::load, "works"_attr, "input-voltage", "E1",
              across("load E1 { 48 V, 1 A, acts-as current, works 20..@ V }", "E1"), "50.05", "49.9");
@@ -181,6 +207,7 @@ std::vector<Limit> load_limits() {
     of_passive(list);
     of_controllers(list);
     of_converters(list);
+    of_inverters(list);
     of_loads(list);
     return list.limits;
 }

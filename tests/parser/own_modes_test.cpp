@@ -61,3 +61,13 @@ TEST_CASE("a text with one mode has no others, and what is made cannot be named 
     CHECK(model_of(pack + lever + "accept floating on S1 in idle because \"x\"\n") ==
           "6:26+4 there is no mode named 'idle' [unknown-mode]\n");
 }
+
+TEST_CASE("an inverter is at its limit with everything on, and in the mode of charging where it charges") {
+    CHECK(own_modes(pack +
+                    "inverter E1 { 2 kW, input 40..60 V, efficiency 90 %, capacitance 9 mF }\n"
+                    "inverter E2 { 1 kW, input 40..60 V, efficiency 90 %, capacitance 4 mF, charges 54 V 9 A "
+                    "}\n") ==
+          "mode at rest: E1 off (rest); E2 off (rest);\n"
+          "mode everything on: E1 on draws limit (line); E2 on draws limit (line);\n"
+          "mode charging: E1 off (rest); E2 on delivers limit (line);\n");
+}

@@ -111,6 +111,7 @@ TEST_CASE("parts of every kind are drawn, whatever their terminals are wired to"
         {Kind::motor, {"M+", "M-"}},
         {Kind::converter, {"in+", "in-", "out+", "out-"}},
         {Kind::charger, {"+", "-"}},
+        {Kind::inverter, {"+", "-"}},
         {Kind::load, {"+", "-"}},
         {Kind::device, {"5v", "gnd", "out"}}};
     for (std::size_t shift = 0; shift < 3; ++shift) {

@@ -185,7 +185,8 @@ void draw_square(Canvas& canvas, Symbol symbol, double x, double y) {
     canvas.rectangle({x - 4, y, x + 4, y + 8}, canvas.palette().paper, {normal});
     canvas.line(x - 4, y + 8, x + 4, y, {0.3});
     draw_sign(canvas, x - 1.6, y + 2.2, symbol == Symbol::charger ? 'a' : 'd');
-    draw_sign(canvas, x + 1.5, y + 6.0, symbol == Symbol::controller ? '3' : 'd');
+    const char lower = symbol == Symbol::controller ? '3' : symbol == Symbol::inverter ? 'a' : 'd';
+    draw_sign(canvas, x + 1.5, y + 6.0, lower);
 }
 
 void draw_cells(Canvas& canvas, double x, double top, double bottom, double edge_x) {

@@ -23,6 +23,7 @@ void NodeMaker::box_texts(Node& node, const Element& element, double& head, doub
         case Symbol::controller:
         case Symbol::converter:
         case Symbol::charger:
+        case Symbol::inverter:
         case Symbol::motor:
             node.square = head;
             head += 9.0;
@@ -48,7 +49,7 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
         pins.push_back(each);
     }
     const bool fixed = element.symbol == Symbol::pack || element.symbol == Symbol::converter ||
-                       element.symbol == Symbol::charger;
+                       element.symbol == Symbol::charger || element.symbol == Symbol::inverter;
     if (!fixed)
         std::stable_sort(pins.begin(), pins.end(), [&](int a, int b) { return middle[a] < middle[b]; });
     const auto place_of = [&](TerminalRole role) {

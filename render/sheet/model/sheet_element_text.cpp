@@ -71,6 +71,7 @@ std::string rating_of(const Harness& harness, const Part& part) {
             named("output"_attr, 2);
             break;
         case Kind::controller:
+        case Kind::inverter:
             named("input"_attr, 1);
             break;
         case Kind::contactor:
@@ -124,6 +125,8 @@ Symbol symbol_of(const Part& part) {
             return Symbol::controller;
         case Kind::converter:
             return Symbol::converter;
+        case Kind::inverter:
+            return Symbol::inverter;
         case Kind::charger:
             return Symbol::charger;
         case Kind::motor:

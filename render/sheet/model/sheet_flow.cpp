@@ -188,7 +188,8 @@ void find_collectors(SheetModel& model, const std::vector<std::vector<int>>& at)
             if (!line.is_return || line.head().element != static_cast<int>(i)) continue;
             const Element& origin = origin_of(model, at, each);
             loads += is_plain_load(origin);
-            heavy = heavy || origin.symbol == Symbol::controller || origin.symbol == Symbol::converter;
+            heavy = heavy || origin.symbol == Symbol::controller || origin.symbol == Symbol::converter ||
+                    origin.symbol == Symbol::inverter;
         }
         element.collects = loads >= 4 && !heavy;
         if (element.collects) element.form = Form::bar;

@@ -42,6 +42,7 @@ enum class Symbol : std::uint8_t {
     controller,
     converter,
     charger,
+    inverter,
     motor,
     motor_two,
     lamp,
@@ -88,7 +89,7 @@ struct Element {
     bool off = false;            // none of its lines carries current in the mode the sheet is of
     bool dropped = false;        // not on this sheet
     bool main_source = false;    // pack, converter output
-    bool backup_source = false;  // charger, controller: counts where nothing else feeds
+    bool backup_source = false;  // charger, inverter, controller: counts where nothing else feeds
     bool collects = false;       // a return bar the returns of plain loads run on to, at the right
     int strip = -1;
 };
