@@ -66,6 +66,7 @@ struct Part {
     LocationId location;
     std::string_view mate;  // connector: name of the other half, as written ("P1")
     PartId holder;          // of a fuse: the fuse block it sits in; invalid: none
+    PartId drives;          // of a bms: the contactor that it opens; invalid: none
 
     // What its attributes say of its terminals; the reader has found the terminals
     // (statements/named_terminals).

@@ -9,7 +9,21 @@
 
 namespace loomward {
 
+using namespace literals;
+
 namespace {
+
+// Of a battery management that opens a contactor: the end of the contact on the side of the cells, whether
+// that is open or closed.
+NodeId battery_side(const Circuit& circuit, PartId bms) {
+    const PartId driven = circuit.harness->part(bms).drives;
+    if (!driven) return {};
+    const Edge& contact = circuit.edge(circuit.edges_of_part[driven.index()].front());
+    const NodeId out = circuit.node(contact.to_terminal);
+    for (const EdgeId id : circuit.edges_of_part[bms.index()])
+        if (circuit.edge(id).role == EdgeRole::trip) return circuit.edge(id).from == out ? out : contact.from;
+    return {};
+}
 
 void share_out(const Facts& facts, std::vector<WatchedPack>& packs, std::size_t first, PartId bms) {
     double sum_Ah = 0;
@@ -41,14 +55,16 @@ std::vector<WatchedPack> packs_behind(const Circuit& circuit, const Facts& facts
             pieces.join(edge.from.index(), edge.to.index());
     const TerminalId minus = harness.terminal_of(bms, TerminalRole::battery_minus);
     const TerminalId start = minus ? minus : harness.terminal_of(bms, TerminalRole::battery_plus);
-    if (!start) return {};
+    const NodeId battery = start ? circuit.node(start) : battery_side(circuit, bms);
+    if (!battery) return {};
+    const bool low = minus || facts.word(bms, "side"_attr) == "low";
     const auto pole = [&](PartId pack, bool near) {
-        const TerminalRole role = near == minus.valid() ? TerminalRole::minus : TerminalRole::plus;
+        const TerminalRole role = near == low ? TerminalRole::minus : TerminalRole::plus;
         return pieces.find(circuit.node(harness.terminal_of(pack, role)).index());
     };
     std::vector<WatchedPack> found;
     std::vector<bool> seen(harness.parts.size());
-    std::vector<std::size_t> here{pieces.find(circuit.node(start).index())};
+    std::vector<std::size_t> here{pieces.find(battery.index())};
     const std::vector<PartId> parts = parts_by_name(harness);
     for (std::size_t layer = 0; !here.empty(); ++layer) {
         const std::size_t first = found.size();

@@ -1,5 +1,7 @@
 #include "checker/budget/rest_state.hpp"
 
+#include "checker/circuit/latching.hpp"
+
 namespace loomward {
 
 using namespace literals;
@@ -36,8 +38,10 @@ Posture rest_posture(const Harness& harness, const Part& part) {
 }
 
 // May be either way with everything at rest.
-bool either_way(Kind kind) {
-    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter || kind == Kind::inverter;
+bool either_way(const Harness& harness, PartId part) {
+    const Kind kind = harness.part(part).kind;
+    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter ||
+           is_latching(harness, part);
 }
 
 bool at_rest(const Harness& harness, const Mode& mode) {
@@ -45,7 +49,7 @@ bool at_rest(const Harness& harness, const Mode& mode) {
         const Part& part = harness.parts[i];
         const State& state = mode.states[i];
         if (state.profile >= 0) return false;
-        if (either_way(part.kind)) continue;
+        if (either_way(harness, PartId(i))) continue;
         const Posture rest = rest_posture(harness, part);
         if (rest == Posture::none) continue;
         // A controller or charger without a profile is at rest, whatever its posture is called.

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/latching.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/currents/mode_network.hpp"
 #include "checker/parts/elements.hpp"
@@ -32,7 +33,7 @@ double total_s(const Profile& profile) {
 void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
                               OperatingPoint& point) {
     for (const Edge& edge : circuit.edges) {
-        if (edge.role != EdgeRole::coil) continue;
+        if (edge.role != EdgeRole::coil || is_latching(*circuit.harness, edge.part)) continue;
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
         if (!rated) continue;
         const Posture posture = mode.states[edge.part.index()].posture;

@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
@@ -28,7 +29,9 @@ class Settling {
     Settling(const Circuit& circuit, const Facts& facts)
         : circuit_(circuit), facts_(facts), what_if_(circuit, facts) {
         for (const Edge& edge : circuit.edges)
-            if (edge.role == EdgeRole::coil && is_wired(circuit, edge)) coils_.push_back(&edge);
+            if (edge.role == EdgeRole::coil && is_wired(circuit, edge) &&
+                !is_latching(*circuit.harness, edge.part))
+                coils_.push_back(&edge);
     }
 
     // Leaves what shorts a source and what no coil holds at rest.

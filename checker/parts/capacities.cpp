@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/latching.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
@@ -31,6 +32,8 @@ double highest_voltage_V(const Facts& facts) {
 double trip_current_A(const Facts& facts, PartId bms) {
     double lowest = unbounded_A;
     const Harness& harness = facts.harness();
+    // Who opens a latching contactor needs a supply for that.
+    if (const PartId driven = harness.part(bms).drives; driven && is_latching(harness, driven)) return lowest;
     for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
         if (attribute.name != "trips"_attr) continue;
         const Value& threshold = harness.values_of(attribute)[0];

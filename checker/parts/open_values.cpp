@@ -85,6 +85,8 @@ constexpr Row rows[] = {
     {"makes"_attr, Hides::error, "making-current, no-precharge", sheet},
     {"withstands"_attr, Hides::error, "short-time-withstand", sheet},
     {"coil"_attr, Hides::error, "coil-voltage, what the coil draws", print, currents},
+    {"nominal"_attr, Hides::note, "nothing by itself: how far it is good is its rated voltage", print},
+    {"opening-time"_attr, Hides::error, "slow-clearing, electronics-first", sheet},
     {"coil-works"_attr, Hides::error, "coil-voltage", sheet},
     {"suppression"_attr, Hides::warning, "coil-suppression", ask},
     {"half"_attr, Hides::error, "live-when-unmated, mixed-halves", "look at it: pins or sockets"},

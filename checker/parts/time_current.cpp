@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/tables/protection.hpp"
 
 namespace loomward {
@@ -257,6 +258,18 @@ Band band_of_bms(const Facts& facts, PartId bms) {
     band.electronic = true;
     band.source = "settings of the part";
     const Harness& harness = facts.harness();
+    // What it opens takes its time; a latching contactor needs a supply that a short circuit may take away.
+    const PartId driven = harness.part(bms).drives;
+    if (driven && is_latching(harness, driven)) return band;
+    Quantity opens{0, 0, Dimension::time, Knowledge::stated};
+    if (driven) {
+        const auto stated = facts.quantity(driven, "opening-time"_attr);
+        if (!stated) return band;
+        opens = *stated;
+        if (opens.known == Knowledge::assumed) opens.lo = 0;
+        band.source =
+            "settings of the part and the opening time of " + std::string(harness.part(driven).name);
+    }
     for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
         if (attribute.name != "trips"_attr) continue;
         const auto values = harness.values_of(attribute);
@@ -264,8 +277,8 @@ Band band_of_bms(const Facts& facts, PartId bms) {
         // Each threshold is an edge of its own: from its current on, open after its delay.
         EdgeCurve fast, slow;
         fast.keeps_integral = slow.keeps_integral = false;
-        fast.points = {{values[0].lo, std::max(values[1].lo, 1e-6)}};
-        slow.points = {{values[0].hi, std::max(values[1].hi, 1e-6)}};
+        fast.points = {{values[0].lo, std::max(values[1].lo + opens.lo, 1e-6)}};
+        slow.points = {{values[0].hi, std::max(values[1].hi + opens.hi, 1e-6)}};
         band.fast.push_back(fast);
         band.slow.push_back(slow);
     }

@@ -24,7 +24,7 @@ constexpr RuleInfo infos[] = {
      "round, or in the other lead",
      "B- on the minus of a pack (side low), B+ on its plus (side high)", "common practice, no source",
      "every contact but those of battery managements counts as closed; with several packs any of them will "
-     "do",
+     "do; one that drives a contactor lies in no lead itself",
      "black) Q1.P->B- (W6", "black) Q1 (W6"},
     {"series-bms",
      "a battery management in a string of packs that does not say that it stands the whole string: when it "
@@ -60,7 +60,8 @@ class BmsWiring {
 
     void look() {
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i)
-            if (input_.harness.parts[i].kind == Kind::bms) judge(PartId(i));
+            if (input_.harness.parts[i].kind == Kind::bms && !input_.harness.parts[i].drives)
+                judge(PartId(i));
     }
 
   private:
@@ -198,7 +199,9 @@ void judge_strings(const RuleInput& input, Report& report) {
         std::vector<PartId> inside;
         bool between = false;
         for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-            if (input.harness.parts[i].kind != Kind::bms || circuit.edges_of_part[i].empty()) continue;
+            if (input.harness.parts[i].kind != Kind::bms || input.harness.parts[i].drives ||
+                circuit.edges_of_part[i].empty())
+                continue;
             const std::size_t here = pieces.find(circuit.edge(circuit.edges_of_part[i].front()).from.index());
             const auto pole = [&](PartId pack, bool plus) {
                 const auto& sections = circuit.edges_of_part[pack.index()];

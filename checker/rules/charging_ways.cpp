@@ -220,8 +220,10 @@ class PastManagement {
                            : charges   ? " by the discharge port of "
                                        : " by the charge port of ") +
                           guard;
-        const std::string port = std::string(harness.part(each.part).name) + "." +
-                                 (each.separate && charges ? "C" : "P") + (each.low ? "-" : "+");
+        const PartId driven = harness.part(each.part).drives;
+        const std::string port = driven ? std::string(harness.part(driven).name)
+                                        : std::string(harness.part(each.part).name) + "." +
+                                              (each.separate && charges ? "C" : "P") + (each.low ? "-" : "+");
         finding.working = {"a way through the pack and back that does not pass " + port};
         finding.source = "common practice, no source";
         finding.related.push_back({harness.part(each.part).where, guard + " is here"});

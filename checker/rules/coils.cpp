@@ -5,6 +5,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/latching.hpp"
 #include "checker/currents/own_modes.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -19,7 +20,8 @@ constexpr RuleInfo infos[] = {
      "coil-works.smallest <= U_coil <= coil-works.largest; 85..110 % of the rated voltage where it does not "
      "say",
      "IEC 60947-4-1 (memory)",
-     "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled",
+     "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled; a "
+     "latching contactor only where its coil has 10 % of the rated voltage or more",
      "coil 48 V 200 mA, coil-works 45..60 V", "coil 48 V 200 mA, coil-works 30..60 V"},
     {"coil-suppression", "a coil that nothing suppresses, or of which nobody says what does",
      "suppression is one of diode, resistor, varistor, zener or built-in; or a diode lies across the coil, K "
@@ -43,6 +45,10 @@ constexpr RuleInfo infos[] = {
      "route X1 (W11 1 mm2, 0.4 m, orange) K1.A1\nroute K1.A2 (W12 1 mm2, 1 m, black) Q1.P-"},
 };
 
+// Below this share of its rated voltage the coil of a latching contactor is at rest, as a coil that has to
+// hold has surely let go: IEC 60947-4-1 8.2.1.2 (memory).
+constexpr double no_pulse = 0.1;
+
 Quantity works_at(const RuleInput& input, PartId part, const Quantity& rated) {
     if (const auto stated = input.facts.quantity(part, "coil-works"_attr)) return *stated;
     input.facts.assume("coil-works of a coil", "85..110 % of its rated voltage", "IEC 60947-4-1 (memory)",
@@ -56,13 +62,14 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     const auto across_V = [&](const OperatingPoint& point) {
         return std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
     };
-    const bool wired = is_wired(input.circuit, edge);
+    const bool wired = is_wired(input.circuit, edge), latching = is_latching(input.harness, edge.part);
     for (const OperatingPoint& point : input.points) {
         const Mode& mode = input.harness.modes[point.mode.index()];
         // What the text does not wire is pulled in by the program's own modes all the same.
         if (!point.usable() || (mode.own && !wired)) continue;
         const Posture posture = mode.states[edge.part.index()].posture;
         if (posture != Posture::closed && posture != Posture::energised) continue;
+        if (latching && across_V(point) < no_pulse * rated.lo) continue;
         if (!lowest || across_V(point) < across_V(*lowest)) lowest = &point;
         if (!highest || across_V(point) > across_V(*highest)) highest = &point;
     }
@@ -72,7 +79,9 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     const OperatingPoint& point = low ? *lowest : *highest;
     Finding finding = finding_about(input, "coil-voltage", Severity::error, edge.part);
     finding.message = "the coil of " + named(input.harness, edge.part) +
-                      (low ? " may let go" : " gets more than it stands");
+                      (!low       ? " gets more than it stands"
+                       : latching ? " may not put it over"
+                                  : " may let go");
     finding.beside = volts(across_V(point)) + "; works at " + to_text(works);
     finding.working = {volts(across_V(point)) + (low ? " < " + volts(works.lo) : " > " + volts(works.hi))};
     finding.figures = {{"voltage", across_V(point), Dimension::voltage}};

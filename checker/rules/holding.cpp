@@ -14,6 +14,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/latching.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -35,7 +36,8 @@ constexpr RuleInfo infos[] = {
      "an error from the voltage on at which it pulls in, else a warning; packs full; what only cuts off all "
      "that it switches (the isolator before it) is not counted as its switch; a start push that the contact "
      "bridges on purpose is none where a mode has it in with the push open and another contact lets it go; "
-     "coils in a state that the wiring contradicts are told by mode-contradicts",
+     "coils in a state that the wiring contradicts are told by mode-contradicts, and latching contactors by "
+     "stays-latched",
      "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
      "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
      "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
@@ -80,7 +82,9 @@ class Holding {
 
     void look() {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (circuit_.edges[i].role == EdgeRole::coil && !judge_release(EdgeId(i)))
+            if (const Edge& edge = circuit_.edges[i];
+                edge.role == EdgeRole::coil &&
+                (is_latching(input_.harness, edge.part) || !judge_release(EdgeId(i))))
                 judge_pulling(EdgeId(i));
     }
 

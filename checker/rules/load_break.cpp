@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -216,7 +217,7 @@ struct SwitchedMinus {
 // A contact in the minus of a coil that has to let go when it opens: it rests closed, as a stop does, or what
 // it lets go is a contactor, or the mode that opens it has the relay at rest.
 bool stops_something(const RuleInput& input, const Edge& contact, const Edge& coil) {
-    if (coil.role != EdgeRole::coil) return false;
+    if (coil.role != EdgeRole::coil || is_latching(input.harness, coil.part)) return false;
     if (input.harness.part(coil.part).kind == Kind::contactor) return true;
     if (input.facts.word(contact.part, "rest"_attr) == "closed") return true;
     return std::any_of(input.harness.modes.begin(), input.harness.modes.end(), [&](const Mode& mode) {

@@ -7,6 +7,7 @@
 #include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
+#include "checker/rules/driven_breaking.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -27,10 +28,13 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
     {"breaking-current",
      "a contact that opens more than it can break: where one mode follows another, or where anybody may open "
-     "it; one that has to break what a blocked motor draws; and a polarised contactor that would have to "
+     "it; one that has to break what a blocked motor draws, or what its battery management opens it at; and "
+     "a polarised contactor that would have to "
      "break "
      "current the wrong way",
-     "I <= breaks; I_stall <= breaks where no device is sure to open, 3 x breaks where none may within 1 s; "
+     "I <= breaks; I_trip and the currents of the short circuits that the battery management is first to "
+     "open "
+     "<= breaks; I_stall <= breaks where no device is sure to open, 3 x breaks where none may within 1 s; "
      "below 0.4 A no arc stands (memory)",
      "rating of the part; contact theory (memory); IEC 60947-4-1",
      "an error where a mode says that it follows the other, else a warning; of the contacts before a blocked "
@@ -333,6 +337,7 @@ void run(const RuleInput& input, Report& report) {
     judge_breaking(input, said, report);
     judge_stalls(input, said, report);
     judge_polarised(input, report);
+    judge_driven(input, report);
 }
 
 }  // namespace

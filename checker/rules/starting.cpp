@@ -10,6 +10,7 @@
 #include <limits>
 #include <set>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/currents/surges.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -46,6 +47,7 @@ constexpr std::size_t most_loads = 64;  // those with the largest inrush
 std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;
     if (edge.role == EdgeRole::coil) {
+        if (is_latching(input.harness, edge.part)) return std::nullopt;
         if (const auto works = facts.quantity(edge.part, "coil-works"_attr)) return works->lo;
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
         return rated ? std::optional(may_let_go * rated->lo) : std::nullopt;

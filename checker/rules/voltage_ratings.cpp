@@ -25,7 +25,9 @@ constexpr RuleInfo infos[] = {
      "or capacitor whose voltage rating is "
      "below what can stand across it, or is one for alternating current",
      "U_rated >= U_full; breaks at U >= U_full where it breaks current; a diode: U_rated >= the highest "
-     "voltage that K can come to above the minus of its sources",
+     "voltage that K can come to above the minus of its sources; a nominal voltage is good as far as it "
+     "goes, "
+     "and no limit where a rated or a breaking one is stated",
      "AC 43.13-1B 11-50; rating of the part", "every contact counts as closed; transients are not counted",
      "switch S1 { 24 V dc", "switch S1 { 80 V dc"},
 };
@@ -116,7 +118,8 @@ class Standing {
         EdgeId trip;
         for (const EdgeId id : input_.circuit.edges_of_part[part.index()])
             if (input_.circuit.edge(id).role == EdgeRole::trip && !trip) trip = id;
-        if (!trip) return 0;
+        // Where it opens a contactor, that stands it.
+        if (!trip || input_.harness.part(part).drives) return 0;
         // Relays and selectors may join poles of different strings.
         DisjointSets joined = pieces(input_.circuit, [&](EdgeId id) {
             const Edge& edge = input_.circuit.edge(id);
@@ -178,10 +181,34 @@ class Standing {
     Holders holders_;
 };
 
+// Sold for machines of one voltage, and nobody says up to which one it is good.
+void judge_nominal(const RuleInput& input, PartId part, const Standing& standing, Report& report) {
+    const auto nominal = stated(input, part, "nominal"_attr, 0);
+    if (!nominal || stated(input, part, "(operational-voltage)"_attr, 0) ||
+        stated(input, part, "breaks"_attr, 1))
+        return;
+    const double stands_V = standing.across_V(part, Held::voltage_open);
+    if (stands_V < 1 || !above(stands_V, nominal->voltage_V)) return;
+    Finding finding = finding_about(input, "contact-voltage", Severity::warning, part);
+    finding.message = named(input.harness, part) + " is sold for " + volts(nominal->voltage_V) +
+                      ", and nobody says how far above that it is good";
+    finding.beside = "nominal " + volts(nominal->voltage_V) + "; " + volts(stands_V) + " here";
+    finding.working = {volts(stands_V) + " (every pack full) > " + volts(nominal->voltage_V) + " (nominal)"};
+    finding.figures = {{"rated", nominal->voltage_V, Dimension::voltage},
+                       {"highest", stands_V, Dimension::voltage}};
+    finding.corner = Corner::run_full;
+    finding.possible = true;
+    finding.source = "rating of the part";
+    finding.help = "state the rated operational voltage of its contacts, from the datasheet: " +
+                   volts(std::ceil(stands_V)) + " dc or more would do";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     const Standing standing(input);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
         const Kind kind = input.harness.parts[i].kind;
+        judge_nominal(input, PartId(i), standing, report);
         const std::string_view rule =
             kind == Kind::fuse || kind == Kind::breaker ? "fuse-voltage" : "contact-voltage";
         for (const RatingRow& row : rating_table()) {

@@ -19,7 +19,7 @@ constexpr KindSet points =
     kinds({Kind::fuse_block, Kind::terminal_block, Kind::splice, Kind::stud, Kind::busbar});
 constexpr KindSet in_line = switching | kinds({Kind::connector, Kind::shunt, Kind::diode});
 constexpr KindSet users = kinds({Kind::controller, Kind::converter, Kind::inverter, Kind::load});
-constexpr KindSet pinned = kinds({Kind::controller, Kind::converter, Kind::device});
+constexpr KindSet pinned = kinds({Kind::controller, Kind::converter, Kind::device, Kind::bms});
 constexpr KindSet wires = kinds({Kind::wire});
 constexpr KindSet packs = kinds({Kind::pack});
 constexpr KindSet managed = kinds({Kind::pack, Kind::bms});
@@ -179,6 +179,7 @@ constexpr auto rows = std::to_array<Row>({
     {"past-bms", cannot_be_switched_off, users | kinds({Kind::charger})},
     {"no-load-break", cannot_be_switched_off, users},
     {"held-coil", cannot_be_switched_off, coils},
+    {"stays-latched", cannot_be_switched_off, kinds({Kind::contactor})},
     {"live-when-off", cannot_be_switched_off,
      switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself

@@ -16,6 +16,11 @@ using namespace literals;
 bool is_dc_or_ac(const Slot& slot) {
     return slot.type == SlotType::words && slot.words.front() == "dc";
 }
+// "latching": every value may be left out.
+bool stands_alone(const Shape& shape) {
+    const std::vector<Slot>& slots = shape.forms.front().slots;
+    return std::all_of(slots.begin(), slots.end(), [](const Slot& slot) { return slot.optional != 0; });
+}
 bool is_quantity(const Slot& slot) {
     return slot.type == SlotType::quantity || slot.type == SlotType::range;
 }
@@ -141,7 +146,7 @@ bool ElementReader::values_of(ValueCursor& cursor, Attr attribute, Span where) {
     const auto first_value = static_cast<std::uint32_t>(list_.values.size());
     const Shape& shape = shape_of(attribute);
     bool sound = true;
-    if (cursor.done()) {
+    if (cursor.done() && !stands_alone(shape)) {
         sound = fail(messages::missing_value(where, attribute, false));
     } else if (mentions_unknown(cursor) && !shape.can_be_unknown) {
         sound = fail(messages::cannot_be_unknown(span(cursor.at), attribute));

@@ -177,7 +177,7 @@ const AttributeGroup* group_left_out(Kind kind) {
         if (std::all_of(group.attributes.begin(), group.attributes.end(),
                         [](Attr name) { return shape_of(name).can_be_unknown; }))
             return &group;
-    return nullptr;
+    return info(kind).one_of.empty() ? nullptr : &info(kind).one_of.front();
 }
 
 const KindLookup& lookup(Kind kind) {

@@ -89,7 +89,7 @@ struct Scope {
         std::uint32_t index = 0;  // part, bundle or cable
         Value name;
     };
-    std::vector<Pending> parts_at, bundles_at, cables_in, holders;
+    std::vector<Pending> parts_at, bundles_at, cables_in, holders, drivers;
 
     const Entity* find(std::string_view name) const {
         const std::uint32_t index = names.find(name, [this](std::uint32_t i) { return entities[i].name; });

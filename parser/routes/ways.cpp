@@ -50,7 +50,7 @@ std::vector<Way> ways_through(const Reading& reading, const Scope& scope, PartId
     std::vector<Way> ways;
     if (traits.passes) {
         add_pair(part, 0, 1, true, ways);
-        if (part.kind == Kind::bms && part.terminals.count == 3) add_pair(part, 0, 2, false, ways);
+        if (part.kind == Kind::bms && traits.contact_terminals == 3) add_pair(part, 0, 2, false, ways);
     } else if (part.kind == Kind::relay || part.kind == Kind::switch_) {
         add_contact_ways(scope, part, traits.contact_terminals, ways);
     } else if (part.kind == Kind::selector) {

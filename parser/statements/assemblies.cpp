@@ -159,6 +159,7 @@ class AssemblyDeclarer {
             part.terminals.first += first_terminal;
             if (part.location) part.location = LocationId(first_location + inner.location.index());
             if (part.holder) part.holder = PartId(first_part + inner.holder.index());
+            if (part.drives) part.drives = PartId(first_part + inner.drives.index());
         }
         scope_.traits.insert(scope_.traits.end(), body.traits.begin(), body.traits.end());
         for (const Terminal& inner : body.terminals) {

@@ -100,10 +100,14 @@ class Declarer {
         part.attributes = slice_;
         make_terminals(reading_, scope_, id, *list_);
         for (const Attribute& attribute : list_->attributes) {
-            if (attribute.name != "at"_attr && attribute.name != "holder"_attr) continue;
+            if (attribute.name != "at"_attr && attribute.name != "holder"_attr &&
+                attribute.name != "drives"_attr)
+                continue;
             const auto values = list_->values_of(attribute);
             if (values.empty() || !values[0].present()) continue;
-            auto& pending = attribute.name == "at"_attr ? scope_.parts_at : scope_.holders;
+            auto& pending = attribute.name == "at"_attr       ? scope_.parts_at
+                            : attribute.name == "drives"_attr ? scope_.drivers
+                                                              : scope_.holders;
             pending.push_back({static_cast<std::uint32_t>(id.index()), values[0]});
         }
         if (kind == Kind::port) scope_.ports.push_back(static_cast<std::uint32_t>(id.index()));

@@ -1,4 +1,5 @@
-// What may be named before it is declared: locations, and the ways of fuse blocks that fuses sit in.
+// What may be named before it is declared: locations, the ways of fuse blocks that fuses sit in,
+// and the contactors that battery managements drive.
 #include "parser/names/reading.hpp"
 
 namespace loomward {
@@ -51,6 +52,22 @@ void settle_holder(Reading& reading, Scope& scope, const Scope::Pending& holder,
         scope.ties.push_back({TerminalId(fuse.terminals.first), TerminalId(block.terminals.first)});
 }
 
+// A battery management says which contactor it opens.
+void settle_driver(Reading& reading, Scope& scope, const Scope::Pending& driver) {
+    const Value& name = driver.name;
+    const Entity* entity = scope.find(name.text);
+    if (!entity) return say_unknown(reading, scope, name.text, name.where, "part", {EntityKind::part});
+    if (entity->kind != EntityKind::part || scope.parts[entity->index].kind != Kind::contactor) {
+        reading
+            .say("wrong-kind", name.where,
+                 "'" + std::string(name.text) + "' is a " + std::string(word_of(scope, *entity)) +
+                     ", and a bms drives a contactor")
+            .notes.push_back({entity->where, std::string(name.text) + " is described here"});
+        return;
+    }
+    scope.parts[driver.index].drives = PartId(std::size_t{entity->index});
+}
+
 }  // namespace
 
 LocationId location_named(Reading& reading, const Scope& scope, const Value& name) {
@@ -76,6 +93,7 @@ void finish_scope(Reading& reading, Scope& scope) {
     NameTable taken;
     std::vector<std::pair<std::string_view, Span>> taken_by;
     for (const Scope::Pending& holder : scope.holders) settle_holder(reading, scope, holder, taken, taken_by);
+    for (const Scope::Pending& driver : scope.drivers) settle_driver(reading, scope, driver);
     for (std::size_t i = 0; i < scope.cores.size(); ++i)
         for (std::size_t core = 0; core < scope.cores[i].names.size(); ++core)
             if (!scope.cores[i].routed[core].valid())

@@ -228,6 +228,7 @@ class TerminalMaker {
 
     void make_bms() {
         const std::string_view side = word_of_attribute("side"_attr);
+        if (attributes_.find("drives"_attr)) return side.empty() ? give_up() : add_pins();
         const std::string_view ports = word_of_attribute("ports"_attr);
         if (side.empty() || ports.empty()) return give_up();
         if (side == "low")
@@ -236,6 +237,7 @@ class TerminalMaker {
             add_all({Role::battery_plus, Role::port_plus});
         if (ports == "separate") add(side == "low" ? Role::charge_minus : Role::charge_plus);
         pass_through(ports == "separate" ? 3 : 2);
+        add_pins();
     }
 
     void make_relay() {

@@ -56,6 +56,20 @@ void of_contacts(std::vector<Limit>& limits) {
         put("withstands"_attr, "short-time-withstand",
             "carries 20 A, breaks 20 A at 80 V dc, withstands @ A for 1 s", "20000", "20");
     }
+    for (const Contact& each : contacts()) {
+        if (each.kind == PartKind::selector) continue;
+        const bool sw = each.kind == PartKind::switch_;
+        if (!sw)
+            limits.push_back({each.kind, "(operational-voltage)"_attr, "contact-voltage", each.subject,
+                              between(each.before + "carries 20 A, breaks 20 A, @ V dc" + each.after,
+                                      each.through, each.line),
+                              "", "", "50.01", "49.95"});
+        limits.push_back({each.kind, "nominal"_attr, "contact-voltage", each.subject,
+                          between((sw ? "switch K1 { " : each.before) +
+                                      "carries 20 A, breaks unknown, nominal @ V" + each.after,
+                                  each.through, each.line),
+                          "", "", "50.01", "49.95"});
+    }
     for (const std::string kind :
          {"switch K1 { ", "selector K1 { terminals a b, position off, position on a b, "})
         limits.push_back(

@@ -192,6 +192,16 @@ void of_loads(List& list) {
     list.put(PartKind::load, "(rated-voltage)"_attr, "wrong-rail", "E1",
              across("load E1 { @ V, 1 A, acts-as current }", "E1"), "71.3", "71.5");
     // A display that draws 2 A, and a lamp that returns over its pin.
+    list.put(
+        PartKind::bms, "pin"_attr, "overloaded-pin", "U2",
+        across("bms U2 { side high, drives K2, discharge 200 A, charge 200 A, trips 300 A after 1 s\n"
+               "pin v supply 2 A, pin gnd return }\n"
+               "contactor K2 { carries 20 A, breaks 900 A at 80 V dc, coil 48 V 100 mA, coil-works 20..60 "
+               "V, suppression diode }\n"
+               "load E1 { 48 V, @ A, acts-as current, works 20..60 V }\n"
+               "route X1.3 (W20 1 mm2, 0.5 m) E1 (W21 1 mm2, 0.5 m) U2.gnd",
+               "U2.v\nroute U2.gnd"),
+        "0.999", "1.001");
     list.put(PartKind::device, "pin"_attr, "overloaded-pin", "A1",
              across("device A1 { pin v supply 2 A, pin gnd return }\n"
                     "load E1 { 48 V, @ A, acts-as current, works 20..60 V }\n"

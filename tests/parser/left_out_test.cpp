@@ -27,7 +27,10 @@ std::string file_with(Kind kind, const Texts& attributes) {
                                       ? "route X1 (W1" + (list.empty() ? "" : ", " + list) + ") X2\n"
                                       : word + " T1 { " + list + " }\n";
     const std::string core = kind == Kind::cable ? "route X1 (T1.red) X2\n" : "";
-    return "loom 1\n" + (kind == Kind::harness ? "" : rig) + "stud X1\nstud X2\n" + statement + core;
+    // What a bms drives.
+    const std::string driven =
+        kind == Kind::bms ? "contactor K1 { carries 9 A, breaks 9 A at 60 V dc, coil 24 V 200 mA }\n" : "";
+    return "loom 1\n" + (kind == Kind::harness ? "" : rig) + "stud X1\nstud X2\n" + driven + statement + core;
 }
 
 // All that was read, or the mistakes.

@@ -109,10 +109,13 @@ TEST_CASE("what is found in an assembly is found in each of its copies") {
     const Harness harness = read_rig(
         "part arm is assembly {\n fuse-block X4 { ways 2, feed common, carries 30 A, way-carries 15 A }\n"
         " fuse F1 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3, holder X4.2 }\n"
-        " terminal-block X5 { ways 2, carries 20 A, 400 V, takes 0.5..4 mm2, bridge 1 2 }\n}\n"
+        " terminal-block X5 { ways 2, carries 20 A, 400 V, takes 0.5..4 mm2, bridge 1 2 }\n"
+        " bms Q1 { side high, drives K1, discharge 9 A, charge 3 A, trips 20 A after 1 s }\n"
+        " contactor K1 { carries 90 A, breaks 90 A at 60 V dc, coil 24 V 200 mA }\n}\n"
         "assembly T1 is arm\nassembly T2 is arm\n");
     for (const std::string copy : {"T1", "T2"}) {
         CHECK(harness.part(part_named(harness, copy + ".F1")).holder == part_named(harness, copy + ".X4"));
+        CHECK(harness.part(part_named(harness, copy + ".Q1")).drives == part_named(harness, copy + ".K1"));
         const auto bridges = harness.bridges_of(part_named(harness, copy + ".X5"));
         REQUIRE(bridges.size() == 1);
         CHECK(paths(harness, harness.joined(bridges[0])) == copy + ".X5.1 " + copy + ".X5.2");

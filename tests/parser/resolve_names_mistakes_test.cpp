@@ -135,6 +135,11 @@ fuse-block X3 { ways 4, feed common, carries 60 A, way-carries 20 A }
 mode parked { others at rest })",
          R"(26:38+4 two fuses sit in X3.1 [way-twice] | note 25:38+4 first here)"
          "\n"},
+        {25, R"(bms Q9 { side high, drives X9, discharge 9 A, charge 3 A, trips 20 A after 1 s }
+stud X9
+mode parked { others at rest })",
+         R"(25:28+2 'X9' is a stud, and a bms drives a contactor [wrong-kind] | note 26:6+2 X9 is described here)"
+         "\n"},
         {27, R"(load H2 { 24 V, 21 W, at cabin }
 location cabn { ambient 0..10 degC })",
          R"(27:26+5 there is no location named 'cabin' [unknown-name] | there is a location named 'cabn')"

@@ -39,6 +39,10 @@ TEST_CASE("every kind of part has the terminals of its table, in order") {
         {"bms Q1 { side high, ports separate, discharge 9 A, charge 3 A, trips 20 A after 1 s, resistance 1 "
          "mohm }",
          "Q1.B+ Q1.P+ Q1.C+"},
+        {"bms Q1 { side high, drives K1, discharge 9 A, charge 3 A, trips 20 A after 1 s, pin coil low-side "
+         "1 "
+         "A }\ncontactor K1 { carries 90 A, breaks 90 A at 60 V dc, coil 24 V 200 mA }",
+         "Q1.coil K1.in K1.out K1.A1 K1.A2"},
         {"fuse F1 { 5 A, 32 V dc, breaks 1 kA, curve iso8820-3 }", "F1.in F1.out"},
         {"breaker F1 { 5 A, 32 V dc, breaks 1 kA, curve unknown }", "F1.in F1.out"},
         {"fuse-block X1 { ways 4, feed common, carries 40 A, way-carries 15 A }", "X1.in"},

@@ -65,6 +65,7 @@ std::string rating_of(const Harness& harness, const Part& part) {
             break;
         case Kind::bms:
             named("discharge"_attr, 1);
+            if (part.drives) append(text, "drives " + std::string(harness.part(part.drives).name));
             break;
         case Kind::converter:
         case Kind::charger:
