@@ -41,7 +41,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
 bool either_way(const Harness& harness, PartId part) {
     const Kind kind = harness.part(part).kind;
     return kind == Kind::connector || kind == Kind::load || kind == Kind::converter ||
-           is_latching(harness, part);
+           kind == Kind::inverter || is_latching(harness, part);
 }
 
 bool at_rest(const Harness& harness, const Mode& mode) {
