@@ -17,7 +17,7 @@ namespace {
 
 constexpr std::size_t most_groups = 12;
 constexpr std::size_t most_names = 8;
-constexpr std::size_t most_rules = 5;
+constexpr std::size_t most_listed = 5;
 
 std::string set_in(std::string_view head, std::string_view text, std::size_t indent) {
     std::string lines;
@@ -30,11 +30,21 @@ std::string_view mode_of(const Finding& finding, const Results& results) {
     return results.harness->modes[finding.mode.index()].name;
 }
 
-std::string names_of(const std::vector<std::string>& names, std::string_view between = " ") {
+std::string names_of(const std::vector<std::string>& names, std::string_view between = " ",
+                     std::size_t most = most_names) {
     std::string text;
-    for (std::size_t i = 0; i < names.size() && i < most_names; ++i)
-        text.append(i ? between : "").append(names[i]);
-    return names.size() > most_names ? text + fmt::format(" and {} more", names.size() - most_names) : text;
+    for (std::size_t i = 0; i < names.size() && i < most; ++i) text.append(i ? between : "").append(names[i]);
+    return names.size() > most ? text + fmt::format(" and {} more", names.size() - most) : text;
+}
+
+std::string in_full(const ToFindOut& group) {
+    return fmt::format("'{}' of {}: {}; {} without it: {}", group.first.name, fmt::join(group.of, " "),
+                       group.first.find_out, group.first.unknown ? "not sure" : "less sure",
+                       group.first.judges);
+}
+
+std::string_view first_clause(std::string_view text) {
+    return text.substr(0, text.find(';'));
 }
 
 // " (above 3.2 m of W24)", for the values that decide it alone.
@@ -111,17 +121,6 @@ std::string requirements_text(const Results& results, bool color) {
     return text + "\n";
 }
 
-// The rules of a list that comes first, of a long one: "voltage-drop, slow-clearing and 14 more".
-std::string first_of(std::string_view judges, std::size_t most) {
-    std::size_t end = 0;
-    for (std::size_t i = 0; i < most; ++i) {
-        end = judges.find(", ", i ? end + 2 : 0);
-        if (end == judges.npos) return std::string(judges);
-    }
-    const auto left = std::count(judges.begin() + static_cast<std::ptrdiff_t>(end), judges.end(), ',');
-    return std::string(judges.substr(0, end)) + fmt::format(" and {} more", left);
-}
-
 std::string find_out_text(const Results& results, bool all, bool color) {
     std::vector<ToFindOut> groups = what_to_find_out(results);
     if (groups.empty()) return {};
@@ -133,15 +132,10 @@ std::string find_out_text(const Results& results, bool all, bool color) {
     std::string text =
         paint("find out first", Ink::strong, color) +
         fmt::format(" ({} not known or only estimated; by what hangs on them):\n", counted(values, "value"));
-    for (const ToFindOut& group : groups) {
-        const std::string names = all ? fmt::format("{}", fmt::join(group.of, " ")) : names_of(group.of);
-        text += set_in(
-            "  ",
-            fmt::format("'{}' of {}: {}; {} without it: {}", group.first.name, names, group.first.find_out,
-                        group.first.unknown ? "not sure" : "less sure",
-                        all ? std::string(group.first.judges) : first_of(group.first.judges, most_rules)),
-            4);
-    }
+    for (const ToFindOut& group : groups)
+        text += all ? set_in("  ", in_full(group), 4)
+                    : fmt::format("  '{}' of {}: {}\n", group.first.name,
+                                  names_of(group.of, " ", most_listed), first_clause(group.first.find_out));
     if (groups.size() < kinds)
         text += fmt::format("  {} more; all of them: --unknowns\n", counted(kinds - groups.size(), "kind"));
     return text + "\n";
