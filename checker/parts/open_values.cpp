@@ -1,6 +1,7 @@
 #include "checker/parts/open_values.hpp"
 
 #include <algorithm>
+#include <span>
 #include <utility>
 
 namespace loomward {
@@ -189,6 +190,7 @@ class Collector {
             for (const WireId wire : bundle.wires) begun.wires.emplace_back(harness_.wire(wire).name);
             take(bundle.attributes, begun);
         }
+        take_stretches();
         for (std::size_t i = 0; i < harness_.modes.size(); ++i) {
             const Mode& mode = harness_.modes[i];
             for (std::size_t part = 0; part < mode.states.size(); ++part) {
@@ -229,10 +231,33 @@ class Collector {
         OpenValue begun = begin("wire", wire.name, wire.where);
         begun.wire = id;
         add(begun, "(area)"_attr, wire.area);
-        add(begun, "(length)"_attr, wire.length);
+        if (!open_by_stretch(wire)) add(begun, "(length)"_attr, wire.length);
         if (wire.material_known == Knowledge::unknown) add_unknown(begun, "material"_attr);
         if (wire.insulation_known == Knowledge::unknown) add_unknown(begun, "insulation"_attr);
         take(wire.attributes, begun);
+    }
+
+    std::span<const StretchId> along(const Wire& wire) const {
+        return std::span(harness_.stretches_named).subspan(wire.along.first, wire.along.count);
+    }
+    // Whether its length is open because that of a stretch it runs along is: told once, of the stretch.
+    bool open_by_stretch(const Wire& wire) const {
+        const auto ids = along(wire);
+        return std::any_of(ids.begin(), ids.end(), [&](StretchId id) {
+            const Value length = harness_.value(harness_.stretches[id.index()].attributes, "(length)"_attr);
+            return length.known == wire.length.known;
+        });
+    }
+    void take_stretches() {
+        std::vector<std::vector<std::string>> wires(harness_.stretches.size());
+        for (const Wire& wire : harness_.wires)
+            for (const StretchId id : along(wire)) wires[id.index()].emplace_back(wire.name);
+        for (std::size_t i = 0; i < wires.size(); ++i) {
+            const Stretch& stretch = harness_.stretches[i];
+            OpenValue begun = begin("stretch", stretch.name, stretch.where);
+            begun.wires = std::move(wires[i]);
+            take(stretch.attributes, begun);
+        }
     }
 
     void take(Slice slice, const OpenValue& begun) {

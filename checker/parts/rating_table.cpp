@@ -165,6 +165,7 @@ constexpr auto without = std::to_array<NoLimit>({
     {"revision"_attr, papers, {}},
     {"at"_attr, structure, {}},
     {"in"_attr, structure, {}},
+    {"along"_attr, structure, {}},
     {"holder"_attr, structure, {}},
     {"cells"_attr, structure, {}},
     {"side"_attr, structure, {}},

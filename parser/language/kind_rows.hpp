@@ -61,7 +61,8 @@ inline Rows leads_in_a_lay() {
     return {
         worked_out("insulation"_attr, "that of the harness, else pvc 70 degC, the lowest of IEC 60364-5-52"),
         optional("material"_attr, "copper", no_source),
-        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr)};
+        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr),
+        optional("along"_attr)};
 }
 
 inline std::vector<AttributeGroup> own_band_or_family() {

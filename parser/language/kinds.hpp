@@ -47,6 +47,7 @@ enum class Kind : std::uint8_t {
     assembly,
     bundle,
     location,
+    stretch,
     harness,
     policy  // what else takes attributes
 };
@@ -234,6 +235,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"outer-diameter", "<length>", "over the insulation", false, "5 mm"},
     {"ends", "<text> <text>", "terminations", false, "\"ring 8\" \"pin\""},
     {"in", "<names>", "the bundle it lies in, at most two", false, "L1"},
+    {"along", "<names>", "stretches it runs along, added to its own length", false, "R1", limits::fixed},
     {"cores", "<names>", "count or colours of the cores", false, "red black white", limits::fixed},
     {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2", limits::fixed},
     // bundle, location
