@@ -6,6 +6,10 @@ using namespace literals;
 
 namespace {
 
+bool rests_off(const Harness& harness, const Part& part) {
+    return part.kind == Kind::load && harness.value(part.attributes, "rest"_attr).text == "off";
+}
+
 Posture rest_posture(const Harness& harness, const Part& part) {
     switch (part.kind) {
         case Kind::switch_:
@@ -27,6 +31,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
         case Kind::connector:
             return Posture::mated;
         case Kind::load:
+            return rests_off(harness, part) ? Posture::off : Posture::on;
         case Kind::converter:
             return Posture::on;
         default:
@@ -35,8 +40,9 @@ Posture rest_posture(const Harness& harness, const Part& part) {
 }
 
 // May be either way with everything at rest.
-bool either_way(Kind kind) {
-    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter;
+bool either_way(const Harness& harness, const Part& part) {
+    return part.kind == Kind::connector || (part.kind == Kind::load && !rests_off(harness, part)) ||
+           part.kind == Kind::converter;
 }
 
 bool at_rest(const Harness& harness, const Mode& mode) {
@@ -44,7 +50,7 @@ bool at_rest(const Harness& harness, const Mode& mode) {
         const Part& part = harness.parts[i];
         const State& state = mode.states[i];
         if (state.profile >= 0) return false;
-        if (either_way(part.kind)) continue;
+        if (either_way(harness, part)) continue;
         const Posture rest = rest_posture(harness, part);
         if (rest == Posture::none) continue;
         // A controller or charger without a profile is at rest, whatever its posture is called.

@@ -168,7 +168,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false, "2",
      limits::fixed},
     {"poles", "<count>", "number of poles", false, {}, limits::fixed},
-    {"rest", "<open|closed>", "state when left alone", false, {}, limits::never_unknown},
+    // of a contact open or closed, of a load on or off: takes_word()
+    {"rest", "<open|closed|on|off>", "state when left alone", false, {}, limits::never_unknown},
     {"terminals", "<names>", "names of its terminals", false, "com 1 2", limits::fixed},
     {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true,
      "both 1 2 com", limits::fixed},
@@ -321,6 +322,9 @@ std::span<const KindInfo> kind_table();
 // The row of that attribute for that kind, or nullptr if the kind does not take it.
 const KindAttribute* find_attribute(Kind kind, Attr attribute);
 std::optional<Kind> find_kind(std::string_view word);
+// False for a word of the attribute's set that this kind does not take: a switch does not rest `off`, a load
+// not `open`.
+bool takes_word(Kind kind, Attr attribute, std::string_view word);
 
 // A word that begins a statement (kinds of part and "loom use harness part route cable bundle ..."); no
 // attribute has such a name, which is what lets a line that begins with one close an open block.
