@@ -265,6 +265,10 @@ class Collector {
             OpenValue here = begun;
             if (attribute.where.valid()) here.where = attribute.where;
             if (attribute.name == "(length)"_attr && begun.wire) continue;  // in a field of the wire
+            if (attribute.name == "doubt"_attr) {
+                add_doubt(here, attribute);
+                continue;
+            }
             // One line an attribute and sort of openness.
             bool unknown = false, estimate = false;
             for (const Value& value : harness_.values_of(attribute)) {
@@ -284,6 +288,16 @@ class Collector {
         OpenValue& value = found_.emplace_back(begun);
         value.written = as_written(quantity);
         describe(value, attribute);
+    }
+    // What contradicts itself is as open as a guess.
+    void add_doubt(const OpenValue& begun, const Attribute& attribute) {
+        OpenValue& value = found_.emplace_back(begun);
+        describe(value, attribute.name);
+        value.written = harness_.values_of(attribute).front().text;
+        value.hides = Hides::note;
+        value.judges = "what the doubt is about";
+        value.find_out = "look at the part itself, or ask whoever wrote it down";
+        value.reach = {};
     }
     void add_unknown(const OpenValue& begun, Attr attribute) {
         OpenValue& value = found_.emplace_back(begun);

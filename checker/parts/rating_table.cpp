@@ -158,6 +158,7 @@ constexpr std::string_view behaviour = "how it behaves: what it draws, gives or 
 
 constexpr auto without = std::to_array<NoLimit>({
     {"note"_attr, papers, {}},
+    {"doubt"_attr, papers, {}},
     {"order"_attr, papers, {}},
     {"torque"_attr, papers, {}},
     {"marks"_attr, papers, {}},

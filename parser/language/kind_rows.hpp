@@ -36,7 +36,7 @@ inline Rows joined(std::initializer_list<Rows> lists) {
 // What every kind takes, and what the placed, the marked and the screwed ones take besides.
 // (Functions, so that the table may be asked for while globals are still being made.)
 inline Rows any() {
-    return {optional("note"_attr), optional("order"_attr)};
+    return {optional("note"_attr), optional("doubt"_attr), optional("order"_attr)};
 }
 inline Rows placed() {
     return joined({any(), {optional("at"_attr)}});

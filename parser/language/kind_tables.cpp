@@ -14,7 +14,8 @@ namespace loomward {
 namespace {
 
 // Told once for all kinds instead of in every table.
-constexpr auto common = {"note"_attr, "order"_attr, "at"_attr, "marks"_attr, "spare"_attr, "torque"_attr};
+constexpr auto common = {"note"_attr,  "doubt"_attr, "order"_attr, "at"_attr,
+                         "marks"_attr, "spare"_attr, "torque"_attr};
 
 bool is_common(Attr attribute) {
     return std::find(common.begin(), common.end(), attribute) != common.end();

@@ -102,6 +102,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"(colour)", "<colour>", "insulation colour, two joined by a hyphen"},
     // any kind
     {"note", "<text>", "a remark that reaches the papers", true},
+    {"doubt", "<text>", "what contradicts what and has to be found out", true,
+     "\"the text says 60 A, the drawing 120 A\""},
     {"order", "<text>", "what to order, in your own words"},
     {"at", "<name>", "the location it is mounted in", false, "tray"},
     {"torque", "<torque>", "tightening torque"},
