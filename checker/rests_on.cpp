@@ -32,7 +32,8 @@ void say_what_it_rests_on(const std::vector<OpenValue>& open, const std::vector<
     std::map<std::string, std::vector<std::size_t>> by_name;
     const OpenValue* ambient = nullptr;
     for (std::size_t i = 0; i < open.size(); ++i) {
-        // What is taken as a range is named by what hangs on it, or decides nothing.
+        // What is taken as a range is named by what hangs on it, or decides nothing; a doubt is told itself.
+        if (open[i].attribute == "doubt"_attr) continue;
         if (!is_taken(open[i]) && (open[i].part || open[i].wire)) by_name[open[i].subject].push_back(i);
         if (open[i].attribute == "ambient"_attr && open[i].unknown) ambient = &open[i];
     }

@@ -115,7 +115,7 @@ struct Wire {
     TerminalId from;  // as the route walks
     TerminalId to;
     Quantity area;               // mm2, one conductor
-    Quantity length;             // m
+    Quantity length;             // m; with all that it runs along
     bool awg = false;            // the size was written in AWG
     std::string_view size_text;  // as written: "16 mm2", "2/0 AWG"
     Colour colour = Colour::none;
@@ -127,8 +127,10 @@ struct Wire {
     Knowledge material_known = Knowledge::assumed;
     std::uint16_t parallel = 1;
     CableId cable;
-    BundleId bundles[2];  // at most two; unused ones are invalid
-    Slice attributes;     // the ones with no field here: ends, outer-diameter, note, order
+    BundleId bundles[2];          // at most two; unused ones are invalid
+    Slice along;                  // into Harness::stretches_named, as written
+    std::string_view along_text;  // "0.3 m, along R1 R2": what its length is made of; empty: one figure
+    Slice attributes;             // the ones with no field here: ends, outer-diameter, note, order
 };
 
 // Two terminals bolted together: one joint of resistance `joint-resistance` by policy.
@@ -165,6 +167,14 @@ struct Location {
     std::string_view name;
     Span where;
     Slice attributes;
+};
+
+// A way that wires run: its length is part of theirs. One of an assembly stands here once for all copies.
+struct Stretch {
+    std::string_view name;
+    std::string_view label;
+    Span where;
+    Slice attributes;  // "(length)"
 };
 
 // ---- modes ------------------------------------------------------------------------------------------
@@ -248,6 +258,8 @@ struct Harness {
     std::vector<Cable> cables;
     std::vector<Bundle> bundles;
     std::vector<Location> locations;
+    std::vector<Stretch> stretches;
+    std::vector<StretchId> stretches_named;  // by wires
     std::vector<Mode> modes;
     std::vector<TerminalId> driver_pins;  // low-side and high-side pins, which have a state of their own
     std::vector<DevicePin> device_pins;

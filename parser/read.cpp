@@ -9,6 +9,7 @@
 #include "parser/modes/own_modes.hpp"
 #include "parser/names/reading.hpp"
 #include "parser/statements/named_terminals.hpp"
+#include "parser/stretches.hpp"
 #include "parser/text/large_memory.hpp"
 #include "parser/typed_lengths.hpp"
 
@@ -42,13 +43,12 @@ void check_lengths(Reading& reading) {
         if (!length.present() || length.known == Knowledge::unknown) continue;
         for (const WireId id : bundle.wires) {
             const Wire& wire = reading.root.wires[id.index()];
-            if (!wire.length.is_known() || wire.length.dimension != Dimension::length ||
-                wire.length.hi >= length.lo)
-                continue;
+            const Quantity has = length_along(reading.harness, wire);
+            if (!has.is_known() || has.dimension != Dimension::length || has.hi >= length.lo) continue;
             reading
                 .say("longer-than-wire", wire.where,
                      std::string(wire.name) + " is " +
-                         with_typed(to_text(wire.length), typed_in_feet(reading.harness, wire)) +
+                         with_typed(to_text(has), typed_in_feet(reading.harness, wire)) +
                          " long and cannot lie " +
                          with_typed(to_text(length.quantity()), typed_in_feet(reading.harness, length)) +
                          " in bundle " + std::string(bundle.name))
@@ -136,8 +136,10 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
     result.mistakes = sorted(std::move(reading.mistakes));
     if (result.mistakes.empty()) {
         hand_over(reading);
+        name_stretches_of(reading.harness.wires, reading.harness);
         add_own_modes(reading.harness, reading.arena);
         spread_estimates(reading.harness);
+        for (Wire& wire : reading.harness.wires) wire.length = length_along(reading.harness, wire);
         result.harness = std::move(reading.harness);
     }
     return result;

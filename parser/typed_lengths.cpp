@@ -11,6 +11,7 @@ std::string_view typed_in_feet(const Harness& harness, const Value& value) {
 }
 
 std::string_view typed_in_feet(const Harness& harness, const Wire& wire) {
+    if (wire.along.count > 0) return wire.length.is_known() ? wire.along_text : std::string_view();
     return typed_in_feet(harness, harness.value(wire.attributes, "(length)"_attr));
 }
 

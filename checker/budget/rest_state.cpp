@@ -8,6 +8,10 @@ using namespace literals;
 
 namespace {
 
+bool rests_off(const Harness& harness, const Part& part) {
+    return part.kind == Kind::load && harness.value(part.attributes, "rest"_attr).text == "off";
+}
+
 Posture rest_posture(const Harness& harness, const Part& part) {
     switch (part.kind) {
         case Kind::switch_:
@@ -30,6 +34,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
         case Kind::connector:
             return Posture::mated;
         case Kind::load:
+            return rests_off(harness, part) ? Posture::off : Posture::on;
         case Kind::converter:
             return Posture::on;
         default:
@@ -40,8 +45,8 @@ Posture rest_posture(const Harness& harness, const Part& part) {
 // May be either way with everything at rest.
 bool either_way(const Harness& harness, PartId part) {
     const Kind kind = harness.part(part).kind;
-    return kind == Kind::connector || kind == Kind::load || kind == Kind::converter ||
-           kind == Kind::inverter || is_latching(harness, part);
+    return kind == Kind::connector || (kind == Kind::load && !rests_off(harness, harness.part(part))) ||
+           kind == Kind::converter || kind == Kind::inverter || is_latching(harness, part);
 }
 
 bool at_rest(const Harness& harness, const Mode& mode) {

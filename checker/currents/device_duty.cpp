@@ -13,23 +13,38 @@ std::string seconds(double value) {
 class DutyWalk {
   public:
     DutyWalk(const Course& course, EdgeId device, const Band& band, DutyEdge which)
-        : course_(course), device_(device), band_(band), which_(which) {}
+        : course_(course),
+          device_(device),
+          band_(band),
+          which_(which),
+          cools_(which == DutyEdge::fast && !band.electronic) {}
 
     Duty run() {
         const double first = once();
         if (duty_.operates || !course_.points.front().repeats) return std::move(duty_);
-        // Where it rests, the second time round is like every later one. Where it never does, it comes nearer
-        // each time.
-        const double second = once();
-        if (!duty_.operates && !rested_ && second > first) {
+        // Where it is cold again after a rest, the second time round is like every later one. Where it rests
+        // too short for that, it settles; where it never rests, it comes nearer each time.
+        double before = first, now = once();
+        if (!duty_.operates && !rested_ && now > first) {
             duty_.operates = true;
             duty_.working.push_back("and so on, without a rest, until it is there");
+        }
+        for (int round = 0; round < most_rounds && !duty_.operates && now > before * (1 + settled); ++round) {
+            before = now;
+            now = once();
         }
         return std::move(duty_);
     }
 
   private:
+    static constexpr int most_rounds = 1000;
+    static constexpr double settled = 1e-6;
+    static constexpr double cold = 0.01;  // of the way: not worth a line
+
     double once() {
+        if (share_ > cold && rested_)
+            duty_.working = {"of the rounds before " + to_text(share_, Dimension::none) +
+                             " of the way is left"};
         for (const OperatingPoint& point : course_.points) {
             if (duty_.operates) break;
             step(point);
@@ -39,15 +54,14 @@ class DutyWalk {
 
     void step(const OperatingPoint& point) {
         const double now_A = std::abs(point.edge_A[device_.index()]);
-        if (now_A < band_.holds_A) {
-            rested_ = true;
-            share_ = 0;
-            duty_.working.clear();
-            return;
-        }
+        if (now_A < band_.holds_A) return rest(point.duration_s);
         const double open_s = edge_time_s(band_, which_, now_A);
         if (!std::isfinite(open_s)) return;
         share_ += point.duration_s / open_s;
+        // As a conductor that is at its end after that time, and would hold what it holds for good:
+        // (I / Ih)^2 (1 - exp(-t / tau)) = 1.
+        const double held = std::min(band_.holds_A / now_A, most_held);
+        time_constant_s_ = std::max(time_constant_s_, -open_s / std::log1p(-held * held));
         const std::string way = std::isfinite(share_) ? to_text(share_, Dimension::none) : "all";
         duty_.working.push_back(to_text(now_A, Dimension::current) + " for " + seconds(point.duration_s) +
                                 (which_ == DutyEdge::fast ? ", may open after " : ", is open after ") +
@@ -57,11 +71,28 @@ class DutyWalk {
         duty_.operates = share_ >= 1;
     }
 
+    void rest(double lasts_s) {
+        rested_ = true;
+        share_ *= cools_ && time_constant_s_ > 0 ? std::exp(-lasts_s / time_constant_s_) : 0;
+        if (share_ <= cold) {
+            duty_.working.clear();
+            if (share_ <= cold * cold) share_ = 0, time_constant_s_ = 0;
+            return;
+        }
+        duty_.working.push_back("cools for " + seconds(lasts_s) + ", with a time constant of " +
+                                seconds(time_constant_s_) + ": " + to_text(share_, Dimension::none) +
+                                " of the way is left");
+    }
+
+    static constexpr double most_held = 0.999;
+
     const Course& course_;
     EdgeId device_;
     const Band& band_;
     DutyEdge which_;
+    const bool cools_;  // as it warms; else it starts afresh after every rest
     double share_ = 0;
+    double time_constant_s_ = 0;  // the slowest of the levels since it was cold
     bool rested_ = false;
     Duty duty_;
 };

@@ -20,9 +20,11 @@ struct Duty {
     const OperatingPoint* point = nullptr;  // the last level that brought it on; null: none did
 };
 
-// Walks a course once, one that repeats until it settles or operates. Between levels the device does not
-// cool; a level below what it holds for good is a rest, after which it starts afresh. Levels that it holds
-// longer than its edge knows count nothing.
+// Walks a course once, one that repeats until it settles or operates. Between levels above what it holds for
+// good the device does not cool. In a level below that it does: along the fast edge with its own time
+// constant, which follows from the band (common practice, no source), along the slow edge and where it is
+// electronic at once, since it is not sure to remember. Levels that it holds longer than its edge knows count
+// nothing.
 Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which);
 
 }  // namespace loomward

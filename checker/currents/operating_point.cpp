@@ -21,6 +21,9 @@ namespace {
 constexpr double has_no_supply = 0.02;
 // Of a returned current: below it something takes only a part.
 constexpr double taken_share = 0.99;
+// A load below this share of its rated voltage is not fed; where that is not known, below this voltage. No
+// source.
+constexpr double dead_share = 0.1, dead_V = 1;
 constexpr double forever = std::numeric_limits<double>::infinity();
 
 double total_s(const Profile& profile) {
@@ -57,6 +60,28 @@ void find_dead_controllers(const Circuit& circuit, const Facts& facts, const Mod
         const auto input = facts.quantity(edge.part, "input"_attr);
         const double volts = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
         if (input && std::abs(volts) < 0.1 * input->lo)
+            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::no_supply});
+    }
+}
+
+// A load that the mode itself calls on, or says the draw of, and that has hardly any voltage. Where others
+// ask for more than there is, that is told of those.
+void find_dead_loads(const Circuit& circuit, const Facts& facts, const Mode& mode, double time_s,
+                     OperatingPoint& point) {
+    if (mode.own || !point.collapsed.empty()) return;
+    for (const Edge& edge : circuit.edges) {
+        if (edge.role != EdgeRole::load) continue;
+        const State& state = mode.states[edge.part.index()];
+        if (state.stated_by != StatedBy::line && state.stated_by != StatedBy::inherited) continue;
+        bool on = state.posture == Posture::on;
+        if (state.profile >= 0) {
+            const Level& level = level_at(mode.profiles[static_cast<std::size_t>(state.profile)], time_s);
+            on = level.amount.hi > 0 || !level.amount.is_known();
+        }
+        if (!on) continue;
+        const auto rated = facts.quantity(edge.part, "(rated-voltage)"_attr);
+        const double volts = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
+        if (volts < (rated ? dead_share * rated->lo : dead_V))
             point.contradictions.push_back({edge.part, volts, Contradiction::Kind::no_supply});
     }
 }
@@ -227,6 +252,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     // Nobody says of a mode of the program's own which coils hold: that is settled (own_modes).
     if (!mode.own) find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
+    find_dead_loads(circuit, facts, mode, interval.from_s + 1e-9, point);
     if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(asked);
     return point;
 }

@@ -19,8 +19,9 @@ struct Contradiction {
     enum class Kind : std::uint8_t {
         coil_dead,
         coil_live,
-        no_supply,     // a controller said to draw: it draws nothing, and the rest is as it is
-        dead_short,    // of a pack: nothing is solved
+        no_supply,   // a controller said to draw, a load said to be on or to draw: it draws nothing, and the
+                     // rest is as it is
+        dead_short,  // of a pack: nothing is solved
         output_short,  // of what limits its own current: the rest is as it is
     } kind{};
     bool voids_the_mode() const { return kind != Kind::no_supply && kind != Kind::output_short; }

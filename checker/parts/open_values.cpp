@@ -1,6 +1,7 @@
 #include "checker/parts/open_values.hpp"
 
 #include <algorithm>
+#include <span>
 #include <utility>
 
 namespace loomward {
@@ -196,6 +197,7 @@ class Collector {
             for (const WireId wire : bundle.wires) begun.wires.emplace_back(harness_.wire(wire).name);
             take(bundle.attributes, begun);
         }
+        take_stretches();
         for (std::size_t i = 0; i < harness_.modes.size(); ++i) {
             const Mode& mode = harness_.modes[i];
             for (std::size_t part = 0; part < mode.states.size(); ++part) {
@@ -236,10 +238,33 @@ class Collector {
         OpenValue begun = begin("wire", wire.name, wire.where);
         begun.wire = id;
         add(begun, "(area)"_attr, wire.area);
-        add(begun, "(length)"_attr, wire.length);
+        if (!open_by_stretch(wire)) add(begun, "(length)"_attr, wire.length);
         if (wire.material_known == Knowledge::unknown) add_unknown(begun, "material"_attr);
         if (wire.insulation_known == Knowledge::unknown) add_unknown(begun, "insulation"_attr);
         take(wire.attributes, begun);
+    }
+
+    std::span<const StretchId> along(const Wire& wire) const {
+        return std::span(harness_.stretches_named).subspan(wire.along.first, wire.along.count);
+    }
+    // Whether its length is open because that of a stretch it runs along is: told once, of the stretch.
+    bool open_by_stretch(const Wire& wire) const {
+        const auto ids = along(wire);
+        return std::any_of(ids.begin(), ids.end(), [&](StretchId id) {
+            const Value length = harness_.value(harness_.stretches[id.index()].attributes, "(length)"_attr);
+            return length.known == wire.length.known;
+        });
+    }
+    void take_stretches() {
+        std::vector<std::vector<std::string>> wires(harness_.stretches.size());
+        for (const Wire& wire : harness_.wires)
+            for (const StretchId id : along(wire)) wires[id.index()].emplace_back(wire.name);
+        for (std::size_t i = 0; i < wires.size(); ++i) {
+            const Stretch& stretch = harness_.stretches[i];
+            OpenValue begun = begin("stretch", stretch.name, stretch.where);
+            begun.wires = std::move(wires[i]);
+            take(stretch.attributes, begun);
+        }
     }
 
     void take(Slice slice, const OpenValue& begun) {
@@ -247,6 +272,10 @@ class Collector {
             OpenValue here = begun;
             if (attribute.where.valid()) here.where = attribute.where;
             if (attribute.name == "(length)"_attr && begun.wire) continue;  // in a field of the wire
+            if (attribute.name == "doubt"_attr) {
+                add_doubt(here, attribute);
+                continue;
+            }
             // One line an attribute and sort of openness.
             bool unknown = false, estimate = false;
             for (const Value& value : harness_.values_of(attribute)) {
@@ -266,6 +295,16 @@ class Collector {
         OpenValue& value = found_.emplace_back(begun);
         value.written = as_written(quantity);
         describe(value, attribute);
+    }
+    // What contradicts itself is as open as a guess.
+    void add_doubt(const OpenValue& begun, const Attribute& attribute) {
+        OpenValue& value = found_.emplace_back(begun);
+        describe(value, attribute.name);
+        value.written = harness_.values_of(attribute).front().text;
+        value.hides = Hides::note;
+        value.judges = "what the doubt is about";
+        value.find_out = "look at the part itself, or ask whoever wrote it down";
+        value.reach = {};
     }
     void add_unknown(const OpenValue& begun, Attr attribute) {
         OpenValue& value = found_.emplace_back(begun);

@@ -37,7 +37,7 @@ struct OpenValue {
     std::string_view judges;  // what cannot be judged without it: names of rules, or words
     std::string_view find_out;
     Reach reach;
-    std::vector<std::string> wires;  // of a bundle: the names of the wires that lie in it
+    std::vector<std::string> wires;  // of a bundle or stretch: the names of its wires
 };
 
 // Whether `judges` names the rule.

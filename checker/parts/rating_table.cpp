@@ -170,6 +170,7 @@ constexpr std::string_view behaviour = "how it behaves: what it draws, gives or 
 
 constexpr auto without = std::to_array<NoLimit>({
     {"note"_attr, papers, {}},
+    {"doubt"_attr, papers, {}},
     {"order"_attr, papers, {}},
     {"torque"_attr, papers, {}},
     {"marks"_attr, papers, {}},
@@ -177,6 +178,7 @@ constexpr auto without = std::to_array<NoLimit>({
     {"revision"_attr, papers, {}},
     {"at"_attr, structure, {}},
     {"in"_attr, structure, {}},
+    {"along"_attr, structure, {}},
     {"holder"_attr, structure, {}},
     {"cells"_attr, structure, {}},
     {"side"_attr, structure, {}},

@@ -1,5 +1,4 @@
-// Contactors and relays that do not do what the hand on their switch wants: that stay in when it is let go,
-// or never come in.
+// Contactors and relays that do not do what the hand on their switch wants: that stay in when it is let go.
 //
 // What a person opens to release one are the contacts that carry its coil's current and are not on the way of
 // what it switches itself: whoever opens those has switched everything off. What it switches are its own
@@ -49,16 +48,6 @@ constexpr RuleInfo infos[] = {
      "route K2.out (W66 1 mm2, 0.3 m, red) K2.A1\n"
      "mode held { others at rest, S8 closed, K2 closed }\nsplice X1",
      "splice X1"},
-    {"never-pulls-in",
-     "a contactor or relay whose coil is fed only from behind its own contact: it can never come in",
-     "a source reaches the coil in some mode with the contact still open", "found on the graph",
-     "every mode is looked at as it stands; a way through a resistor counts",
-     "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
-     "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
-     "route F1.out (W60 2.5 mm2, 0.3 m, red) K2 (W61 1 mm2, 0.3 m, red) K2.A1\n"
-     "route K2.A2 (W62 1 mm2, 0.3 m, black) Q1.P-\n"
-     "mode pulled { others at rest, K2 closed }\nsplice X1",
-     "splice X1"},
 };
 
 class Holding {
@@ -83,9 +72,8 @@ class Holding {
     void look() {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
             if (const Edge& edge = circuit_.edges[i];
-                edge.role == EdgeRole::coil &&
-                (is_latching(input_.harness, edge.part) || !judge_release(EdgeId(i))))
-                judge_pulling(EdgeId(i));
+                edge.role == EdgeRole::coil && !is_latching(input_.harness, edge.part))
+                judge_release(EdgeId(i));
     }
 
   private:
@@ -191,10 +179,9 @@ class Holding {
         return switched_[first] = found;
     }
 
-    bool judge_release(EdgeId coil) {
-        const std::vector<const OperatingPoint*> points = pulled_points(coil);
-        for (const OperatingPoint* point : points)
-            if (judge_controls(coil, *point)) return true;
+    void judge_release(EdgeId coil) {
+        for (const OperatingPoint* point : pulled_points(coil))
+            if (judge_controls(coil, *point)) return;
         // A mode that follows and has it open opens whatever its lines say.
         for (std::size_t i = 0; i < input_.harness.modes.size(); ++i) {
             const Mode& next = input_.harness.modes[i];
@@ -204,9 +191,8 @@ class Holding {
             set_pulled(circuit_, still, part(coil), true);
             if (judge_held(coil, still, ModeId(i),
                            "in mode " + std::string(next.name) + ", which has it open"))
-                return true;
+                return;
         }
-        return false;
     }
 
     bool judge_controls(EdgeId coil, const OperatingPoint& point) {
@@ -287,30 +273,6 @@ class Holding {
             "contact or a diode of its own";
         report_.add(std::move(finding));
         return true;
-    }
-
-    void judge_pulling(EdgeId coil) {
-        const std::vector<const OperatingPoint*> points = pulled_points(coil);
-        const OperatingPoint* pulled = nullptr;
-        for (const OperatingPoint* point : points)
-            if (!pulled && std::abs(point->edge_A[coil.index()]) > 1e-4) pulled = point;
-        if (!pulled) return;
-        for (const Mode& each : input_.harness.modes) {
-            Mode open = each;
-            set_pulled(circuit_, open, part(coil), false);
-            if (can_be_driven(circuit_, open, coil)) return;
-        }
-        Finding finding = finding_about(input_, "never-pulls-in", Severity::error, part(coil));
-        finding.message =
-            named(input_.harness, part(coil)) + " never pulls in: only its own contact feeds its coil";
-        finding.beside = "dead as long as it is open";
-        finding.working = {volts(across_V(*pulled, coil)) +
-                           " across the coil with its contact closed, none with "
-                           "it open, in every mode"};
-        finding.source = "found on the graph";
-        witnessed(input_, finding, *pulled, coil);
-        finding.help = "feed the coil from before the contact";
-        report_.add(std::move(finding));
     }
 
     const RuleInput& input_;

@@ -21,10 +21,13 @@ constexpr RuleInfo infos[] = {
     {"mode-contradicts",
      "a mode that gives a part a state its wiring does not: a contactor closed with a dead coil, at rest "
      "with "
-     "a live one, a controller drawing without a supply",
+     "a live one, a controller drawing without a supply, a load that the mode calls on or says the draw of "
+     "and "
+     "that nothing feeds",
      "U_coil >= 0.3 x rated where it is said to hold, <= 0.85 x rated where it is said to be at rest",
      "common practice, no source",
-     "no numbers are given for a mode that contradicts a coil; a controller without a supply draws nothing",
+     "no numbers are given for a mode that contradicts a coil; a controller or load without a supply (below "
+     "10 % of its voltage) draws nothing; loads that no line of a mode names may be without",
      "K1 closed, S1 open", "K1 S1 closed"},
     {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
      "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
@@ -138,8 +141,13 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     finding.working = {what.voids_the_mode() ? "no numbers are given for this mode until it agrees"
                                              : "it draws nothing here; the rest of the mode is judged"};
     if (what.kind == Contradiction::Kind::no_supply) {
-        finding.beside = "it draws, but " + volts(what.voltage_V) + " arrive at its input";
-        finding.help = "close what feeds it in this mode, or let it rest";
+        const bool load = input.harness.part(what.part).kind == Kind::load;
+        const double arrives_V = what.voltage_V < 1e-3 ? 0 : what.voltage_V;
+        finding.beside = load ? std::string(state.profile >= 0 ? "said to draw" : "said to be on") +
+                                    ", but nothing feeds it: " + volts(arrives_V)
+                              : "it draws, but " + volts(what.voltage_V) + " arrive at its input";
+        finding.help = load ? "close what feeds it in this mode, or say that it is off"
+                            : "close what feeds it in this mode, or let it rest";
     } else {
         const bool dead = what.kind == Contradiction::Kind::coil_dead;
         finding.beside = "said to be " + std::string(posture_word(state.posture)) + ", but its coil has " +

@@ -23,7 +23,9 @@ constexpr RuleInfo infos[] = {
      "sum of duration / t_fast(I) < 1 over a mode, t_fast at the hottest ambient of its place; inrush: "
      "duration < t_fast(I_mode + inrush); an error where t_slow at the coldest is reached as well",
      "the time-current band of the device",
-     "a device starts afresh whenever it carries less than it holds for good, and does not cool before; "
+     "a device cools while it carries less than it holds for good, with the time constant that its band "
+     "gives at the pulse, (I/Ih)^2 (1 - exp(-t_fast/tau)) = 1, for the error at once; it does not cool "
+     "before; "
      "ageing by many pulses is not counted; loads are switched on one at a time, each at the busiest "
      "moment of a mode, but those together that a mode starts with one switch; converters give no more than "
      "their limit; capacitors are another rule "

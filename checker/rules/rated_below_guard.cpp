@@ -15,6 +15,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/guarded_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -26,8 +27,12 @@ constexpr RuleInfo infos[] = {
     {"rated-below-guard",
      "a bar, block, splice or stud, and a contact, diode or shunt that several branches share, that may "
      "carry "
-     "less than the devices before it and those behind it let through",
-     "min(sum of rated currents before, sum of rated currents behind) <= rating",
+     "less than the devices before it and those behind it let through; a contact with one branch behind it, "
+     "where more than 1.45 times what it carries can flow for long, or, as a note, that one device guards "
+     "which is rated above it",
+     "min(sum of rated currents before, sum of rated currents behind) <= rating; of one branch I2 <= 1.45 "
+     "Ir, "
+     "In <= Ir, I2 the minimum cut of the conventional operating currents of the devices on the way",
      "IEC 60364-4-43 433.1 (In <= Iz), for what is no cable: common practice, no source",
      "a branch without a device of its own counts as endless behind a bar or block, behind a contact with "
      "what its loads are rated for; every contact counts as closed, selectors one position at a time; where "
@@ -308,6 +313,11 @@ class Judge {
         shares_.assign(input_.circuit.node_count(), Shares::unknown);
         for (const FeedTree::Branch& branch : contacts.tree().branches()) look_at_contact(contacts, branch);
     }
+    std::set<PartId> told() const {
+        std::set<PartId> parts;
+        for (const auto& [where, weak] : worst_) parts.insert(where.first);
+        return parts;
+    }
     void report(Report& report) {
         for (const auto& [where, weak] : worst_) tell(where.first, where.second, weak, report);
     }
@@ -418,6 +428,7 @@ void run(const RuleInput& input, Report& report) {
         const std::vector<bool> open = positions.open(i);
         judge.look(Guards(input, open, false), Guards(input, open, true));
     }
+    judge_guarded_contacts(input, judge.told(), report);
     judge.report(report);
 }
 

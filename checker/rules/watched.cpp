@@ -231,8 +231,9 @@ constexpr auto rows = std::to_array<Row>({
 });
 
 // Rules about the text itself, the modes or the numbers: they watch no part.
-constexpr auto about_the_text = std::to_array<std::string_view>(
-    {"missing-data", "mode-contradicts", "no-mode", "not-solved", "spare-wired", "unused-acceptance"});
+constexpr auto about_the_text =
+    std::to_array<std::string_view>({"doubt", "missing-data", "mode-contradicts", "no-mode", "not-solved",
+                                     "spare-wired", "unused-acceptance"});
 
 }  // namespace
 

@@ -33,6 +33,17 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
                      {},
                      {},
                      "a wire names each bundle once"});
+    if (attribute == "along"_attr)
+        for (std::size_t i = 1; i < values.size(); ++i)
+            for (std::size_t j = 0; j < i; ++j)
+                if (values[i].text == values[j].text)
+                    return fail(
+                        {"twice",
+                         values[i].where,
+                         fmt::format("{} runs along {} twice", messages::display(owner_), values[i].text),
+                         {},
+                         {},
+                         "a wire names each stretch once; what it runs twice stands in its own length"});
     if (attribute == "insulation"_attr && !values[1].present()) {
         const InsulationFamily* family = find_insulation(values[0].text);
         if (family)

@@ -194,7 +194,8 @@ bool AttributeReader::complete(const Owner& owner, AttributeList& list) {
             mistakes_.push_back(messages::missing_attribute(owner, name));
     };
     const AttributeGroup* group = group_meant(owner, list, mistakes_);
-    for (const Attr name : lookup(owner.kind).required) want(name);
+    for (const Attr name : lookup(owner.kind).required)
+        if (name != "(length)"_attr || !list.find("along"_attr)) want(name);  // the stretches are its length
     check_breaking_voltage(owner, list, mistakes_);
     if (group)
         for (const Attr name : group->attributes) want(name);

@@ -305,7 +305,7 @@ bool ElementReader::match_literal(ValueCursor& cursor, Attr attribute, const Slo
 bool ElementReader::match_word(ValueCursor& cursor, Attr attribute, const Slot& slot) {
     const bool here = !cursor.done();
     const std::string_view word = here ? token(cursor.at) : std::string_view();
-    if (here && begins(slot, cursor)) {
+    if (here && begins(slot, cursor) && takes_word(owner_.kind, attribute, token(cursor.at))) {
         push({ValueType::word, Dimension::none, Knowledge::stated, 0, 0, word, span(cursor.at)});
         advance(cursor);
         return true;
@@ -322,7 +322,9 @@ bool ElementReader::match_word(ValueCursor& cursor, Attr attribute, const Slot& 
         return fail(messages::missing_dc_ac(voltage.where, written(voltage.where)));
     }
     if (!here) return nothing_here(attribute, slot, list_.values.empty());
-    return fail(messages::unknown_word(span(cursor.at), attribute, shown(cursor.at), slot.words));
+    std::vector<std::string_view> taken = slot.words;
+    std::erase_if(taken, [&](std::string_view one) { return !takes_word(owner_.kind, attribute, one); });
+    return fail(messages::unknown_word(span(cursor.at), attribute, shown(cursor.at), taken));
 }
 
 bool ElementReader::match_names(ValueCursor& cursor, Attr attribute) {

@@ -36,7 +36,7 @@ inline Rows joined(std::initializer_list<Rows> lists) {
 // What every kind takes, and what the placed, the marked and the screwed ones take besides.
 // (Functions, so that the table may be asked for while globals are still being made.)
 inline Rows any() {
-    return {optional("note"_attr), optional("order"_attr)};
+    return {optional("note"_attr), optional("doubt"_attr), optional("order"_attr)};
 }
 inline Rows placed() {
     return joined({any(), {optional("at"_attr)}});
@@ -61,7 +61,8 @@ inline Rows leads_in_a_lay() {
     return {
         worked_out("insulation"_attr, "that of the harness, else pvc 70 degC, the lowest of IEC 60364-5-52"),
         optional("material"_attr, "copper", no_source),
-        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr)};
+        worked_out("outer-diameter"_attr, "by its size (memory)"), optional("in"_attr),
+        optional("along"_attr)};
 }
 
 inline std::vector<AttributeGroup> own_band_or_family() {

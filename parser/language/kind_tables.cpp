@@ -14,7 +14,8 @@ namespace loomward {
 namespace {
 
 // Told once for all kinds instead of in every table.
-constexpr auto common = {"note"_attr, "order"_attr, "at"_attr, "marks"_attr, "spare"_attr, "torque"_attr};
+constexpr auto common = {"note"_attr,  "doubt"_attr, "order"_attr, "at"_attr,
+                         "marks"_attr, "spare"_attr, "torque"_attr};
 
 bool is_common(Attr attribute) {
     return std::find(common.begin(), common.end(), attribute) != common.end();
@@ -24,7 +25,7 @@ std::string code(std::string_view text) {
     return fmt::format("`{}`", text);
 }
 
-std::string slot_text(const Slot& slot) {
+std::string slot_text(Kind kind, Attr attribute, const Slot& slot) {
     switch (slot.type) {
         case SlotType::literal:
             return code(slot.literal);
@@ -51,11 +52,12 @@ std::string slot_text(const Slot& slot) {
         slot.words.front() == insulation_families().front().word)
         return "*family*";
     std::string set;
-    for (const std::string_view word : slot.words) set += (set.empty() ? "" : "/") + code(word);
+    for (const std::string_view word : slot.words)
+        if (takes_word(kind, attribute, word)) set += (set.empty() ? "" : "/") + code(word);
     return set;
 }
 
-std::string shape_text(Attr attribute) {
+std::string shape_text(Kind kind, Attr attribute) {
     std::string text;
     for (const Form& form : shape_of(attribute).forms) {
         if (!text.empty()) text += " or ";
@@ -66,7 +68,7 @@ std::string shape_text(Attr attribute) {
             text += blank;
             if (slot.optional && slot.optional != group) text += '[';
             group = slot.optional;
-            text += slot_text(slot);
+            text += slot_text(kind, attribute, slot);
             blank = " ";
         }
         if (group) text += ']';
@@ -104,7 +106,7 @@ std::string row_text(const KindInfo& kind, const KindAttribute& row) {
     const std::string name = is_nameless(row.attribute) ? "" : code(info(row.attribute).name);
     return fmt::format(
         "| {}{} | {} | {} | {} |\n", name, info(row.attribute).repeatable ? " *" : "",
-        shape_text(row.attribute), left_out(kind, row),
+        shape_text(kind.kind, row.attribute), left_out(kind, row),
         is_nameless(row.attribute) ? word_of_nameless(row.attribute) : info(row.attribute).meaning);
 }
 
@@ -153,7 +155,7 @@ std::string common_text() {
         "| attribute | value | |\n| --- | --- | --- |\n";
     for (const Attr attribute : common)
         text += fmt::format("| {}{} | {} | {} |\n", code(info(attribute).name),
-                            info(attribute).repeatable ? " *" : "", shape_text(attribute),
+                            info(attribute).repeatable ? " *" : "", shape_text(Kind::pack, attribute),
                             info(attribute).meaning);
     return text + "\n";
 }

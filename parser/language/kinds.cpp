@@ -44,6 +44,11 @@ const KindAttribute* find_attribute(Kind kind, Attr attribute) {
     return nullptr;
 }
 
+bool takes_word(Kind kind, Attr attribute, std::string_view word) {
+    if (attribute != "rest"_attr) return true;
+    return (word == "on" || word == "off") == (kind == Kind::load);
+}
+
 std::optional<Kind> find_kind(std::string_view word) {
     // By length and first letter: a large file asks a hundred thousand times.
     struct Words {

@@ -48,6 +48,7 @@ enum class Kind : std::uint8_t {
     assembly,
     bundle,
     location,
+    stretch,
     harness,
     policy  // what else takes attributes
 };
@@ -102,6 +103,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"(colour)", "<colour>", "insulation colour, two joined by a hyphen"},
     // any kind
     {"note", "<text>", "a remark that reaches the papers", true},
+    {"doubt", "<text>", "what contradicts what and has to be found out", true,
+     "\"the text says 60 A, the drawing 120 A\""},
     {"order", "<text>", "what to order, in your own words"},
     {"at", "<name>", "the location it is mounted in", false, "tray"},
     {"torque", "<torque>", "tightening torque"},
@@ -174,7 +177,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"contacts", "<names>", "connector: count or names; relay: no, nc or change-over, one a pole", false, "2",
      limits::fixed},
     {"poles", "<count>", "number of poles", false, {}, limits::fixed},
-    {"rest", "<open|closed>", "state when left alone", false, {}, limits::never_unknown},
+    // of a contact open or closed, of a load on or off: takes_word()
+    {"rest", "<open|closed|on|off>", "state when left alone", false, {}, limits::never_unknown},
     {"terminals", "<names>", "names of its terminals", false, "com 1 2", limits::fixed},
     {"position", "<names>", "name of a position and the terminals it joins; the first is rest", true,
      "both 1 2 com", limits::fixed},
@@ -243,6 +247,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"outer-diameter", "<length>", "over the insulation", false, "5 mm"},
     {"ends", "<text> <text>", "terminations", false, "\"ring 8\" \"pin\""},
     {"in", "<names>", "the bundle it lies in, at most two", false, "L1"},
+    {"along", "<names>", "stretches it runs along, added to its own length", false, "R1", limits::fixed},
     {"cores", "<names>", "count or colours of the cores", false, "red black white", limits::fixed},
     {"core", "<name> <area>", "a core unlike the others", true, "red 1.5 mm2", limits::fixed},
     // bundle, location
@@ -328,6 +333,9 @@ std::span<const KindInfo> kind_table();
 // The row of that attribute for that kind, or nullptr if the kind does not take it.
 const KindAttribute* find_attribute(Kind kind, Attr attribute);
 std::optional<Kind> find_kind(std::string_view word);
+// False for a word of the attribute's set that this kind does not take: a switch does not rest `off`, a load
+// not `open`.
+bool takes_word(Kind kind, Attr attribute, std::string_view word);
 
 // A word that begins a statement (kinds of part and "loom use harness part route cable bundle ..."); no
 // attribute has such a name, which is what lets a line that begins with one close an open block.

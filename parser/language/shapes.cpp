@@ -218,6 +218,7 @@ std::string example_of(Attr attribute, Kind kind) {
     if (attribute == "contacts"_attr && kind == Kind::relay) return "contacts change-over";
     if (attribute == "breaks"_attr && !has_printed_voltage(kind))
         return example_of(attribute) + " at 48 V dc";
+    if (attribute == "rest"_attr && kind == Kind::load) return "rest off";
     return example_of(attribute);
 }
 

@@ -33,6 +33,8 @@ constexpr StateRules inverter{true, Posture::off, Posture::none, inverter_words}
 constexpr StateRules protection{false, Posture::closed, Posture::closed, contact_words};
 constexpr StateRules connector{false, Posture::mated, Posture::mated, connector_words};
 constexpr StateRules load{false, Posture::on, Posture::on, load_words};
+// With a switch of its own: placed like any other switch.
+constexpr StateRules switched_load{true, Posture::off, Posture::none, load_words};
 constexpr StateRules converter{false, Posture::on, Posture::on, on_off};
 constexpr StateRules pin{true, Posture::off, Posture::none, on_off};
 
@@ -68,6 +70,14 @@ const StateRules& state_rules(Kind kind) {
     }
 }
 
+const StateRules& state_rules(const Harness& harness, const Part& part) {
+    return rests_off(harness, part) ? switched_load : state_rules(part.kind);
+}
+
+bool rests_off(const Harness& harness, const Part& part) {
+    return part.kind == Kind::load && harness.value(part.attributes, "rest"_attr).text == "off";
+}
+
 const StateRules& driver_pin_rules() {
     return pin;
 }
@@ -75,7 +85,7 @@ const StateRules& driver_pin_rules() {
 Posture rest_posture(const Harness& harness, const Part& part) {
     if (part.kind == Kind::switch_ && harness.value(part.attributes, "rest"_attr).text == "closed")
         return Posture::closed;
-    return state_rules(part.kind).rest;
+    return state_rules(harness, part).rest;
 }
 
 std::optional<Posture> posture_of(std::string_view word) {

@@ -13,7 +13,7 @@ constexpr std::uint8_t by_group = 1, by_name = 2, phases_by_group = 4, phases_by
 }  // namespace
 
 const StateRules& ModeLines::rules(const Target& target) const {
-    return target.pin ? driver_pin_rules() : state_rules(reading_.root.parts[target.index].kind);
+    return target.pin ? driver_pin_rules() : state_rules(reading_.harness, reading_.root.parts[target.index]);
 }
 
 Posture ModeLines::rest_of(const Target& target) const {

@@ -164,7 +164,7 @@ class ModeReader {
         const Scope& root = reading_.root;
         mode.states.resize(root.parts.size());
         for (std::size_t i = 0; i < root.parts.size(); ++i)
-            mode.states[i].posture = state_rules(root.parts[i].kind).otherwise;
+            mode.states[i].posture = state_rules(reading_.harness, root.parts[i]).otherwise;
         mode.pin_states.resize(root.driver_pins.size());
     }
 

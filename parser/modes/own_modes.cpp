@@ -110,6 +110,9 @@ class OwnModes {
                     state.position = 1;
                     state.stated_by = StatedBy::line;
                     break;
+                case Kind::load:
+                    if (state.posture == Posture::off) put(state, Posture::on);
+                    break;
                 default:
                     break;
             }

@@ -113,6 +113,8 @@ std::string_view word_of(const Scope& scope, const Entity& entity) {
             return "bundle";
         case EntityKind::location:
             return "location";
+        case EntityKind::stretch:
+            return "stretch";
     }
     return "name";
 }

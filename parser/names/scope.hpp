@@ -14,10 +14,10 @@ namespace loomward {
 struct PartType;
 struct Scope;
 
-enum class EntityKind : std::uint8_t { part, mate, assembly, wire, cable, bundle, location };
+enum class EntityKind : std::uint8_t { part, mate, assembly, wire, cable, bundle, location, stretch };
 
 // What a name of a scope stands for. `index` counts among the things of that kind in the scope (a mate: the
-// part; an assembly: Scope::instances).
+// part; an assembly: Scope::instances; a stretch: Harness::stretches).
 struct Entity {
     std::string_view name;
     Span where;

@@ -11,11 +11,11 @@ namespace {
 // Kept in fields of their own.
 constexpr auto fields =
     std::to_array<Attr>({"(area)"_attr, "(length)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr,
-                         "parallel"_attr, "in"_attr, "cores"_attr, "core"_attr});
+                         "parallel"_attr, "in"_attr, "along"_attr, "cores"_attr, "core"_attr});
 // The same but the length: one in feet or inches is kept as it was typed besides (parser/typed_lengths).
 constexpr auto fields_but_length =
     std::to_array<Attr>({"(area)"_attr, "(colour)"_attr, "insulation"_attr, "material"_attr, "parallel"_attr,
-                         "in"_attr, "cores"_attr, "core"_attr});
+                         "in"_attr, "along"_attr, "cores"_attr, "core"_attr});
 
 bool in_feet(const Value& length) {
     return length.text == "ft" || length.text == "in";
@@ -88,6 +88,28 @@ void find_bundles(Reading& reading, const Scope& scope, std::span<const Value> n
 
 namespace {
 
+Slice find_stretches(Reading& reading, const Scope& scope, std::span<const Value> names) {
+    std::vector<StretchId>& named = reading.harness.stretches_named;
+    Slice slice{static_cast<std::uint32_t>(named.size()), 0};
+    for (const Value& name : names) {
+        if (!name.present() || name.text.empty()) continue;
+        const Entity* entity = scope.find(name.text);
+        if (!entity) {
+            say_unknown(reading, scope, name.text, name.where, "stretch", {EntityKind::stretch});
+        } else if (entity->kind != EntityKind::stretch) {
+            reading
+                .say("wrong-kind", name.where,
+                     "'" + std::string(name.text) + "' is a " + std::string(word_of(scope, *entity)) +
+                         ", and a wire runs along a stretch")
+                .notes.push_back({entity->where, std::string(name.text) + " is described here"});
+        } else {
+            named.emplace_back(std::size_t{entity->index});
+            ++slice.count;
+        }
+    }
+    return slice;
+}
+
 // Fields from attributes; the number of attributes that have no field, or have to be kept besides.
 std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const AttributeList& attributes) {
     std::size_t others = 0;
@@ -121,6 +143,9 @@ std::size_t take_fields(Reading& reading, const Scope& scope, Wire& wire, const 
                 break;
             case "in"_attr:
                 find_bundles(reading, scope, values, wire.bundles);
+                break;
+            case "along"_attr:
+                wire.along = find_stretches(reading, scope, values);
                 break;
             case "cores"_attr:
             case "core"_attr:

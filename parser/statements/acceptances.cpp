@@ -83,10 +83,12 @@ class AcceptanceReader {
             case EntityKind::assembly:
                 return find_assembly(place, found);
             case EntityKind::location:
-                return say(
-                    "wrong-kind", place.where,
-                    "'" + std::string(place.text) + "' is a location, and findings are on parts and wires",
-                    "");
+            case EntityKind::stretch:
+                return say("wrong-kind", place.where,
+                           "'" + std::string(place.text) + "' is a " +
+                               std::string(word_of(*found.within, *found.entity)) +
+                               ", and findings are on parts and wires",
+                           "");
             default:
                 break;
         }

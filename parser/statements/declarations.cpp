@@ -14,6 +14,13 @@ class Declarer {
   public:
     Declarer(Reading& reading, Scope& scope) : reading_(reading), scope_(scope) {}
 
+    void take_stretch(const Statement& statement) {
+        if (!read(statement, Kind::stretch)) return;
+        const std::size_t index = reading_.harness.stretches.size();
+        reading_.harness.stretches.push_back({head_.name.text, head_.label, head_.name.where, slice_});
+        declare(reading_, scope_, entity_of(head_, EntityKind::stretch, index, bad_));
+    }
+
     void take(const Statement& statement) {
         if (!statement.kind) return;  // a route
         switch (*statement.kind) {
@@ -25,6 +32,8 @@ class Declarer {
                 return take_bundle(statement);
             case Kind::location:
                 return take_location(statement);
+            case Kind::stretch:
+                return;  // before all others: take_stretch
             default:
                 return take_part(statement);
         }
@@ -44,7 +53,8 @@ class Declarer {
         bad_ = head_.bad;
         const Owner owner{kind, head_.name.text, head_.name.where};
         if (head_.type) {
-            if (kind == Kind::bundle || kind == Kind::location || kind == Kind::port) {
+            if (kind == Kind::bundle || kind == Kind::location || kind == Kind::stretch ||
+                kind == Kind::port) {
                 bad_ = true;
                 reading_.say("left-over", head_.type.where,
                              "a " + std::string(statement.word.text) + " is not fitted from a part");
@@ -216,6 +226,9 @@ class Declarer {
 void declare_things(Reading& reading, Scope& scope, const std::vector<Statement>& statements) {
     scope.entities.reserve(statements.size());
     Declarer declarer(reading, scope);
+    // Cables need the lengths of the stretches they run along, wherever those stand.
+    for (const Statement& statement : statements)
+        if (statement.kind == Kind::stretch) declarer.take_stretch(statement);
     for (const Statement& statement : statements) declarer.take(statement);
 }
 

@@ -64,7 +64,7 @@ class Collector {
         }
         if (const std::optional<Kind> kind = statement.kind;
             kind && (info(*kind).is_part || *kind == Kind::cable || *kind == Kind::assembly ||
-                     *kind == Kind::bundle || *kind == Kind::location)) {
+                     *kind == Kind::bundle || *kind == Kind::location || *kind == Kind::stretch)) {
             if (*kind == Kind::port && !inside_)
                 say_misplaced(statement, "a port stands inside an assembly",
                               "part bay is assembly { port in+ ... }");
@@ -83,7 +83,7 @@ class Collector {
         if (!list) return false;
         if (inside_)
             say_misplaced(statement, quoted(word) + " cannot stand inside an assembly",
-                          "an assembly holds parts, ports, routes, cables, bundles and locations");
+                          "an assembly holds parts, ports, routes, cables, bundles, locations and stretches");
         else
             list->push_back(statement);
         return true;

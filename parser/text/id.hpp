@@ -27,6 +27,7 @@ using TerminalId = Id<struct TerminalTag>;
 using WireId = Id<struct WireTag>;
 using BundleId = Id<struct BundleTag>;
 using LocationId = Id<struct LocationTag>;
+using StretchId = Id<struct StretchTag>;
 using CableId = Id<struct CableTag>;
 using ModeId = Id<struct ModeTag>;
 using NodeId = Id<struct NodeTag>;

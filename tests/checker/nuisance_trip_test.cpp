@@ -184,7 +184,11 @@ TEST_CASE("pulses open a fuse that its average would never open") {
     const Finding both = only(pulsed("40 A for 0.3 s then 50 A for 0.2 s then 5 A for 10 s repeating"));
     CHECK(both.working.size() == 3);
     CHECK(both.working[1] == "50 A for 200 ms, may open after 285 ms: 1.3 of the way");
-    CHECK(silent(pulsed("40 A for 0.3 s then 5 A for 1 s then 50 A for 0.2 s then 5 A for 10 s repeating")));
+    const Finding soon =
+        only(pulsed("40 A for 0.3 s then 5 A for 1 s then 50 A for 0.2 s then 5 A for 10 s repeating"));
+    CHECK(soon.severity == Severity::warning);
+    CHECK(soon.working.size() == 4);
+    CHECK(silent(pulsed("40 A for 0.3 s then 5 A for 3 s then 50 A for 0.2 s then 5 A for 10 s repeating")));
     CHECK(only(pulsed("40 A for 6 s then 5 A for 60 s repeating")).severity == Severity::error);
     CHECK(only(pulsed("40 A for 6 s then 5 A")).severity == Severity::error);
 }
@@ -196,7 +200,7 @@ TEST_CASE("steady overload is left to its own rule") {
                       [](const Finding& finding) { return finding.rule == "overloaded-fuse"; }));
 }
 
-TEST_CASE("a device comes nearer to opening from pulse to pulse, and starts afresh after a rest") {
+TEST_CASE("a device comes nearer to opening from pulse to pulse, and cools in a rest") {
     const Band band = band_of_four_seconds();
     const double inf = std::numeric_limits<double>::infinity();
     CHECK(ByHand({{20, 3}}, false).follow(band, DutyEdge::fast).share == Approx(0.75));
@@ -205,10 +209,21 @@ TEST_CASE("a device comes nearer to opening from pulse to pulse, and starts afre
     CHECK(ByHand({{20, inf}}, false).follow(band, DutyEdge::slow).operates);
     // 6 A is held longer than the edge knows, but is no rest.
     CHECK(ByHand({{20, 3}, {6, 100}, {20, 1}}, false).follow(band, DutyEdge::fast).operates);
-    CHECK_FALSE(ByHand({{20, 3}, {4, 0.1}, {20, 1}}, false).follow(band, DutyEdge::fast).operates);
+    // That it opens is sure only if it does so from cold.
+    CHECK_FALSE(ByHand({{20, 3}, {4, 0.1}, {20, 1}}, false).follow(band, DutyEdge::slow).operates);
+    // tau = -4 s / ln(1 - (5/20)^2) = 61.98 s; 3/4 exp(-t/tau) + 2/4 = 1 at t = 25.13 s.
+    CHECK(ByHand({{20, 3}, {4, 25.105}, {20, 2}}, false).follow(band, DutyEdge::fast).operates);
+    CHECK_FALSE(ByHand({{20, 3}, {4, 25.155}, {20, 2}}, false).follow(band, DutyEdge::fast).operates);
     // The end of a cycle and the start of the next are one stretch.
     CHECK(ByHand({{20, 2}, {4, 1}, {20, 2}}, true).follow(band, DutyEdge::fast).operates);
-    CHECK_FALSE(ByHand({{20, 2}, {4, 1}, {20, 1.9}}, true).follow(band, DutyEdge::fast).operates);
+    CHECK_FALSE(ByHand({{20, 2}, {4, 1}, {20, 1.9}}, true).follow(band, DutyEdge::slow).operates);
+    // A cycle of 2 s and a rest: (1/2) / (1 - exp(-t/tau)) = 1 at t = tau ln 2 = 42.96 s.
+    CHECK(ByHand({{20, 2}, {4, 42.91}}, true).follow(band, DutyEdge::fast).operates);
+    CHECK_FALSE(ByHand({{20, 2}, {4, 43.01}}, true).follow(band, DutyEdge::fast).operates);
+    // Electronics measure anew.
+    Band electronic = band;
+    electronic.electronic = true;
+    CHECK_FALSE(ByHand({{20, 2}, {4, 0.1}}, true).follow(electronic, DutyEdge::fast).operates);
     const Duty creeping = ByHand({{20, 1}, {6, 10}}, true).follow(band, DutyEdge::fast);
     CHECK(creeping.operates);
     CHECK(creeping.working.back() == "and so on, without a rest, until it is there");

@@ -146,10 +146,10 @@ TEST_CASE("a wrong word, name or count gives one message with what it can be") {
          "'caries' is not an attribute of a connector [unknown-attribute]",
          "write carries | they are contacts, carries, half, mate, takes, contact-resistance, rated-at, "
          "limit, breaks, withstands, "
-         "contact, spare, note, order, at, marks"},
+         "contact, spare, note, doubt, order, at, marks"},
         {"motor M1 { leads 3, carries 9 A, frobnicate 3 }", "frobnicate",
          "'frobnicate' is not an attribute of a motor [unknown-attribute]",
-         " | they are leads, carries, note, order, at, marks, spare, torque"},
+         " | they are leads, carries, note, doubt, order, at, marks, spare, torque"},
         {"motor M1 { leads 2.5, carries 9 A }", "2.5",
          "'2.5' is not a whole number from 1 to 100000 [malformed-count]", " | for instance leads 2"},
         {"motor M1 { leads 0, carries 9 A }", "0",

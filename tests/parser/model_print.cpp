@@ -31,6 +31,9 @@ class Printer {
         if (only == "location")
             for (const Location& location : h_.locations)
                 line("location " + std::string(location.name) + " {" + attributes(location.attributes) + "}");
+        if (only == "location")
+            for (const Stretch& stretch : h_.stretches)
+                line("stretch " + std::string(stretch.name) + " {" + attributes(stretch.attributes) + "}");
         if (only == "harness") line("harness {" + attributes(h_.attributes) + "}");
         if (wants("bundle"))
             for (const Bundle& bundle : h_.bundles) print_bundle(bundle);

@@ -122,7 +122,7 @@ mode parked { others at rest })",
          "\n"},
         {25, R"(part a is assembly { mode m { } }
 mode parked { others at rest })",
-         R"(25:22+4 'mode' cannot stand inside an assembly [misplaced] | an assembly holds parts, ports, routes, cables, bundles and locations)"
+         R"(25:22+4 'mode' cannot stand inside an assembly [misplaced] | an assembly holds parts, ports, routes, cables, bundles, locations and stretches)"
          "\n"},
         {25, R"(fuse F3 is bolt-fuse { 100 A, holder X3.9 }
 fuse-block X3 { ways 4, feed common, carries 60 A, way-carries 20 A }
