@@ -98,8 +98,9 @@ std::string contact_of(const RuleInput& input, const Edge& edge) {
 
 void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Report& report) {
     const Edge& edge = input.circuit.edge(weak.contact);
-    Finding finding = finding_about(input, "rated-below-guard",
-                                    weak.only_rated ? Severity::note : Severity::warning, edge.part);
+    // A note either way: a contact is chosen for its load, and a device for the wires. What the load itself
+    // makes too much is another rule's.
+    Finding finding = finding_about(input, "rated-below-guard", Severity::note, edge.part);
     if (edge.role == EdgeRole::contact)
         finding.subject = std::string(input.harness.terminal(edge.from_terminal).path);
     const double may_A = weak.rating.may_A;

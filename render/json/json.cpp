@@ -268,11 +268,15 @@ Json results_json(const Results& results) {
         open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
     for (std::size_t i = 0; i < results.wires.size(); ++i) wires.push_back(wire_json(WireId(i), results));
+    const OpenCounts open = open_counts(results);
     return {{"title", std::string(harness.title)},
             {"counts",
              {{"errors", results.count(Severity::error)},
               {"warnings", results.count(Severity::warning)},
               {"notes", results.count(Severity::note)},
+              {"possible_errors", open.told_errors},
+              {"possible_warnings", open.told_warnings},
+              {"open_that_could_hide_one", open.asked},
               {"accepted", accepted_findings(results)},
               {"parts", harness.parts.size()},
               {"wires", harness.wires.size()},

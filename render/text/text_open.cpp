@@ -74,7 +74,7 @@ std::string possible_text(const Results& results, bool color) {
             return each.rule == finding.rule && each.severity == finding.severity;
         });
         if (line == lines.end()) line = lines.insert(lines.end(), {finding.rule, finding.severity, {}, {}});
-        const bool mode = finding.mode.valid();
+        const bool mode = finding.mode.valid() && finding.subject != mode_of(finding, results);
         add(line->subjects,
             finding.subject + (mode ? " in " + std::string(mode_of(finding, results)) : "") + turns(finding));
         for (const OpenCause& cause : finding.hangs_on) add(line->causes, cause.name);
