@@ -76,4 +76,21 @@ double given_W_per_m(double diameter_m, double surface_degC, double emissivity, 
             radiated_W_m2(emissivity, surface_degC, air.air_degC));
 }
 
+double across_gap_W_per_m(double body_m, double tube_m, double body_degC, double tube_degC, double emissivity,
+                          double altitude_m) {
+    const double mean_degC = (body_degC + tube_degC) / 2;
+    const DryAir film = dry_air(mean_degC, altitude_m);
+    const double ratio = std::log(tube_m / body_m);
+    const double rayleigh = gravity_m_s2 * std::abs(body_degC - tube_degC) * film.prandtl *
+                            std::pow(ratio, 4) /
+                            ((mean_degC + zero_degC_K) * film.viscosity_m2_s * film.viscosity_m2_s *
+                             std::pow(std::pow(body_m, -0.6) + std::pow(tube_m, -0.6), 5));
+    const double raised =
+        std::max(1.0, 0.386 * std::pow(film.prandtl / (0.861 + film.prandtl) * rayleigh, 0.25));
+    const double conducted =
+        2 * std::numbers::pi * raised * film.conductivity_W_mK * (body_degC - tube_degC) / ratio;
+    const double both = 1 / (1 / emissivity + (1 - emissivity) / emissivity * body_m / tube_m);
+    return conducted + std::numbers::pi * body_m * radiated_W_m2(both, body_degC, tube_degC);
+}
+
 }  // namespace loomward

@@ -46,4 +46,11 @@ struct Air {
 // forced convection the larger counts, which is the lower estimate of the two together.
 double given_W_per_m(double diameter_m, double surface_degC, double emissivity, const Air& air);
 
+// Heat across the gap between a body and a tube around it, concentric, W per metre of length: conduction,
+// raised by natural convection after Raithby and Hollands (1975, memory), and radiation between two surfaces
+// of one emissivity. Valid 0.7 <= Pr, Ra* <= 1e7. Both diameters in m, 0 < body < tube; the body the hotter
+// one.
+double across_gap_W_per_m(double body_m, double tube_m, double body_degC, double tube_degC, double emissivity,
+                          double altitude_m = 0);
+
 }  // namespace loomward
