@@ -183,6 +183,7 @@ HeatedWire heated_wire(double area_mm2, double current_A, Wall wall, bool alumin
     wire.outer_mm = wire.conductor_mm + 2 * insulation_mm(area_mm2, wall);
     wire.current_A = current_A;
     wire.aluminium = aluminium;
+    wire.metal_mm2 = area_mm2;
     return wire;
 }
 

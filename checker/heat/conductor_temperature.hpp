@@ -17,6 +17,7 @@ struct HeatedWire {
     double outer_mm = 0;  // over the insulation; above `conductor_mm`
     double current_A = 0;
     bool aluminium = false;
+    double metal_mm2 = 0;  // what conducts heat along the wire; only contacts ask for it
 };
 
 // A wire of the standard's largest resistance (`resistance_ohm_per_m`), stranded. Valid 0.05..630 mm2.
