@@ -41,7 +41,7 @@ double rise_after_K(const ThermalBody& body, double loss_W, double start_K, doub
 namespace {
 
 // Under one loss the rise only climbs or only falls, so the ends of the levels are enough.
-void follow(Peak& peak, const ThermalBody& body, std::span<const LossLevel> course, double start_K) {
+void follow(DutyPeak& peak, const ThermalBody& body, std::span<const LossLevel> course, double start_K) {
     peak.lowest_rise_K = peak.start_K = peak.end_K = start_K;
     double at_s = 0;
     for (std::size_t i = 0; i < course.size(); ++i) {
@@ -57,27 +57,27 @@ void follow(Peak& peak, const ThermalBody& body, std::span<const LossLevel> cour
 
 }  // namespace
 
-Peak single_peak(const ThermalBody& body, std::span<const LossLevel> course, double start_K) {
-    Peak peak;
+DutyPeak single_peak(const ThermalBody& body, std::span<const LossLevel> course, double start_K) {
+    DutyPeak peak;
     peak.rise_K = start_K;
     follow(peak, body, course, start_K);
     return peak;
 }
 
-Peak periodic_peak(const ThermalBody& body, std::span<const LossLevel> course) {
+DutyPeak periodic_peak(const ThermalBody& body, std::span<const LossLevel> course) {
     // One run makes `kept * start + gained` of its start.
     double exponent = 0;
     for (const LossLevel& level : course) exponent += under(body, level.loss_W).rate_per_s * level.duration_s;
     const double gained = single_peak(body, course, 0).end_K;
     if (gained == 0) return {};
     if (!(exponent > 0)) {
-        Peak none;
+        DutyPeak none;
         none.settles = false;
         return none;
     }
     // The start is the end of the last level: a peak there belongs to that level.
     const double start_K = gained / -std::expm1(-exponent);
-    Peak peak;
+    DutyPeak peak;
     peak.rise_K = -1;
     follow(peak, body, course, start_K);
     return peak;

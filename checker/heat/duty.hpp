@@ -27,7 +27,7 @@ double wire_time_constant_s(double area_mm2, bool aluminium, double given_W_per_
 // The rise `seconds` after it was `start_K`, under one loss.
 double rise_after_K(const ThermalBody& body, double loss_W, double start_K, double seconds);
 
-struct Peak {
+struct DutyPeak {
     // False: repeated, it gets hotter every time without end; then the other figures say nothing.
     bool settles = true;
     double rise_K = 0;      // highest
@@ -41,10 +41,10 @@ struct Peak {
 // A course that repeats for ever, once it has settled: its start is found directly, as where an affine map
 // meets itself. Settles false where it does not. The peak stands at the end of a level. An empty course, or
 // one of no duration, stays at 0.
-Peak periodic_peak(const ThermalBody& body, std::span<const LossLevel> course);
+DutyPeak periodic_peak(const ThermalBody& body, std::span<const LossLevel> course);
 
 // One run through the course from `start_K`. Always settles.
-Peak single_peak(const ThermalBody& body, std::span<const LossLevel> course, double start_K);
+DutyPeak single_peak(const ThermalBody& body, std::span<const LossLevel> course, double start_K);
 
 // How long one loss may last from `start_K` (cold: 0) until `limit_K`: infinite where that is never reached,
 // 0 where it is from the start.

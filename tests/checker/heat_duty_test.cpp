@@ -50,7 +50,7 @@ TEST_CASE("a periodic course is the textbook's") {
     // worked out by hand: 40.18 K, valley 26.93 K.
     const ThermalBody body{2, 600};
     const std::vector<LossLevel> course{{50, 120}, {0, 240}};
-    const Peak peak = periodic_peak(body, course);
+    const DutyPeak peak = periodic_peak(body, course);
     CHECK(peak.settles);
     CHECK(peak.rise_K == Approx(40.18).margin(0.01));
     CHECK(peak.lowest_rise_K == Approx(26.93).margin(0.01));
@@ -99,7 +99,7 @@ TEST_CASE("1000 random courses: closed form and fine steps agree within 0.1 K") 
             level.duration_s = between(0.02, 1.5) * body.time_constant_s;
         }
         CAPTURE(i);
-        const Peak peak = periodic_peak(body, course);
+        const DutyPeak peak = periodic_peak(body, course);
         REQUIRE(peak.settles);
         Stepped stepped;
         double total_s = 0;

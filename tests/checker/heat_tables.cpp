@@ -11,6 +11,8 @@
 
 using namespace loomward;
 
+namespace heat_tables {
+
 namespace {
 
 constexpr double m_per_ft = 0.3048;
@@ -170,6 +172,12 @@ std::vector<HeatErrors> military_errors() {
     return {errors, larger, bundles};
 }
 
+std::vector<double> sizes(const HeatErrors& errors) {
+    std::vector<double> found;
+    for (const double value : errors.percent) found.push_back(std::abs(value));
+    return found;
+}
+
 }  // namespace
 
 double at_part(std::vector<double> values, double part) {
@@ -178,12 +186,6 @@ double at_part(std::vector<double> values, double part) {
     const auto below = static_cast<std::size_t>(place);
     const std::size_t above = std::min(below + 1, values.size() - 1);
     return values[below] + (place - static_cast<double>(below)) * (values[above] - values[below]);
-}
-
-static std::vector<double> sizes(const HeatErrors& errors) {
-    std::vector<double> sizes;
-    for (const double value : errors.percent) sizes.push_back(std::abs(value));
-    return sizes;
 }
 
 double median_size(const HeatErrors& errors) {
@@ -268,3 +270,5 @@ std::vector<HeatErrors> other_heat_errors() {
     errors.push_back(raceway_factor_errors("20, 30, 40 wires", {20, 30, 40}));
     return errors;
 }
+
+}  // namespace heat_tables

@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+namespace heat_tables {
+
 struct HeatErrors {
     std::string table;
     std::string source;           // "seen", "memory", ..., of the figures
@@ -24,3 +26,5 @@ HeatErrors faa_free_air_errors();
 HeatErrors bunched_errors(double area_mm2, int cores);
 // Everything else there is to compare with; no goal was set for these.
 std::vector<HeatErrors> other_heat_errors();
+
+}  // namespace heat_tables

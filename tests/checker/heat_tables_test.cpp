@@ -8,6 +8,8 @@
 #include "tests/approved.hpp"
 #include "tests/checker/heat_tables.hpp"
 
+using namespace heat_tables;
+
 namespace {
 
 std::string signed_percent(double value) {
