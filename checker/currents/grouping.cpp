@@ -23,21 +23,6 @@ Wrap wrap_of(const Value& value) {
     return Wrap::open;
 }
 
-struct Group {
-    Wrap wrap = Wrap::open;
-    std::vector<WireId> wires;
-};
-
-std::vector<Group> groups_of(const Harness& harness) {
-    std::vector<Group> groups;
-    for (const Bundle& bundle : harness.bundles)
-        groups.push_back({wrap_of(harness.value(bundle.attributes, "wrap"_attr)), bundle.wires});
-    for (const Cable& cable : harness.cables) groups.push_back({Wrap::open, cable.cores});
-    for (std::size_t i = 0; i < harness.wires.size(); ++i)
-        if (harness.wires[i].parallel > 1) groups.push_back({Wrap::open, {WireId(i)}});
-    return groups;
-}
-
 // How much less a conductor may carry with so many loaded beside it, whatever its size.
 double share(Wrap wrap, int loaded) {
     return ampacity_A(1, 90, false, {30, wrap, loaded}) / ampacity_A(1, 90, false, {30, wrap, 1});
@@ -46,7 +31,7 @@ double share(Wrap wrap, int loaded) {
 // The largest set that holds: each member carries more than 30 % of what it may with all of them loaded.
 class Loaded {
   public:
-    Loaded(const Harness& harness, const Group& group, std::span<const double> current_A,
+    Loaded(const Harness& harness, const HeatGroup& group, std::span<const double> current_A,
            std::span<const double> alone_A)
         : in_(group.wires.size()) {
         for (std::size_t i = 0; i < in_.size(); ++i) {
@@ -75,6 +60,16 @@ class Loaded {
 
 }  // namespace
 
+std::vector<HeatGroup> heat_groups(const Harness& harness) {
+    std::vector<HeatGroup> groups;
+    for (const Bundle& bundle : harness.bundles)
+        groups.push_back({wrap_of(harness.value(bundle.attributes, "wrap"_attr)), bundle.wires});
+    for (const Cable& cable : harness.cables) groups.push_back({Wrap::open, cable.cores});
+    for (std::size_t i = 0; i < harness.wires.size(); ++i)
+        if (harness.wires[i].parallel > 1) groups.push_back({Wrap::open, {WireId(i)}});
+    return groups;
+}
+
 double limit_A(const Facts& facts, WireId id, const Surroundings& surroundings) {
     const Wire& wire = facts.harness().wire(id);
     if (!wire.area.is_known()) return 0;
@@ -89,7 +84,7 @@ std::vector<Surroundings> surroundings_of(const Circuit& circuit, const Facts& f
     for (std::size_t i = 0; i < around.size(); ++i)
         around[i] = {facts.ambient(WireId(i), mode).hi, Wrap::open, 1};
     std::vector<double> least_A(harness.wires.size(), -1);
-    for (const Group& group : groups_of(harness)) {
+    for (const HeatGroup& group : heat_groups(harness)) {
         std::vector<double> alone_A(group.wires.size());
         for (std::size_t i = 0; i < alone_A.size(); ++i) {
             const WireId id = group.wires[i];

@@ -14,6 +14,14 @@
 
 namespace loomward {
 
+// Conductors that lie together, and what is around them.
+struct HeatGroup {
+    Wrap wrap = Wrap::open;
+    std::vector<WireId> wires;
+};
+// Bundles, then cables, then wires of several parallel conductors.
+std::vector<HeatGroup> heat_groups(const Harness& harness);
+
 // By WireId: the surroundings in which each wire may carry least, with these currents in all wires, A, those
 // of parallel conductors together, at the hottest ambient of a mode (invalid: of any). A wire always counts
 // itself.

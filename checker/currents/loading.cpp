@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/currents/equivalent_currents.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/formulas.hpp"
@@ -21,6 +22,18 @@ double utilisation(double current_A, double limit_A, bool known) {
     return known && current_A > 1e-3 ? std::numeric_limits<double>::infinity() : 0;
 }
 
+double equivalent_A(const Circuit& circuit, const Facts& facts, const Course& course, WireId id) {
+    const Wire& wire = circuit.harness->wire(id);
+    const EdgeId edge = circuit.edge_of_wire[id.index()];
+    if (course.points.size() <= 1) return peak_of(course, edge).current_A;
+    const double ambient_degC = facts.ambient(id, course.mode).hi;
+    const double alone_A = limit_A(facts, id, {ambient_degC, Wrap::open, 1});
+    if (alone_A <= 0) return peak_of(course, edge).current_A;
+    const double limit_degC = conductor_limit_degC(facts, id);
+    const double k = adiabatic_k(ambient_degC, limit_degC, wire.aluminium);
+    return load_of(course, time_constant_s(wire.area.lo * wire.parallel, k, alone_A), edge).current_A;
+}
+
 // One course, all wires: equivalent currents first (they decide how many share a bundle's heat), then limits.
 class CourseLoading {
   public:
@@ -29,25 +42,12 @@ class CourseLoading {
 
     void merge_into(std::vector<WireLoading>& worst) {
         const std::size_t wires = circuit_.harness->wires.size();
-        equivalent_A_.resize(wires);
-        for (std::size_t i = 0; i < wires; ++i) equivalent_A_[i] = measured_A(WireId(i));
+        equivalent_A_ = equivalent_currents_A(circuit_, facts_, course_);
         around_ = surroundings_of(circuit_, facts_, equivalent_A_, course_.mode);
         for (std::size_t i = 0; i < wires; ++i) judge(WireId(i), worst[i]);
     }
 
   private:
-    double measured_A(WireId id) const {
-        const Wire& wire = circuit_.harness->wire(id);
-        const EdgeId edge = circuit_.edge_of_wire[id.index()];
-        if (course_.points.size() <= 1) return peak_of(course_, edge).current_A;
-        const double ambient_degC = facts_.ambient(id, course_.mode).hi;
-        const double alone_A = limit_A(facts_, id, {ambient_degC, Wrap::open, 1});
-        if (alone_A <= 0) return peak_of(course_, edge).current_A;
-        const double limit_degC = conductor_limit_degC(facts_, id);
-        const double k = adiabatic_k(ambient_degC, limit_degC, wire.aluminium);
-        return load_of(course_, time_constant_s(wire.area.lo * wire.parallel, k, alone_A), edge).current_A;
-    }
-
     void judge(WireId id, WireLoading& worst) const {
         const Wire& wire = circuit_.harness->wire(id);
         const double current = equivalent_A_[id.index()];
@@ -82,6 +82,12 @@ class CourseLoading {
 };
 
 }  // namespace
+
+std::vector<double> equivalent_currents_A(const Circuit& circuit, const Facts& facts, const Course& course) {
+    std::vector<double> all_A(circuit.harness->wires.size());
+    for (std::size_t i = 0; i < all_A.size(); ++i) all_A[i] = equivalent_A(circuit, facts, course, WireId(i));
+    return all_A;
+}
 
 std::vector<WireLoading> load_wires(const Circuit& circuit, const Facts& facts,
                                     const std::vector<OperatingPoint>& points) {

@@ -3,6 +3,7 @@
 // The current of a wire is the continuous one that would heat it as its mode does (checker/loading). The
 // limit is the table's at the hottest ambient, for its insulation, wrap and the loaded conductors beside it
 // (checker/tables).
+#include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -19,14 +20,38 @@ constexpr RuleInfo infos[] = {
      "sizes between the tables are interpolated; still air at the hottest ambient; a model of one time "
      "constant",
      "(W2 2.5 mm2, 0.2 m, red)", "(W2 16 mm2, 0.2 m, red)"},
+    {"overheated-wire",
+     "a wire that passes its tables and would all the same get hotter than its insulation may, by the heat "
+     "balance of all that lies together with it",
+     "sum of I^2 R(T) = what convection and radiation take away; T_core <= limit of the insulation",
+     "heat balance: Churchill and Chu 1975, Stefan-Boltzmann; how far it meets published tables: "
+     "docs/heat.md",
+     "a warning from 25 % too much current on, an error from 60 % on: the balance is good to some 10 %, in "
+     "conduits to 20 %; wraps and walls of usual thickness are assumed; a wire that its tables reject is "
+     "told by overloaded-wire",
+     "bundle L7 \"harness\" { wrap foamed, length 0.5 m }",
+     "bundle L7 \"harness\" { wrap open, length 0.5 m }"},
 };
+
+constexpr double as_good_as = 1 / 1.25;  // shares of the current that stay within the limit
+constexpr double sure = 1 / 1.6;
+
+std::string settles_at(const WireTemperature& heat) {
+    const auto degC = [](double value) { return to_text(value, Dimension::temperature); };
+    return (heat.settles ? "settles at " + degC(heat.hottest_degC)
+                         : "settles nowhere below " + degC(heat.hottest_degC)) +
+           " in air of " + degC(heat.ambient_degC) +
+           (heat.beside > 1 ? ", " + std::to_string(heat.beside) + " conductors together" : "") +
+           "; may get " + degC(heat.limit_degC);
+}
 
 std::string peak_text(const WireLoading& loading) {
     if (loading.peak_A < loading.current_A * 1.01) return amps(loading.current_A);
     return amps(loading.current_A) + " over the cycle (" + amps(loading.peak_A) + " at its peak)";
 }
 
-void report_wire(const RuleInput& input, const std::vector<Course>& courses, WireId id, Report& report) {
+void report_wire(const RuleInput& input, const std::vector<Course>& courses, WireId id,
+                 const WireTemperature& heat, Report& report) {
     const WireLoading& loading = input.wires[id.index()];
     const Wire& wire = input.harness.wire(id);
     Finding finding = finding_about(input, "overloaded-wire", Severity::error, id);
@@ -38,6 +63,7 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
         peak_text(loading) + " > " + amps(loading.limit_A),
         amps(limit.current_A) + " = " + limit.working +
             (wire.parallel > 1 ? ", times " + std::to_string(wire.parallel) + " in parallel" : "")};
+    if (heat.judged) finding.working.push_back("by heat balance it " + settles_at(heat));
     finding.figures = {{"current", loading.current_A, Dimension::current},
                        {"limit", loading.limit_A, Dimension::current}};
     finding.source = limit.source;
@@ -53,14 +79,40 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
     report.add(std::move(finding));
 }
 
+void report_hot(const RuleInput& input, const std::vector<Course>& courses, WireId id,
+                const WireTemperature& heat, Report& report) {
+    Finding finding = finding_about(input, "overheated-wire",
+                                    heat.lasting < sure ? Severity::error : Severity::warning, id);
+    finding.message = named(input.harness, id) + " gets hotter than its insulation may";
+    finding.beside = settles_at(heat);
+    finding.working = {settles_at(heat), to_text(100 * heat.lasting, Dimension::none, 2) +
+                                             " % of these currents would keep it at " +
+                                             to_text(heat.limit_degC, Dimension::temperature)};
+    finding.figures = {{"temperature", heat.hottest_degC, Dimension::temperature},
+                       {"limit", heat.limit_degC, Dimension::temperature}};
+    finding.source = "heat balance (docs/heat.md)";
+    for (const Course& course : courses)
+        if (course.mode == heat.mode && course.corner == heat.corner) {
+            const EdgeId edge = input.circuit.edge_of_wire[id.index()];
+            witnessed(input, finding, *peak_of(course, edge).point, edge);
+        }
+    finding.help = heat.beside > 1
+                       ? "thicker wires, fewer of them together, or a wrap that keeps less heat in"
+                       : "a thicker wire";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
+    const std::vector<WireTemperature> heat = wire_temperatures(input.circuit, input.facts, input.points);
     for (std::size_t i = 0; i < input.wires.size(); ++i) {
         const WireLoading& loading = input.wires[i];
         const bool sized = input.harness.wires[i].area.is_known();
         // An ambient at the insulation's own limit leaves nothing to carry.
         if (sized && loading.mode && above(loading.current_A, loading.limit_A) && loading.current_A > 1e-3)
-            report_wire(input, courses, WireId(i), report);
+            report_wire(input, courses, WireId(i), heat[i], report);
+        else if (heat[i].judged && heat[i].lasting < as_good_as)
+            report_hot(input, courses, WireId(i), heat[i], report);
     }
 }
 

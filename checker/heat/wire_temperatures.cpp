@@ -1,0 +1,99 @@
+#include "checker/heat/wire_temperatures.hpp"
+
+#include <algorithm>
+
+#include "checker/currents/equivalent_currents.hpp"
+#include "checker/currents/grouping.hpp"
+#include "checker/heat/conductor_temperature.hpp"
+#include "checker/parts/elements.hpp"
+
+namespace loomward {
+
+namespace {
+
+constexpr double nothing_A = 1e-3;
+
+// Of what lies together: bundles, cables, parallel conductors; and every wire that lies in none of them.
+std::vector<HeatGroup> all_groups(const Harness& harness) {
+    std::vector<HeatGroup> groups = heat_groups(harness);
+    std::vector<bool> grouped(harness.wires.size(), false);
+    for (const HeatGroup& group : groups)
+        for (const WireId wire : group.wires) grouped[wire.index()] = true;
+    for (std::size_t i = 0; i < grouped.size(); ++i)
+        if (!grouped[i]) groups.push_back({Wrap::open, {WireId(i)}});
+    return groups;
+}
+
+class GroupHeat {
+  public:
+    GroupHeat(const Facts& facts, const HeatGroup& group, const std::vector<double>& current_A,
+              const Course& course)
+        : facts_(facts), course_(course) {
+        const Harness& harness = facts.harness();
+        air_.air_degC = -273;
+        for (const WireId id : group.wires) {
+            const Wire& wire = harness.wire(id);
+            if (!wire.area.is_known() || wire.area.lo <= 0) continue;
+            const double each_A = current_A[id.index()] / wire.parallel;
+            air_.air_degC = std::max(air_.air_degC, facts.ambient(id, course.mode).hi);
+            carries_ = carries_ || each_A > nothing_A;
+            for (int i = 0; i < wire.parallel; ++i) {
+                bundle_.wires.push_back(heated_wire(wire.area.lo, each_A, Wall::building, wire.aluminium));
+                of_.push_back(id);
+            }
+        }
+        if (bundle_.wires.empty()) return;
+        if (const auto layer = layer_of(group.wrap, body_mm(bundle_))) bundle_.layers.push_back(*layer);
+    }
+
+    void merge_into(std::vector<WireTemperature>& worst) const {
+        if (!carries_) return;
+        const SteadyHeat heat = steady_heat(bundle_, air_);
+        for (std::size_t i = 0; i < of_.size(); ++i) {
+            if (bundle_.wires[i].current_A <= nothing_A) continue;
+            WireTemperature& wire = worst[of_[i].index()];
+            const double degC = heat.settles ? heat.wire_degC[i] : heat.hottest_degC;
+            if (wire.judged && !worse(degC, wire)) continue;
+            wire.judged = true;
+            wire.settles = heat.settles;
+            wire.hottest_degC = degC;
+            wire.ambient_degC = air_.air_degC;
+            wire.limit_degC = conductor_limit_degC(facts_, of_[i]);
+            wire.beside = of_.size();
+            wire.mode = course_.mode;
+            wire.corner = course_.corner;
+            wire.lasting = degC > wire.limit_degC ? lasting_factor(bundle_, wire.limit_degC, air_) : 1;
+        }
+    }
+
+  private:
+    // Equals by the name of their mode, so that the order of writing means nothing.
+    bool worse(double degC, const WireTemperature& known) const {
+        constexpr double as_good_as_equal_K = 1e-6;
+        if (degC > known.hottest_degC + as_good_as_equal_K) return true;
+        const auto name = [&](ModeId mode) { return facts_.harness().modes[mode.index()].name; };
+        return degC >= known.hottest_degC - as_good_as_equal_K && name(course_.mode) < name(known.mode);
+    }
+
+    const Facts& facts_;
+    const Course& course_;
+    HeatedBundle bundle_;
+    std::vector<WireId> of_;  // by wire of the bundle
+    Air air_;
+    bool carries_ = false;
+};
+
+}  // namespace
+
+std::vector<WireTemperature> wire_temperatures(const Circuit& circuit, const Facts& facts,
+                                               const std::vector<OperatingPoint>& points) {
+    const std::vector<HeatGroup> groups = all_groups(*circuit.harness);
+    std::vector<WireTemperature> worst(circuit.harness->wires.size());
+    for (const Course& course : usable_courses(points)) {
+        const std::vector<double> current_A = equivalent_currents_A(circuit, facts, course);
+        for (const HeatGroup& group : groups) GroupHeat(facts, group, current_A, course).merge_into(worst);
+    }
+    return worst;
+}
+
+}  // namespace loomward
