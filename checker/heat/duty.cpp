@@ -10,12 +10,12 @@ namespace {
 
 // rise' = heating - rate * rise: what one loss does to the body. The rate is below 0 where the loss runs
 // away.
-struct Course {
-    double heating_K_s;
+struct Heating {
+    double cold_K_s;
     double rate_per_s;
 };
 
-Course under(const ThermalBody& body, double loss_W) {
+Heating under(const ThermalBody& body, double loss_W) {
     const double cold_K = loss_W * body.K_per_W;
     return {cold_K / body.time_constant_s, (1 - cold_K * body.growth_per_K) / body.time_constant_s};
 }
@@ -33,9 +33,9 @@ double wire_time_constant_s(double area_mm2, bool aluminium, double given_W_per_
 }
 
 double rise_after_K(const ThermalBody& body, double loss_W, double start_K, double seconds) {
-    const Course course = under(body, loss_W);
-    return start_K * std::exp(-course.rate_per_s * seconds) +
-           course.heating_K_s * spread_s(course.rate_per_s, seconds);
+    const Heating heating = under(body, loss_W);
+    return start_K * std::exp(-heating.rate_per_s * seconds) +
+           heating.cold_K_s * spread_s(heating.rate_per_s, seconds);
 }
 
 namespace {
@@ -85,13 +85,13 @@ DutyPeak periodic_peak(const ThermalBody& body, std::span<const LossLevel> cours
 
 double longest_hold_s(const ThermalBody& body, double loss_W, double start_K, double limit_K) {
     if (start_K >= limit_K) return 0;
-    const Course course = under(body, loss_W);
-    const double at_limit_K_s = course.heating_K_s - course.rate_per_s * limit_K;
+    const Heating heating = under(body, loss_W);
+    const double at_limit_K_s = heating.cold_K_s - heating.rate_per_s * limit_K;
     if (!(at_limit_K_s > 0)) return std::numeric_limits<double>::infinity();
     const double way_K = limit_K - start_K;
-    const double part = course.rate_per_s * way_K / at_limit_K_s;
+    const double part = heating.rate_per_s * way_K / at_limit_K_s;
     // ln(1 + part)/rate, also where the rate is 0 or below.
-    return std::abs(part) < 1e-12 ? way_K / at_limit_K_s : std::log1p(part) / course.rate_per_s;
+    return std::abs(part) < 1e-12 ? way_K / at_limit_K_s : std::log1p(part) / heating.rate_per_s;
 }
 
 double lasting_loss_W(const ThermalBody& body, double limit_K) {
