@@ -62,7 +62,6 @@ class GroupHeat {
             wire.beside = of_.size();
             wire.mode = course_.mode;
             wire.corner = course_.corner;
-            wire.lasting = degC > wire.limit_degC ? lasting_factor(bundle_, wire.limit_degC, air_) : 1;
         }
     }
 

@@ -14,7 +14,6 @@ struct WireTemperature {
     double hottest_degC = 0;  // steady, of its conductor
     double ambient_degC = 0;
     double limit_degC = 0;   // of its insulation
-    double lasting = 0;      // the share of all currents of its group at which it stays within its limit
     std::size_t beside = 1;  // conductors that lie together, itself included
     ModeId mode;
     Corner corner = Corner::run_hot;

@@ -20,21 +20,7 @@ constexpr RuleInfo infos[] = {
      "sizes between the tables are interpolated; still air at the hottest ambient; a model of one time "
      "constant",
      "(W2 2.5 mm2, 0.2 m, red)", "(W2 16 mm2, 0.2 m, red)"},
-    {"overheated-wire",
-     "a wire that passes its tables and would all the same get hotter than its insulation may, by the heat "
-     "balance of all that lies together with it",
-     "sum of I^2 R(T) = what convection and radiation take away; T_core <= limit of the insulation",
-     "heat balance: Churchill and Chu 1975, Stefan-Boltzmann; how far it meets published tables: "
-     "docs/heat.md",
-     "a warning from 25 % too much current on, an error from 60 % on: the balance is good to some 10 %, in "
-     "conduits to 20 %; wraps and walls of usual thickness are assumed; a wire that its tables reject is "
-     "told by overloaded-wire",
-     "bundle L7 \"harness\" { wrap foamed, length 0.5 m }",
-     "bundle L7 \"harness\" { wrap open, length 0.5 m }"},
 };
-
-constexpr double as_good_as = 1 / 1.25;  // shares of the current that stay within the limit
-constexpr double sure = 1 / 1.6;
 
 std::string settles_at(const WireTemperature& heat) {
     const auto degC = [](double value) { return to_text(value, Dimension::temperature); };
@@ -79,29 +65,6 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
     report.add(std::move(finding));
 }
 
-void report_hot(const RuleInput& input, const std::vector<Course>& courses, WireId id,
-                const WireTemperature& heat, Report& report) {
-    Finding finding = finding_about(input, "overheated-wire",
-                                    heat.lasting < sure ? Severity::error : Severity::warning, id);
-    finding.message = named(input.harness, id) + " gets hotter than its insulation may";
-    finding.beside = settles_at(heat);
-    finding.working = {settles_at(heat), to_text(100 * heat.lasting, Dimension::none, 2) +
-                                             " % of these currents would keep it at " +
-                                             to_text(heat.limit_degC, Dimension::temperature)};
-    finding.figures = {{"temperature", heat.hottest_degC, Dimension::temperature},
-                       {"limit", heat.limit_degC, Dimension::temperature}};
-    finding.source = "heat balance (docs/heat.md)";
-    for (const Course& course : courses)
-        if (course.mode == heat.mode && course.corner == heat.corner) {
-            const EdgeId edge = input.circuit.edge_of_wire[id.index()];
-            witnessed(input, finding, *peak_of(course, edge).point, edge);
-        }
-    finding.help = heat.beside > 1
-                       ? "thicker wires, fewer of them together, or a wrap that keeps less heat in"
-                       : "a thicker wire";
-    report.add(std::move(finding));
-}
-
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     const std::vector<WireTemperature> heat = wire_temperatures(input.circuit, input.facts, input.points);
@@ -111,8 +74,6 @@ void run(const RuleInput& input, Report& report) {
         // An ambient at the insulation's own limit leaves nothing to carry.
         if (sized && loading.mode && above(loading.current_A, loading.limit_A) && loading.current_A > 1e-3)
             report_wire(input, courses, WireId(i), heat[i], report);
-        else if (heat[i].judged && heat[i].lasting < as_good_as)
-            report_hot(input, courses, WireId(i), heat[i], report);
     }
 }
 
