@@ -66,15 +66,18 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
 }
 
 void run(const RuleInput& input, Report& report) {
-    const std::vector<Course> courses = usable_courses(input.points);
-    const std::vector<WireTemperature> heat = wire_temperatures(input.circuit, input.facts, input.points);
+    std::vector<WireId> overloaded;
     for (std::size_t i = 0; i < input.wires.size(); ++i) {
         const WireLoading& loading = input.wires[i];
         const bool sized = input.harness.wires[i].area.is_known();
         // An ambient at the insulation's own limit leaves nothing to carry.
         if (sized && loading.mode && above(loading.current_A, loading.limit_A) && loading.current_A > 1e-3)
-            report_wire(input, courses, WireId(i), heat[i], report);
+            overloaded.emplace_back(i);
     }
+    if (overloaded.empty()) return;
+    const std::vector<Course> courses = usable_courses(input.points);
+    const std::vector<WireTemperature> heat = wire_temperatures(input.circuit, input.facts, input.points);
+    for (const WireId id : overloaded) report_wire(input, courses, id, heat[id.index()], report);
 }
 
 }  // namespace
