@@ -18,9 +18,9 @@ std::optional<std::vector<PartId>> find_bridged(const Harness& harness, const Op
     for (const std::string& name : options.bridged) {
         const auto part = harness.find_part(name);
         const Kind kind = part ? harness.part(*part).kind : Kind::load;
-        if (kind != Kind::fuse && kind != Kind::breaker && kind != Kind::bms) {
-            complain(
-                fmt::format("{}: '{}' is no fuse, breaker or bms to be bridged", options.files[0], name));
+        if (kind != Kind::fuse && kind != Kind::breaker && kind != Kind::bms && kind != Kind::protector) {
+            complain(fmt::format("{}: '{}' is no fuse, breaker, protector or bms to be bridged",
+                                 options.files[0], name));
             return std::nullopt;
         }
         parts.push_back(*part);

@@ -181,6 +181,7 @@ std::vector<std::string> missing_loss(const Circuit& circuit, const Facts& facts
         case EdgeRole::breaker:
         case EdgeRole::switching:
         case EdgeRole::trip:
+        case EdgeRole::protector:
             missing.unknown("resistance"_attr);
             break;
         case EdgeRole::shunt:

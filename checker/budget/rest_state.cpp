@@ -30,6 +30,7 @@ Posture rest_posture(const Harness& harness, const Part& part) {
         case Kind::fuse:
         case Kind::breaker:
         case Kind::bms:
+        case Kind::protector:
             return Posture::closed;
         case Kind::connector:
             return Posture::mated;

@@ -91,6 +91,9 @@ class Builder {
             case Kind::breaker:
                 edge(EdgeRole::breaker, Role::in, Role::out);
                 break;
+            case Kind::protector:
+                edge(EdgeRole::protector, Role::in, Role::out);
+                break;
             case Kind::contactor:
                 edge(EdgeRole::switching, Role::in, Role::out);
                 edge(EdgeRole::coil, Role::coil_in, Role::coil_out);

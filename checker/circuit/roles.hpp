@@ -18,6 +18,7 @@ enum class EdgeRole : std::uint8_t {
     breaker,
     switching,  // one contact of a switch, contactor, relay or selector: way = pole, or position
     trip,       // a BMS between battery and port side
+    protector,  // a protector, in to out: electronics that open one lead
     shunt,
     resistor,
     coil,
@@ -69,6 +70,8 @@ inline constexpr std::array<RoleRow, role_count> role_table = {{
     {.role = EdgeRole::switching, .name = "switching", .conducts = true, .opened_by_hand = true},
     {.role = EdgeRole::trip, .name = "trip", .conducts = true, .opens_on_current = true, .electronic = true,
      .opened_by_electronics = true},
+    {.role = EdgeRole::protector, .name = "protector", .conducts = true, .opens_on_current = true,
+     .electronic = true, .opened_by_electronics = true},
     {.role = EdgeRole::shunt, .name = "shunt", .conducts = true},
     {.role = EdgeRole::resistor, .name = "resistor"},
     {.role = EdgeRole::coil, .name = "coil", .uses = true},
@@ -140,7 +143,7 @@ constexpr bool lies_across(EdgeRole role) {
 constexpr bool is_protective(EdgeRole role) {
     return row(role).protective;
 }
-// A fuse, a breaker or the overcurrent trip of a BMS.
+// A fuse, a breaker, a protector or the overcurrent trip of a BMS.
 constexpr bool opens_on_current(EdgeRole role) {
     return row(role).opens_on_current;
 }

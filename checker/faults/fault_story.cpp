@@ -5,6 +5,7 @@
 
 #include "checker/faults/fault.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/protectors.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/tables/conductors.hpp"
 #include "checker/tables/formulas.hpp"
@@ -225,7 +226,10 @@ FaultTeller::Setting fault_setting(const Circuit& circuit, const Facts& facts,
     setting.bands.resize(harness.parts.size());
     for (std::size_t i = 0; i < harness.parts.size(); ++i) {
         const Kind kind = harness.parts[i].kind;
-        if (kind == Kind::fuse || kind == Kind::breaker || kind == Kind::bms)
+        if (kind == Kind::protector)
+            setting.bands[i].electronic = true;  // without thresholds: it never opens
+        if (kind == Kind::fuse || kind == Kind::breaker || kind == Kind::bms ||
+            (kind == Kind::protector && opens_in_a_short(facts, PartId(i))))
             setting.bands[i] = band_of(facts, PartId(i));
     }
     setting.carries_A.resize(circuit.edges.size(), 0);

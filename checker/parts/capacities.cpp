@@ -5,6 +5,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/protectors.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
 
@@ -29,12 +30,13 @@ double highest_voltage_V(const Facts& facts) {
 }
 
 // The slowest trip that is sure to act on a standing current: the lowest threshold of all.
-double trip_current_A(const Facts& facts, PartId bms) {
+double trip_current_A(const Facts& facts, PartId device) {
     double lowest = unbounded_A;
     const Harness& harness = facts.harness();
     // Who opens a latching contactor needs a supply for that.
-    if (const PartId driven = harness.part(bms).drives; driven && is_latching(harness, driven)) return lowest;
-    for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
+    if (const PartId driven = harness.part(device).drives; driven && is_latching(harness, driven))
+        return lowest;
+    for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
         if (attribute.name != "trips"_attr) continue;
         const Value& threshold = harness.values_of(attribute)[0];
         if (threshold.known != Knowledge::unknown) lowest = std::min(lowest, threshold.hi);
@@ -147,6 +149,10 @@ double Capacities::guard_A(const Edge& edge, bool electronics_count) const {
             return operating_current(facts_, edge.part).current_A;
         case EdgeRole::trip:
             return electronics_count ? trip_current_A(facts_, edge.part) : unbounded_A;
+        case EdgeRole::protector:
+            return electronics_count && opens_in_a_short(facts_, edge.part)
+                       ? trip_current_A(facts_, edge.part)
+                       : unbounded_A;
         case EdgeRole::high_side:
             return electronics_count ? pin_current_A(circuit_, edge) : unbounded_A;
         case EdgeRole::resistor: {

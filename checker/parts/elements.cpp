@@ -145,6 +145,7 @@ bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge) {
         case EdgeRole::fuse:
         case EdgeRole::breaker:
         case EdgeRole::trip:
+        case EdgeRole::protector:
             return state.posture != Posture::open;
         case EdgeRole::low_side:
         case EdgeRole::high_side: {
@@ -180,6 +181,7 @@ double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& ed
             ohm = contact_ohm(facts, edge.part, "resistance"_attr, corner, 1e-3);
             break;
         case EdgeRole::trip:
+        case EdgeRole::protector:
             ohm = stated_or(facts, edge.part, "resistance"_attr, takes_largest_resistance(corner), 0);
             break;
         case EdgeRole::shunt: {

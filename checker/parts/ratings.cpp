@@ -120,6 +120,7 @@ std::optional<CurrentRating> current_rating(const Facts& facts, const Edge& edge
             return source_or_trip(facts, edge, ambient, direction);
         case EdgeRole::shunt:
         case EdgeRole::diode:
+        case EdgeRole::protector:
             return stated(facts, edge.part, "(rated-current)"_attr, "rated current");
         case EdgeRole::low_side:
         case EdgeRole::high_side: {

@@ -253,13 +253,13 @@ void from_points(Band& band, const Harness& harness, PartId device) {
         single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1" : "the part's own points";
 }
 
-Band band_of_bms(const Facts& facts, PartId bms) {
+Band band_of_electronics(const Facts& facts, PartId device) {
     Band band;
     band.electronic = true;
     band.source = "settings of the part";
     const Harness& harness = facts.harness();
     // What it opens takes its time; a latching contactor needs a supply that a short circuit may take away.
-    const PartId driven = harness.part(bms).drives;
+    const PartId driven = harness.part(device).drives;
     if (driven && is_latching(harness, driven)) return band;
     Quantity opens{0, 0, Dimension::time, Knowledge::stated};
     if (driven) {
@@ -270,7 +270,7 @@ Band band_of_bms(const Facts& facts, PartId bms) {
         band.source =
             "settings of the part and the opening time of " + std::string(harness.part(driven).name);
     }
-    for (const Attribute& attribute : harness.attributes_of(harness.part(bms).attributes)) {
+    for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
         if (attribute.name != "trips"_attr) continue;
         const auto values = harness.values_of(attribute);
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
@@ -308,7 +308,7 @@ std::string RatedAt::working() const {
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {
     const Harness& harness = facts.harness();
     const Part& part = harness.part(device);
-    if (part.kind == Kind::bms) return band_of_bms(facts, device);
+    if (part.kind == Kind::bms || part.kind == Kind::protector) return band_of_electronics(facts, device);
     Band band;
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
     if (!rated || rated->hi <= 0) return band;

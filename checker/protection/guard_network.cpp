@@ -176,7 +176,8 @@ double GuardNetwork::back_A(EdgeId id, const GuardView& view) const {
 double GuardNetwork::chafed_there_A(EdgeId id, const GuardView& view) const {
     const Edge& edge = circuit_.edge(id);
     GuardView here = view;
-    if (edge.role == EdgeRole::trip && !forward(edge.from)) here.electronics = false;
+    const bool opens = edge.role == EdgeRole::trip || edge.role == EdgeRole::protector;
+    if (opens && !forward(edge.from)) here.electronics = false;
     return there_A(id, here);
 }
 double GuardNetwork::chafed_back_A(EdgeId id, const GuardView& view) const {

@@ -113,7 +113,7 @@ class ZoneMaker {
         }
         const double current_A =
             is_source(edge.role) ? capacities_.source_A(edge) : capacities_.guard_A(edge, true);
-        const bool limit = edge.role != EdgeRole::trip;
+        const bool limit = !opens_on_current(edge.role);
         return {edge.part, limit, current_A, to_text(current_A, Dimension::current)};
     }
 

@@ -6,6 +6,8 @@
 // side by side that of all of them (433.4). The same clause wants the rated current of the device at or below
 // the ampacity itself: a note, since a device that opens at 1.35 times its rating may be a tenth above it.
 //
+// A wire that a fuse is too large for and a protector is not is told as electronic-only.
+//
 // A thin branch is one mistake however many wires it has: wires that the same devices guard and that hang
 // together, over contacts and loads too, are one finding. A branch ends where a wire of the right size
 // begins.
@@ -33,7 +35,7 @@ constexpr RuleInfo infos[] = {
      "IEC 60364-4-43 433.1",
      "every switch counts as closed, selectors one position at a time; a tap within unprotected-length of "
      "its own devices is held to what they let pass; connected wires behind the same devices are one "
-     "finding, on the weakest",
+     "finding, on the weakest; one that a protector holds is told as electronic-only",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
@@ -65,7 +67,20 @@ struct Thin {
     std::string working;
     double rated_A = 0;       // of the one device that guards it; 0: more than one, or not known
     bool only_rated = false;  // the rated current is too large, what can flow for long is not
+    bool held = false;        // by a protector, whose trips are small enough
 };
+
+// Whether protectors, beside fuses that hold their share, let no more stand than the wire may carry. A
+// battery management guards its pack, and does not count here.
+bool held_by_protectors(const RuleInput& input, const WireProof& proof, double ampacity_A) {
+    const Bound& bound = proof.with_electronics;
+    const auto role = [&](EdgeId id) { return input.circuit.edge(id).role; };
+    return bound.current_A <= 1.45 * ampacity_A * 1.0001 &&
+           std::any_of(bound.cut.begin(), bound.cut.end(),
+                       [&](EdgeId id) { return role(id) == EdgeRole::protector; }) &&
+           std::all_of(bound.cut.begin(), bound.cut.end(),
+                       [&](EdgeId id) { return role(id) == EdgeRole::protector || is_protective(role(id)); });
+}
 
 double rated_A(const RuleInput& input, EdgeId device) {
     const Edge& edge = input.circuit.edge(device);
@@ -79,7 +94,7 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
     const Bound& bound = proof.guarding();
     if (proof.side == Side::neither || proof.unguarded() || bound.cut.empty()) return std::nullopt;
     const Ampacity limit = standing_ampacity(input.facts, id, input.wires[id.index()]);
-    Thin thin{id, limit.current_A, limit.working, 0, false};
+    Thin thin{id, limit.current_A, limit.working};
     if (const ParallelWires* beside = groups.of(id)) {
         // Unequal ones are another rule's.
         if (!beside->equal) return std::nullopt;
@@ -92,6 +107,7 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
     if (const auto tap_A = short_tap_A(input, id); tap_A && *tap_A <= 1.45 * thin.ampacity_A * 1.0001)
         return std::nullopt;
     thin.rated_A = bound.cut.size() == 1 ? rated_A(input, bound.cut.front()) : 0;
+    thin.held = !proof.electronic_only() && held_by_protectors(input, proof, thin.ampacity_A);
     if (bound.current_A > 1.45 * thin.ampacity_A * 1.0001) return thin;
     thin.only_rated = true;
     if (above(thin.rated_A, thin.ampacity_A)) return thin;
@@ -236,12 +252,37 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     report.add(std::move(finding));
 }
 
+// What the fuse is too large for, a protector holds: no mistake, and no more than electronics.
+void tell_held(const RuleInput& input, const Thin& thin, Report& report) {
+    const WireProof& proof = input.proof.wires[thin.wire.index()];
+    Finding finding = finding_about(input, "electronic-only", Severity::note, thin.wire);
+    finding.message = named(input.harness, thin.wire) + " is guarded by electronics alone";
+    std::string source;
+    const std::string with = cut_text(input, proof.with_electronics, source);
+    const std::string without = cut_text(input, proof.without_electronics, source);
+    finding.beside = with + "; " + without + " alone is too large for it";
+    finding.working = {
+        with + " = " + amps(proof.with_electronics.current_A) + " <= 1.45 x " + amps(thin.ampacity_A),
+        without + " = " + amps(proof.without_electronics.current_A),
+        amps(thin.ampacity_A) + " = " + thin.working};
+    finding.figures = {{"operating", proof.with_electronics.current_A, Dimension::current},
+                       {"ampacity", thin.ampacity_A, Dimension::current}};
+    finding.source = "IEC 60364-4-43 433.1; common practice, no source";
+    finding.help = "a fuse would still open if the electronics fail";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     const ParallelGroups groups(input.circuit);
     std::vector<Thin> thin;
     for (const WireId id : wires_by_name(input.harness))
         if (input.harness.wire(id).area.is_known())
-            if (auto judged = judge(input, groups, id)) thin.push_back(std::move(*judged));
+            if (auto judged = judge(input, groups, id)) {
+                if (judged->held)
+                    tell_held(input, *judged, report);
+                else
+                    thin.push_back(std::move(*judged));
+            }
     // A device that is far too large for one wire is not told again for being a little too large for another.
     const auto cut_of = [&](const Thin& each) { return input.proof.wires[each.wire.index()].guarding().cut; };
     std::set<std::vector<EdgeId>> told;

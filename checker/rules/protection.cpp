@@ -24,8 +24,12 @@ constexpr RuleInfo infos[] = {
     {"bypassed-fuse", "a fuse or breaker with a way round it through wires, switches or relays",
      "no way from one end to the other that passes no protective device", "33 CFR 183.455(a)",
      "every switch counts as closed", "splice X1\nroute F1.in (W30 16 mm2, 0.1 m, red) F1.out", "splice X1"},
-    {"electronic-only", "a wire that nothing but electronics guards: a BMS, a converter's or charger's limit",
-     "at least one fuse or breaker on the way", "common practice, no source", "reported as a note",
+    {"electronic-only",
+     "a wire that nothing but electronics guards: a BMS, a protector, a converter's or charger's limit",
+     "at least one fuse or breaker on the way that is small enough for the wire",
+     "common practice, no source",
+     "reported as a note; behind a fuse that is too large for the wire only a protector counts, by the rule "
+     "of oversized-fuse",
      "D1.out+ (W17 1.5 mm2, 0.3 m, yellow) F3", "D1.out+ (direct) F3"},
 };
 
@@ -110,7 +114,7 @@ void run(const RuleInput& input, Report& report) {
         std::string who;
         for (const EdgeId device : input.proof.wires[i].guarding().cut) {
             const Edge& edge = input.circuit.edge(device);
-            who += (who.empty() ? "" : ", ") + std::string(edge.role == EdgeRole::trip ? "" : "limit of ") +
+            who += (who.empty() ? "" : ", ") + std::string(opens_on_current(edge.role) ? "" : "limit of ") +
                    named(input.harness, edge.part);
         }
         finding.beside = who;

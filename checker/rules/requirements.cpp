@@ -121,7 +121,7 @@ std::string Requirements::fed_with(PartId part) const {
 std::string Requirements::of(const OpenValue& value) const {
     if (!value.part) return {};
     const Kind kind = input_.harness.part(value.part).kind;
-    const bool device = kind == Kind::fuse || kind == Kind::breaker;
+    const bool device = kind == Kind::fuse || kind == Kind::breaker || kind == Kind::protector;
     if (value.attribute == "takes"_attr) return sizes(value.part);
     if (value.attribute == "makes"_attr) return making(value.part);
     if (value.attribute == "input"_attr) return fed_with(value.part);

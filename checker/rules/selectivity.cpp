@@ -77,8 +77,9 @@ void judge_electronics(const RuleInput& input, Report& report) {
     const FaultSurvey& survey = input.faults.survey();
     for (std::uint32_t i = 0; i < survey.outcomes.size(); ++i) {
         const FaultOutcome& outcome = survey.outcomes[i];
-        if (!outcome.first || input.circuit.edge(outcome.first).role != EdgeRole::trip) continue;
-        if (outcome.devices < 2) continue;
+        if (!outcome.first || outcome.devices < 2) continue;
+        const EdgeRole role = input.circuit.edge(outcome.first).role;
+        if (role != EdgeRole::trip && role != EdgeRole::protector) continue;
         const FaultStudy::Quickest quick = input.faults.quickest(outcome);
         if (quick.first != outcome.first) continue;
         ElectronicsFirst& bms = all[input.circuit.edge(outcome.first).part];

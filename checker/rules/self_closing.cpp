@@ -1,4 +1,4 @@
-// Breakers that close again by themselves.
+// Breakers and protectors that close again by themselves.
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -8,10 +8,11 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"self-closing-breaker",
-     "a breaker that closes again by itself: it feeds a short circuit again and again, and starts a machine "
+     "a breaker or protector that closes again by itself: it feeds a short circuit again and again, and "
+     "starts a machine "
      "that somebody has his hands in",
      "reset hand, or power-off", "33 CFR 183.455(a): manually reset, trip-free (memory)",
-     "a breaker that does not say how it closes again counts as one that does so by itself",
+     "one that does not say how it closes again counts as one that does so by itself",
      "splice X1\nbreaker F9 { 5 A, 80 V dc, breaks 5 kA at 80 V dc, curve iec60898-b, reset itself }\n"
      "load H9 { 48 V, 2 A, works 30..60 V }\n"
      "route F1.out (direct) F9 (W31 1 mm2, 0.5 m, red) H9 (W32 1 mm2, 0.5 m, black) Q1.P-",
@@ -20,7 +21,8 @@ constexpr RuleInfo infos[] = {
 
 void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        if (input.harness.parts[i].kind != Kind::breaker) continue;
+        const Kind kind = input.harness.parts[i].kind;
+        if (kind != Kind::breaker && kind != Kind::protector) continue;
         const Value said = input.harness.value(input.harness.parts[i].attributes, "reset"_attr);
         const bool known = said.present() && said.known != Knowledge::unknown;
         const std::string_view reset = known ? said.text : "itself";
@@ -30,8 +32,7 @@ void run(const RuleInput& input, Report& report) {
         finding.message = named(input.harness, PartId(i)) +
                           (known ? " closes again by itself" : " may close again by itself: nobody says how");
         finding.beside = known ? "reset itself" : "reset not stated";
-        finding.working = {
-            "after it has opened it cools and closes onto the same fault, or restarts what it fed"};
+        finding.working = {"after it has opened it closes onto the same fault, or restarts what it fed"};
         finding.possible = !known;
         if (!known) finding.working.push_back("rests on an assumption: reset itself, the safe side");
         finding.source = "33 CFR 183.455(a): manually reset, trip-free (memory)";

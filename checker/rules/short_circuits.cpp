@@ -17,7 +17,7 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"fuse-breaking-capacity",
-     "a fuse or breaker through which a larger short-circuit current can flow than it can break",
+     "a fuse, breaker or protector through which a larger short-circuit current can flow than it can break",
      "I_prospective <= breaking capacity; pack full, conductors cold, contacts without resistance",
      "IEC 60364-4-43 434.5.1",
      "asked at its own terminals too, whatever can touch there; no device further up is counted on as "
@@ -98,6 +98,7 @@ void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     const Attribute* stated = input.harness.find(input.harness.part(part).attributes, "breaks"_attr);
     if (!stated || input.facts.is_unknown(part, "breaks"_attr)) return;  // missing-data says so
     const auto breaks = input.facts.quantity(part, "breaks"_attr);
+    if (!breaks && input.harness.part(part).kind == Kind::protector) return;  // it stays closed in a short
     const double breaks_A = breaks ? breaks->lo : 0;
     if (!above(worst.prospective_A, breaks_A)) return;
     Finding finding = finding_about(input, "fuse-breaking-capacity", Severity::error, part);

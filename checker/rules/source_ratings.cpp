@@ -1,14 +1,13 @@
 // Packs, battery management, fuses, converters and motors against what they may give or pass.
 #include <algorithm>
 #include <cmath>
-#include <limits>
-#include <tuple>
 
 #include "checker/currents/converter_limits.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/rules/told_ratings.hpp"
 #include "checker/tables/conductors.hpp"
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
@@ -58,76 +57,6 @@ constexpr RuleInfo infos[] = {
      "source)",
      "motor M1 { leads 3, carries 40 A }", "motor M1 { leads 3, carries 90 A }"},
 };
-
-void add_excess(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
-                const std::string& says, const Excess& excess, const std::string& limit_name,
-                std::string help, Report& report) {
-    const Edge& edge = input.circuit.edge(id);
-    Finding finding = finding_about(input, rule, severity, edge.part);
-    finding.message = named(input.harness, edge.part) + " " + says;
-    finding.beside = flow_text(excess.load) + "; " + limit_name + " " + amps(excess.may_A);
-    finding.working = excess_working(input, excess, edge.part, limit_name);
-    finding.figures = {{"current", excess.load.current_A, Dimension::current},
-                       {"limit", excess.may_A, Dimension::current}};
-    finding.source = "rating of the part";
-    witnessed(input, finding, *excess.load.at, id);
-    finding.help = std::move(help);
-    report.add(std::move(finding));
-}
-
-void add_level(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
-               const std::string& says, double current_A, double limit_A, const std::string& limit_name,
-               const OperatingPoint& point, std::string help, Report& report) {
-    const Edge& edge = input.circuit.edge(id);
-    Finding finding = finding_about(input, rule, severity, edge.part);
-    finding.message = named(input.harness, edge.part) + " " + says;
-    finding.beside = amps(current_A) + "; " + limit_name + " " + amps(limit_A);
-    finding.working = {amps(current_A) + " > " + amps(limit_A) + " (" + limit_name + ")"};
-    finding.figures = {{"current", current_A, Dimension::current}, {"limit", limit_A, Dimension::current}};
-    finding.source = "rating of the part";
-    witnessed(input, finding, point, id);
-    finding.help = std::move(help);
-    report.add(std::move(finding));
-}
-
-Amperes flowing(EdgeId id, int sign) {
-    return [id, sign](const OperatingPoint& point) { return std::max(0.0, sign * point.edge_A[id.index()]); };
-}
-
-// A stretch without a break, s, and its largest current.
-struct Stretch {
-    double seconds = 0;
-    double peak_A = 0;
-    const OperatingPoint* point = nullptr;
-};
-// The longest at or above a current. One that goes on from the end of a course that repeats into its
-// beginning is one.
-Stretch longest_above(const Course& course, EdgeId edge, int sign, double above_A) {
-    Stretch longest, now;
-    bool broken = false;
-    for (int round = 0; round < (course.points.front().repeats ? 2 : 1); ++round)
-        for (const OperatingPoint& point : course.points) {
-            const double now_A = sign * point.edge_A[edge.index()];
-            if (now_A < above_A) {
-                now = {};
-                broken = true;
-                continue;
-            }
-            now.seconds += point.duration_s;
-            if (!now.point || now_A > now.peak_A) now.peak_A = now_A, now.point = &point;
-            if (now.seconds > longest.seconds) longest = now;
-        }
-    if (longest.point && !broken) longest.seconds = std::numeric_limits<double>::infinity();
-    return longest;
-}
-// Of two, the one with more current, or the longer one; equals by the name of their mode.
-bool is_worse(const RuleInput& input, const Stretch& now, const Stretch& than) {
-    if (!now.point || !than.point) return now.point != nullptr;
-    const auto rank = [&](const Stretch& each) {
-        return std::tuple(-each.peak_A, -each.seconds, input.harness.modes[each.point->mode.index()].name);
-    };
-    return rank(now) < rank(than);
-}
 
 // One direction of a pack against its rating for long. Whether it was told.
 bool judge_pack_for_long(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int sign,

@@ -103,7 +103,7 @@ class Standing {
         for (const EdgeId id : input_.circuit.edges_of_part[part.index()]) {
             const EdgeRole role = input_.circuit.edge(id).role;
             if (role == EdgeRole::fuse || role == EdgeRole::breaker || role == EdgeRole::switching ||
-                role == EdgeRole::diode)
+                role == EdgeRole::protector || role == EdgeRole::diode)
                 highest = std::max(highest, potentials_.across_when_open_V(id));
             // In reverse a diode holds off all that its K can come to, while its A lies at the bottom: across
             // a load whenever that is fed, towards another source when its own is off.

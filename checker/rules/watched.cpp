@@ -7,11 +7,11 @@ namespace loomward {
 namespace {
 
 constexpr KindSet all_parts = kinds(
-    {Kind::pack,  Kind::bms,        Kind::fuse,     Kind::breaker,   Kind::fuse_block,     Kind::contactor,
-     Kind::relay, Kind::switch_,    Kind::selector, Kind::connector, Kind::terminal_block, Kind::splice,
-     Kind::stud,  Kind::busbar,     Kind::frame,    Kind::shunt,     Kind::resistor,       Kind::capacitor,
-     Kind::diode, Kind::controller, Kind::motor,    Kind::converter, Kind::charger,        Kind::inverter,
-     Kind::load,  Kind::device,     Kind::wire});
+    {Kind::pack,      Kind::bms,   Kind::fuse,       Kind::breaker,  Kind::protector, Kind::fuse_block,
+     Kind::contactor, Kind::relay, Kind::switch_,    Kind::selector, Kind::connector, Kind::terminal_block,
+     Kind::splice,    Kind::stud,  Kind::busbar,     Kind::frame,    Kind::shunt,     Kind::resistor,
+     Kind::capacitor, Kind::diode, Kind::controller, Kind::motor,    Kind::converter, Kind::charger,
+     Kind::inverter,  Kind::load,  Kind::device,     Kind::wire});
 constexpr KindSet switching = kinds({Kind::contactor, Kind::relay, Kind::switch_, Kind::selector});
 constexpr KindSet coils = kinds({Kind::contactor, Kind::relay});
 constexpr KindSet devices = kinds({Kind::fuse, Kind::breaker});
@@ -42,18 +42,19 @@ constexpr std::array<HazardInfo, hazard_count> hazards = {{
 
 // Where a hazard can arise at all.
 constexpr std::array<KindSet, hazard_count> arises = {
-    all_parts,                                                   // burns
-    switching | devices | kinds({Kind::connector, Kind::bms}),   // arcs
-    switching | kinds({Kind::bms}),                              // welds
-    devices | packs | kinds({Kind::capacitor, Kind::resistor}),  // bursts
+    all_parts,                                                                    // burns
+    switching | devices | kinds({Kind::connector, Kind::bms, Kind::protector}),   // arcs
+    switching | kinds({Kind::bms}),                                               // welds
+    devices | packs | kinds({Kind::protector, Kind::capacitor, Kind::resistor}),  // bursts
     all_parts & ~kinds({Kind::splice, Kind::stud, Kind::busbar, Kind::frame, Kind::shunt, Kind::resistor}),
     managed | users | chargers | coils | kinds({Kind::capacitor, Kind::diode, Kind::device, Kind::motor}),
     packs,  // a cell abused
     switching | users | chargers | kinds({Kind::motor, Kind::connector, Kind::capacitor}),
-    users | kinds({Kind::breaker, Kind::motor, Kind::contactor, Kind::relay}),  // starts by itself
-    managed | devices | users | coils | kinds({Kind::connector}),               // lost drive while moving
-    all_parts & ~kinds({Kind::fuse_block, Kind::shunt, Kind::diode}),           // live to the touch
-    pinned | kinds({Kind::bms, Kind::shunt, Kind::wire, Kind::load}),           // wrong data
+    users | kinds({Kind::breaker, Kind::protector, Kind::motor, Kind::contactor,
+                   Kind::relay}),                                                   // starts by itself
+    managed | devices | users | coils | kinds({Kind::protector, Kind::connector}),  // lost drive while moving
+    all_parts & ~kinds({Kind::fuse_block, Kind::shunt, Kind::diode}),               // live to the touch
+    pinned | kinds({Kind::bms, Kind::shunt, Kind::wire, Kind::load}),               // wrong data
 };
 
 struct Row {
@@ -80,7 +81,8 @@ constexpr auto rows = std::to_array<Row>({
     {"crowded-contact", burns, kinds({Kind::connector, Kind::terminal_block, Kind::stud, Kind::busbar})},
     {"phase-setting-too-high", burns, wires | kinds({Kind::connector, Kind::controller})},
     {"setting-too-high", burns,
-     wires | in_line | points | devices | managed | kinds({Kind::controller, Kind::charger, Kind::inverter})},
+     wires | in_line | points | devices | managed |
+         kinds({Kind::protector, Kind::controller, Kind::charger, Kind::inverter})},
     {"settings-together", burns,
      wires | in_line | points | managed | kinds({Kind::controller, Kind::charger, Kind::inverter})},
     {"overloaded-contact", burns, switching | points | pinned | kinds({Kind::connector})},
@@ -92,6 +94,7 @@ constexpr auto rows = std::to_array<Row>({
     {"overloaded-resistor", burns, kinds({Kind::resistor})},
     {"precharge-resistor", burns, kinds({Kind::resistor})},
     {"overloaded-fuse", burns, devices},
+    {"overloaded-protector", burns, kinds({Kind::protector})},
     {"fuse-above-holder", burns, kinds({Kind::fuse_block, Kind::fuse})},
     {"parallel-devices", burns, devices},
     {"overloaded-motor", burns, kinds({Kind::motor})},
@@ -116,7 +119,7 @@ constexpr auto rows = std::to_array<Row>({
     {"live-when-off", burns, users},
     // arcs
     {"breaking-current", arcs, switching | kinds({Kind::connector})},
-    {"contact-voltage", arcs, switching | kinds({Kind::connector})},
+    {"contact-voltage", arcs, switching | kinds({Kind::protector, Kind::connector})},
     {"fuse-voltage", arcs, devices},
     {"coil-suppression", arcs, coils},
     {"series-bms", arcs, kinds({Kind::bms})},
@@ -129,7 +132,7 @@ constexpr auto rows = std::to_array<Row>({
     {"joined-packs", welds, switching},
     {"short-when-closed", welds, switching},
     // bursts
-    {"fuse-breaking-capacity", bursts, devices},
+    {"fuse-breaking-capacity", bursts, devices | kinds({Kind::protector})},
     {"parallel-devices", bursts, devices},
     {"precharge-resistor", bursts, kinds({Kind::resistor})},
     {"contact-voltage", bursts, kinds({Kind::capacitor})},
@@ -137,8 +140,8 @@ constexpr auto rows = std::to_array<Row>({
     // too high a voltage
     {"fuse-voltage", too_high_voltage, devices},
     {"contact-voltage", too_high_voltage,
-     switching | kinds({Kind::bms, Kind::connector, Kind::terminal_block, Kind::fuse_block, Kind::diode,
-                        Kind::capacitor})},
+     switching | kinds({Kind::bms, Kind::protector, Kind::connector, Kind::terminal_block, Kind::fuse_block,
+                        Kind::diode, Kind::capacitor})},
     {"input-voltage", too_high_voltage, users},
     {"wrong-rail", too_high_voltage, kinds({Kind::load})},
     {"charge-voltage", too_high_voltage, packs | chargers},
@@ -183,21 +186,22 @@ constexpr auto rows = std::to_array<Row>({
     {"live-when-off", cannot_be_switched_off,
      switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself
-    {"self-closing-breaker", starts_by_itself, kinds({Kind::breaker})},
+    {"self-closing-breaker", starts_by_itself, kinds({Kind::breaker, Kind::protector})},
     {"back-feed", starts_by_itself, users},
     {"back-fed-output", starts_by_itself, kinds({Kind::controller})},
     {"switched-minus", starts_by_itself, users},
     // lost drive while moving
-    {"nuisance-trip", lost_drive, devices},
+    {"nuisance-trip", lost_drive, devices | kinds({Kind::protector})},
     {"overloaded-fuse", lost_drive, devices},
+    {"overloaded-protector", lost_drive, kinds({Kind::protector})},
     {"not-selective", lost_drive, devices},
-    {"electronics-first", lost_drive, kinds({Kind::bms})},
+    {"electronics-first", lost_drive, kinds({Kind::bms, Kind::protector})},
     {"overdrawn-bms", lost_drive, kinds({Kind::bms})},
     {"overdrawn-pack", lost_drive, packs},
     {"limit-at-temperature", lost_drive, managed | kinds({Kind::controller})},
     {"undervoltage", lost_drive, users},
     {"starting-sag", lost_drive, users | coils},
-    {"charging-surge", lost_drive, kinds({Kind::fuse, Kind::breaker, Kind::bms})},
+    {"charging-surge", lost_drive, kinds({Kind::fuse, Kind::breaker, Kind::protector, Kind::bms})},
     {"voltage-drop", lost_drive, users},
     {"cannot-be-fed", lost_drive, users},
     {"settings-together", lost_drive, managed},

@@ -195,6 +195,16 @@ constexpr auto rows = std::to_array<PlausibleRow>({
      .source = unsourced,
      .known = memory,
      .confidence = low},
+    {.kind = Kind::protector,
+     .attribute = resistance,
+     .what = "transistors in one lead",
+     .low = 20,
+     .high = 300,
+     .unit = "mV",
+     .scaling = at_rated_current,
+     .source = unsourced,
+     .known = memory,
+     .confidence = low},
 });
 
 }  // namespace

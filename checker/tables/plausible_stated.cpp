@@ -74,6 +74,7 @@ class PartFigures {
         switch (part_.kind) {
             case Kind::fuse:
             case Kind::breaker:
+            case Kind::protector:
             case Kind::shunt:
                 return value("(rated-current)"_attr);
             case Kind::bms:

@@ -81,6 +81,7 @@ SizedBy sizes_of(Kind kind, Attr attribute) {
     switch (kind) {
         case Kind::fuse:
         case Kind::breaker:
+        case Kind::protector:
         case Kind::shunt:
             return {"rated", Dimension::current};
         case Kind::bms:

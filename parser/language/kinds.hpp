@@ -20,6 +20,7 @@ enum class Kind : std::uint8_t {
     bms,
     fuse,
     breaker,
+    protector,
     fuse_block,
     contactor,
     relay,
@@ -154,7 +155,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"instantaneous", "<current>", "setting of the instantaneous short-circuit release"},
     {"rated-at", "<temperature>", "ambient its rating holds at"},
     {"holder", "<name>", "the way of a fuse block it sits in", false, "X3.1", limits::fixed},
-    {"reset", "<hand|itself|power-off>", "how a breaker closes again", false, {}, limits::never_unknown},
+    {"reset", "<hand|itself|power-off>", "how it closes again", false, {}, limits::never_unknown},
     // fuse block, terminal block, busbar
     {"ways", "<count>", "number of ways", false, {}, limits::fixed},
     {"feed", "<common|separate>", "one feed for all ways, or one each", false, {}, limits::known_and_fixed},

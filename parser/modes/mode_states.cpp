@@ -58,6 +58,7 @@ const StateRules& state_rules(Kind kind) {
         case Kind::fuse:
         case Kind::breaker:
         case Kind::bms:
+        case Kind::protector:
             return protection;
         case Kind::connector:
             return connector;

@@ -134,6 +134,7 @@ class TerminalMaker {
                 return make_bms();
             case Kind::fuse:
             case Kind::breaker:
+            case Kind::protector:
             case Kind::shunt:
             case Kind::resistor:
                 add_all({Role::in, Role::out});

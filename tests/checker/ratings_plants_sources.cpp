@@ -1,4 +1,4 @@
-// Limits of packs, battery management, fuses and breakers.
+// Limits of packs, battery management, fuses, breakers and protectors.
 #include "tests/checker/ratings_plants.hpp"
 
 namespace planted {
@@ -137,6 +137,26 @@ void of_devices(std::vector<Limit>& limits) {
          "power-off", "itself"});
 }
 
+void of_protectors(std::vector<Limit>& limits) {
+    const auto put = [&](Attr attribute, const std::string& rule, const std::string& attributes,
+                         const std::string& inside, const std::string& outside) {
+        limits.push_back({PartKind::protector, attribute, rule, "F5",
+                          guarded("protector F5 { resistance 0.1 mohm, " + attributes + " }"), "", "", inside,
+                          outside});
+    };
+    const std::string rest = ", trips 300 A after 1 s, breaks 50 kA at 80 V dc, reset hand";
+    put("(rated-current)"_attr, "overloaded-protector", "@ A, 80 V" + rest, "10.01", "9.99");
+    put("(rated-voltage)"_attr, "contact-voltage", "16 A, @ V" + rest, "50.01", "49.95");
+    put("trips"_attr, "overloaded-protector",
+        "16 A, 80 V, trips @ A after 1 s, breaks 50 kA at 80 V dc, reset hand", "10.01", "9.99");
+    put("breaks"_attr, "fuse-breaking-capacity",
+        "16 A, 80 V, trips 300 A after 1 s, breaks @ A at 80 V dc, reset hand", "50000", "100");
+    put("breaks"_attr, "contact-voltage",
+        "16 A, 80 V, trips 300 A after 1 s, breaks 50 kA at @ V dc, reset hand", "50.01", "49.95");
+    put("reset"_attr, "self-closing-breaker",
+        "16 A, 80 V, trips 300 A after 1 s, breaks 50 kA at 80 V dc, reset @", "hand", "itself");
+}
+
 }  // namespace
 
 std::string limit_bench() {
@@ -160,6 +180,7 @@ std::vector<Limit> source_limits() {
     of_packs(limits);
     of_bms(limits);
     of_devices(limits);
+    of_protectors(limits);
     return limits;
 }
 

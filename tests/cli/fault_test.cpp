@@ -69,7 +69,7 @@ TEST_CASE("a place that cannot short is refused with the reason") {
         {{"fault", "kiln.loom", "H1.+", "X1"},
          "loomward: kiln.loom: there is no wire, part or terminal 'X1'\n"},
         {{"fault", "kiln.loom", "H1", "--bridge", "S1"},
-         "loomward: kiln.loom: 'S1' is no fuse, breaker or bms to be bridged\n"},
+         "loomward: kiln.loom: 'S1' is no fuse, breaker, protector or bms to be bridged\n"},
     };
     for (const Row& row : rows) {
         const Ending ending = run(folder, row.arguments);

@@ -92,6 +92,7 @@ TEST_CASE("parts of every kind are drawn, whatever their terminals are wired to"
         {Kind::bms, {"B-", "P-", "C-"}},
         {Kind::fuse, {"in", "out"}},
         {Kind::breaker, {"in", "out"}},
+        {Kind::protector, {"in", "out"}},
         {Kind::fuse_block, {"in"}},
         {Kind::contactor, {"in", "out", "A1", "A2"}},
         {Kind::relay, {"com", "no", "nc", "A1", "A2"}},

@@ -1,0 +1,76 @@
+// Protectors against what they may pass, and against what makes them trip in normal use.
+#include <algorithm>
+#include <cmath>
+
+#include "checker/rules/rule_support.hpp"
+#include "checker/rules/told_ratings.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"overloaded-protector", "a protector that passes more than its rated current, or that a mode makes trip",
+     "I <= rated, I the steady current that warms as the course of a mode does; no level at or above a trip "
+     "current for its time or longer, whichever way it flows",
+     "rating of the part",
+     "the tolerance of the trip points is not known; they are taken as exact; time constant 1 min to 5 min "
+     "(common practice, no source)",
+     "splice X1\nprotector F9 { 1 A, 80 V, trips 5 A after 1 s, breaks 5 kA at 80 V dc, resistance 5 mohm, "
+     "reset hand }\n"
+     "load H9 { 48 V, 2 A, works 30..60 V }\n"
+     "route F1.out (direct) F9 (W31 1 mm2, 0.5 m, red) H9 (W32 1 mm2, 0.5 m, black) Q1.P-",
+     "splice X1"},
+};
+
+bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
+    const Part& part = input.harness.part(input.circuit.edge(id).part);
+    Stretch worst;
+    std::string limit_name;
+    double limit_A = 0;
+    for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
+        if (attribute.name != "trips"_attr) continue;
+        const auto values = input.harness.values_of(attribute);
+        if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
+        for (const Course& course : courses)
+            for (const int sign : {1, -1}) {
+                const Stretch now = longest_above(course, id, sign, values[0].lo);
+                if (!now.point || now.seconds < values[1].lo || !is_worse(input, now, worst)) continue;
+                worst = now;
+                limit_A = values[0].lo;
+                limit_name = "trips after " + to_text(values[1].lo, Dimension::time) + " at";
+            }
+    }
+    if (!worst.point) return false;
+    add_level(input, "overloaded-protector", Severity::error, id, "trips in normal use", worst.peak_A,
+              limit_A, limit_name, *worst.point, "a trip point above " + amps(worst.peak_A), report);
+    return true;
+}
+
+void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
+    if (judge_trips(input, courses, id, report)) return;
+    const auto rated = input.facts.quantity(input.circuit.edge(id).part, "(rated-current)"_attr);
+    if (!rated) return;
+    const Rated may{rated->lo, electronics_warm_up()};
+    const Excess worst = worst_load(
+        input.circuit, courses, [&](ModeId) { return std::optional(may); },
+        [id](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
+    if (!worst.over()) return;
+    add_excess(input, "overloaded-protector", severity_of(worst), id, "passes more than it may", worst,
+               "rated", "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it",
+               report);
+}
+
+void run(const RuleInput& input, Report& report) {
+    const std::vector<Course> courses = usable_courses(input.points);
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
+        if (input.circuit.edges[i].role == EdgeRole::protector) judge(input, courses, EdgeId(i), report);
+}
+
+}  // namespace
+
+extern const RuleFamily protector_ratings;
+const RuleFamily protector_ratings{infos, run};
+
+}  // namespace loomward::rules

@@ -1,0 +1,140 @@
+// A protector is electronics in a lead: it opens at its trips, guards as electronics do, and one that breaks
+// nothing stays closed in a short circuit.
+#include <catch2/catch.hpp>
+
+#include <cmath>
+
+#include "checker/currents/device_duty.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/time_current.hpp"
+#include "tests/checker/checking.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// A fuse of 60 A, and behind it a protector with a lead that the fuse alone is too large for.
+struct Winder {
+    std::string protector =
+        "8 A, 60 V, trips 12 A after 50 ms, trips 60 A after 200 us, resistance 10 mohm, breaks 5 kA at 60 V "
+        "dc";
+    std::string reset = "reset hand";
+    std::string lamp = "48 V, 5 A, acts-as current, works 30..60 V";
+
+    Results check() const {
+        return check_text(
+            "loom 1\nharness \"Reel winder\" { ambient 0..40 degC, insulation pvc 90 degC }\n"
+            "pack B1 { voltage 39..54.6 V, resistance 40 mohm, capacity 18 Ah, discharge 60 A, charge 15 A "
+            "}\n"
+            "fuse F1 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+            "protector F2 { " +
+            protector + ", " + reset + " }\nload H1 { " + lamp +
+            " }\n"
+            "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.2 m, red) F2 (W3 0.75 mm2, 1 m, red) H1 "
+            "(W4 16 mm2, 1 m, black) B1.-\n"
+            "mode on { others at rest }\n");
+    }
+};
+
+const Edge& protector_of(const Results& results) {
+    for (const Edge& edge : results.circuit.edges)
+        if (edge.role == EdgeRole::protector) return edge;
+    FAIL("no protector");
+    return results.circuit.edges.front();
+}
+
+}  // namespace
+
+TEST_CASE("a protector guards the lead behind it, and is told to be electronics alone") {
+    const Results results = Winder().check();
+    CHECK(finding_of(results, "unprotected-wire", "W3") == nullptr);
+    CHECK(finding_of(results, "oversized-fuse", "W3") == nullptr);
+    const Finding* told = finding_of(results, "electronic-only", "W3");
+    REQUIRE(told != nullptr);
+    CHECK(told->severity == Severity::note);
+    CHECK(figure(*told, "operating") == Approx(12));
+    CHECK(finding_of(results, "overloaded-protector") == nullptr);
+}
+
+TEST_CASE("a protector that trips at too much for its lead does not stand in for a smaller fuse") {
+    Winder winder;
+    winder.protector = "8 A, 60 V, trips 50 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
+    const Results results = winder.check();
+    CHECK(gravest_of(results, "oversized-fuse", "W3") == Severity::error);
+    CHECK(finding_of(results, "electronic-only", "W3") == nullptr);
+}
+
+TEST_CASE("a protector that breaks nothing, or nobody knows what, guards no lead") {
+    for (const std::string breaks : {"breaks none", "breaks unknown"}) {
+        Winder winder;
+        winder.protector = "8 A, 60 V, trips 12 A after 50 ms, resistance 10 mohm, " + breaks;
+        const Results results = winder.check();
+        INFO(breaks);
+        CHECK(finding_of(results, "oversized-fuse", "W3") != nullptr);
+        CHECK(finding_of(results, "fuse-breaking-capacity", "F2") == nullptr);
+        CHECK(finding_of(results, "electronics-first", "F2") == nullptr);
+        const Facts facts(*results.judged);
+        const PartId part = protector_of(results).part;
+        CHECK(std::isfinite(edge_time_s(band_of(facts, part), DutyEdge::slow, 20)));
+    }
+}
+
+TEST_CASE("a protector opens in a short circuit before the fuse, and has to break what flows there") {
+    Winder winder;
+    const Results fine = winder.check();
+    CHECK(finding_of(fine, "fuse-breaking-capacity", "F2") == nullptr);
+    CHECK(finding_of(fine, "slow-clearing", "W3") == nullptr);
+    winder.protector = "8 A, 60 V, trips 12 A after 50 ms, resistance 10 mohm, breaks 100 A at 60 V dc";
+    const Results weak = winder.check();
+    const Finding* told = finding_of(weak, "fuse-breaking-capacity", "F2");
+    REQUIRE(told != nullptr);
+    CHECK(figure(*told, "breaks") == Approx(100));
+    // 54.6 V over at least 40 mohm.
+    CHECK(figure(*told, "prospective") <= 54.6 / 0.040);
+}
+
+TEST_CASE("a protector is held to its rated current, and to trips that a mode reaches") {
+    Winder winder;
+    winder.lamp = "48 V, 9 A, acts-as current, works 30..60 V";
+    const Results warm = winder.check();
+    const Finding* told = finding_of(warm, "overloaded-protector", "F2");
+    REQUIRE(told != nullptr);
+    CHECK(told->message == "protector F2 passes more than it may");
+    CHECK(figure(*told, "limit") == Approx(8));
+    winder.lamp = "48 V, 13 A, acts-as current, works 30..60 V";
+    const Results trips = winder.check();
+    told = finding_of(trips, "overloaded-protector", "F2");
+    REQUIRE(told != nullptr);
+    CHECK(told->message == "protector F2 trips in normal use");
+    CHECK(figure(*told, "limit") == Approx(12));
+}
+
+TEST_CASE("an inrush that outlasts the delay of a protector trips it") {
+    Winder winder;
+    winder.lamp = "48 V, 5 A, acts-as current, works 30..60 V, inrush 20 A for 40 ms";
+    CHECK(finding_of(winder.check(), "nuisance-trip", "F2") == nullptr);
+    winder.lamp = "48 V, 5 A, acts-as current, works 30..60 V, inrush 20 A for 60 ms";
+    CHECK(finding_of(winder.check(), "nuisance-trip", "F2") != nullptr);
+}
+
+TEST_CASE("a protector that closes again by itself is told, and its resistance and state count") {
+    Winder winder;
+    CHECK(finding_of(winder.check(), "self-closing-breaker") == nullptr);
+    winder.reset = "reset itself";
+    const Results results = winder.check();
+    CHECK(finding_of(results, "self-closing-breaker", "F2") != nullptr);
+    const Edge& edge = protector_of(results);
+    const Facts facts(*results.judged);
+    CHECK(resistance_ohm(results.circuit, facts, edge, Corner::run_full, 20) == Approx(0.010));
+    Mode mode = results.circuit.harness->modes.front();
+    CHECK(is_closed(results.circuit, mode, edge));
+    mode.states[edge.part.index()].posture = Posture::open;
+    CHECK_FALSE(is_closed(results.circuit, mode, edge));
+}
+
+TEST_CASE("a protector that opens below what it is fed is told by its rated voltage") {
+    Winder winder;
+    winder.protector = "8 A, 50 V, trips 12 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
+    CHECK(finding_of(winder.check(), "contact-voltage", "F2") != nullptr);
+}
