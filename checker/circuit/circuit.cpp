@@ -136,6 +136,10 @@ class Builder {
                 break;
             case Kind::charger:
                 edge(EdgeRole::charger, Role::minus, Role::plus);
+                edge(EdgeRole::panel_input, Role::in_plus, Role::in_minus);
+                break;
+            case Kind::panel:
+                edge(EdgeRole::panel, Role::minus, Role::plus);
                 break;
             case Kind::inverter:
                 add_inverter();

@@ -32,6 +32,8 @@ enum class EdgeRole : std::uint8_t {
     converter_output,   // out- -> out+
     converter_reverse,  // out+ -> in+, where it is not blocked
     charger,            // - -> +
+    panel,              // - -> +; judged by its ratings (checker/circuit/panel_field), no source to the solver
+    panel_input,        // of a charger: in+ -> in-; the same
     supply_pin,         // a device or controller pin that draws: pin -> minus
     output_pin,         // a pin that supplies: minus -> pin
     low_side,           // driver from pin to minus
@@ -92,6 +94,8 @@ inline constexpr std::array<RoleRow, role_count> role_table = {{
     {.role = EdgeRole::converter_reverse, .name = "converter_reverse", .one_way = true},
     {.role = EdgeRole::charger, .name = "charger", .source = true, .self_limiting = true, .polarised = true,
      .electronic = true, .fails_short = true},
+    {.role = EdgeRole::panel, .name = "panel"},
+    {.role = EdgeRole::panel_input, .name = "panel_input"},
     {.role = EdgeRole::supply_pin, .name = "supply_pin", .uses = true, .polarised = true,
      .fails_short = true},
     {.role = EdgeRole::output_pin, .name = "output_pin", .source = true, .self_limiting = true,

@@ -20,7 +20,8 @@ ReturnTree::ReturnTree(const Circuit& circuit, const std::vector<bool>& forward,
             if (forward[edge.from.index()] || forward[edge.to.index()]) continue;
             edges_.push_back({edge.from.value, edge.to.value, 1});
             circuit_edge_.push_back(EdgeId(i));
-        } else {
+        } else if (edge.role != EdgeRole::panel && edge.role != EdgeRole::panel_input) {
+            // Panels and their input are a circuit of their own, wherever else their minus is tied to.
             if (forward[edge.from.index()] && !forward[edge.to.index()])
                 loads_.push_back({EdgeId(i), edge.from, edge.to});
             if (forward[edge.to.index()] && !forward[edge.from.index()])

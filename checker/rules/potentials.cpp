@@ -5,6 +5,7 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/panel_figures.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/protection/return_tree.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -27,6 +28,7 @@ double full_voltage_V(const RuleInput& input, const Edge& edge) {
         const auto output = input.facts.quantity(edge.part, output_attribute(input.harness, edge.part));
         return output ? output->hi : 0;
     }
+    if (edge.role == EdgeRole::panel) return cold_voltage(input.facts, edge.part).open_circuit_V;
     return 0;
 }
 
@@ -236,9 +238,20 @@ Potentials::Potentials(const RuleInput& input)
         for (std::size_t i = 0; i < behind_V.size(); ++i) behind_V_[i] = std::max(behind_V_[i], behind_V[i]);
     };
     take(std::vector<bool>(circuit_.edges.size(), false));
-    if (!shorts_a_source(input)) return;
-    const Positions positions(circuit_);
-    for (std::size_t number = 0; number < positions.count(); ++number) take(positions.open(number));
+    if (shorts_a_source(input)) {
+        const Positions positions(circuit_);
+        for (std::size_t number = 0; number < positions.count(); ++number) take(positions.open(number));
+    }
+    // In the minus lead of panels stands what they lift.
+    const PanelField field = panel_field(circuit_, input.facts);
+    for (const EdgeId panel : field.panels()) {
+        const std::uint32_t island = circuit_.island_of_node[circuit_.edge(panel).to.index()];
+        const double lifted_V = above_V_[circuit_.edge(panel).to.index()];
+        for (std::size_t i = 0; i < behind_V_.size(); ++i)
+            if (field.through_A(EdgeId(i)) > 0 &&
+                circuit_.island_of_node[circuit_.edges[i].from.index()] == island)
+                behind_V_[i] = std::max(behind_V_[i], lifted_V);
+    }
 }
 
 double Potentials::across_when_open_V(EdgeId id) const {

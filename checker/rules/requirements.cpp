@@ -8,6 +8,7 @@
 #include "checker/circuit/in_series.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/panel_figures.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward {
@@ -118,8 +119,29 @@ std::string Requirements::fed_with(PartId part) const {
     return most_V > 0 ? "stand " + volts(most_V) : "";
 }
 
+namespace {
+
+// What panels give and push back.
+std::string of_panels(const RuleInput& input, const OpenValue& value) {
+    const PanelField field = panel_field(input.circuit, input.facts);
+    for (const EdgeId edge : input.circuit.edges_of_part[value.part.index()]) {
+        const EdgeRole role = input.circuit.edge(edge).role;
+        double amount_A = 0;
+        if (value.attribute == "maximum-series-fuse"_attr && role == EdgeRole::panel)
+            amount_A = field.back_into(edge).guarded_A;
+        if (value.attribute == "panel-current"_attr && role == EdgeRole::panel_input)
+            amount_A = bright_sun * field.through_A(edge);
+        if (amount_A > 0) return "be " + amps(amount_A) + " or more";
+    }
+    return {};
+}
+
+}  // namespace
+
 std::string Requirements::of(const OpenValue& value) const {
     if (!value.part) return {};
+    if (one_of(value.attribute, {"maximum-series-fuse"_attr, "panel-current"_attr}))
+        return of_panels(input_, value);
     const Kind kind = input_.harness.part(value.part).kind;
     const bool device = kind == Kind::fuse || kind == Kind::breaker || kind == Kind::protector;
     if (value.attribute == "takes"_attr) return sizes(value.part);

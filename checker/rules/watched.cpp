@@ -11,7 +11,7 @@ constexpr KindSet all_parts = kinds(
      Kind::contactor, Kind::relay, Kind::switch_,    Kind::selector, Kind::connector, Kind::terminal_block,
      Kind::splice,    Kind::stud,  Kind::busbar,     Kind::frame,    Kind::shunt,     Kind::resistor,
      Kind::capacitor, Kind::diode, Kind::controller, Kind::motor,    Kind::converter, Kind::charger,
-     Kind::inverter,  Kind::load,  Kind::device,     Kind::wire});
+     Kind::inverter,  Kind::load,  Kind::device,     Kind::wire,     Kind::panel});
 constexpr KindSet switching = kinds({Kind::contactor, Kind::relay, Kind::switch_, Kind::selector});
 constexpr KindSet coils = kinds({Kind::contactor, Kind::relay});
 constexpr KindSet devices = kinds({Kind::fuse, Kind::breaker});
@@ -67,6 +67,8 @@ using enum Hazard;
 constexpr auto rows = std::to_array<Row>({
     // burns
     {"overloaded-wire", burns, wires},
+    {"panel-current", burns, wires | in_line | points | devices | kinds({Kind::bms, Kind::charger})},
+    {"string-fuse", burns, kinds({Kind::panel})},
     {"oversized-fuse", burns, wires},
     {"slow-clearing", burns, wires},
     {"unprotected-wire", burns, wires},
@@ -144,6 +146,8 @@ constexpr auto rows = std::to_array<Row>({
                         Kind::diode, Kind::capacitor})},
     {"input-voltage", too_high_voltage, users},
     {"wrong-rail", too_high_voltage, kinds({Kind::load})},
+    {"panel-voltage", too_high_voltage, kinds({Kind::charger})},
+    {"panel-on-pack", cell_abused, kinds({Kind::pack})},
     {"charge-voltage", too_high_voltage, packs | chargers},
     {"coil-voltage", too_high_voltage, coils},
     {"regeneration-blocked", too_high_voltage, kinds({Kind::controller})},
@@ -152,6 +156,7 @@ constexpr auto rows = std::to_array<Row>({
     {"series-bms", too_high_voltage, kinds({Kind::bms})},
     {"joined-outputs", too_high_voltage, pinned | chargers},
     // wrong way round
+    {"panel-voltage", wrong_way_round, kinds({Kind::charger})},
     {"reversed", wrong_way_round, users | packs | kinds({Kind::capacitor, Kind::device, Kind::charger})},
     {"walked-backwards", wrong_way_round, kinds({Kind::contactor})},
     {"bms-direction", wrong_way_round, kinds({Kind::bms})},

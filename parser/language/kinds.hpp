@@ -41,6 +41,7 @@ enum class Kind : std::uint8_t {
     motor,
     converter,
     charger,
+    panel,
     inverter,
     load,
     device,  // parts
@@ -217,6 +218,11 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"supply-at", "<temperature> <current>", "supply limit at an ambient temperature", true, "45 degC 60 A"},
     {"precharges", "<name> <resistance>", "pin that precharges, through what", false, "main 47 ohm"},
     {"leads", "<count>", "motor leads", false, {}, limits::fixed},
+    // panel
+    {"open-circuit-voltage", "<voltage>", "of one panel, at 25 degC", false, "24 V", limits::above_zero},
+    {"short-circuit-current", "<current>", "of one panel in full sun", false, "9 A", limits::above_zero},
+    {"maximum-series-fuse", "<current>", "largest fuse that may stand in line with it", false, "15 A",
+     limits::above_zero},
     // converter, charger, inverter
     {"output", "<voltage> <current>", "output voltage and largest current", false, "12.5 V 10 A",
      limits::above_zero},
@@ -231,6 +237,10 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"reverse", "<blocked|passes>", "whether current can flow back through it"},
     {"short-circuit", "<current>", "output current into a short"},
     {"capacitance", "<capacitance>", "input capacitance"},
+    {"panel-input", "<voltage-range>", "terminals in+ and in- for solar panels: voltages they take", false,
+     "15..100 V", limits::known_and_fixed},
+    {"panel-current", "<current>", "largest short-circuit current of the panels on them", false, "30 A",
+     limits::above_zero},
     {"charges", "<voltage> <current>", "charger inside: voltage and largest current that it gives back",
      false, "28.4 V 40 A", limits::above_zero},
     // load, device

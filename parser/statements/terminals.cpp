@@ -165,9 +165,13 @@ class TerminalMaker {
             case Kind::frame:
             case Kind::port:
                 return add_point();
-            case Kind::capacitor:
             case Kind::charger:
+                add_all({Role::plus, Role::minus});
+                if (attributes_.find("panel-input"_attr)) add_all({Role::in_plus, Role::in_minus});
+                return pass_through(0);
+            case Kind::capacitor:
             case Kind::inverter:
+            case Kind::panel:
             case Kind::load:
                 add_all({Role::plus, Role::minus});
                 return pass_through(0);

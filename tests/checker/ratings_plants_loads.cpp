@@ -155,6 +155,30 @@ void of_converters(List& list) {
              "197.0", "197.4");
 }
 
+// Three panels on the panel input of a charger.
+void of_panels(List& list) {
+    const auto wired = [](const std::string& charger, const std::string& panel) {
+        std::string text = "charger G1 { output 50 V 5 A, reverse blocked, " + charger +
+                           " }\nbusbar X8 { studs 4, carries 100 A }\nbusbar X9 { studs 4, carries 100 A }\n"
+                           "route X8.4 (W10 10 mm2, 0.2 m, red) G1.in+\n"
+                           "route X9.4 (W11 10 mm2, 0.2 m, black) G1.in-\n";
+        for (const char each : {'1', '2', '3'})
+            text += std::string("panel V") + each +
+                    " { open-circuit-voltage 40 V, short-circuit-current 8 A" + panel + " }\nroute V" + each +
+                    ".+ (W2" + each + " 4 mm2, 0.2 m, red) X8." + each + "\nroute V" + each + ".- (W3" +
+                    each + " 4 mm2, 0.2 m, black) X9." + each + "\n";
+        return text + "mode on { others at rest }\n";
+    };
+    const std::string fuse = ", maximum-series-fuse 20 A";
+    // At 10 degC 40 V are 42.4 V.
+    list.put(PartKind::charger, "panel-input"_attr, "panel-voltage", "G1", wired("panel-input 15..@ V", fuse),
+             "42.44", "42.36");
+    list.put(PartKind::charger, "panel-current"_attr, "panel-current", "G1",
+             wired("panel-input 15..100 V, panel-current @ A", fuse), "30.03", "29.97");
+    list.put(PartKind::panel, "maximum-series-fuse"_attr, "string-fuse", "V2",
+             wired("panel-input 15..100 V", ", maximum-series-fuse @ A"), "16.02", "15.98");
+}
+
 void of_inverters(List& list) {
     const std::string start = "inverter E1 { capacitance 1 uF, efficiency 100 %, ";
     const auto put = [&](Attr attribute, const std::string& rule, const std::string& attributes,
@@ -217,6 +241,7 @@ std::vector<Limit> load_limits() {
     of_passive(list);
     of_controllers(list);
     of_converters(list);
+    of_panels(list);
     of_inverters(list);
     of_loads(list);
     return list.limits;

@@ -177,6 +177,8 @@ void of_spares(List& list) {
          "20..60 V, output 12 V 5 A, spare @ }",
          "in+", "out+"},
         {PartKind::charger, "charger Z1 { output 50 V 5 A, reverse blocked, spare @ }", "+", "-"},
+        {PartKind::panel, "panel Z1 { open-circuit-voltage 24 V, short-circuit-current 9 A, spare @ }", "+",
+         "-"},
         {PartKind::inverter,
          "inverter Z1 { 100 W, input 20..60 V, efficiency 90 %, capacitance 1 uF, spare @ }", "+", "-"},
         {PartKind::load, "load Z1 { 48 V, 1 A, spare @ }", "+", "-"},

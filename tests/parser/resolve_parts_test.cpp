@@ -88,6 +88,9 @@ TEST_CASE("every kind of part has the terminals of its table, in order") {
         {"converter D1 { input 20..30 V, output 12 V 9 A, efficiency 90 %, negative common, pin en supply 1 "
          "mA }",
          "D1.in+ D1.in- D1.out+ D1.out- D1.en"},
+        {"charger G1 { output 14.2 V 50 A, reverse blocked, panel-input 15..100 V }",
+         "G1.+ G1.- G1.in+ G1.in-"},
+        {"panel V1 { open-circuit-voltage 24 V, short-circuit-current 9 A }", "V1.+ V1.-"},
         {"charger G1 { output 29 V 9 A }", "G1.+ G1.-"},
         {"load H1 { 24 V, 9 W }", "H1.+ H1.-"},
         {"device A1 { pin 5v supply 8 mA, pin gnd return }", "A1.5v A1.gnd"},

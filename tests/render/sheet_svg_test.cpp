@@ -111,7 +111,8 @@ TEST_CASE("parts of every kind are drawn, whatever their terminals are wired to"
         {Kind::controller, {"+", "-", "U", "V", "W", "key"}},
         {Kind::motor, {"M+", "M-"}},
         {Kind::converter, {"in+", "in-", "out+", "out-"}},
-        {Kind::charger, {"+", "-"}},
+        {Kind::charger, {"+", "-", "in+", "in-"}},
+        {Kind::panel, {"+", "-"}},
         {Kind::inverter, {"+", "-"}},
         {Kind::load, {"+", "-"}},
         {Kind::device, {"5v", "gnd", "out"}}};

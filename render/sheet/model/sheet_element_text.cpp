@@ -75,6 +75,10 @@ std::string rating_of(const Harness& harness, const Part& part) {
         case Kind::inverter:
             named("input"_attr, 1);
             break;
+        case Kind::panel:
+            named("open-circuit-voltage"_attr, 1);
+            named("short-circuit-current"_attr, 1);
+            break;
         case Kind::contactor:
         case Kind::relay:
             named("carries"_attr, 1);

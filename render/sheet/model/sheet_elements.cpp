@@ -69,7 +69,7 @@ Pole pole_of(Kind kind, TerminalRole role) {
         return role == plus ? Pole::plus : role == minus ? Pole::minus : Pole::none;
     };
     if (kind == Kind::pack) return role == TerminalRole::minus ? Pole::minus : Pole::plus;
-    if (kind == Kind::charger || kind == Kind::inverter || kind == Kind::controller)
+    if (kind == Kind::charger || kind == Kind::inverter || kind == Kind::controller || kind == Kind::panel)
         return either(TerminalRole::plus, TerminalRole::minus);
     if (kind == Kind::converter) return either(TerminalRole::out_plus, TerminalRole::out_minus);
     return Pole::none;
@@ -129,8 +129,8 @@ void add_whole(Builder& builder, PartId id, Form form) {
     Element element = blank(builder, id);
     element.form = form;
     element.main_source = part.kind == Kind::pack;
-    element.backup_source =
-        part.kind == Kind::charger || part.kind == Kind::inverter || part.kind == Kind::controller;
+    element.backup_source = part.kind == Kind::charger || part.kind == Kind::inverter ||
+                            part.kind == Kind::controller || part.kind == Kind::panel;
     const int index = static_cast<int>(builder.model.elements.size());
     const TerminalId common = common_terminal(builder.harness, id);
     for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
