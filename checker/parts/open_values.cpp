@@ -153,6 +153,19 @@ constexpr Row rows[] = {
     {"signal-current"_attr, Hides::error, "signal-current", decide},
 };
 
+// What hangs on those of a protector, where that is more than of other kinds: whether it opens at all.
+constexpr std::string_view held_by_protector =
+    "fuse-breaking-capacity, electronics-first, electronic-only, slow-clearing, insufficient-fault-current, "
+    "oversized-fuse, unprotected-wire, rated-below-guard, pack-guard";
+constexpr std::string_view tripped_protector =
+    "overloaded-protector, nuisance-trip, electronics-first, electronic-only, slow-clearing, "
+    "insufficient-fault-current, oversized-fuse, unprotected-wire, rated-below-guard, pack-guard";
+constexpr Row protector_rows[] = {
+    {"(rated-current)"_attr, Hides::error, "overloaded-protector, setting-too-high", print},
+    {"trips"_attr, Hides::error, tripped_protector, setting, guards},
+    {"breaks"_attr, Hides::error, held_by_protector, print, guards},
+};
+
 std::string plain_name(Attr attribute) {
     std::string name(info(attribute).name);
     return name.front() == '(' ? name.substr(1, name.size() - 2) : name;
@@ -315,13 +328,19 @@ class Collector {
         value.unknown = true;
         describe(value, attribute);
     }
-    static void describe(OpenValue& value, Attr attribute) {
+    void describe(OpenValue& value, Attr attribute) const {
         value.attribute = attribute;
         value.name = plain_name(attribute);
         value.meaning = info(attribute).meaning;
-        const auto row = std::find_if(std::begin(rows), std::end(rows),
-                                      [&](const Row& each) { return each.attribute == attribute; });
-        const bool known = row != std::end(rows);
+        const auto find = [&](std::span<const Row> all) -> const Row* {
+            const auto row = std::find_if(all.begin(), all.end(),
+                                          [&](const Row& each) { return each.attribute == attribute; });
+            return row == all.end() ? nullptr : &*row;
+        };
+        const bool protector = value.part && harness_.part(value.part).kind == Kind::protector;
+        const Row* row = protector ? find(protector_rows) : nullptr;
+        if (!row) row = find(rows);
+        const bool known = row != nullptr;
         value.hides = known ? row->hides : Hides::error;
         value.judges = known ? row->judges : "what depends on it";
         value.find_out = known ? row->find_out : print;
