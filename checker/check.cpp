@@ -99,6 +99,10 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
         {"short circuits inside phase leads, motors and electronics; what capacitors under 20 J add to one",
          "bounce and arcing of contacts, and the pull-in of warm coils",
          "temperatures of connectors in a bundle"});
+    if (std::any_of(harness->parts.begin(), harness->parts.end(),
+                    [](const Part& part) { return part.kind == Kind::panel; }))
+        results.not_checked.emplace_back(
+            "what panels drive in a mode or into a short circuit: their leads are judged by ratings alone");
     for (const ModeId mode : transients.not_followed)
         results.not_checked.push_back("what closes in mode " +
                                       std::string(harness->modes[mode.index()].name) +

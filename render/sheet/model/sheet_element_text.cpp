@@ -132,8 +132,8 @@ Symbol symbol_of(const Part& part) {
             return Symbol::converter;
         case Kind::inverter:
             return Symbol::inverter;
-        case Kind::charger:
-            return Symbol::charger;
+        case Kind::charger:  // from panels: direct current on both sides
+            return part.terminals.count > 2 ? Symbol::converter : Symbol::charger;
         case Kind::motor:
             return part.terminals.count == 2 ? Symbol::motor_two : Symbol::motor;
         case Kind::load:
