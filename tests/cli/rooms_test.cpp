@@ -16,6 +16,7 @@ const std::vector<std::string> rooms = {
     "parser/harness.",
     "parser/estimates.",
     "parser/typed_lengths.",
+    "parser/stretches.",
     "parser/syntax/",
     "parser/attributes/",
     "parser/names/",

@@ -68,7 +68,7 @@ TEST_CASE("a wrong unit or quantity gives one message that says what is wanted")
          " | nameless values of a resistor: resistance in ohm; power in W. Named ones in J: pulse"},
         {"contactor K1 { carries 5 A, breaks none, coil 48 V 1 A, 7 A }", "7 A",
          "a contactor has no nameless current [wrong-dimension]",
-         " | every value of a contactor has a name. Named ones in A: carries, breaks, makes, withstands"},
+         " | nameless values of a contactor: rated voltage in V. Named ones in A: carries, breaks, makes, withstands"},
         {"contactor K1 { carries 5 A, breaks none, coil 48 V 9 V }", "9 V",
          "the value wanted here for 'coil' is a current, and 9 V is a voltage [wrong-dimension]",
          " | it is written in uA, mA, A, kA"},
