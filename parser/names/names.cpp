@@ -1,6 +1,7 @@
 // Which words are names, how a scope declares them, and what is said when one is not there.
 #include <algorithm>
 #include <array>
+#include <iterator>
 
 #include "parser/names/reading.hpp"
 #include "parser/text/suggest.hpp"
@@ -43,6 +44,9 @@ bool is_reserved_name(std::string_view text) {
     for (const char c : text)
         if (c != '-' && (c < 'a' || c > 'z')) return false;
     if (text.empty() || text.front() < 'a' || text.front() > 'z') return false;
+    // Words that came after files had been written: a part or a type may go on being called so.
+    constexpr std::string_view came_later[] = {"inverter", "panel", "protector", "stretch"};
+    if (std::find(std::begin(came_later), std::end(came_later), text) != std::end(came_later)) return false;
     return std::binary_search(glue_words.begin(), glue_words.end(), text) || is_statement_word(text);
 }
 

@@ -51,9 +51,10 @@ void declare_type(Reading& reading, const Statement& statement) {
 
 // The type that this one is built on; nullptr for a kind, or where there is no such thing (said).
 PartType* base_of(Reading& reading, PartType& type) {
-    if (const PartType* found = find_type(reading, type.base.text))
-        return &reading.types[static_cast<std::size_t>(found - reading.types.data())];
     const std::optional<Kind> kind = find_kind(type.base.text);
+    // A type may have the name of a kind (`part panel is panel`).
+    if (const PartType* found = find_type(reading, type.base.text); found && (found != &type || !kind))
+        return &reading.types[static_cast<std::size_t>(found - reading.types.data())];
     if (kind && can_be_typed(*kind)) {
         type.kind = *kind;
         return nullptr;

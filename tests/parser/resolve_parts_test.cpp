@@ -167,3 +167,23 @@ TEST_CASE("terminals, parts and wires are found by the path a user types") {
     CHECK(harness.terminal_of(PartId(1), TerminalRole::minus) == TerminalId(2));
     CHECK_FALSE(harness.terminal_of(PartId(1), TerminalRole::in).valid());
 }
+
+TEST_CASE("a word that came to begin statements later may still name a type or a part") {
+    struct Row {
+        std::string_view statements, terminals;
+    };
+    constexpr Row rows[] = {
+        {"part panel is breaker { 32 V dc, breaks 1 kA at 32 V dc, curve unknown }\nbreaker Q1 is panel { 5 "
+         "A }",
+         "Q1.in Q1.out"},
+        {"part inverter is load { 12 V }\nload E1 is inverter { 90 W }", "E1.+ E1.-"},
+        {"part stretch is inverter { 2 kW }\ninverter E1 is stretch", "E1.+ E1.-"},
+        {"part panel is panel { open-circuit-voltage 20 V }\npanel V1 is panel", "V1.+ V1.-"},
+        {"fuse protector { 5 A }", "protector.in protector.out"},
+        {"load panel { 12 V, 5 W }", "panel.+ panel.-"},
+    };
+    for (const Row& row : rows) {
+        CAPTURE(row.statements);
+        CHECK(terminals_of(row.statements) == row.terminals);
+    }
+}
