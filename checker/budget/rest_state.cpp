@@ -1,47 +1,11 @@
 #include "checker/budget/rest_state.hpp"
 
 #include "checker/circuit/latching.hpp"
+#include "parser/modes/rest.hpp"
 
 namespace loomward {
 
-using namespace literals;
-
 namespace {
-
-bool rests_off(const Harness& harness, const Part& part) {
-    return part.kind == Kind::load && harness.value(part.attributes, "rest"_attr).text == "off";
-}
-
-Posture rest_posture(const Harness& harness, const Part& part) {
-    switch (part.kind) {
-        case Kind::switch_:
-            return harness.value(part.attributes, "rest"_attr).text == "closed" ? Posture::closed
-                                                                                : Posture::open;
-        case Kind::contactor:
-            return Posture::open;
-        case Kind::relay:
-            return Posture::released;
-        case Kind::selector:
-            return Posture::at_position;
-        case Kind::controller:
-        case Kind::charger:
-        case Kind::inverter:
-            return Posture::off;
-        case Kind::fuse:
-        case Kind::breaker:
-        case Kind::bms:
-        case Kind::protector:
-            return Posture::closed;
-        case Kind::connector:
-            return Posture::mated;
-        case Kind::load:
-            return rests_off(harness, part) ? Posture::off : Posture::on;
-        case Kind::converter:
-            return Posture::on;
-        default:
-            return Posture::none;
-    }
-}
 
 // May be either way with everything at rest.
 bool either_way(const Harness& harness, PartId part) {

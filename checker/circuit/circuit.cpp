@@ -5,6 +5,7 @@
 
 #include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/driven_contacts.hpp"
 
 namespace loomward {
 namespace {
@@ -38,7 +39,7 @@ class Builder {
             add({EdgeRole::joint, {}, {}, joint.a, joint.b, {}, {}, 0, 0});
         }
         number_nodes();
-        add_driven();
+        lay_trips_at_contacts(harness_, parts_, circuit_);
         link();
         find_islands();
         circuit_.harness = &harness_;
@@ -177,41 +178,6 @@ class Builder {
         edge(EdgeRole::trip, Role::battery_plus, Role::port_plus, 0);
         edge(EdgeRole::trip, Role::battery_plus, Role::charge_plus, 1);
         add_pins({}, {});
-    }
-
-    // A battery management that opens a contactor is its trip, in line with the contact: a point between the
-    // two that no terminal has.
-    void add_driven() {
-        for (const PartId id : parts_) {
-            const PartId driven = harness_.part(id).drives;
-            if (!driven) continue;
-            Edge& contact = circuit_.edges[circuit_.edges_of_part[driven.index()].front().index()];
-            const bool at_in = battery_lies_at_in(id, contact);
-            const NodeId between(circuit_.first_terminal.size()), far = contact.to;
-            circuit_.first_terminal.push_back(contact.to_terminal);
-            contact.to = between;
-            Edge trip{EdgeRole::trip, far, between, contact.to_terminal, contact.to_terminal, id, {}, 0, 0};
-            if (at_in) std::swap(trip.from, trip.to);
-            circuit_.edges_of_part[id.index()].push_back(EdgeId(circuit_.edges.size()));
-            circuit_.edges.push_back(trip);
-        }
-    }
-    // By the pole that hangs on it with the contact open and every other one closed; where that does not
-    // tell, by the habit of walking from the source to the load and back.
-    bool battery_lies_at_in(PartId bms, const Edge& contact) {
-        const bool low = harness_.value(harness_.part(bms).attributes, "side"_attr).text == "low";
-        DisjointSets pieces(circuit_.first_terminal.size());
-        for (const Edge& each : circuit_.edges)
-            if (is_conductor(each.role) && each.part != contact.part)
-                pieces.join(each.from.index(), each.to.index());
-        bool in = false, out = false;
-        for (const Edge& each : circuit_.edges) {
-            if (each.role != EdgeRole::emf) continue;
-            const NodeId pole = low ? each.from : each.to;
-            in = in || pieces.same(pole.index(), contact.from.index());
-            out = out || pieces.same(pole.index(), contact.to.index());
-        }
-        return in == out ? !low : in;
     }
 
     void add_relay() {

@@ -12,8 +12,7 @@ namespace {
 
 constexpr std::string_view print = "it stands on its print or in its data sheet";
 constexpr std::string_view sheet = "its data sheet says it";
-constexpr std::string_view millivolts =
-    "send a known current through it and measure the millivolts across it (four leads)";
+constexpr std::string_view millivolts = "measure the millivolts across it at a known current (four leads)";
 constexpr std::string_view tape = "lay a string along it and measure that";
 constexpr std::string_view strands =
     "it stands on the insulation; else count the strands, measure one, and add up pi d2 / 4";

@@ -50,7 +50,7 @@ constexpr auto table = std::to_array<RatingRow>({
     {Kind::breaker, "reset"_attr, Held::use, "self-closing-breaker", warning},
     spare(Kind::breaker),
     {Kind::protector, "(rated-current)"_attr, Held::current, "overloaded-protector setting-too-high", error},
-    {Kind::protector, "(rated-voltage)"_attr, Held::voltage_open, "contact-voltage", error},
+    {Kind::protector, "(operational-voltage)"_attr, Held::voltage_open, "contact-voltage", error},
     {Kind::protector, "trips"_attr, Held::current_for_a_time, "overloaded-protector electronics-first",
      error},
     {Kind::protector, "breaks"_attr, Held::breaking, "fuse-breaking-capacity contact-voltage", error},

@@ -17,7 +17,8 @@ constexpr RuleInfo infos[] = {
      "rating of the part",
      "the tolerance of the trip points is not known; they are taken as exact; time constant 1 min to 5 min "
      "(common practice, no source)",
-     "splice X1\nprotector F9 { 1 A, 80 V, trips 5 A after 1 s, breaks 5 kA at 80 V dc, resistance 5 mohm, "
+     "splice X1\nprotector F9 { 1 A, 80 V dc, trips 5 A after 1 s, breaks 5 kA at 80 V dc, resistance 5 "
+     "mohm, "
      "reset hand }\n"
      "load H9 { 48 V, 2 A, works 30..60 V }\n"
      "route F1.out (direct) F9 (W31 1 mm2, 0.5 m, red) H9 (W32 1 mm2, 0.5 m, black) Q1.P-",
@@ -26,7 +27,7 @@ constexpr RuleInfo infos[] = {
 
 bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Part& part = input.harness.part(input.circuit.edge(id).part);
-    Stretch worst;
+    Spell worst;
     std::string limit_name;
     double limit_A = 0;
     for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
@@ -35,7 +36,7 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
         for (const Course& course : courses)
             for (const int sign : {1, -1}) {
-                const Stretch now = longest_above(course, id, sign, values[0].lo);
+                const Spell now = longest_above(course, id, sign, values[0].lo);
                 if (!now.point || now.seconds < values[1].lo || !is_worse(input, now, worst)) continue;
                 worst = now;
                 limit_A = values[0].lo;

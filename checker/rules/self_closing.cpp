@@ -34,7 +34,10 @@ void run(const RuleInput& input, Report& report) {
         finding.beside = known ? "reset itself" : "reset not stated";
         finding.working = {"after it has opened it closes onto the same fault, or restarts what it fed"};
         finding.possible = !known;
-        if (!known) finding.working.push_back("rests on an assumption: reset itself, the safe side");
+        if (!known) {
+            finding.working.push_back("rests on an assumption: reset itself, the safe side");
+            finding.hangs_on.push_back({finding.subject, "reset", {}});
+        }
         finding.source = "33 CFR 183.455(a): manually reset, trip-free (memory)";
         finding.help = known ? "one that is reset by hand, or a fuse" : "state it: reset hand";
         report.add(std::move(finding));

@@ -83,11 +83,11 @@ void judge_pack_peaks(const RuleInput& input, const std::vector<Course>& courses
     const auto peak_time = input.facts.quantity(part, "peak"_attr, 1);
     const double may_A = peak ? peak->lo : limit_A;
     const double may_s = peak_time ? peak_time->lo : 0;
-    Stretch worst;
+    Spell worst;
     for (const Course& course : courses) {
-        const Stretch high = longest_above(course, id, 1, may_A * 1.0001);
-        const Stretch lasting = longest_above(course, id, 1, limit_A * 1.0001);
-        const Stretch& now = high.point ? high : lasting;
+        const Spell high = longest_above(course, id, 1, may_A * 1.0001);
+        const Spell lasting = longest_above(course, id, 1, limit_A * 1.0001);
+        const Spell& now = high.point ? high : lasting;
         if ((high.point || above(lasting.seconds, may_s)) && is_worse(input, now, worst)) worst = now;
     }
     if (!worst.point) return;
@@ -104,9 +104,9 @@ void judge_pack_peaks(const RuleInput& input, const std::vector<Course>& courses
 
 void judge_charging_level(const RuleInput& input, const std::vector<Course>& courses, EdgeId id,
                           double limit_A, Report& report) {
-    Stretch worst;
+    Spell worst;
     for (const Course& course : courses)
-        if (const Stretch now = longest_above(course, id, -1, limit_A * 1.0001); is_worse(input, now, worst))
+        if (const Spell now = longest_above(course, id, -1, limit_A * 1.0001); is_worse(input, now, worst))
             worst = now;
     if (!worst.point) return;
     add_level(input, "overdrawn-pack", Severity::warning, id,
@@ -128,7 +128,7 @@ void judge_pack(const RuleInput& input, const std::vector<Course>& courses, Edge
 bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int out,
                  Report& report) {
     const Part& part = input.harness.part(input.circuit.edge(id).part);
-    Stretch worst;
+    Spell worst;
     std::string limit_name;
     double limit_A = 0;
     for (const Attribute& attribute : input.harness.attributes_of(part.attributes)) {
@@ -137,7 +137,7 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
         const auto values = input.harness.values_of(attribute);
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
         for (const Course& course : courses) {
-            const Stretch now = longest_above(course, id, charging ? -out : out, values[0].lo);
+            const Spell now = longest_above(course, id, charging ? -out : out, values[0].lo);
             if (!now.point || now.seconds < values[1].lo || !is_worse(input, now, worst)) continue;
             worst = now;
             limit_A = values[0].lo;

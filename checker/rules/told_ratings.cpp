@@ -41,8 +41,8 @@ Amperes flowing(EdgeId id, int sign) {
     return [id, sign](const OperatingPoint& point) { return std::max(0.0, sign * point.edge_A[id.index()]); };
 }
 
-Stretch longest_above(const Course& course, EdgeId edge, int sign, double above_A) {
-    Stretch longest, now;
+Spell longest_above(const Course& course, EdgeId edge, int sign, double above_A) {
+    Spell longest, now;
     bool broken = false;
     for (int round = 0; round < (course.points.front().repeats ? 2 : 1); ++round)
         for (const OperatingPoint& point : course.points) {
@@ -60,9 +60,9 @@ Stretch longest_above(const Course& course, EdgeId edge, int sign, double above_
     return longest;
 }
 
-bool is_worse(const RuleInput& input, const Stretch& now, const Stretch& than) {
+bool is_worse(const RuleInput& input, const Spell& now, const Spell& than) {
     if (!now.point || !than.point) return now.point != nullptr;
-    const auto rank = [&](const Stretch& each) {
+    const auto rank = [&](const Spell& each) {
         return std::tuple(-each.peak_A, -each.seconds, input.harness.modes[each.point->mode.index()].name);
     };
     return rank(now) < rank(than);

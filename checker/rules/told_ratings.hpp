@@ -19,16 +19,16 @@ void add_level(const RuleInput& input, std::string_view rule, Severity severity,
 // The current in one direction, A, never below 0: sign +1 from -> to, -1 to -> from.
 Amperes flowing(EdgeId id, int sign);
 
-// A stretch without a break, s, and its largest current.
-struct Stretch {
+// A spell without a break, s, and its largest current.
+struct Spell {
     double seconds = 0;
     double peak_A = 0;
     const OperatingPoint* point = nullptr;
 };
 // The longest at or above a current, A. One that goes on from the end of a course that repeats into its
 // beginning is one; infinity where it never falls below.
-Stretch longest_above(const Course& course, EdgeId edge, int sign, double above_A);
+Spell longest_above(const Course& course, EdgeId edge, int sign, double above_A);
 // Of two, the one with more current, or the longer one; equals by the name of their mode.
-bool is_worse(const RuleInput& input, const Stretch& now, const Stretch& than);
+bool is_worse(const RuleInput& input, const Spell& now, const Spell& than);
 
 }  // namespace loomward::rules

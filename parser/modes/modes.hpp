@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "parser/modes/rest.hpp"
 #include "parser/names/reading.hpp"
 
 namespace loomward {
@@ -20,10 +21,6 @@ const StateRules& state_rules(Kind kind);
 // The same of one part: a load that rests off has to be placed.
 const StateRules& state_rules(const Harness& harness, const Part& part);
 const StateRules& driver_pin_rules();
-// A load with a switch of its own, which is off unless a mode says otherwise.
-bool rests_off(const Harness& harness, const Part& part);
-// How this part stands at rest: as its kind does, but a switch may say `rest closed`, a load `rest off`.
-Posture rest_posture(const Harness& harness, const Part& part);
 std::optional<Posture> posture_of(std::string_view word);
 bool is_state_word(std::string_view word);
 std::span<const std::string_view> state_words();

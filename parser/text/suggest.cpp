@@ -39,7 +39,10 @@ void Suggestion::offer(std::string_view candidate) {
     const std::size_t longer = std::max(written_.size(), candidate.size());
     const std::size_t allowed = longer < 2 ? 0 : std::max<std::size_t>(1, longer / 3);
     if (!best_.empty() && distance_ == 0) return;
-    const std::size_t limit = best_.empty() ? allowed : std::min(allowed, distance_ - 1);
+    // Of equals a word that was not finished: "of" is "off" rather than "on".
+    const bool unfinished = candidate.starts_with(written_) && !best_.starts_with(written_);
+    const std::size_t limit =
+        best_.empty() ? allowed : std::min(allowed, unfinished ? distance_ : distance_ - 1);
     const std::size_t distance = edit_distance(written_, candidate, limit);
     if (distance > limit) return;
     best_ = candidate;

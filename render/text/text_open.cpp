@@ -43,8 +43,15 @@ std::string in_full(const ToFindOut& group) {
                        group.first.judges);
 }
 
-std::string_view first_clause(std::string_view text) {
-    return text.substr(0, text.find(';'));
+// Who, without what is written of an estimate, and the first way to find out.
+std::string in_short(const ToFindOut& group) {
+    std::vector<std::string> names;
+    for (const std::string& of : group.of) {
+        const std::string name = of.substr(0, of.find(" ("));
+        if (names.empty() || names.back() != name) names.push_back(name);  // two pins of one part
+    }
+    return fmt::format("'{}' of {}: {}", group.first.name, names_of(names, " ", most_listed),
+                       group.first.find_out.substr(0, group.first.find_out.find(';')));
 }
 
 // " (above 3.2 m of W24)", for the values that decide it alone.
@@ -132,10 +139,7 @@ std::string find_out_text(const Results& results, bool all, bool color) {
     std::string text =
         paint("find out first", Ink::strong, color) +
         fmt::format(" ({} not known or only estimated; by what hangs on them):\n", counted(values, "value"));
-    for (const ToFindOut& group : groups)
-        text += all ? set_in("  ", in_full(group), 4)
-                    : fmt::format("  '{}' of {}: {}\n", group.first.name,
-                                  names_of(group.of, " ", most_listed), first_clause(group.first.find_out));
+    for (const ToFindOut& group : groups) text += set_in("  ", all ? in_full(group) : in_short(group), 4);
     if (groups.size() < kinds)
         text += fmt::format("  {} more; all of them: --unknowns\n", counted(kinds - groups.size(), "kind"));
     return text + "\n";

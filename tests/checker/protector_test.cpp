@@ -17,7 +17,8 @@ namespace {
 // A fuse of 60 A, and behind it a protector with a lead that the fuse alone is too large for.
 struct Winder {
     std::string protector =
-        "8 A, 60 V, trips 12 A after 50 ms, trips 60 A after 200 us, resistance 10 mohm, breaks 5 kA at 60 V "
+        "8 A, 60 V dc, trips 12 A after 50 ms, trips 60 A after 200 us, resistance 10 mohm, breaks 5 kA at "
+        "60 V "
         "dc";
     std::string reset = "reset hand";
     std::string lamp = "48 V, 5 A, acts-as current, works 30..60 V";
@@ -59,7 +60,7 @@ TEST_CASE("a protector guards the lead behind it, and is told to be electronics 
 
 TEST_CASE("a protector that trips at too much for its lead does not stand in for a smaller fuse") {
     Winder winder;
-    winder.protector = "8 A, 60 V, trips 50 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
+    winder.protector = "8 A, 60 V dc, trips 50 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
     const Results results = winder.check();
     CHECK(gravest_of(results, "oversized-fuse", "W3") == Severity::error);
     CHECK(finding_of(results, "electronic-only", "W3") == nullptr);
@@ -68,7 +69,7 @@ TEST_CASE("a protector that trips at too much for its lead does not stand in for
 TEST_CASE("a protector that breaks nothing, or nobody knows what, guards no lead") {
     for (const std::string breaks : {"breaks none", "breaks unknown"}) {
         Winder winder;
-        winder.protector = "8 A, 60 V, trips 12 A after 50 ms, resistance 10 mohm, " + breaks;
+        winder.protector = "8 A, 60 V dc, trips 12 A after 50 ms, resistance 10 mohm, " + breaks;
         const Results results = winder.check();
         INFO(breaks);
         CHECK(finding_of(results, "oversized-fuse", "W3") != nullptr);
@@ -87,7 +88,7 @@ TEST_CASE("a protector opens in a short circuit before the fuse, and has to brea
     const Results fine = winder.check();
     CHECK(finding_of(fine, "fuse-breaking-capacity", "F2") == nullptr);
     CHECK(finding_of(fine, "slow-clearing", "W3") == nullptr);
-    winder.protector = "8 A, 60 V, trips 12 A after 50 ms, resistance 10 mohm, breaks 100 A at 60 V dc";
+    winder.protector = "8 A, 60 V dc, trips 12 A after 50 ms, resistance 10 mohm, breaks 100 A at 60 V dc";
     const Results weak = winder.check();
     const Finding* told = finding_of(weak, "fuse-breaking-capacity", "F2");
     REQUIRE(told != nullptr);
@@ -137,6 +138,6 @@ TEST_CASE("a protector that closes again by itself is told, and its resistance a
 
 TEST_CASE("a protector that opens below what it is fed is told by its rated voltage") {
     Winder winder;
-    winder.protector = "8 A, 50 V, trips 12 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
+    winder.protector = "8 A, 50 V dc, trips 12 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
     CHECK(finding_of(winder.check(), "contact-voltage", "F2") != nullptr);
 }

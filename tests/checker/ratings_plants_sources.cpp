@@ -145,16 +145,16 @@ void of_protectors(std::vector<Limit>& limits) {
                           outside});
     };
     const std::string rest = ", trips 300 A after 1 s, breaks 50 kA at 80 V dc, reset hand";
-    put("(rated-current)"_attr, "overloaded-protector", "@ A, 80 V" + rest, "10.01", "9.99");
-    put("(rated-voltage)"_attr, "contact-voltage", "16 A, @ V" + rest, "50.01", "49.95");
+    put("(rated-current)"_attr, "overloaded-protector", "@ A, 80 V dc" + rest, "10.01", "9.99");
+    put("(operational-voltage)"_attr, "contact-voltage", "16 A, @ V dc" + rest, "50.01", "49.95");
     put("trips"_attr, "overloaded-protector",
-        "16 A, 80 V, trips @ A after 1 s, breaks 50 kA at 80 V dc, reset hand", "10.01", "9.99");
+        "16 A, 80 V dc, trips @ A after 1 s, breaks 50 kA at 80 V dc, reset hand", "10.01", "9.99");
     put("breaks"_attr, "fuse-breaking-capacity",
-        "16 A, 80 V, trips 300 A after 1 s, breaks @ A at 80 V dc, reset hand", "50000", "100");
+        "16 A, 80 V dc, trips 300 A after 1 s, breaks @ A at 80 V dc, reset hand", "50000", "100");
     put("breaks"_attr, "contact-voltage",
-        "16 A, 80 V, trips 300 A after 1 s, breaks 50 kA at @ V dc, reset hand", "50.01", "49.95");
+        "16 A, 80 V dc, trips 300 A after 1 s, breaks 50 kA at @ V dc, reset hand", "50.01", "49.95");
     put("reset"_attr, "self-closing-breaker",
-        "16 A, 80 V, trips 300 A after 1 s, breaks 50 kA at 80 V dc, reset @", "hand", "itself");
+        "16 A, 80 V dc, trips 300 A after 1 s, breaks 50 kA at 80 V dc, reset @", "hand", "itself");
 }
 
 }  // namespace

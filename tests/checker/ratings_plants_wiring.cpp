@@ -145,7 +145,8 @@ void of_spares(List& list) {
         {PartKind::fuse, "fuse Z1 { 5 A, curve iso8820-3, " + device, "in", "out"},
         {PartKind::breaker, "breaker Z1 { 5 A, curve iec60898-b, reset hand, " + device, "in", "out"},
         {PartKind::protector,
-         "protector Z1 { 5 A, 80 V, trips 9 A after 1 s, breaks none, resistance 5 mohm, reset hand, spare @ "
+         "protector Z1 { 5 A, 80 V dc, trips 9 A after 1 s, breaks none, resistance 5 mohm, reset hand, "
+         "spare @ "
          "}",
          "in", "out"},
         {PartKind::contactor, "contactor Z1 { " + coil, "in", "out"},

@@ -45,7 +45,7 @@ TEST_CASE("every kind of part has the terminals of its table, in order") {
          "Q1.coil K1.in K1.out K1.A1 K1.A2"},
         {"fuse F1 { 5 A, 32 V dc, breaks 1 kA, curve iso8820-3 }", "F1.in F1.out"},
         {"breaker F1 { 5 A, 32 V dc, breaks 1 kA, curve unknown }", "F1.in F1.out"},
-        {"protector F1 { 5 A, 32 V, trips 8 A after 1 s, breaks none }", "F1.in F1.out"},
+        {"protector F1 { 5 A, 32 V dc, trips 8 A after 1 s, breaks none }", "F1.in F1.out"},
         {"fuse-block X1 { ways 4, feed common, carries 40 A, way-carries 15 A }", "X1.in"},
         {"fuse-block X1 { ways 4, feed separate, carries 40 A, way-carries 15 A }", ""},
         {"contactor K1 { carries 90 A, breaks 90 A at 60 V dc, coil 24 V 200 mA }",
