@@ -137,6 +137,12 @@ constexpr auto table = std::to_array<PublishedSource>({
     {cfr_distance, "33 CFR 183.455(b)", "2024", "device within 7 in of the source; 40 in, all of it sheathed",
      seen, ""},
     {abyc_drop, "ABYC E-11 11.14.2.6", "", "voltage drop 3 % and 10 %", secondary, ""},
+    {nec_panel_voltage, "NFPA 70 690.7(A)", "",
+     "open-circuit voltage of silicon panels when cold: 1.02 from 20 degC down to 1.25 below -36 degC",
+     memory, "1.25 where no temperature is stated"},
+    {nec_panel_current, "NFPA 70 690.8, 690.9", "",
+     "1.25 x short-circuit current of panels; 1.25 x that for wires, fuses and breakers", memory,
+     "held against ampacities at the hottest ambient, which is stricter"},
     {voltage_class, "ISO 6469-3", "2018/2021", "voltage class B begins above 60 V DC", memory,
      "60 V DC was seen in ADR 9.2.2, 49 CFR 571.305 and race rules"},
     {cell_voltages, "table of lithium cell voltages", "",
@@ -157,6 +163,9 @@ constexpr auto table = std::to_array<PublishedSource>({
      "medium confidence; the maker's own curve is better"},
     {curve_tolerance, "IEC 60269-3-1 5.6.1", "2004", "a published curve is at most 10 % off in current", seen,
      "read in a national twin of the standard"},
+    {heat_balance, "Churchill and Chu; Churchill and Bernstein; Stefan and Boltzmann", "1975, 1977",
+     "how hot a conductor gets by what it loses and gives away", memory,
+     "told beside the tables, which stay the limit; docs/heat.md says how far it meets them"},
 });
 
 constexpr bool complete_and_in_order() {

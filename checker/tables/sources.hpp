@@ -67,6 +67,8 @@ enum class SourceId : std::uint8_t {
     iec_overload,
     cfr_distance,
     abyc_drop,
+    nec_panel_voltage,
+    nec_panel_current,
     voltage_class,
     cell_voltages,
     lead_voltages,
@@ -76,6 +78,7 @@ enum class SourceId : std::uint8_t {
     circuit_theory,
     fuse_temperature,
     curve_tolerance,
+    heat_balance,
     count_
 };
 inline constexpr std::size_t source_count = static_cast<std::size_t>(SourceId::count_);
