@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <numeric>
 
 namespace loomward {
 
@@ -11,7 +13,10 @@ constexpr double balance_share = 1e-9;              // of what flows through a n
 constexpr double balance_share_of_largest = 1e-12;  // of the largest flow in the network
 constexpr double nothing_A = 1e-14;
 constexpr double nothing_W = 1e-10;  // far below any standby; what rounding leaves of an output at rest
-constexpr int most_converter_rounds = 200;
+constexpr int most_converter_rounds = 120;
+constexpr int most_starts_again = 8;
+// What could not be fed is tried anew once the inputs together ask for less than this share of it.
+constexpr double worth_another_try = 0.9;
 
 // Those whose output lies in a loop: an idle one gives nothing, and what its voltage lacks of its rating is
 // rounding, which would be multiplied into a power that never settles.
@@ -32,32 +37,83 @@ std::vector<Coupling> find_couplings(const Network& network, const NetworkGraph&
     return couplings;
 }
 
-struct InputChange {
-    double largest = 0;  // relative
-    bool fell = false;   // by more than rounding
+double asked_W(const NewtonSolver& solver, const std::vector<Coupling>& couplings) {
+    return std::accumulate(couplings.begin(), couplings.end(), 0.0, [&](double sum, const Coupling& each) {
+        return sum + solver.elements()[each.input].power_W;
+    });
+}
+
+// When what collapsed is raised anew: it does not come back by itself, though less power might be fed. Where
+// a converter's output asks its input for more and more, that would go round for ever.
+class StartsAgain {
+  public:
+    // Is told what was asked for where a load stands below its knee.
+    void failed_at(double power_W) { failed_W_ = std::min(failed_W_, power_W); }
+    bool worth_it(double power_W) const {
+        return starts_ < most_starts_again && power_W < worth_another_try * failed_W_;
+    }
+    // Where nothing changes any more; once.
+    bool worth_a_last(double power_W) {
+        const bool yes = !last_tried_ && power_W < failed_W_ * (1 - 1e-6);
+        last_tried_ = last_tried_ || yes;
+        return yes;
+    }
+    void count() { ++starts_; }
+
+  private:
+    double failed_W_ = std::numeric_limits<double>::infinity();
+    int starts_ = 0;
+    bool last_tried_ = false;
 };
 
-// Power at the inputs from what the outputs give now, or a share of the way there.
-InputChange update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings, double share) {
-    InputChange change;
+// Every third round goes to where the last two point (Aitken's extrapolation): a converter whose output comes
+// back to its input through both banks settles slowly, and one at the edge of what can be had swings about it.
+class Extrapolation {
+  public:
+    explicit Extrapolation(std::size_t couplings) : rounds_(couplings) {}
+
+    void apply(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
+        const bool now = ++round_ % 3 == 0;
+        for (std::size_t i = 0; i < couplings.size(); ++i) {
+            double& input_W = solver.elements()[couplings[i].input].power_W;
+            const double before_W = rounds_[i].before_W, last_W = rounds_[i].last_W;
+            rounds_[i] = {last_W, input_W};
+            if (!now) continue;
+            const double ratio = (input_W - last_W) / (last_W - before_W);
+            if (!std::isfinite(ratio) || std::abs(ratio) > 1.5 || ratio > largest_ratio) continue;
+            const double meant_W = input_W + (input_W - last_W) * ratio / (1 - ratio);
+            if (meant_W > 0 && meant_W < 2 * input_W) input_W = meant_W;
+        }
+    }
+
+  private:
+    static constexpr double largest_ratio = 0.97;  // what grows from round to round points nowhere
+    struct Rounds {
+        double before_W = 0, last_W = 0;
+    };
+    std::vector<Rounds> rounds_;
+    int round_ = 0;
+};
+
+// Power at the inputs from what the outputs give now, or a share of the way there. The largest relative change.
+double update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings, double share) {
+    double largest = 0;
     for (const Coupling& coupling : couplings) {
         const double output_V = -solver.drop_V(solver.elements()[coupling.output]);
         const double output_W = std::max(0.0, output_V * solver.current_A(coupling.output));
         const double power_W = output_W / coupling.efficiency + coupling.own_power_W;
         double& input_W = solver.elements()[coupling.input].power_W;
-        change.fell = change.fell || power_W < input_W * (1 - 1e-6);
-        if (std::abs(power_W - input_W) > nothing_W) {
-            change.largest =
-                std::max(change.largest, std::abs(power_W - input_W) / std::max(power_W, input_W));
-        }
+        if (std::abs(power_W - input_W) > nothing_W)
+            largest = std::max(largest, std::abs(power_W - input_W) / std::max(power_W, input_W));
         input_W += share * (power_W - input_W);
     }
-    return change;
+    return largest;
 }
 
 // Where inputs and outputs push each other to and fro, smaller steps settle.
+constexpr int first_small_step = 30;
 double share_in(int round) {
-    return round < 12 ? 1 : round < 60 ? 0.5 : 0.1;
+    return round < 12 ? 1 : round < first_small_step ? 0.5 : 0.1;
 }
 
 bool converge(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
@@ -68,11 +124,20 @@ bool converge(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
     if (!any_power) return true;
     // The output side hardly feels the input side, so a round or two a stage of the cascade is enough.
     update_inputs(solver, couplings, 1);
+    StartsAgain again;
+    Extrapolation extrapolation(couplings.size());
     if (!solver.solve_with_power()) return false;
     for (int round = 0; round < most_converter_rounds; ++round) {
-        const InputChange change = update_inputs(solver, couplings, share_in(round));
-        if (change.largest <= 1e-12) return true;
-        if (!solver.follow_power(change.fell)) return false;
+        const bool below = solver.any_power_below_knee();
+        if (below) again.failed_at(asked_W(solver, couplings));
+        const double change = update_inputs(solver, couplings, share_in(round));
+        const double now_W = asked_W(solver, couplings);
+        const bool settled = change <= 1e-12;
+        if (!settled && round < first_small_step) extrapolation.apply(solver, couplings);
+        const bool start_again = below && (settled ? again.worth_a_last(now_W) : again.worth_it(now_W));
+        if (settled && !start_again) return true;
+        if (start_again) again.count();
+        if (!solver.follow_power(start_again)) return false;
     }
     return false;
 }
@@ -137,7 +202,7 @@ bool LoadedNetwork::change_load(std::uint32_t branch, double power_W, double cur
         if (element.branch == branch) element.power_W = power_W, element.limit_A = current_A;
     bool found = solver_.advance();
     for (int round = 0; found; ++round) {
-        if (update_inputs(solver_, couplings_, share_in(round)).largest <= 1e-12) return true;
+        if (update_inputs(solver_, couplings_, share_in(round)) <= 1e-12) return true;
         found = round < most_converter_rounds && solver_.advance();
     }
     solver_.elements() = asked;

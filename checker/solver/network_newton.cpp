@@ -146,9 +146,7 @@ bool NewtonSolver::solve_with_power() {
     return run(1, Way::descend, 10 * most_iterations);
 }
 
-bool NewtonSolver::follow_power(bool power_fell) {
-    // What collapsed does not come back by itself, though less power might be fed.
-    const bool start_again = power_fell && any_power_below_knee();
+bool NewtonSolver::follow_power(bool start_again) {
     const std::vector<FineVoltage> before = voltage_;
     if (!start_again && run(1, Way::strict, most_iterations / 4) && !jumped_below_knee(before, 0))
         return true;

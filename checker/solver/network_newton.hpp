@@ -24,8 +24,8 @@ class NewtonSolver {
     bool solve_without_power();
     // From the voltages without power; the state after is that of the sources feeding what they can.
     bool solve_with_power();
-    // The same after a change of power that is small, from the voltages as they are.
-    bool follow_power(bool power_fell);
+    // The same after a change of power that is small, from the voltages as they are; or anew from without power.
+    bool follow_power(bool start_again);
     // To the solution next to the voltages as they are. False: none was found, or a power load would fall below
     // its knee; then the voltages are as before.
     bool advance();
