@@ -37,6 +37,15 @@ constexpr RuleInfo infos[] = {
      "mode says; shorter than 10 ms coils and electronics ride through (common practice, no source)",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 100 A for 50 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
+    {"start-above-output",
+     "a load that asks for more as it is switched on than the converter that feeds it gives: the output "
+     "falls "
+     "meanwhile, and what else hangs on it may reset",
+     "I_inrush > what the output gives at its limit, less what others take of it", "rating of the part",
+     "a note, since many outputs ride through it; not where a pack or another source on the same bus gives "
+     "the rest",
+     "load H1 { 12 V, 20 W, acts-as current, works 9..15 V, inrush 40 A for 50 ms }",
+     "load H1 { 12 V, 20 W, acts-as current, works 9..15 V }"},
 };
 
 constexpr double rides_through_s = 0.01;
@@ -130,6 +139,7 @@ class Starts {
         surged.duration_s = start.time.hi;
         surged.repeats = false;
         judge_sag(start, first, surged);
+        judge_output(start, first, surged);
         points.push_back(std::move(surged));
         for (OperatingPoint point : course.points) {
             point.from_s += start.time.hi;
@@ -155,6 +165,39 @@ class Starts {
             tell_sag(start, edge, across_V(before), across_V(surged), *least_V, surged);
         }
     }
+
+    // The solver gives a load no more than what the converter before it may.
+    void judge_output(const Start& start, const OperatingPoint& before, const OperatingPoint& surged) {
+        const double gets_A = std::abs(surged.edge_A[start.load.index()]);
+        if (!below(gets_A, start.current.lo)) return;
+        EdgeId output;
+        double most_A = 0;
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
+            if (input_.circuit.edges[i].role != EdgeRole::converter_output) continue;
+            const double added_A = surged.edge_A[i] - before.edge_A[i];
+            if (added_A > most_A) output = EdgeId(i), most_A = added_A;
+        }
+        const std::string name(input_.harness.part(part(start)).name);
+        if (!output || !told_.insert({"start-above-output", name}).second) return;
+        const PartId by = input_.circuit.edge(output).part;
+        const std::string converter = named(input_.harness, by);
+        Finding finding = finding_about(input_, "start-above-output", Severity::note, part(start));
+        finding.message =
+            named(input_.harness, part(start)) + " asks for more as it starts than " + converter + " gives";
+        finding.beside = amps(start.current.lo) + "; gets " + amps(gets_A);
+        finding.working = {
+            amps(start.current.lo) + " > " + amps(gets_A) + ", what is left of the output of " + converter,
+            "for " + to_text(start.time) + " the output falls (inrush)"};
+        finding.figures = {{"current", start.current.lo, Dimension::current},
+                           {"limit", gets_A, Dimension::current}};
+        finding.source = "rating of the part";
+        witnessed(input_, finding, surged, start.load);
+        finding.related.push_back({input_.harness.part(by).where, converter + " is here"});
+        finding.help = "a converter that gives " + amps(start.current.lo - gets_A) +
+                       " more, or a load that starts softly";
+        report_.add(std::move(finding));
+    }
+
     bool holds(const Edge& edge, const OperatingPoint& point) const {
         const Posture posture = input_.harness.modes[point.mode.index()].states[edge.part.index()].posture;
         if (edge.role == EdgeRole::coil) return posture == Posture::closed || posture == Posture::energised;

@@ -91,6 +91,10 @@ ModeFollower::ModeFollower(const Circuit& circuit, const Facts& facts, Corner co
     }
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i)
         surges_.push_back(facts.quantity(PartId(i), "inrush"_attr).has_value());
+    parted_.resize(circuit.harness->parts.size());
+    for (const Mode& mode : circuit.harness->modes)
+        for (std::size_t i = 0; i < parted_.size(); ++i)
+            parted_[i] = parted_[i] || mode.states[i].posture == Posture::unmated;
 }
 
 bool ModeFollower::nothing_to_follow() const {

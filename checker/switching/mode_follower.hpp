@@ -77,6 +77,7 @@ class ModeFollower {
     CornerValues values_;
     std::vector<Stored> capacitors_;
     std::vector<bool> surges_;                       // by PartId: has an inrush
+    std::vector<bool> parted_;                       // by PartId: unmated in some mode
     std::vector<std::optional<Followed>> followed_;  // by ModeId
     std::vector<double> highest_V_;                  // by capacitor, over all modes
 };

@@ -136,8 +136,19 @@ std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
     return entry;
 }
 
+// A plug that some mode has unmated is mated when a mode begins that takes over no other: whoever parts it
+// there mates it for this one.
 Mode ModeFollower::earlier_than(const Mode& here) const {
-    return here.after ? mode(here.after) : before_its_lines(here);
+    if (here.after) return mode(here.after);
+    Mode earlier = before_its_lines(here);
+    const bool takes_over = std::any_of(here.states.begin(), here.states.end(), [](const State& state) {
+        return state.stated_by == StatedBy::inherited;
+    });
+    if (takes_over) return earlier;
+    for (std::size_t i = 0; i < earlier.states.size(); ++i)
+        if (parted_[i] && earlier.states[i].posture == Posture::mated)
+            earlier.states[i].posture = Posture::unmated;
+    return earlier;
 }
 
 void ModeFollower::find_closing(const Mode& here, ModeEntry& entry) const {

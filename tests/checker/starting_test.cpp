@@ -154,3 +154,28 @@ TEST_CASE("a battery management trips on what charges capacitors where that outl
     CHECK(trips(0.99) == Severity::error);
     CHECK(trips(1.01) == std::nullopt);
 }
+
+TEST_CASE("a load that asks for more as it starts than its converter gives is told in a note") {
+    const auto pump = [](double inrush_A) {
+        return check_text(fmt::format(
+            "loom 1\nharness \"spray pump\" {{ ambient 0..35 degC, insulation xlpe 90 degC }}\n"
+            "pack B1 {{ voltage 40..54.6 V, resistance 20..30 mohm, capacity 40 Ah, discharge 60 A, charge "
+            "10 "
+            "A }}\n"
+            "fuse F1 {{ 10 A, 80 V dc, breaks 6 kA at 80 V dc, curve ul248-14 }}\n"
+            "switch S1 {{ 80 V dc, carries 20 A, makes 60 A, breaks 20 A at 60 V dc }}\n"
+            "converter D1 {{ input 36..60 V, output 12 V 20 A, efficiency 90 %, negative common, reverse "
+            "blocked, spare out- }}\n"
+            "load M1 {{ 12 V, 12 A, acts-as current, works 9..15 V, inrush {} A for 500 ms }}\n"
+            "route B1.+ (W1 2.5 mm2, 0.1 m) F1 (W2 2.5 mm2, 0.2 m) S1 (W3 2.5 mm2, 0.2 m) D1.in+\n"
+            "route D1.out+ (W4 4 mm2, 0.2 m) M1 (W5 4 mm2, 0.2 m) D1.in- (W6 4 mm2, 0.2 m) B1.-\n"
+            "mode off {{ others at rest }}\nmode wash {{ S1 closed, others at rest }}\n",
+            inrush_A));
+    };
+    const Results results = pump(20.02);
+    const Finding* finding = finding_of(results, "start-above-output", "M1");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::note);
+    CHECK(finding->beside == "20.02 A; gets 20 A");
+    CHECK_FALSE(finding_of(pump(19.98), "start-above-output", "M1"));
+}
