@@ -118,11 +118,17 @@ OpenCause cause_of(const OpenValue& open, std::string taken) {
     return {open.subject.empty() ? open.of : open.subject, open.name, std::move(taken)};
 }
 
-void hang_on_what_stayed_open(const std::vector<OpenValue>& open, std::vector<Finding>& findings) {
+// What is told of guards with the smallest devices too does not hang on what they are rated.
+void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const Gravest& with_smallest,
+                              std::vector<Finding>& findings) {
     for (const OpenValue& value : open) {
         if (!value.unknown) continue;
+        const bool rating = value.reach.guards && value.attribute == "(rated-current)"_attr;
         for (Finding& finding : findings) {
             if (finding.asks() || !may_decide(value, finding)) continue;
+            if (rating && goes_by_guards(finding.rule) &&
+                tells(with_smallest, whatever_mode(finding), finding.severity))
+                continue;
             finding.possible = true;
             finding.hangs_on.push_back(cause_of(value, {}));
         }
@@ -162,7 +168,10 @@ void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.asks();
-    hang_on_what_stayed_open(open_values(*completion.harness), results.findings);
+    Gravest with_smallest;
+    if (const auto smallest = with_smallest_devices(completion.harness))
+        with_smallest = gravest_of(check_at(smallest));
+    hang_on_what_stayed_open(open_values(*completion.harness), with_smallest, results.findings);
     if (completion.taken.empty()) return;
     std::map<Key, std::size_t> of_subject;  // how many are told of one subject
     for (const Finding& finding : results.findings) ++of_subject[whatever_mode(finding)];

@@ -10,9 +10,10 @@ namespace {
 
 std::string reading_text(const Examined& examined, const Options& options) {
     const bool color = colored(options.color);
-    return examined.results ? results_text(*examined.results, examined.path,
-                                           {color, options.assumptions, options.unknowns})
-                            : unchecked_text(examined, color);
+    return examined.results
+               ? results_text(*examined.results, examined.path,
+                              {color, options.assumptions, options.unknowns, options.by_line, options.brief})
+               : unchecked_text(examined, color);
 }
 
 ExitCode check_as_text(const Options& options) {

@@ -90,6 +90,7 @@ struct Words {
     Options options;
     std::string color = "auto";
     std::string format = "text";
+    std::string order = "step";
     std::string paper = "a3";
     std::string theme = "light";
     std::string fault_file;
@@ -132,6 +133,10 @@ void add_check(CLI::App& app, Words& words) {
     add_mode(*check, words);
     check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
     check->add_flag("--unknowns", words.options.unknowns, "list every open value, and what hangs on each");
+    check->add_flag("--brief", words.options.brief, "only whether it may be switched on, and where to start");
+    check->add_option("--by", words.order, "order of the findings: step (of switching on; default) or line")
+        ->type_name("ORDER")
+        ->check(one_of({"step", "line"}));
     add_color(*check, words);
     check->footer(check_examples);
     check->callback([&words] { words.options.command = Command::check; });
@@ -252,6 +257,7 @@ Options with_values(const Words& words) {
                     : words.color == "never" ? ColorChoice::never
                                              : ColorChoice::automatic;
     options.json = words.format == "json";
+    options.by_line = words.order == "line";
     options.sheet.paper = words.paper == "a4"        ? Paper::a4
                           : words.paper == "letter"  ? Paper::letter
                           : words.paper == "tabloid" ? Paper::tabloid

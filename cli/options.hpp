@@ -20,6 +20,8 @@ struct Options {
     bool json = false;         // check, zones, fault, budget
     bool assumptions = false;  // check
     bool unknowns = false;     // check
+    bool by_line = false;      // check
+    bool brief = false;        // check
     std::string mode;          // check, draw, budget; empty: every mode
 
     std::string output;          // draw

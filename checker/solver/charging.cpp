@@ -324,8 +324,9 @@ double ChargeCourse::resistance_ohm(std::size_t capacitor) const {
     if (moving == course.model.moving.end() || course.stretches.empty()) return never;
     const auto row = static_cast<Eigen::Index>(moving - course.model.moving.begin());
     const Stretch& first = course.stretches.front();
-    const double siemens =
-        course.model.conductance_S(row, row) + course.model.by_excess_A.row(row).dot(first.follow_A.col(row));
+    double siemens = course.model.conductance_S(row, row);
+    if (!course.model.ports.empty())
+        siemens += course.model.by_excess_A.row(row).dot(first.follow_A.col(row));
     return siemens > 1e-9 ? 1 / siemens : never;
 }
 

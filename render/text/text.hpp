@@ -19,11 +19,14 @@ std::string mistake_text(const Diagnostic& mistake, const Sources& sources, bool
 // One finding: headline, line with caret, path, why, source, corner and mode, help, notes.
 std::string finding_text(const Finding& finding, const Results& results, bool color);
 
-// The whole of `check`: findings, accepted ones in short, assumptions in groups, verdict as the last line.
+// The whole of `check`: what to do first, findings in the order of switching on, accepted ones in short,
+// assumptions in groups, where to start, verdict as the last line.
 struct ReportOptions {
     bool color = false;
     bool assumptions = false;  // the full list instead of its summary line
     bool unknowns = false;     // every open value, and each missing-data finding on its own
+    bool by_line = false;      // findings as the file has them, not in the order of switching on
+    bool brief = false;        // whether it may be switched on and where to start, and no more
 };
 std::string results_text(const Results& results, const std::string& path, const ReportOptions& options);
 

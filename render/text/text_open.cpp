@@ -112,7 +112,8 @@ std::string requirements_text(const Results& results, bool color) {
         else if (known->second.find(finding.requirement) == std::string::npos)
             known->second += "; " + finding.requirement;
     }
-    for (auto& [subject, what] : by_subject) {
+    for (auto& [subject, wanted] : by_subject) {
+        const auto& what = wanted;
         const auto alike =
             std::find_if(lines.begin(), lines.end(), [&](const auto& each) { return each.first == what; });
         if (alike == lines.end())

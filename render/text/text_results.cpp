@@ -10,6 +10,7 @@
 #include "render/text/excerpt.hpp"
 #include "render/text/phrases.hpp"
 #include "render/text/text.hpp"
+#include "render/text/text_digest.hpp"
 #include "render/text/text_open.hpp"
 
 namespace loomward {
@@ -140,21 +141,30 @@ std::string verdict_text(const Results& results, const std::string& path, bool c
 }
 
 std::string results_text(const Results& results, const std::string& path, const ReportOptions& options) {
-    std::string text;
+    const Digest digest = digest_of(results);
+    std::string text = digest_text(results, digest, options.brief, options.color);
+    if (options.brief) return text.empty() ? verdict_text(results, path, options.color) : text;
+    if (!text.empty()) text += "\n";
     // Few possible findings are told one by one; many, rule by rule.
     const OpenCounts open = open_counts(results);
     const bool rule_by_rule = !options.unknowns && open.told_errors + open.told_warnings > most_possible;
-    for (const Finding& finding : results.findings) {
+    const auto tell = [&](const Finding& finding) {
         const bool listed = finding.asks() || (rule_by_rule && finding.possible);
         if (!finding.accepted && (options.unknowns || !listed))
             text += finding_text(finding, results, options.color) + "\n";
-    }
+    };
+    if (options.by_line)
+        std::for_each(results.findings.begin(), results.findings.end(), tell);
+    else
+        for (const std::size_t i : digest.order) tell(results.findings[i]);
     if (rule_by_rule) text += possible_text(results, options.color);
     text += accepted_text(results, options.color);
     text += assumptions_text(results, options);
     text += requirements_text(results, options.color);
     text += find_out_text(results, options.unknowns, options.color);
     text += left_out_text(results, options.color);
+    if (const std::string start = start_text(results, digest); !start.empty())
+        text += paint(start, Ink::strong, options.color) + "\n";
     return text + verdict_text(results, path, options.color);
 }
 

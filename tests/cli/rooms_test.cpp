@@ -38,6 +38,7 @@ const std::vector<std::string> rooms = {
     "checker/faults/",
     "checker/rules/",
     "checker/",
+    "checker/answers/",
     "render/svg/",
     "render/text/",
     "render/json/",
@@ -49,11 +50,13 @@ const std::vector<std::string> rooms = {
     "cli/",
 };
 
-// Its place in the list; the list's size for a file of no room.
+// Its place in the list, by the longest name that fits; the list's size for a file of no room.
 std::size_t room_of(const std::string& path) {
+    std::size_t found = rooms.size();
     for (std::size_t i = 0; i < rooms.size(); ++i)
-        if (path.starts_with(rooms[i])) return i;
-    return rooms.size();
+        if (path.starts_with(rooms[i]) && (found == rooms.size() || rooms[i].size() > rooms[found].size()))
+            found = i;
+    return found;
 }
 
 // What is wrong with one line of a file; empty where nothing is.

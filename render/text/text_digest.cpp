@@ -1,0 +1,191 @@
+// The lines that somebody reads who is about to connect something:
+//
+//     DO NOT SWITCH ON: 27 errors, 2 warnings, from 20 causes
+//     before the pack is connected, mend
+//       W57  has no fuse or breaker between it and a source: a fuse or breaker within 0.178 m of the source
+//       ...
+//     before mode drive: K1 closes onto the empty capacitors of controller U1 | U1 is set to take more ...
+//     works badly: E1, E2, E3
+#include "render/text/text_digest.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "render/text/characters.hpp"
+#include "render/text/counts.hpp"
+#include "render/text/paint.hpp"
+#include "render/text/phrases.hpp"
+
+namespace loomward {
+namespace {
+
+constexpr std::size_t most_lines = 12;
+constexpr std::size_t most_later = 2;     // steps after the first that is barred, a line each
+constexpr std::size_t most_to_start = 5;  // named by where to start
+constexpr std::size_t name_columns = 5;
+
+std::string before(const Results& results, const Digest& digest, std::size_t step) {
+    const ModeId mode = digest.steps[step].mode;
+    return mode ? "before mode " + std::string(results.harness->modes[mode.index()].name)
+                : std::string("before the pack is connected");
+}
+
+// "carries more than it may": the message without the name that stands before it.
+std::string said_of(const Finding& finding) {
+    const std::size_t place = finding.message.find(finding.subject + " ");
+    const bool at_start = place != std::string::npos && finding.message.find(' ') + 1 == place;
+    return at_start ? finding.message.substr(place + finding.subject.size() + 1) : finding.message;
+}
+
+// Up to where a help line names another way.
+std::string first_way(const std::string& help) {
+    return help.substr(0, std::min({help.find("; "), help.find(", or "), help.find(", if ")}));
+}
+
+std::string cut(const std::string& text, std::size_t columns) {
+    if (display_width(text) <= columns) return text;
+    return wrapped(text, columns - 3).front() + " ..";
+}
+
+std::string cause_line(const Results& results, const Cause& cause) {
+    const Finding& worst = results.findings[cause.findings.front()];
+    const std::string name = printable(cause.subject);
+    std::string line = "  " + name;
+    line += std::string(name_columns - std::min(name_columns, display_width(name)), ' ') + " ";
+    std::string more;
+    if (!cause.alike.empty())
+        more = fmt::format("; {} more alike", cause.alike.size());
+    else if (cause.findings.size() > 1)
+        more = "; " + counted(cause.findings.size() - 1, "more finding");
+    const std::string what = line + printable(said_of(worst)), help = printable(first_way(worst.help));
+    for (const std::string& full : {what + ": " + printable(worst.beside) + ": " + help, what + ": " + help,
+                                    what + ": " + printable(worst.beside)})
+        if (display_width(full + more) <= text_columns) return full + more;
+    return cut(what, text_columns - display_width(more)) + more;
+}
+
+// "E4 is connected the wrong way round | E5 is fed a higher voltage than it takes | and 2 more"
+std::string in_a_row(const Results& results, std::string line, const std::vector<const Cause*>& causes) {
+    constexpr std::size_t for_rest = 14;  // " | and 123 more"
+    std::size_t told = 0;
+    for (const Cause* cause : causes) {
+        std::string next = (told ? " | " : "") + printable(cause->subject) + " " +
+                           printable(said_of(results.findings[cause->findings.front()]));
+        if (!cause->alike.empty()) next += fmt::format(" ({} more)", cause->alike.size());
+        const bool last = told + 1 == causes.size();
+        if (display_width(line + next) + (last ? 0 : for_rest) > text_columns) break;
+        line += next;
+        ++told;
+    }
+    if (told == causes.size()) return line;
+    if (told) return line + fmt::format(" | and {} more", causes.size() - told);
+    return cut(line + printable(causes.front()->subject) + " " +
+                   printable(said_of(results.findings[causes.front()->findings.front()])),
+               text_columns - for_rest) +
+           (causes.size() > 1 ? fmt::format(" | and {} more", causes.size() - 1) : "");
+}
+
+std::string names_in_a_row(const std::string& head, const std::vector<std::string>& names) {
+    std::string line = head;
+    for (std::size_t i = 0; i < names.size(); ++i) {
+        const std::string next = (i ? ", " : "") + names[i];
+        if (display_width(line + next) > text_columns - 14)
+            return line + fmt::format(" and {} more", names.size() - i);
+        line += next;
+    }
+    return line;
+}
+
+std::vector<const Cause*> barring(const Digest& digest, std::optional<std::size_t> step) {
+    std::vector<const Cause*> causes;
+    for (const Cause& cause : digest.causes)
+        if (cause.step == step) causes.push_back(&cause);
+    return causes;
+}
+
+// What is said of all of it, and its ink.
+std::pair<std::string, Ink> headline(const Results& results, const Digest& digest) {
+    const OpenCounts open = open_counts(results);
+    const std::size_t errors = results.count(Severity::error) - open.errors;
+    const std::size_t warnings = results.count(Severity::warning) - open.warnings;
+    const std::string from = " from " + counted(digest.causes.size(), "cause");
+    if (errors)
+        return {"DO NOT SWITCH ON: " + counted(errors, "error") + ", " + counted(warnings, "warning") + "," +
+                    from,
+                Ink::error};
+    if (open.told_errors)
+        return {"DO NOT SWITCH ON YET: no error is certain, " + counted(open.told_errors, "error") +
+                    (open.told_errors == 1 ? " is" : " are") +
+                    " possible; what to find out first stands below",
+                Ink::error};
+    if (warnings)
+        return {"no errors found in what was checked; " + counted(warnings, "warning") + from, Ink::warning};
+    return {};
+}
+
+std::string silent_lines(const Results& results, const Digest& digest, bool color) {
+    if (digest.silent.empty()) return {};
+    std::vector<std::string> names;
+    for (const ModeId mode : digest.silent)
+        names.push_back(printable(std::string(results.harness->modes[mode.index()].name)));
+    return paint(names_in_a_row(names.size() == 1 ? "NOTHING CAN BE SAID about mode "
+                                                  : "NOTHING CAN BE SAID about modes ",
+                                names) +
+                     ": mend that first",
+                 Ink::error, color) +
+           "\n";
+}
+
+}  // namespace
+
+std::string start_text(const Results& results, const Digest& digest) {
+    if (digest.causes.empty()) return {};
+    const std::optional<std::size_t> step = digest.causes.front().step;
+    const std::vector<const Cause*> first = barring(digest, step);
+    std::string text = "start with ";
+    for (std::size_t i = 0; i < first.size() && i < most_to_start; ++i)
+        text += (i ? ", " : "") + printable(first[i]->subject);
+    if (first.size() > most_to_start) text += fmt::format(" and {} more", first.size() - most_to_start);
+    return text + (step ? ", " + before(results, digest, *step) : "");
+}
+
+std::string digest_text(const Results& results, const Digest& digest, bool brief, bool color) {
+    std::string text = silent_lines(results, digest, color);
+    const auto [head, ink] = headline(results, digest);
+    if (!head.empty()) text += paint(head, ink, color) + "\n";
+    if (digest.causes.empty()) return text;
+    if (brief) return text + start_text(results, digest) + "\n";
+
+    std::optional<std::size_t> first;
+    std::vector<std::string> later;
+    std::size_t unshown = 0;
+    for (std::size_t step = 0; step < digest.steps.size(); ++step) {
+        const std::vector<const Cause*> causes = barring(digest, step);
+        if (causes.empty()) continue;
+        if (!first)
+            first = step;
+        else if (later.size() < most_later)
+            later.push_back(in_a_row(results, before(results, digest, step) + ": ", causes));
+        else
+            unshown += causes.size();
+    }
+    if (unshown) later.push_back("before later modes: " + counted(unshown, "more cause"));
+    std::vector<std::string> badly;
+    for (const Cause* cause : barring(digest, std::nullopt)) badly.push_back(printable(cause->subject));
+    if (!badly.empty()) later.push_back(names_in_a_row("works badly: ", badly));
+
+    if (first) {
+        const std::vector<const Cause*> causes = barring(digest, first);
+        text += paint(before(results, digest, *first), Ink::strong, color) + ", mend\n";
+        const std::size_t heads = digest.silent.empty() ? 2 : 3;
+        const std::size_t room = most_lines - heads - later.size();
+        const std::size_t told = causes.size() > room ? room - 1 : causes.size();
+        for (std::size_t i = 0; i < told; ++i) text += cause_line(results, *causes[i]) + "\n";
+        if (told < causes.size()) text += fmt::format("  and {} more\n", causes.size() - told);
+    }
+    for (const std::string& line : later) text += line + "\n";
+    return text;
+}
+
+}  // namespace loomward
