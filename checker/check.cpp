@@ -70,8 +70,9 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     Results results;
     results.harness = harness;
     results.circuit = build_circuit(*harness, reverse);
-    const Facts facts(*harness);
+    Facts facts(*harness);
     results.points = solve_modes(results.circuit, facts, options.only_mode);
+    results.boxes = warm_boxes(results.circuit, facts, results.points, options.only_mode);
     const Touching touching(results.circuit);
     const Zones zones = find_zones(results.circuit, facts);
     const Proof proof = prove_guards(results.circuit, facts);
@@ -85,7 +86,7 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
 
     Report report;
     const RuleInput input{*harness, results.circuit, results.points, results.wires, zones,
-                          proof,    transients,      faults,         facts};
+                          proof,    transients,      faults,         results.boxes, facts};
     for (const RuleFamily* family : rule_families())
         if (is_wanted(*family, only_rule)) family->run(input, report);
     results.findings = report.take();

@@ -9,6 +9,7 @@
 #include "checker/circuit/circuit.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
+#include "checker/heat/boxes.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/protection/proof.hpp"
 #include "checker/protection/protection_zones.hpp"
@@ -22,6 +23,7 @@ struct Results {
     std::shared_ptr<const Harness> judged;  // with ranges for what it leaves open; the circuit is of this one
     Circuit circuit;
     std::vector<OperatingPoint> points;    // by mode, corner, interval
+    std::vector<WarmBox> boxes;            // by location, then mode
     std::vector<WireLoading> wires;        // by WireId
     std::vector<WireGuards> guards;        // by WireId
     std::vector<ProtectionZone> zones;     // of all wires, by kind of guard

@@ -25,6 +25,17 @@ struct Facts::Memory {
     using Key = std::tuple<std::string, std::string, std::string>;
     std::map<Key, Users> others;
     std::vector<std::optional<Quantity>> policies{attribute_table.size()};  // by attribute, once asked for
+    // By location and mode, first in any mode: as hot as its inside gets; empty where nothing warms any.
+    std::vector<double> inside_degC;
+    std::size_t modes = 0;
+
+    std::optional<double> inside(LocationId location, ModeId mode) const {
+        if (inside_degC.empty()) return std::nullopt;
+        return inside_degC[place(location, mode)];
+    }
+    std::size_t place(LocationId location, ModeId mode) const {
+        return location.index() * (modes + 1) + (mode ? mode.index() + 1 : 0);
+    }
 };
 
 namespace {
@@ -156,20 +167,38 @@ Quantity Facts::find_policy(Attr name) const {
     return *fallback;
 }
 
-Quantity Facts::ambient(PartId part, ModeId mode) const {
-    if (const LocationId id = harness_.part(part).location; id.valid()) {
-        const Location& location = harness_.locations[id.index()];
-        const Value value = harness_.value(location.attributes, "ambient"_attr);
-        if (value.present()) return stated_ambient(*this, value.quantity(), location.name);
+void Facts::warm(LocationId location, ModeId mode, double inside_degC) {
+    constexpr double nothing_degC = -300;
+    if (memory_->inside_degC.empty()) {
+        memory_->modes = harness_.modes.size();
+        memory_->inside_degC.assign(harness_.locations.size() * (memory_->modes + 1), nothing_degC);
     }
+    memory_->inside_degC[memory_->place(location, mode)] = inside_degC;
+    double& in_any = memory_->inside_degC[memory_->place(location, {})];
+    in_any = std::max(in_any, inside_degC);
+}
+
+Quantity Facts::around(LocationId id, ModeId mode) const {
+    const Location& location = harness_.locations[id.index()];
+    const Value value = harness_.value(location.attributes, "ambient"_attr);
+    if (value.present()) return stated_ambient(*this, value.quantity(), location.name);
     return harness_ambient(*this, mode);
+}
+
+Quantity Facts::within(LocationId location, ModeId mode) const {
+    Quantity range = around(location, mode);
+    if (const auto inside_degC = memory_->inside(location, mode)) range.hi = std::max(range.hi, *inside_degC);
+    return range;
+}
+
+Quantity Facts::ambient(PartId part, ModeId mode) const {
+    const LocationId location = harness_.part(part).location;
+    return location ? within(location, mode) : harness_ambient(*this, mode);
 }
 
 Quantity Facts::ambient(WireId wire, ModeId mode) const {
     std::optional<Quantity> found;
-    const auto widen = [&](const Value& value, std::string_view of) {
-        if (!value.present()) return;
-        const Quantity range = stated_ambient(*this, value.quantity(), of);
+    const auto widen = [&](const Quantity& range) {
         if (!found) {
             found = range;
         } else {
@@ -180,10 +209,9 @@ Quantity Facts::ambient(WireId wire, ModeId mode) const {
     for (const BundleId id : harness_.wire(wire).bundles) {
         if (!id) continue;
         const Bundle& bundle = harness_.bundles[id.index()];
-        widen(harness_.value(bundle.attributes, "ambient"_attr), bundle.name);
-        if (!bundle.location) continue;
-        const Location& location = harness_.locations[bundle.location.index()];
-        widen(harness_.value(location.attributes, "ambient"_attr), location.name);
+        if (const Value value = harness_.value(bundle.attributes, "ambient"_attr); value.present())
+            widen(stated_ambient(*this, value.quantity(), bundle.name));
+        if (bundle.location) widen(within(bundle.location, mode));
     }
     return found ? *found : harness_ambient(*this, mode);
 }

@@ -43,6 +43,12 @@ class Facts {
     Quantity ambient(PartId part, ModeId mode = {}) const;
     Quantity ambient(WireId wire, ModeId mode = {}) const;
 
+    // The air in a location gets as hot as this in a mode from what is in it (checker/heat/boxes): from now
+    // on `ambient` reaches there for all in it; without a mode, as hot as in any mode.
+    void warm(LocationId location, ModeId mode, double inside_degC);
+    // The surroundings of a location itself, whatever is in it.
+    Quantity around(LocationId location, ModeId mode = {}) const;
+
     // Puts something worked out elsewhere on the list: ("resistance of a fuse", "0.1 V / rated current", "no
     // source", "F1").
     void assume(std::string_view what, std::string_view value, std::string_view source,
@@ -53,6 +59,7 @@ class Facts {
 
   private:
     Quantity find_policy(Attr name) const;
+    Quantity within(LocationId location, ModeId mode) const;
 
     struct Memory;
     const Harness& harness_;

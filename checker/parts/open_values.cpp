@@ -22,6 +22,9 @@ constexpr std::string_view thermometer =
     "leave a thermometer there on the hottest day, with everything running";
 constexpr std::string_view ask = "ask whoever made it, or look inside";
 constexpr std::string_view decide = "decide on it: it is a limit of your own";
+constexpr std::string_view half_an_hour = "run it at a known current for half an hour and note the rise";
+constexpr std::string_view heat_rules =
+    "overheated-box, controller-gives-less, cuts-out, and all that is rated at the ambient of its place";
 constexpr std::string_view all_currents = "every current, voltage and short circuit that hangs on it";
 
 // What hangs on an attribute. An attribute without a row may hide anything: an error.
@@ -130,6 +133,15 @@ constexpr Row rows[] = {
     {"stall"_attr, Hides::error, "nuisance-trip, what is burned when it is blocked", sheet, currents},
     {"pin"_attr, Hides::error, "overloaded-contact, signal-current, oversized-fuse, and what the pin draws",
      sheet, currents_and_guards},
+    {"thermal-resistance"_attr, Hides::error, heat_rules, half_an_hour, everywhere},
+    {"size"_attr, Hides::error, heat_rules, "measure the box", everywhere},
+    {"wall"_attr, Hides::error, heat_rules, "look at it", everywhere},
+    {"vents"_attr, Hides::error, heat_rules, "measure the holes: what is open of them", everywhere},
+    {"losses"_attr, Hides::error, heat_rules, sheet, everywhere},
+    {"rise"_attr, Hides::error, "controller-gives-less, cuts-out", half_an_hour},
+    {"gives-less-from"_attr, Hides::warning, "controller-gives-less", sheet},
+    {"cuts-out-at"_attr, Hides::error, "cuts-out", sheet},
+    {"highest-ambient"_attr, Hides::error, "overheated-box", sheet},
     {"insulation"_attr, Hides::error, "overloaded-wire, slow-clearing",
      "it stands on the insulation, or with whoever sold it"},
     {"material"_attr, Hides::error, "overloaded-wire, voltage-drop, size-mismatch",

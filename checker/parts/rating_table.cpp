@@ -12,6 +12,16 @@ namespace {
 
 constexpr RatingLevel error = RatingLevel::error, warning = RatingLevel::warning;
 
+// What electronics do in the heat.
+constexpr RatingRow gives_less(Kind kind) {
+    return {kind, "gives-less-from"_attr, Held::temperature, "controller-gives-less", warning};
+}
+constexpr RatingRow cuts_out(Kind kind) {
+    return {kind, "cuts-out-at"_attr, Held::temperature, "cuts-out", error};
+}
+constexpr RatingRow highest_ambient(Kind kind) {
+    return {kind, "highest-ambient"_attr, Held::temperature, "overheated-box", error};
+}
 // A terminal that is said to be spare says so whatever the kind.
 constexpr RatingRow spare(Kind kind) {
     return {kind, "spare"_attr, Held::use, "spare-wired", warning};
@@ -128,17 +138,26 @@ constexpr auto table = std::to_array<RatingRow>({
     {Kind::controller, "phase-limit"_attr, Held::setting, "phase-setting-too-high setting-too-high", error},
     {Kind::controller, "supply-at"_attr, Held::temperature, "limit-at-temperature", warning},
     {Kind::controller, "pin"_attr, Held::current, "overloaded-contact overloaded-pin signal-current", error},
+    gives_less(Kind::controller),
+    cuts_out(Kind::controller),
+    highest_ambient(Kind::controller),
     spare(Kind::controller),
     {Kind::motor, "carries"_attr, Held::current, "overloaded-motor", error},
     spare(Kind::motor),
     {Kind::converter, "input"_attr, Held::voltage_fed, "input-voltage undervoltage", error},
     {Kind::converter, "output"_attr, Held::current, "overloaded-converter charge-voltage", error},
     {Kind::converter, "pin"_attr, Held::current, "overloaded-contact overloaded-pin signal-current", error},
+    gives_less(Kind::converter),
+    cuts_out(Kind::converter),
+    highest_ambient(Kind::converter),
     spare(Kind::converter),
     {Kind::charger, "output"_attr, Held::current, "overloaded-converter charge-voltage settings-together",
      error},
     {Kind::charger, "panel-input"_attr, Held::voltage_fed, "panel-voltage", error},
     {Kind::charger, "panel-current"_attr, Held::current, "panel-current", error},
+    gives_less(Kind::charger),
+    cuts_out(Kind::charger),
+    highest_ambient(Kind::charger),
     spare(Kind::charger),
     {Kind::panel, "maximum-series-fuse"_attr, Held::current, "string-fuse", error},
     spare(Kind::panel),
@@ -147,9 +166,13 @@ constexpr auto table = std::to_array<RatingRow>({
     {Kind::inverter, "input"_attr, Held::voltage_fed, "input-voltage undervoltage", error},
     {Kind::inverter, "charges"_attr, Held::current, "charge-voltage setting-too-high settings-together",
      error},
+    gives_less(Kind::inverter),
+    cuts_out(Kind::inverter),
+    highest_ambient(Kind::inverter),
     spare(Kind::inverter),
     {Kind::load, "(rated-voltage)"_attr, Held::voltage_fed, "wrong-rail", error},
     {Kind::load, "works"_attr, Held::voltage_fed, "input-voltage undervoltage wrong-rail", error},
+    highest_ambient(Kind::load),
     spare(Kind::load),
     {Kind::device, "pin"_attr, Held::current, "overloaded-contact overloaded-pin signal-current", error},
     spare(Kind::device),
@@ -164,6 +187,7 @@ constexpr auto table = std::to_array<RatingRow>({
      error},
     {Kind::cable, "insulation"_attr, Held::temperature, "hot-place overloaded-wire", error},
     {Kind::cable, "material"_attr, Held::use, "mixed-metals overloaded-wire", error},
+    highest_ambient(Kind::location),
     {Kind::harness, "insulation"_attr, Held::temperature, "hot-place overloaded-wire", error},
     {Kind::policy, "voltage-drop"_attr, Held::voltage_fed, "voltage-drop", warning},
     {Kind::policy, "continuous-fuse-load"_attr, Held::current, "overloaded-fuse", warning},
@@ -236,6 +260,12 @@ constexpr auto without = std::to_array<NoLimit>({
     {"ambient"_attr, "what ratings are held against", {}},
     {"air"_attr, "counted as still, whatever it says: the tables are for still air", {}},
     {"joint-resistance"_attr, physics, {}},
+    {"thermal-resistance"_attr, physics, {}},
+    {"rise"_attr, physics, {}},
+    {"size"_attr, physics, {}},
+    {"wall"_attr, physics, {}},
+    {"vents"_attr, physics, {}},
+    {"losses"_attr, behaviour, {}},
     {"estimate-spread"_attr, "how far an estimate may be off", {}},
     {"standby"_attr, behaviour, {}},
     {"curve"_attr, behaviour, {}},

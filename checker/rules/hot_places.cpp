@@ -22,7 +22,8 @@ constexpr RuleInfo infos[] = {
 
 struct Hot {
     double ambient_degC = 0;
-    std::string where;  // "location stove"; empty: all of the harness
+    bool warmed = false;  // by what is lost in that place
+    std::string where;    // "location stove"; empty: all of the harness
     Span span;
 };
 
@@ -36,16 +37,19 @@ void of_location(const RuleInput& input, LocationId id, std::optional<Hot>& wors
     const Location& location = input.harness.locations[id.index()];
     const Value ambient = input.harness.value(location.attributes, "ambient"_attr);
     if (ambient.present() && ambient.known != Knowledge::unknown)
-        hotter(worst, {ambient.hi, "location " + std::string(location.name), location.where});
+        hotter(worst, {ambient.hi, false, "location " + std::string(location.name), location.where});
+    for (const WarmBox& box : input.boxes)
+        if (box.location == id && box.inside_degC > box.around_degC)
+            hotter(worst, {box.inside_degC, true, "location " + std::string(location.name), location.where});
 }
 
 // Of the harness and its modes, for what lies in no place of its own.
 void of_harness(const RuleInput& input, std::optional<Hot>& worst) {
     const Value ambient = input.harness.value(input.harness.attributes, "ambient"_attr);
-    if (ambient.present() && ambient.known != Knowledge::unknown) hotter(worst, {ambient.hi, "", {}});
+    if (ambient.present() && ambient.known != Knowledge::unknown) hotter(worst, {ambient.hi, false, "", {}});
     for (const Mode& mode : input.harness.modes)
         if (mode.ambient && mode.ambient->is_known())
-            hotter(worst, {mode.ambient->hi, "mode " + std::string(mode.name), mode.where});
+            hotter(worst, {mode.ambient->hi, false, "mode " + std::string(mode.name), mode.where});
 }
 
 std::optional<Hot> hottest(const RuleInput& input, WireId id) {
@@ -57,7 +61,7 @@ std::optional<Hot> hottest(const RuleInput& input, WireId id) {
         of_location(input, bundle.location, worst);
         const Value ambient = input.harness.value(bundle.attributes, "ambient"_attr);
         if (ambient.present() && ambient.known != Knowledge::unknown)
-            hotter(worst, {ambient.hi, "bundle " + std::string(bundle.name), bundle.where});
+            hotter(worst, {ambient.hi, false, "bundle " + std::string(bundle.name), bundle.where});
         placed = placed || worst.has_value();
     }
     if (!placed) of_harness(input, worst);
@@ -78,8 +82,9 @@ void tell(Finding finding, const std::string& who, double limit_degC, const std:
     finding.message = who + " is in a place that gets hotter than it stands";
     finding.beside = "up to " + degrees(hot.ambient_degC) + (hot.where.empty() ? "" : " in " + hot.where) +
                      "; stands " + degrees(limit_degC);
-    finding.working = {degrees(hot.ambient_degC) + " > " + degrees(limit_degC) + " (" + limit_name +
-                       "), before any current warms it"};
+    finding.working = {
+        degrees(hot.ambient_degC) + " > " + degrees(limit_degC) + " (" + limit_name +
+        (hot.warmed ? "), warmed by what is lost in that place" : "), before any current warms it")};
     finding.figures = {{"ambient", hot.ambient_degC, Dimension::temperature},
                        {"limit", limit_degC, Dimension::temperature}};
     finding.source = "rating of the wire or part";

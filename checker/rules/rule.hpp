@@ -11,6 +11,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault.hpp"
+#include "checker/heat/boxes.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/protection/proof.hpp"
 #include "checker/protection/zones.hpp"
@@ -30,6 +31,7 @@ struct RuleInput {
     const Proof& proof;
     const Transients& transients;
     const FaultStudy& faults;
+    const std::vector<WarmBox>& boxes;
     const Facts& facts;  // attribute values with their defaults; what is used gets on the assumption list
 };
 

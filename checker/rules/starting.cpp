@@ -86,8 +86,9 @@ class Starts {
         std::vector<OperatingPoint> points;
         for (const Course& course : usable_courses(input_.points)) follow(start, course, points);
         if (points.empty()) return;
-        const RuleInput starting{input_.harness, input_.circuit,    points,        input_.wires, input_.zones,
-                                 input_.proof,   input_.transients, input_.faults, input_.facts};
+        const RuleInput starting{
+            input_.harness, input_.circuit,    points,        input_.wires, input_.zones,
+            input_.proof,   input_.transients, input_.faults, input_.boxes, input_.facts};
         for (const RuleFamily* family : judges) {
             Report found;
             family->run(starting, found);

@@ -57,6 +57,15 @@ inline Rows coil() {
             worked_out("coil-works"_attr, "85..110 % of the rated voltage, IEC 60947-4-1 (memory)"),
             worked_out("suppression"_attr, a_finding)};
 }
+// Of electronics that work: what heats them, how it leaves, and what they do when they are hot.
+inline Rows heated(std::string_view losses) {
+    return {worked_out("losses"_attr, losses),
+            optional("thermal-resistance"_attr),
+            optional("rise"_attr),
+            optional("gives-less-from"_attr),
+            optional("cuts-out-at"_attr),
+            optional("highest-ambient"_attr)};
+}
 inline Rows leads_in_a_lay() {
     return {
         worked_out("insulation"_attr, "that of the harness, else pvc 70 degC, the lowest of IEC 60364-5-52"),

@@ -55,6 +55,9 @@ constexpr auto units = std::to_array<UnitInfo>({
     {"Nm", torque, 1},
     {"A2s", joule_integral, 1},
     {"kA2s", joule_integral, 1e3},
+    {"K/W", thermal_resistance, 1},
+    {"K", temperature_rise, 1},
+    {"cm2", opening, 1},
 });
 
 constexpr auto dimensions = std::to_array<DimensionInfo>({
@@ -77,6 +80,11 @@ constexpr auto dimensions = std::to_array<DimensionInfo>({
     {torque, "torque", "a torque", "torque", "Nm", 0, 1000, "0 to 1000 Nm", "9 Nm", "8..9 Nm"},
     {joule_integral, "joule integral", "a joule integral", "joule-integral", "A2s", 0, 1e9,
      "0 to 1000000 kA2s", "900 A2s", "800..900 A2s"},
+    {thermal_resistance, "thermal resistance", "a thermal resistance", "thermal-resistance", "K/W", 0, 1000,
+     "0 to 1000 K/W", "0.8 K/W", "0.7..0.9 K/W"},
+    {temperature_rise, "temperature rise", "a temperature rise", "temperature-rise", "K", 0, 300,
+     "0 to 300 K", "35 K", "30..35 K"},
+    {opening, "opening", "an opening", "opening", "cm2", 0, 10e3, "0 to 10000 cm2", "20 cm2", "20..30 cm2"},
 });
 
 // What is written for a unit elsewhere. Other capitals, a plural s and small slips are found without a row

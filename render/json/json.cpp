@@ -48,6 +48,12 @@ std::string_view unit_of(Dimension dimension) {
             return "Nm";
         case Dimension::joule_integral:
             return "A2s";
+        case Dimension::thermal_resistance:
+            return "K/W";
+        case Dimension::temperature_rise:
+            return "K";
+        case Dimension::opening:
+            return "cm2";
     }
     return "";
 }
@@ -208,6 +214,36 @@ Json wire_json(WireId id, const Results& results) {
             {"electronic_only", guarded.electronic_only}};
 }
 
+std::string_view path_word(HeatPath path) {
+    switch (path) {
+        case HeatPath::unknown:
+            return "not-known";
+        case HeatPath::stated:
+            return "stated";
+        case HeatPath::estimated:
+            return "estimated";
+    }
+    return "";
+}
+
+Json box_json(const WarmBox& box, const Harness& harness) {
+    Json sources = Json::array();
+    for (const HeatSource& source : box.sources)
+        sources.push_back({{"name", source.subject},
+                           {"loss_W", json_number(source.loss_W)},
+                           {"working", text_or_null(source.working)},
+                           {"taken", source.taken}});
+    const bool known = box.path != HeatPath::unknown;
+    return {{"location", std::string(harness.locations[box.location.index()].name)},
+            {"mode", mode_name(box.mode, harness)},
+            {"corner", corner_name(box.corner)},
+            {"path", path_word(box.path)},
+            {"around_degC", json_number(box.around_degC)},
+            {"inside_degC", known && box.settles ? json_number(box.inside_degC) : Json(nullptr)},
+            {"losses_W", json_number(box.losses_W)},
+            {"sources", std::move(sources)}};
+}
+
 std::string_view guard_word(ProtectionZone::Guard guard) {
     switch (guard) {
         case ProtectionZone::Guard::devices:
@@ -268,6 +304,8 @@ Json results_json(const Results& results) {
         open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
     for (std::size_t i = 0; i < results.wires.size(); ++i) wires.push_back(wire_json(WireId(i), results));
+    Json boxes = Json::array();
+    for (const WarmBox& box : results.boxes) boxes.push_back(box_json(box, harness));
     const OpenCounts open = open_counts(results);
     return {{"title", std::string(harness.title)},
             {"counts",
@@ -290,6 +328,7 @@ Json results_json(const Results& results) {
             {"not_checked", results.not_checked},
             {"modes", std::move(modes)},
             {"points", std::move(points)},
+            {"boxes", std::move(boxes)},
             {"wires", std::move(wires)},
             {"zones", all_zones_json(results)}};
 }

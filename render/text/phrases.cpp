@@ -18,7 +18,8 @@ constexpr std::string_view no_break = "\u00A0";
 std::string surroundings(const Finding& finding, const Results& results, bool hottest) {
     const std::string_view in_words = hottest ? "hottest surroundings" : "coldest surroundings";
     if (!finding.part && !finding.wire) return std::string(in_words);
-    const Facts facts(*results.harness);
+    Facts facts(*results.harness);
+    warm(facts, results.boxes);
     const Quantity ambient =
         finding.wire ? facts.ambient(finding.wire, finding.mode) : facts.ambient(finding.part, finding.mode);
     return to_text(hottest ? ambient.hi : ambient.lo, Dimension::temperature);

@@ -234,6 +234,44 @@ void of_loads(List& list) {
              "0.999", "1.001");
 }
 
+// Heat: 1 K/W on 20 W lost is 20 K above the 30 degC of the bench.
+void of_heat(List& list) {
+    const std::string at_1 = ", losses 20 W, thermal-resistance 1 K/W, ";
+    const auto put = [&](PartKind kind, const std::string& begin, const std::string& name,
+                         const std::string& rest, const std::string& through, const std::string& mode) {
+        const auto with = [&](const std::string& more) {
+            return across(begin + more + " }" + rest, through, mode);
+        };
+        list.put(kind, "gives-less-from"_attr, "controller-gives-less", name,
+                 with(at_1 + "gives-less-from @ degC"), "50.05", "49.95");
+        list.put(kind, "cuts-out-at"_attr, "cuts-out", name, with(at_1 + "cuts-out-at @ degC"), "50.05",
+                 "49.95");
+        list.put(kind, "highest-ambient"_attr, "overheated-box", name, with(", highest-ambient @ degC"),
+                 "30.03", "29.97");
+    };
+    const std::string rests = "mode on { others at rest }\n";
+    put(PartKind::controller, drive + "input 20..60 V, supply-limit 20 A, phase-peak 10 A", "U1",
+        "\n" + motor, "U1.+\nroute U1.-", "mode on { U1 draws 10 A, others at rest }\n");
+    put(PartKind::inverter, "inverter E1 { capacitance 1 uF, efficiency 100 %, 500 W, input 20..60 V", "E1",
+        "", "E1", "mode on { E1 draws 100 W }\n");
+    put(PartKind::charger, "charger G1 { output 50 V 5 A, reverse blocked", "G1", "", "G1",
+        "mode on { G1 delivers 4 A, others at rest }\n");
+    put(PartKind::converter,
+        "load E1 { 12 V, 4 A, acts-as current, works 9..15 V }\nconverter D1 { efficiency 90 %, negative "
+        "common, "
+        "reverse blocked, capacitance 1 uF, input 20..60 V, output 12 V 5 A",
+        "D1", "\nroute D1.out+ (W22 1 mm2, 0.2 m) E1 (W23 1 mm2, 0.2 m) D1.out-", "D1.in+\nroute D1.in-",
+        rests);
+    list.put(PartKind::load, "highest-ambient"_attr, "overheated-box", "E1",
+             across("load E1 { 48 V, 1 A, acts-as current, highest-ambient @ degC }", "E1"), "30.03",
+             "29.97");
+    list.put(PartKind::location, "highest-ambient"_attr, "overheated-box", "tray",
+             across("location tray { ambient 0..30 degC, thermal-resistance 1 K/W, highest-ambient @ degC }\n"
+                    "load E1 { 48 V, 1 A, acts-as current, at tray, losses 20 W }",
+                    "E1"),
+             "50.05", "49.95");
+}
+
 }  // namespace
 
 std::vector<Limit> load_limits() {
@@ -244,6 +282,7 @@ std::vector<Limit> load_limits() {
     of_panels(list);
     of_inverters(list);
     of_loads(list);
+    of_heat(list);
     return list.limits;
 }
 
