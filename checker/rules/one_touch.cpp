@@ -3,7 +3,8 @@
 //
 // The modes say what is meant to happen. A push-button across the supply shorts it all the same when a sleeve
 // touches it. For every mode: what hangs together without a load, and then each open switch, contactor or
-// plain relay closed alone.
+// plain relay closed alone, each selector at each of its other positions, each relay with a change-over
+// contact the other way.
 #include <set>
 
 #include "checker/circuit/ways.hpp"
@@ -15,10 +16,11 @@ namespace {
 
 constexpr RuleInfo infos[] = {
     {"short-when-closed",
-     "a switch, contactor or relay that shorts a source as soon as it is closed, in a mode where it is open",
-     "no way from plus to minus without a load, with one more contact closed", "common practice, no source",
-     "one contact at a time; change-over contacts and selectors are left out, since they open one way as "
-     "they close another",
+     "a switch, contactor or relay that shorts a source as soon as it is closed, in a mode where it is open; "
+     "a selector that does at another of its positions, a change-over relay that does the other way",
+     "no way from plus to minus without a load, with one part otherwise than in the mode",
+     "common practice, no source",
+     "one part at a time; selectors and change-over relays with all their poles",
      "splice X1\nswitch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\nroute F1.out (W30 16 mm2, 0.2 m, "
      "red) S9 (W31 16 mm2, 0.2 m, red) B1.-",
      "splice X1"},
@@ -66,9 +68,83 @@ void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Repor
     }
 }
 
+// The other ways in which a part may stand that opens as it closes.
+std::vector<State> other_ways(const RuleInput& input, PartId part, const State& now) {
+    std::vector<State> others;
+    State other = now;
+    if (input.harness.part(part).kind == Kind::selector) {
+        for (std::size_t i = 0; i < input.harness.positions_of(part).size(); ++i) {
+            if (now.posture == Posture::at_position && now.position == i) continue;
+            other.posture = Posture::at_position;
+            other.position = static_cast<std::uint16_t>(i);
+            others.push_back(other);
+        }
+    } else if (!only_closes(input, part)) {
+        other.posture = now.posture == Posture::energised ? Posture::released : Posture::energised;
+        others.push_back(other);
+    }
+    return others;
+}
+
+// A source whose poles hang together in the one mode and not in the other.
+EdgeId newly_shorted(const RuleInput& input, const Mode& now, const Mode& other) {
+    const auto closed_in = [&](const Mode& mode) {
+        return pieces(input.circuit, [&](EdgeId id) {
+            const Edge& edge = input.circuit.edge(id);
+            return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
+        });
+    };
+    DisjointSets before = closed_in(now), after = closed_in(other);
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (is_source(edge.role) && after.same(edge.from.index(), edge.to.index()) &&
+            !before.same(edge.from.index(), edge.to.index()))
+            return EdgeId(i);
+    }
+    return {};
+}
+
+void judge_other_ways(const RuleInput& input, PartId part, ModeId id, std::set<PartId>& said,
+                      Report& report) {
+    const Mode& mode = input.harness.modes[id.index()];
+    for (const State& other : other_ways(input, part, mode.states[part.index()])) {
+        Mode changed = mode;
+        changed.states[part.index()] = other;
+        const EdgeId source = newly_shorted(input, mode, changed);
+        if (!source) continue;
+        const bool selector = other.posture == Posture::at_position;
+        const std::string way =
+            selector ? " at " + std::string(input.harness.positions_of(part)[other.position].name)
+                     : std::string(other.posture == Posture::energised ? " energised" : " released");
+        Finding finding = finding_about(input, "short-when-closed", Severity::error, part);
+        finding.message = named(input.harness, part) + way + " would short a source";
+        finding.beside = "with all else as in mode " + std::string(mode.name);
+        finding.working = {"the poles of " + named(input.harness, input.circuit.edge(source).part) +
+                           " hang together then with no load between"};
+        finding.source = "common practice, no source";
+        finding.mode = id;
+        finding.related.push_back({input.harness.part(input.circuit.edge(source).part).where,
+                                   named(input.harness, input.circuit.edge(source).part) + " is here"});
+        finding.help = selector
+                           ? "a position that opens the one way before it closes the other, or an interlock "
+                             "with what else stands closed"
+                           : "contacts that cannot stand so: one relay for both, or an interlock, and an "
+                             "accepted finding that names it";
+        said.insert(part);
+        report.add(std::move(finding));
+        return;
+    }
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     for (std::size_t i = 0; i < input.harness.modes.size(); ++i) judge_mode(input, ModeId(i), said, report);
+    for (std::size_t p = 0; p < input.harness.parts.size(); ++p) {
+        const Kind kind = input.harness.parts[p].kind;
+        if (kind != Kind::selector && kind != Kind::relay) continue;
+        for (std::size_t i = 0; i < input.harness.modes.size() && !said.contains(PartId(p)); ++i)
+            judge_other_ways(input, PartId(p), ModeId(i), said, report);
+    }
 }
 
 }  // namespace
