@@ -298,6 +298,16 @@ bool EditedText::add_to_mode(std::string_view mode, std::string_view line, bool 
     if (!statement) return false;
     const auto block = block_of(*statement);
     const std::vector<std::uint32_t> elements = block ? children(*block) : std::vector<std::uint32_t>{};
+    // Of a line that says how much, the one that said so before: "U1 draws 38 A".
+    const std::size_t blank = line.find(' '), second = line.find(' ', blank + 1);
+    const std::string_view begins =
+        line.substr(0, second == std::string_view::npos || first ? blank : second);
+    for (const std::uint32_t element : elements)
+        if ((first || second != std::string_view::npos) &&
+            at(extent(element)).starts_with(std::string(begins) + " ")) {
+            replace(extent(element), line);
+            return true;
+        }
     if (!first || elements.empty()) {
         append(*statement, line);
         return true;

@@ -50,7 +50,8 @@ class EditedText {
 
     // A statement on a line of its own, before the first mode.
     void add_statement(std::string_view statement);
-    // A line in a mode; `first` puts it behind `like`, where `after` stands.
+    // A line in a mode, in place of one that says how much of the same ("U1 draws 38 A"); `first` puts it
+    // behind `like`, where `after` stands.
     bool add_to_mode(std::string_view mode, std::string_view line, bool first = false);
 
   private:

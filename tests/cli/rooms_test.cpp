@@ -11,49 +11,34 @@ namespace {
 
 // A folder ends in '/'; what ends in '.' is one module of its folder.
 const std::vector<std::string> rooms = {
-    "parser/text/",
-    "parser/language/",
-    "parser/harness.",
-    "parser/estimates.",
-    "parser/typed_lengths.",
-    "parser/stretches.",
-    "parser/syntax/",
-    "parser/attributes/",
-    "parser/names/",
-    "parser/routes/",
-    "parser/statements/",
-    "parser/modes/",
-    "parser/read.",
-    "parser/disk.",
-    "parser/format/",
-    "checker/tables/",
-    "checker/circuit/",
-    "checker/solver/",
-    "checker/parts/",
-    "checker/currents/",
-    "checker/budget/",
-    "checker/heat/",
-    "checker/switching/",
-    "checker/protection/",
-    "checker/faults/",
-    "checker/rules/",
-    "checker/",
-    "render/svg/",
-    "render/text/",
-    "render/json/",
-    "render/sheet/model/",
-    "render/sheet/layout/",
-    "render/sheet/pages/",
-    "render/sheet/draw/",
-    "render/sheet.",
-    "cli/",
+    "parser/text/",          "parser/language/",
+    "parser/harness.",       "parser/estimates.",
+    "parser/typed_lengths.", "parser/stretches.",
+    "parser/syntax/",        "parser/attributes/",
+    "parser/names/",         "parser/routes/",
+    "parser/statements/",    "parser/modes/",
+    "parser/read.",          "parser/disk.",
+    "parser/format/",        "parser/edit/",
+    "checker/tables/",       "checker/circuit/",
+    "checker/solver/",       "checker/parts/",
+    "checker/currents/",     "checker/budget/",
+    "checker/heat/",         "checker/switching/",
+    "checker/protection/",   "checker/faults/",
+    "checker/rules/",        "checker/",
+    "checker/mend/",         "render/svg/",
+    "render/text/",          "render/json/",
+    "render/sheet/model/",   "render/sheet/layout/",
+    "render/sheet/pages/",   "render/sheet/draw/",
+    "render/sheet.",         "cli/",
 };
 
-// Its place in the list; the list's size for a file of no room.
+// Its place in the list, by the longest name that fits; the list's size for a file of no room.
 std::size_t room_of(const std::string& path) {
+    std::size_t found = rooms.size();
     for (std::size_t i = 0; i < rooms.size(); ++i)
-        if (path.starts_with(rooms[i])) return i;
-    return rooms.size();
+        if (path.starts_with(rooms[i]) && (found == rooms.size() || rooms[i].size() > rooms[found].size()))
+            found = i;
+    return found;
 }
 
 // What is wrong with one line of a file; empty where nothing is.
