@@ -111,6 +111,7 @@ Plan held_by(const AtHand& in, PartId part, const Change& change) {
         Change line;
         line.key = {Verb::mode_line, std::string(mode.name), "supply-limit"_attr, {}, false};
         line.text = change.key.where + " draws limit";
+        line.goes_with_setting = true;
         line.points = 1;
         plan.emplace(line.key, line);
     }

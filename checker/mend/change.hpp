@@ -46,6 +46,7 @@ struct Change {
     std::string text;
     std::string other;
     std::span<const double> ladder = {};  // that `value` is a step of
+    bool goes_with_setting = false;       // of a mode line: what a lowered setting takes with it
     double points = 0;                    // what it costs: only the order counts
 
     bool is_step() const { return !ladder.empty(); }

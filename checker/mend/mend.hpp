@@ -40,6 +40,10 @@ struct Mended {
     std::size_t checks = 0;
 };
 
+// How many changes a person would count: figures of one part are one part bought, and what a lowered setting
+// takes with it in a mode is part of it.
+std::size_t count_of_changes(const Mended& mended);
+
 // `text` gave `found`. Never lets a function go: what a mode feeds has at least 85 % of its current
 // afterwards, but for what is fed wrongly now and for controllers whose setting is lowered.
 Mended mend(const std::string& text, const Results& found, const ExamineText& examine,

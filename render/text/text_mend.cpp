@@ -35,17 +35,24 @@ std::string figure(const Change& change) {
     return to_text(change.value, change.key.dimension, 4);
 }
 
-// What a shop is asked for.
-std::string bought(const Change& change, const Harness& found) {
-    const ChangeKey& key = change.key;
-    if (key.verb == Verb::put_in) return change.text;
-    if (key.verb == Verb::type)
-        return kind_word(found, key.where) + " " + key.where + " of type " + change.text;
-    if (key.verb != Verb::rating) return {};
-    const std::string bound = change.upper ? " or more" : " or less";
-    const bool exactly = key.what == "(rated-current)"_attr;
-    return kind_word(found, key.where) + " " + key.where + ", " + in_words(key.what) + " " + figure(change) +
-           (exactly ? "" : bound);
+// What a shop is asked for: by part, all its figures together.
+std::map<std::string, std::string> bought(const Mended& mended, const Harness& found) {
+    std::map<std::string, std::string> parts;
+    for (const bool put_in : {true, false})
+        for (const MadeChange& made : mended.changes) {
+            const Change& change = made.change;
+            const ChangeKey& key = change.key;
+            if (put_in && key.verb == Verb::put_in) parts[change.other] = change.text;
+            if (put_in || (key.verb != Verb::rating && key.verb != Verb::type)) continue;
+            std::string& part = parts[key.where];
+            if (part.empty()) part = kind_word(found, key.where) + " " + key.where;
+            part += key.verb == Verb::type ? " of type " + change.text
+                                           : ", " + in_words(key.what) + " " + figure(change) +
+                                                 (key.what == "(rated-current)"_attr ? ""
+                                                  : change.upper                     ? " or more"
+                                                                                     : " or less");
+        }
+    return parts;
 }
 
 std::string wire_to_buy(const std::map<double, double>& metres) {
@@ -57,18 +64,16 @@ std::string wire_to_buy(const std::map<double, double>& metres) {
 }
 
 std::string shopping(const Mended& mended, const Harness& found) {
-    std::vector<std::string> parts;
+    const std::map<std::string, std::string> parts = bought(mended, found);
     std::map<double, double> metres;
     for (const MadeChange& made : mended.changes) {
-        if (const std::string part = bought(made.change, found); !part.empty()) parts.push_back(part);
         if (made.change.key.verb != Verb::size) continue;
         if (const auto wire = found.find_wire(made.change.key.where))
             metres[made.change.value] += found.wire(*wire).length.hi * found.wire(*wire).parallel;
     }
     if (parts.empty() && metres.empty()) return {};
-    std::sort(parts.begin(), parts.end());
     std::string text = "\nwhat to buy\n";
-    for (const std::string& part : parts) text += "  " + part + "\n";
+    for (const auto& [name, part] : parts) text += "  " + part + "\n";
     if (!metres.empty()) text += "  " + wire_to_buy(metres) + "\n";
     return text;
 }
@@ -88,7 +93,7 @@ std::vector<std::string> questions(const Mended& mended) {
                             "? It is taken as about 1 m");
         if (key.verb == Verb::take_out)
             asked.push_back("is " + key.where + " there for something? The modes do not need it");
-        if (key.verb == Verb::mode_line)
+        if (key.verb == Verb::mode_line && !made.change.goes_with_setting)
             asked.push_back("mode " + key.where + ": does it work so (" + made.change.text + ")?");
         if (key.verb == Verb::length)
             asked.push_back("can what ends " + key.where + " stand within " + figure(made.change) + "?");
@@ -101,7 +106,7 @@ std::vector<std::string> questions(const Mended& mended) {
 std::string headline(const Mended& mended, const std::string& path) {
     return fmt::format("{}: {} and {}. {} leave {} and {} (checked again, {} of {} modes).\n", path,
                        counted(mended.errors_before, "error"), counted(mended.warnings_before, "warning"),
-                       counted(mended.changes.size(), "change"),
+                       counted(count_of_changes(mended), "change"),
                        mended.errors_after == 0 ? "no error" : counted(mended.errors_after, "error"),
                        counted(mended.warnings_after, "warning"), mended.modes_solved, mended.modes);
 }
