@@ -14,6 +14,7 @@
 #include "checker/protection/zones.hpp"
 #include "checker/rests_on.hpp"
 #include "checker/results.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule.hpp"
 #include "checker/rules/tell_apart.hpp"
 #include "checker/rules/watched.hpp"
@@ -177,6 +178,7 @@ Results check(std::shared_ptr<const Harness> written, const CheckOptions& option
             alone.only_mode = harness->modes[mode.index()].name;
             return check_both_ways(completion.harness, alone).findings;
         });
+    bring_together(results.findings);
     sort_findings(results.findings);
     fold_copies(results.findings);
     results.unknown_values = static_cast<std::size_t>(

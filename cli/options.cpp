@@ -11,8 +11,8 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",  "draw",   "zones",  "fault",
-                                              "budget", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",  "draw", "zones",  "fault",
+                                              "budget", "mend", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
@@ -22,6 +22,7 @@ constexpr const char* examples = R"(Examples:
   loomward zones cart.loom                  which device guards which wires
   loomward fault cart.loom W12              what happens when the end of W12 is shorted?
   loomward budget cart.loom                 what draws how much, and how long the pack lasts
+  loomward mend cart.loom                   what to change so that it passes, and what to buy
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -73,6 +74,17 @@ Examples:
   loomward budget cart.loom
   loomward budget cart.loom --mode climb
   loomward budget cart.loom --format json   for another program (docs/budget.schema.json))";
+
+constexpr const char* mend_examples =
+    R"(Every plan is written into the text, read and checked again; no function is lost; ratings never fall below
+what flows. What no change is known for is listed.
+
+Examples:
+  loomward mend cart.loom
+  loomward mend cart.loom --diff            the lines to change
+  loomward mend cart.loom --write new.loom  the changed harness, comments kept
+
+Exit status: 0 the changed harness has no error, 1 some are left.)";
 
 constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
@@ -224,6 +236,24 @@ void add_budget(CLI::App& app, Words& words) {
     budget->callback([&words] { words.options.command = Command::budget; });
 }
 
+void add_mend(CLI::App& app, Words& words) {
+    CLI::App* mend = app.add_subcommand(
+        "mend", "Find the smallest set of changes after which the harness passes, and what to buy for it");
+    mend->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    add_output_format(*mend, words);
+    mend->add_flag("--all", words.options.all_changes, "tell of every change, not only of the first ten");
+    mend->add_flag("--diff", words.options.diff, "the lines to change, and nothing else");
+    mend->add_option("--write", words.options.mended_file,
+                     "a new file for the changed text; the old one stays as it is")
+        ->type_name("NEW.loom");
+    add_color(*mend, words);
+    mend->footer(mend_examples);
+    mend->callback([&words] { words.options.command = Command::mend; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -275,7 +305,8 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, format or explain (--help tells "
+        return "a command is missing: check, draw, zones, fault, budget, mend, format or explain (--help "
+               "tells "
                "more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
@@ -287,7 +318,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, fault, budget, format, explain";
+    return trouble + "the commands are check, draw, zones, fault, budget, mend, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -340,6 +371,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_zones(app, words);
     add_fault(app, words);
     add_budget(app, words);
+    add_mend(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, format, explain };
+enum class Command { check, draw, zones, fault, budget, mend, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,7 +17,7 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check, zones, fault, budget
+    bool json = false;         // check, zones, fault, budget, mend
     bool assumptions = false;  // check
     bool unknowns = false;     // check
     bool by_line = false;      // check
@@ -30,6 +30,10 @@ struct Options {
 
     std::string place, against;        // fault
     std::vector<std::string> bridged;  // fault: devices that are taken as bridged
+
+    bool diff = false;         // mend
+    bool all_changes = false;  // mend
+    std::string mended_file;   // mend: where the changed text goes; empty: nowhere
 
     bool write = false;       // format
     bool only_check = false;  // format

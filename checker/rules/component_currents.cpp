@@ -2,6 +2,7 @@
 #include <cmath>
 
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -38,6 +39,9 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
     finding.source = "rating of the part";
     witnessed(input, finding, *worst.load.at, id);
     finding.help = "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would carry it";
+    finding.cures = {at_least(input.harness, about,
+                              rule == "overloaded-contact" ? "way-carries"_attr : "(rated-current)"_attr,
+                              worst.load.current_A, Dimension::current)};
     report.add(std::move(finding));
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "checker/parts/elements.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -25,6 +26,9 @@ constexpr RuleInfo infos[] = {
      "warning",
      "carries 30 A, 90 V", "carries 80 A, 90 V"},
 };
+
+// At the limit temperature itself no rating is enough.
+constexpr double most_rating_A = 1e6;
 
 // What one contact may carry: its own line, else the part's; by ambient where its limit is known.
 struct Rating {
@@ -80,26 +84,45 @@ WarmUp warm_up_of(const RuleInput& input, const Edge& edge, double may_A) {
     return is_driver(edge.role) ? electronics_warm_up() : contact_warm_up(input.facts, edge.part, may_A);
 }
 
-// What it is rated now, times what it is asked to carry over what it may: in the units of its datasheet.
-std::string help_for(const RuleInput& input, const Edge& edge, const Excess& worst) {
+// In the units of its datasheet; `carries_A` is what would pass.
+std::string help_for(const Edge& edge, double carries_A) {
     if (is_driver(edge.role)) return "a relay between, or a part that draws less";
-    const double carries_A = input.facts.quantity(edge.part, "carries"_attr).value_or(Quantity{}).lo;
-    return "a contact rated " +
-           amps(std::ceil(worst.load.current_A / std::max(0.01, worst.may_A) * carries_A)) +
-           " or more would carry it, or a lower current";
+    return "a contact rated " + amps(std::ceil(carries_A)) + " or more would carry it, or a lower current";
+}
+
+// The contact with that rating in the course in which it is worst.
+Excess worst_of(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, const Rating& rating) {
+    const Edge& edge = input.circuit.edge(id);
+    return worst_load(
+        input.circuit, courses,
+        [&](ModeId mode) -> std::optional<Rated> {
+            const double may_A = rating.may_A(input.facts.ambient(edge.part, mode).hi);
+            return Rated{may_A, warm_up_of(input, edge, may_A)};
+        },
+        [id](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
+}
+
+// What its datasheet would have to say, A; it may be hotter than the datasheet's temperature.
+double passing_A(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Rating rating) {
+    return least_that_passes(rating.carries_A, [&](double carries_A) {
+        rating.carries_A = carries_A;
+        return carries_A * worst_of(input, courses, id, rating).ratio();
+    });
+}
+
+Cure cure_of(const RuleInput& input, const Edge& edge, double carries_A) {
+    const OwnContact* own =
+        edge.role == EdgeRole::contact ? input.harness.own_contact_at(edge.from_terminal) : nullptr;
+    if (own && input.harness.current_of(*own).known != Knowledge::unknown)
+        return at_least(input.harness, own->terminal, "contact"_attr, carries_A, Dimension::current);
+    return at_least(input.harness, edge.part, "carries"_attr, carries_A, Dimension::current);
 }
 
 void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const std::optional<Rating> rating = contact_rating(input, edge);
     if (!rating) return;
-    const Excess worst = worst_load(
-        input.circuit, courses,
-        [&](ModeId mode) -> std::optional<Rated> {
-            const double may_A = rating->may_A(input.facts.ambient(edge.part, mode).hi);
-            return Rated{may_A, warm_up_of(input, edge, may_A)};
-        },
-        [&](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
+    const Excess worst = worst_of(input, courses, id, *rating);
     if (!worst.over()) return;
     const double ambient_degC = input.facts.ambient(edge.part, worst.course.mode).hi;
     Finding finding = finding_about(input, "overloaded-contact", severity_of(worst), edge.part);
@@ -117,7 +140,9 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
                        {"limit", worst.may_A, Dimension::current}};
     finding.source = rating->source();
     witnessed(input, finding, *worst.load.at, id);
-    finding.help = help_for(input, edge, worst);
+    const double carries_A = passing_A(input, courses, id, *rating);
+    finding.help = help_for(edge, carries_A);
+    if (!is_driver(edge.role) && carries_A < most_rating_A) finding.cures = {cure_of(input, edge, carries_A)};
     report.add(std::move(finding));
 }
 
@@ -131,7 +156,17 @@ double arrives_A(const Circuit& circuit, const OperatingPoint& point, NodeId nod
     return sum_A;
 }
 
-void report_point(const RuleInput& input, const Excess& worst, PartId id, NodeId node, Report& report) {
+Excess worst_at(const RuleInput& input, const std::vector<Course>& courses, PartId id, NodeId node,
+                double carries_A) {
+    const Rated rated{carries_A, contact_warm_up(input.facts, id, carries_A)};
+    return worst_load(
+        input.circuit, courses, [&](ModeId) { return std::optional(rated); },
+        [&](const OperatingPoint& point) { return arrives_A(input.circuit, point, node); });
+}
+
+// `passes_A` is what it would have to be rated.
+void report_point(const RuleInput& input, const Excess& worst, PartId id, NodeId node, double passes_A,
+                  Report& report) {
     Finding finding = finding_about(input, "overloaded-contact", severity_of(worst), id);
     finding.message =
         named(input.harness, id) +
@@ -143,7 +178,8 @@ void report_point(const RuleInput& input, const Excess& worst, PartId id, NodeId
     finding.source = "rating of the part";
     finding.mode = worst.course.mode;
     finding.corner = worst.course.corner;
-    finding.help = "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would carry it";
+    finding.help = "one rated " + amps(std::ceil(passes_A)) + " or more would carry it";
+    finding.cures = {at_least(input.harness, id, "carries"_attr, passes_A, Dimension::current)};
     EdgeId strongest;
     double most_A = 0;
     for (const Incidence& next : input.circuit.at(node))
@@ -162,17 +198,21 @@ void judge_point(const RuleInput& input, const std::vector<Course>& courses, Par
         const NodeId node = input.circuit.node(TerminalId(part.terminals.first + i));
         if (nodes.empty() || nodes.back() != node) nodes.push_back(node);
     }
-    const Rated rated{carries->lo, contact_warm_up(input.facts, id, carries->lo)};
     Excess worst;
     NodeId worst_node;
     for (const NodeId node : nodes) {
-        Excess now = worst_load(
-            input.circuit, courses, [&](ModeId) { return std::optional(rated); },
-            [&](const OperatingPoint& point) { return arrives_A(input.circuit, point, node); });
+        Excess now = worst_at(input, courses, id, node, carries->lo);
         if (now.over() && (!worst.load.at || now.ratio() > worst.ratio()))
             worst = std::move(now), worst_node = node;
     }
-    if (worst.load.at) report_point(input, worst, id, worst_node, report);
+    if (!worst.load.at) return;
+    const double passes_A = least_that_passes(carries->lo, [&](double carries_A) {
+        double most = 0;
+        for (const NodeId node : nodes)
+            most = std::max(most, worst_at(input, courses, id, node, carries_A).ratio());
+        return most * carries_A;
+    });
+    report_point(input, worst, id, worst_node, passes_A, report);
 }
 
 void run(const RuleInput& input, Report& report) {

@@ -44,6 +44,20 @@ struct OpenCause {
     std::optional<Turn> turns = {};
 };
 
+// A figure that would pass, for programs: "carries of J1, at least 60 A". It is the least (or most) that all
+// clauses of the rule let pass at that place as the harness stands; figures of shops are the next beyond it.
+struct Cure {
+    Attr what{};           // "carries"; of a setting in per cent the current it stands for
+    std::string where;     // path of the part, wire or terminal: "J1", "W7", "U1.main"
+    bool at_least = true;  // else at most
+    double value = 0;      // base unit
+    Dimension dimension = Dimension::none;
+    PartId part = {};  // whichever of these `where` names
+    WireId wire = {};
+    TerminalId terminal = {};  // besides `part`, where a contact or pin of its own is meant
+    std::uint8_t way = 0;      // figures of one number are needed together; another number is another way
+};
+
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
 struct Finding {
     std::string rule;  // kebab-case
@@ -70,6 +84,8 @@ struct Finding {
     std::vector<OpenCause> hangs_on;  // of a possible one: the open values on its way
     // Of an open rating: what it has to be ("break 3.1 kA at 14.6 V dc"); empty elsewhere.
     std::string requirement;
+    // What would pass, way by way. Empty: no figure alone would, or none is known that would.
+    std::vector<Cure> cures = {};
 
     // Asks for a value, and tells of nothing that is wrong.
     bool asks() const { return rule == "missing-data"; }

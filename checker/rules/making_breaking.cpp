@@ -7,6 +7,7 @@
 #include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/driven_breaking.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -103,6 +104,9 @@ void judge_making(const RuleInput& input, Report& report) {
             finding.help = makes  ? "one that makes " + amps(load_A) + " or more"
                            : plug ? "a switch for the load, so that the plug is mated without current"
                                   : "state what it makes, from the datasheet";
+            if (!plug)
+                finding.cures = {
+                    at_least(input.harness, edge.part, "makes"_attr, load_A, Dimension::current)};
             report.add(std::move(finding));
         }
     }
@@ -149,6 +153,8 @@ void report_breaking(const RuleInput& input, EdgeId id, const OperatingPoint& po
     witnessed(input, finding, point, id);
     finding.help = may.none ? "take the current off first: another contact, or a mode between"
                             : "one that breaks " + amps(now_A) + " or more";
+    if (!may.none)
+        finding.cures = {at_least(input.harness, edge.part, "breaks"_attr, now_A, Dimension::current)};
     report.add(std::move(finding));
 }
 

@@ -19,6 +19,8 @@
 #include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/parallel_wires.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -188,6 +190,36 @@ double largest_rating_A(double ampacity_A) {
     return best;
 }
 
+// Whether a device of that rating would carry what flows for hours: else a smaller one is no cure.
+bool holds_its_load(const RuleInput& input, EdgeId device, double rated_A) {
+    const double share = input.facts.policy("continuous-fuse-load"_attr).lo / 100;
+    return std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+        return point.usable() && std::abs(point.edge_A[device.index()]) > share * rated_A;
+    });
+}
+
+// The other way: every wire of the branch as thick as `needs_A` asks of it.
+void add_thicker(const RuleInput& input, const std::vector<Thin>& branch, double needs_A, Finding& finding) {
+    std::vector<Cure> thicker;
+    for (const Thin& each : branch) {
+        const Wire& wire = input.harness.wire(each.wire);
+        // Equal ones beside it share.
+        const Surroundings& around = input.wires[each.wire.index()].standing;
+        const double beside = std::max(
+            1.0,
+            std::round(each.ampacity_A /
+                       standing_ampacity(input.facts, each.wire, input.wires[each.wire.index()]).current_A));
+        const auto area = quantity_from_text(smallest_size(needs_A / wire.parallel / beside,
+                                                           conductor_limit_degC(input.facts, each.wire),
+                                                           wire.aluminium, around, wire.awg));
+        if (!area) return;
+        if (area->lo > wire.area.lo)
+            thicker.push_back(
+                or_else(at_least(input.harness, each.wire, "(area)"_attr, area->lo, Dimension::area)));
+    }
+    finding.cures.insert(finding.cures.end(), thicker.begin(), thicker.end());
+}
+
 void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
     const Thin& weakest = weakest_of(branch);
     const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
@@ -207,6 +239,10 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
     finding.related.push_back({input.harness.part(device).where, named(input.harness, device) + " is here"});
     if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
         finding.help = "a rated current of " + amps(rating) + " or less, or a thicker wire";
+    if (holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
+        finding.cures = {
+            at_most(input.harness, device, "(rated-current)"_attr, weakest.ampacity_A, Dimension::current)};
+    add_thicker(input, branch, weakest.rated_A, finding);
     report.add(std::move(finding));
 }
 
@@ -239,6 +275,14 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
         const PartId part = input.circuit.edge(device).part;
         finding.related.push_back({input.harness.part(part).where, named(input.harness, part) + " is here"});
     }
+    const double iz_A = weakest.ampacity_A;
+    if (!several && weakest.rated_A > 0 &&
+        holds_its_load(input, bound.cut.front(),
+                       std::min(iz_A, weakest.rated_A * 1.45 * iz_A / bound.current_A)))
+        finding.cures = {
+            at_most(input.harness, input.circuit.edge(bound.cut.front()).part, "(rated-current)"_attr,
+                    std::min(iz_A, weakest.rated_A * 1.45 * iz_A / bound.current_A), Dimension::current)};
+    add_thicker(input, branch, std::max(bound.current_A / 1.45, weakest.rated_A), finding);
     if (!opens) {
         const double rating_A = largest_rating_A(weakest.ampacity_A);
         finding.help =

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "parser/typed_lengths.hpp"
 
@@ -59,6 +60,8 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
                             distance[edge.from.index()] >= distance[edge.to.index()] ? edge.from : edge.to);
     finding.help =
         "a fuse or breaker within " + allowed + " of the source, or an accepted finding with its reason";
+    if (const double left_m = wire.length.hi - (shown_m - allowed_m); left_m > 0)
+        finding.cures = {at_most(input.harness, id, "(length)"_attr, left_m, Dimension::length)};
     report.add(std::move(finding));
 }
 

@@ -45,7 +45,7 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
     }
     if (!worst.point) return false;
     add_level(input, "overloaded-protector", Severity::error, id, "trips in normal use", worst.peak_A,
-              limit_A, limit_name, *worst.point, "a trip point above " + amps(worst.peak_A), report);
+              limit_A, limit_name, *worst.point, {"a trip point above " + amps(worst.peak_A)}, report);
     return true;
 }
 
@@ -59,7 +59,10 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
         [id](const OperatingPoint& point) { return std::abs(point.edge_A[id.index()]); });
     if (!worst.over()) return;
     add_excess(input, "overloaded-protector", severity_of(worst), id, "passes more than it may", worst,
-               "rated", "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it",
+               "rated",
+               {"one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it",
+                {at_least(input.harness, input.circuit.edge(id).part, "(rated-current)"_attr,
+                          worst.load.current_A, Dimension::current)}},
                report);
 }
 

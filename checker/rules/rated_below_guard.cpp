@@ -15,6 +15,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/guarded_contacts.hpp"
 #include "checker/rules/let_through.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -168,6 +169,10 @@ class Judge {
                 {input_.harness.part(device).where, named(input_.harness, device) + " is here"});
         finding.help = "one that carries " + amps(weak.passes_A * weak.rating.stated_A / weak.rating.may_A) +
                        " or more, or smaller devices before or behind it";
+        if (input_.facts.quantity(id, "carries"_attr))
+            finding.cures = {at_least(input_.harness, id, "carries"_attr,
+                                      weak.passes_A * weak.rating.stated_A / weak.rating.may_A,
+                                      Dimension::current)};
         report.add(std::move(finding));
     }
 

@@ -10,6 +10,7 @@
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/settings_tree.hpp"
 
@@ -77,8 +78,9 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
     return std::pair(rating->may_A, rating->name + " of " + rated_thing(input.harness, edge));
 }
 
-// The weakest part of the way at one moment, if the controller took all that it is set to then.
-Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A) {
+// What a part of the way would carry at the setting, against what it may.
+std::vector<Weakest> loaded_way(const RuleInput& input, const OperatingPoint& point, EdgeId id,
+                                double setting_A) {
     const double draws_A = point.edge_A[id.index()];
     CurrentPath path = trace_current(input.circuit, point, id);
     // The source itself is not on the path: the strongest of the sources at its start.
@@ -86,7 +88,7 @@ Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId i
         if (input.circuit.edge(next.edge).role == EdgeRole::emf &&
             input.circuit.edge(next.edge).to == path.start)
             path.edges.push_back(next.edge);
-    Weakest weakest;
+    std::vector<Weakest> way;
     for (const EdgeId step : path.edges) {
         if (step == id) continue;
         const auto rating =
@@ -96,9 +98,17 @@ Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId i
         const double now_A = std::abs(point.edge_A[step.index()]);
         const double share = std::min(1.0, now_A / draws_A);
         const double at_setting_A = now_A + share * std::max(0.0, setting_A - draws_A);
-        if (!weakest.edge || at_setting_A / rating->first > weakest.carries_A / weakest.may_A)
-            weakest = {rating->first, at_setting_A, share, step, rating->second};
+        way.push_back({rating->first, at_setting_A, share, step, rating->second});
     }
+    return way;
+}
+
+// The weakest part of the way at one moment, if the controller took all that it is set to then.
+Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A) {
+    Weakest weakest;
+    for (Weakest& each : loaded_way(input, point, id, setting_A))
+        if (!weakest.edge || each.carries_A / each.may_A > weakest.carries_A / weakest.may_A)
+            weakest = std::move(each);
     return weakest;
 }
 
@@ -116,6 +126,66 @@ std::vector<const OperatingPoint*> busiest(const RuleInput& input, EdgeId edge) 
         return input.harness.modes[a->mode.index()].name < input.harness.modes[b->mode.index()].name;
     });
     return points;
+}
+
+// A part of the way as strong as it would have to be; nullopt: what it is rated is no single figure.
+std::optional<Cure> stronger(const RuleInput& input, const Weakest& weak) {
+    const Harness& harness = input.harness;
+    const Edge& edge = input.circuit.edge(weak.edge);
+    if (edge.wire) {
+        const Wire& wire = harness.wire(edge.wire);
+        const auto area = quantity_from_text(
+            smallest_size(weak.carries_A / wire.parallel, conductor_limit_degC(input.facts, edge.wire),
+                          wire.aluminium, input.wires[edge.wire.index()].surroundings, wire.awg));
+        if (!area) return std::nullopt;
+        return at_least(harness, edge.wire, "(area)"_attr, area->lo, Dimension::area);
+    }
+    if (is_driver(edge.role) ||
+        (edge.role == EdgeRole::contact && harness.own_contact_at(edge.from_terminal)))
+        return std::nullopt;
+    const bool gives = edge.role == EdgeRole::emf || edge.role == EdgeRole::trip;
+    const Attr what = is_protective(edge.role) ? "(rated-current)"_attr
+                      : gives                  ? "discharge"_attr
+                                               : "carries"_attr;
+    const auto now = input.facts.quantity(edge.part, what);
+    if (!now) return std::nullopt;
+    return at_least(harness, edge.part, what, now->lo * weak.carries_A / weak.may_A, Dimension::current);
+}
+
+// The other way: all that is too weak for the setting as strong as it asks; empty: some of it cannot be said.
+std::vector<Cure> stronger_way(const RuleInput& input, EdgeId id, double setting_A) {
+    std::vector<Cure> cures;
+    for (const OperatingPoint* point : busiest(input, id))
+        for (const Weakest& each : loaded_way(input, *point, id, setting_A)) {
+            if (!above(each.carries_A, each.may_A)) continue;
+            const auto cure = stronger(input, each);
+            if (!cure) return {};
+            const auto known = std::find_if(cures.begin(), cures.end(), [&](const Cure& other) {
+                return other.where == cure->where && other.what == cure->what;
+            });
+            if (known == cures.end())
+                cures.push_back(or_else(*cure));
+            else
+                known->value = std::max(known->value, cure->value);
+        }
+    return cures;
+}
+
+// The largest setting that every part of every way may carry, A.
+double passing_setting_A(const RuleInput& input, EdgeId id, double setting_A) {
+    double passes_A = setting_A;
+    for (int round = 0; round < 10; ++round) {
+        double least_A = passes_A;
+        for (const OperatingPoint* point : busiest(input, id)) {
+            const Weakest weakest = weakest_at(input, *point, id, passes_A);
+            if (!weakest.edge || weakest.carries_A <= weakest.may_A * (1 + 1e-9)) continue;
+            least_A = std::min(
+                least_A, passes_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share));
+        }
+        if (least_A >= passes_A) break;
+        passes_A = least_A;
+    }
+    return passes_A;
 }
 
 // Whether something was said.
@@ -152,9 +222,13 @@ bool judge(const RuleInput& input, EdgeId id, Report& report) {
     finding.related.push_back(
         {weak.wire ? input.harness.wire(weak.wire).where : input.harness.part(weak.part).where,
          "the weakest part of the way: " + weakest.what + ", " + amps(weakest.may_A)});
-    const double passes_A =
-        setting->current_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share);
+    const double passes_A = passing_setting_A(input, id, setting->current_A);
     if (passes_A > 0) finding.help = passing_text(input, edge.part, std::floor(passes_A * (1 + 1e-9)));
+    if (passes_A > 0 && input.harness.part(edge.part).kind == Kind::controller)
+        finding.cures = {
+            at_most(input.harness, edge.part, "supply-limit"_attr, passes_A, Dimension::current)};
+    const std::vector<Cure> stronger = stronger_way(input, id, setting->current_A);
+    finding.cures.insert(finding.cures.end(), stronger.begin(), stronger.end());
     report.add(std::move(finding));
     return true;
 }
@@ -205,6 +279,9 @@ void tell(const RuleInput& input, const Overasked& found, Severity severity, Rep
                              " or less, or a way that only one of them can use at a time"
                    : gives ? "one that gives " + amps(found.may_A) + " or less would pass"
                            : passing_text(input, first.part, found.may_A);
+    if (!several && !gives && input.harness.part(first.part).kind == Kind::controller)
+        finding.cures = {
+            at_most(input.harness, first.part, "supply-limit"_attr, found.may_A, Dimension::current)};
     report.add(std::move(finding));
 }
 

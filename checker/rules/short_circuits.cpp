@@ -7,6 +7,7 @@
 #include <map>
 
 #include "checker/circuit/by_name.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
@@ -111,6 +112,7 @@ void judge_breaking(const RuleInput& input, PartId part, Report& report) {
     finding.source = "IEC 60364-4-43 434.5.1";
     finding.help =
         "a device that breaks at least " + amps(worst.prospective_A) + " at the full voltage of the pack";
+    finding.cures = {at_least(input.harness, part, "breaks"_attr, worst.prospective_A, Dimension::current)};
     report.add(std::move(finding));
 }
 

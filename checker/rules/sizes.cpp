@@ -3,6 +3,7 @@
 #include <map>
 
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -52,6 +53,15 @@ void judge(const RuleInput& input, WireId id, TerminalId at, Report& report) {
         thick ? "a contact that takes " + to_text(area_mm2, Dimension::area) +
                     ", or a thinner wire if it carries the current"
               : "a wire of " + to_text(range->lo, Dimension::area) + " or more, or a contact for thin wires";
+    const Harness& harness = input.harness;
+    const bool own = harness.own_contact_at(at) != nullptr;
+    const Attr takes = own ? "contact"_attr : "takes"_attr;
+    if (thick)
+        finding.cures = {at_most(harness, id, "(area)"_attr, range->hi / wire.parallel, Dimension::area),
+                         or_else(own ? at_least(harness, at, takes, area_mm2, Dimension::area)
+                                     : at_least(harness, terminal.part, takes, area_mm2, Dimension::area))};
+    else
+        finding.cures = {at_least(harness, id, "(area)"_attr, range->lo / wire.parallel, Dimension::area)};
     report.add(std::move(finding));
 }
 

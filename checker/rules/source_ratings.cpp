@@ -58,6 +58,37 @@ constexpr RuleInfo infos[] = {
      "motor M1 { leads 3, carries 40 A }", "motor M1 { leads 3, carries 90 A }"},
 };
 
+Passing passing(const RuleInput& input, PartId part, Attr what, double passes_A) {
+    return {"a " + std::string(info(input.harness.part(part).kind).word) + " with " +
+                std::string(info(what).name) + " " + amps(std::ceil(passes_A)) + " or more would pass",
+            {at_least(input.harness, part, what, passes_A, Dimension::current)}};
+}
+
+// What passes for long and in every level, whatever its peak, A: a rating at what flows most needs no peak.
+double passing_pack_A(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int sign,
+                      double limit_A) {
+    const PartId part = input.circuit.edge(id).part;
+    double passes_A = least_that_passes(limit_A, [&](double rated_A) {
+        const Rated rated{rated_A, sign > 0 ? pack_warm_up(input.facts, part, rated_A) : charge_warm_up()};
+        return rated_A *
+               worst_load(
+                   input.circuit, courses, [&](ModeId) { return std::optional(rated); }, flowing(id, sign))
+                   .ratio();
+    });
+    const auto peak = input.facts.quantity(part, "peak"_attr, 0);
+    const auto peak_time = input.facts.quantity(part, "peak"_attr, 1);
+    for (const Course& course : courses)
+        for (const OperatingPoint& point : course.points) {
+            const double level_A = sign * point.edge_A[id.index()];
+            if (level_A <= passes_A * 1.0001) continue;
+            const Spell spell = longest_above(course, id, sign, level_A * (1 - 1e-9));
+            const bool within_peak = sign > 0 && peak && peak_time && !above(level_A, peak->lo) &&
+                                     !above(spell.seconds, peak_time->lo);
+            if (!within_peak) passes_A = level_A;
+        }
+    return passes_A;
+}
+
 // One direction of a pack against its rating for long. Whether it was told.
 bool judge_pack_for_long(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, int sign,
                          double limit_A, Report& report) {
@@ -70,7 +101,8 @@ bool judge_pack_for_long(const RuleInput& input, const std::vector<Course>& cour
     const std::string name = gives ? "discharge" : "charge";
     add_excess(input, "overdrawn-pack", severity_of(worst), id,
                gives ? "gives more than it may" : "is charged with more than it may take", worst, name,
-               "a pack with " + name + " " + amps(std::ceil(worst.load.current_A)) + " or more would pass",
+               passing(input, part, gives ? "discharge"_attr : "charge"_attr,
+                       passing_pack_A(input, courses, id, sign, limit_A)),
                report);
     return worst.certain;
 }
@@ -81,7 +113,8 @@ void judge_pack_peaks(const RuleInput& input, const std::vector<Course>& courses
     const PartId part = input.circuit.edge(id).part;
     const auto peak = input.facts.quantity(part, "peak"_attr, 0);
     const auto peak_time = input.facts.quantity(part, "peak"_attr, 1);
-    const double may_A = peak ? peak->lo : limit_A;
+    // What it gives for long it gives for a while.
+    const double may_A = peak ? std::max(peak->lo, limit_A) : limit_A;
     const double may_s = peak_time ? peak_time->lo : 0;
     Spell worst;
     for (const Course& course : courses) {
@@ -96,9 +129,10 @@ void judge_pack_peaks(const RuleInput& input, const std::vector<Course>& courses
     add_level(input, "overdrawn-pack", Severity::error, id,
               peak ? "gives more than its peak allows" : "gives more than it may, for a time", worst.peak_A,
               worst.peak_A > may_A ? may_A : limit_A, limit, *worst.point,
-              "a level of " + amps(limit_A) + ", or one of " + amps(may_A) + " that ends within " +
-                  to_text(may_s, Dimension::time) + ", would pass; this one lasts for " +
-                  to_text(worst.seconds, Dimension::time),
+              {"a level of " + amps(limit_A) + ", or one of " + amps(may_A) + " that ends within " +
+                   to_text(may_s, Dimension::time) + ", would pass; this one lasts for " +
+                   to_text(worst.seconds, Dimension::time),
+               passing(input, part, "discharge"_attr, passing_pack_A(input, courses, id, 1, limit_A)).cures},
               report);
 }
 
@@ -112,7 +146,9 @@ void judge_charging_level(const RuleInput& input, const std::vector<Course>& cou
     add_level(input, "overdrawn-pack", Severity::warning, id,
               "is charged with more than it may take, for " + to_text(worst.seconds, Dimension::time),
               worst.peak_A, limit_A, "charge", *worst.point,
-              "a pack with charge " + amps(std::ceil(worst.peak_A)) + " or more would pass", report);
+              passing(input, input.circuit.edge(id).part, "charge"_attr,
+                      passing_pack_A(input, courses, id, -1, limit_A)),
+              report);
 }
 
 void judge_pack(const RuleInput& input, const std::vector<Course>& courses, EdgeId id, Report& report) {
@@ -146,7 +182,7 @@ bool judge_trips(const RuleInput& input, const std::vector<Course>& courses, Edg
     }
     if (!worst.point) return false;
     add_level(input, "overdrawn-bms", Severity::error, id, "trips in normal use", worst.peak_A, limit_A,
-              limit_name, *worst.point, "a lower setting, or a trip point above " + amps(worst.peak_A),
+              limit_name, *worst.point, {"a lower setting, or a trip point above " + amps(worst.peak_A)},
               report);
     return true;
 }
@@ -170,7 +206,10 @@ void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeI
         if (!worst.over()) continue;
         add_excess(input, "overdrawn-bms", severity_of(worst), id, "passes more than it may", worst,
                    charging ? "charge" : "discharge",
-                   "one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it", report);
+                   {"one rated " + amps(std::ceil(worst.load.current_A)) + " or more would pass it",
+                    {at_least(input.harness, edge.part, charging ? "charge"_attr : "discharge"_attr,
+                              worst.load.current_A, Dimension::current)}},
+                   report);
         return;
     }
 }
@@ -233,9 +272,13 @@ void judge_fuse(const RuleInput& input, const std::vector<Course>& courses, Edge
     if (!over) finding.source += "; " + share_source;
     if (rated->lowered()) finding.source += "; " + cite(SourceId::fuse_temperature);
     witnessed(input, finding, *worst.load.at, id);
+    // Both for minutes and for hours, in whatever course each is worst.
+    const double passes_A =
+        rated->stated_A * std::max(worst_fuse_load(input, courses, id, 1, fuse_warm_up()).ratio(),
+                                   worst_fuse_load(input, courses, id, share, hours()).ratio());
+    finding.cures = {at_least(input.harness, part, "(rated-current)"_attr, passes_A, Dimension::current)};
     const auto& ratings = standard_ratings_A();
-    const auto larger =
-        std::lower_bound(ratings.begin(), ratings.end(), now_A / share * rated->stated_A / rated->current_A);
+    const auto larger = std::lower_bound(ratings.begin(), ratings.end(), passes_A);
     if (larger != ratings.end())
         finding.help =
             "a rated current of " + amps(*larger) + " would do, if the wires behind it may carry that";
@@ -304,6 +347,7 @@ void judge_motor(const RuleInput& input, const std::vector<Course>& courses, Par
     finding.source = "rating of the part";
     finding.mode = worst.course.mode;
     finding.help = "a lower phase-limit, or shorter pulls";
+    finding.cures = {at_least(input.harness, id, "carries"_attr, worst.load.current_A, Dimension::current)};
     report.add(std::move(finding));
 }
 

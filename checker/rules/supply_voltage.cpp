@@ -4,6 +4,7 @@
 #include <set>
 
 #include "checker/parts/elements.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/feeds.hpp"
 
 namespace loomward::rules {
@@ -133,6 +134,9 @@ bool judge_high(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
                                           volts(now_V) + "; takes up to " + volts(range->hi),
                                           volts(now_V) + " > " + volts(range->hi));
         finding.help = "a part that takes " + volts(std::ceil(now_V)) + ", or a converter before it";
+        if (edge.role != EdgeRole::supply_pin)
+            finding.cures = {at_least(input.harness, edge.part, load ? "works"_attr : "input"_attr, now_V,
+                                      Dimension::voltage)};
         report.add(std::move(finding));
         return true;
     }
@@ -171,6 +175,11 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
                        : feed_of(input, point, id, tracers).source_V < range->lo
                            ? "a part that works lower, or a rail that holds its voltage"
                            : "a shorter or thicker way, or a part that works lower";
+        if (always && !nothing && edge.role != EdgeRole::supply_pin)
+            finding.cures = {
+                at_most(input.harness, edge.part,
+                        input.harness.part(edge.part).kind == Kind::load ? "works"_attr : "input"_attr, now_V,
+                        Dimension::voltage)};
         if (nothing) finding.witness.clear();
         add_age(input, point, finding);
         report.add(std::move(finding));

@@ -7,8 +7,8 @@
 namespace loomward::rules {
 
 void add_excess(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
-                const std::string& says, const Excess& excess, const std::string& limit_name,
-                std::string help, Report& report) {
+                const std::string& says, const Excess& excess, const std::string& limit_name, Passing passing,
+                Report& report) {
     const Edge& edge = input.circuit.edge(id);
     Finding finding = finding_about(input, rule, severity, edge.part);
     finding.message = named(input.harness, edge.part) + " " + says;
@@ -18,13 +18,14 @@ void add_excess(const RuleInput& input, std::string_view rule, Severity severity
                        {"limit", excess.may_A, Dimension::current}};
     finding.source = "rating of the part";
     witnessed(input, finding, *excess.load.at, id);
-    finding.help = std::move(help);
+    finding.help = std::move(passing.help);
+    finding.cures = std::move(passing.cures);
     report.add(std::move(finding));
 }
 
 void add_level(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
                const std::string& says, double current_A, double limit_A, const std::string& limit_name,
-               const OperatingPoint& point, std::string help, Report& report) {
+               const OperatingPoint& point, Passing passing, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     Finding finding = finding_about(input, rule, severity, edge.part);
     finding.message = named(input.harness, edge.part) + " " + says;
@@ -33,7 +34,8 @@ void add_level(const RuleInput& input, std::string_view rule, Severity severity,
     finding.figures = {{"current", current_A, Dimension::current}, {"limit", limit_A, Dimension::current}};
     finding.source = "rating of the part";
     witnessed(input, finding, point, id);
-    finding.help = std::move(help);
+    finding.help = std::move(passing.help);
+    finding.cures = std::move(passing.cures);
     report.add(std::move(finding));
 }
 

@@ -4,17 +4,24 @@
 #include <string_view>
 
 #include "checker/currents/profile.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 
+// What would pass, in words and as figures.
+struct Passing {
+    std::string help;
+    std::vector<Cure> cures = {};
+};
+
 // `says` what it does, "passes more than it may"; `limit_name` of which rating, "charge".
 void add_excess(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
-                const std::string& says, const Excess& excess, const std::string& limit_name,
-                std::string help, Report& report);
+                const std::string& says, const Excess& excess, const std::string& limit_name, Passing passing,
+                Report& report);
 void add_level(const RuleInput& input, std::string_view rule, Severity severity, EdgeId id,
                const std::string& says, double current_A, double limit_A, const std::string& limit_name,
-               const OperatingPoint& point, std::string help, Report& report);
+               const OperatingPoint& point, Passing passing, Report& report);
 
 // The current in one direction, A, never below 0: sign +1 from -> to, -1 to -> from.
 Amperes flowing(EdgeId id, int sign);

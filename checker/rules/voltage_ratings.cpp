@@ -6,6 +6,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -48,7 +49,7 @@ std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std
 }
 
 void judge(const RuleInput& input, PartId part, const Stated& rating, double stands_V, std::string_view rule,
-           std::string_view what, Report& report) {
+           std::string_view what, std::vector<Cure> cures, Report& report) {
     if (!rating.alternating && !below(rating.voltage_V, stands_V)) return;
     if (stands_V < 1) return;
     Finding finding = finding_about(input, rule, Severity::error, part);
@@ -75,6 +76,7 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
                        {"highest", stands_V, Dimension::voltage}};
     finding.corner = Corner::run_full;
     finding.help = "one rated " + volts(std::ceil(stands_V)) + " dc or more would do";
+    finding.cures = std::move(cures);
     report.add(std::move(finding));
 }
 
@@ -201,7 +203,24 @@ void judge_nominal(const RuleInput& input, PartId part, const Standing& standing
     finding.source = "rating of the part";
     finding.help = "state the rated operational voltage of its contacts, from the datasheet: " +
                    volts(std::ceil(stands_V)) + " dc or more would do";
+    finding.cures = {
+        at_least(input.harness, part, "(operational-voltage)"_attr, stands_V, Dimension::voltage)};
     report.add(std::move(finding));
+}
+
+// Every rating of the part that its rule looks at and that is too low.
+std::vector<Cure> cures_of(const RuleInput& input, PartId part, const Standing& standing,
+                           std::string_view rule) {
+    std::vector<Cure> cures;
+    for (const RatingRow& row : rating_table()) {
+        if (row.kind != input.harness.part(part).kind || row.rules.find(rule) == std::string_view::npos)
+            continue;
+        const auto rating = stated(input, part, row.attribute, row.held == Held::breaking ? 1 : 0);
+        const double stands_V = rating ? standing.across_V(part, row.held) : 0;
+        if (rating && (rating->alternating || below(rating->voltage_V, stands_V)))
+            cures.push_back(at_least(input.harness, part, row.attribute, stands_V, Dimension::voltage));
+    }
+    return cures;
 }
 
 void run(const RuleInput& input, Report& report) {
@@ -218,7 +237,8 @@ void run(const RuleInput& input, Report& report) {
             if (!rating) continue;
             const double stands_V = standing.across_V(PartId(i), row.held);
             if (!rating->alternating && !below(rating->voltage_V, stands_V)) continue;
-            judge(input, PartId(i), *rating, stands_V, rule, breaks ? "breaks at" : "rated", report);
+            judge(input, PartId(i), *rating, stands_V, rule, breaks ? "breaks at" : "rated",
+                  cures_of(input, PartId(i), standing, rule), report);
             if (stands_V >= 1) break;
         }
     }

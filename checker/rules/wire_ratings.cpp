@@ -5,10 +5,13 @@
 // (checker/tables).
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {
+
+using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"overloaded-wire",
@@ -62,6 +65,8 @@ void report_wire(const RuleInput& input, const std::vector<Course>& courses, Wir
     const std::string size = smallest_size(loading.current_A / wire.parallel, limit_degC, wire.aluminium,
                                            loading.surroundings, awg);
     if (!size.empty()) finding.help = size + " or larger would carry it here";
+    if (const auto area = quantity_from_text(size))
+        finding.cures = {at_least(input.harness, id, "(area)"_attr, area->lo, Dimension::area)};
     report.add(std::move(finding));
 }
 

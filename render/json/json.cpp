@@ -142,6 +142,20 @@ Json causes_json(const Finding& finding) {
     return causes;
 }
 
+Json cures_json(const Finding& finding) {
+    Json cures = Json::array();
+    for (const Cure& cure : finding.cures) {
+        std::string_view what = info(cure.what).name;
+        if (what.starts_with('(')) what = what.substr(1, what.size() - 2);
+        cures.push_back({{"what", what},
+                         {"where", cure.where},
+                         {cure.at_least ? "at_least" : "at_most", cure.value},
+                         {"unit", unit_of(cure.dimension)},
+                         {"way", cure.way + 1}});
+    }
+    return cures;
+}
+
 Json finding_json(const Finding& finding, const Results& results) {
     const Harness& harness = *results.harness;
     const Sources& sources = *harness.sources;
@@ -163,7 +177,8 @@ Json finding_json(const Finding& finding, const Results& results) {
             {"copies", finding.copies},
             {"certain", !finding.possible},
             {"hangs_on", causes_json(finding)},
-            {"requirement", text_or_null(finding.requirement)}};
+            {"requirement", text_or_null(finding.requirement)},
+            {"cures", cures_json(finding)}};
 }
 
 Json assumption_json(const Assumption& assumption) {

@@ -1,0 +1,67 @@
+// What could be done about a finding: sets of changes, the cheapest first. Whether one helps is seen by
+// checking the harness with it, never taken for granted.
+#pragma once
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "checker/mend/change.hpp"
+
+namespace loomward {
+
+// In which order findings are worked on, so that what hides something is gone before what it hides is sized.
+enum class Phase : std::uint8_t {
+    shape,         // wires that lead where they should not, poles exchanged, modes that contradict the wiring
+    not_for_sale,  // what packs, battery management and motors give: settings are lowered for them
+    single_parts,  // one part of another rating
+    way,           // wires, devices and contacts of a way
+    comfort,       // voltage lost
+    never          // no change is known
+};
+Phase phase_of(std::string_view rule);
+
+// About a finding of `results`; `found` is the harness before any change. Lowering a setting for what could
+// be bought is offered only with `slower`.
+std::vector<Plan> candidates(const Finding& finding, const Results& results, const Harness& found,
+                             bool slower);
+
+// ---- pieces, by what they do -----------------------------------------------------------------------------
+
+namespace mending {
+
+struct AtHand {
+    const Finding& finding;
+    const Results& results;
+    const Harness& harness;  // of the results
+    const Harness& found;
+    bool slower;
+};
+
+// Figures that the finding says would pass, as the next figure that is sold, way by way.
+std::vector<Plan> by_cures(const AtHand& in);
+// Wires of the way one after the other taken out.
+std::vector<Plan> by_taking_out(const AtHand& in);
+std::vector<Plan> by_exchanging(const AtHand& in);
+std::vector<Plan> by_joining(const AtHand& in);
+std::vector<Plan> by_other_rail(const AtHand& in);
+std::vector<Plan> by_mode_lines(const AtHand& in);
+std::vector<Plan> by_precharging(const AtHand& in);
+std::vector<Plan> by_lower_setting(const AtHand& in);
+std::vector<Plan> by_fuse_put_in(const AtHand& in);
+std::vector<Plan> by_switch_put_in(const AtHand& in);
+std::vector<Plan> by_fuse_type(const AtHand& in);
+std::vector<Plan> by_rating_bought(const AtHand& in);
+std::vector<Plan> by_thicker_way(const AtHand& in);
+
+Plan plan_of(Change change);
+// A change of wire size; of a core its cable's. Costs by the copper, more where it is far beyond what is
+// there.
+Change resized(const AtHand& in, WireId wire, double area_mm2);
+// The largest current of a wire or part in any mode, A; the largest voltage between two points, V.
+double most_A(const Results& results, WireId wire);
+double most_A(const Results& results, PartId part);
+double most_V(const Results& results);
+std::vector<WireId> wires_named(const AtHand& in);  // on the way that the finding shows, no wire twice
+
+}  // namespace mending
+}  // namespace loomward

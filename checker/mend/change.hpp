@@ -1,0 +1,67 @@
+// A change to a harness, as a value: what `mend` tries, tells, and writes into the text.
+#pragma once
+#include <compare>
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <span>
+#include <string>
+#include <tuple>
+
+#include "checker/results.hpp"
+#include "parser/edit/edited_text.hpp"
+
+namespace loomward {
+
+// In the order in which they are made: what is put in first, so that its ratings can be changed as well.
+enum class Verb : std::uint8_t {
+    put_in,     // a part in a wire: `text` is its statement, `other` its name
+    join,       // a wire from a free pole, `where`: `text` is its route
+    rating,     // a figure of a part: `what`, `value`
+    type,       // fitted from another type: `text`
+    size,       // of a wire: `value`, mm2
+    length,     // of a wire: `value`, m; the device at its end moves with it
+    setting,    // of a controller: `text`, `value` is the current it comes to, A
+    mode_line,  // a line in a mode: `text`
+    exchange,   // of the two poles of a part: `where` and `other`
+    land,       // an end of a wire, at `other`
+    take_out,   // a wire
+};
+
+// What a change is about: of two changes with the same key only one can be made.
+struct ChangeKey {
+    Verb verb{};
+    std::string where;  // path of the part, wire or mode
+    Attr what{};
+    Dimension dimension = Dimension::none;
+    bool at_its_beginning = false;  // of a wire
+    auto operator<=>(const ChangeKey&) const = default;
+};
+
+struct Change {
+    ChangeKey key;
+    double value = 0;   // base unit
+    double from = 0;    // what is there now; 0: not known
+    bool upper = true;  // of a range: its upper end
+    std::string text;
+    std::string other;
+    std::span<const double> ladder = {};  // that `value` is a step of
+    bool goes_with_setting = false;       // of a mode line: what a lowered setting takes with it
+    double points = 0;                    // what it costs: only the order counts
+
+    bool is_step() const { return !ladder.empty(); }
+};
+
+using Plan = std::map<ChangeKey, Change>;
+
+double points_of(const Plan& plan);
+
+// The text with every change made; nullopt where one has no place in it (an assembly, another file). `found`
+// is the harness of that text.
+std::optional<std::string> applied(const Plan& plan, const std::string& text, const Harness& found);
+
+// The attribute as it is written where the part is fitted or in its type: "breaks 2 A at 24 V dc"; of a
+// nameless one its values. Empty where there is none.
+std::string written(const Harness& harness, PartId part, Attr what);
+
+}  // namespace loomward

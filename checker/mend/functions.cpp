@@ -1,0 +1,78 @@
+#include "checker/mend/functions.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+namespace loomward {
+namespace {
+
+constexpr double kept_share = 0.85;  // no source: drop and temperature may change what a load takes
+
+bool is_served(EdgeRole role) {
+    return uses(role) || role == EdgeRole::charger;
+}
+
+bool keeps_its_wires(Kind kind) {
+    return kind == Kind::switch_ || kind == Kind::contactor || kind == Kind::relay ||
+           kind == Kind::selector || kind == Kind::charger;
+}
+
+bool tells_of_wrong_feed(std::string_view rule) {
+    constexpr std::array<std::string_view, 6> rules = {"wrong-rail",   "input-voltage", "reversed",
+                                                       "undervoltage", "floating",      "mode-contradicts"};
+    return std::find(rules.begin(), rules.end(), rule) != rules.end();
+}
+
+}  // namespace
+
+Functions functions_of(const Results& results) {
+    Functions functions;
+    const Harness& harness = *results.harness;
+    std::map<ModeId, bool> solved;
+    for (const OperatingPoint& point : results.points) {
+        const bool usable = point.usable();
+        const auto [at, fresh] = solved.emplace(point.mode, usable);
+        at->second = at->second && usable;
+        if (!usable) continue;
+        const std::string mode(harness.modes[point.mode.index()].name);
+        for (std::size_t i = 0; i < results.circuit.edges.size(); ++i) {
+            const Edge& edge = results.circuit.edges[i];
+            if (!edge.part || !is_served(edge.role)) continue;
+            double& most = functions.served_A[{mode, std::string(harness.part(edge.part).name)}];
+            most = std::max(most, std::abs(point.edge_A[i]));
+        }
+    }
+    functions.modes = solved.size();
+    for (const auto& [mode, usable] : solved) functions.modes_solved += usable ? 1 : 0;
+    const auto join = [&](TerminalId terminal) {
+        if (keeps_its_wires(harness.part(harness.terminal(terminal).part).kind))
+            functions.joined.insert(std::string(harness.terminal(terminal).path));
+    };
+    for (const Wire& wire : harness.wires) join(wire.from), join(wire.to);
+    for (const Joint& joint : harness.joints) join(joint.a), join(joint.b);
+    for (const Finding& finding : results.findings)
+        if (finding.part && finding.severity != Severity::note && tells_of_wrong_feed(finding.rule))
+            functions.doubted.insert(std::string(harness.part(finding.part).name));
+    return functions;
+}
+
+std::string lost_function(const Functions& before, const Functions& after, const Plan& plan) {
+    for (const std::string& terminal : before.joined)
+        if (!after.joined.contains(terminal)) return "nothing lands on " + terminal;
+    const auto share_of = [&](const std::string& part) {
+        for (const auto& [key, change] : plan)
+            if (key.verb == Verb::setting && key.where == part && change.from > 0)
+                return kept_share * change.value / change.from;
+        return kept_share;
+    };
+    for (const auto& [key, served_A] : before.served_A) {
+        if (served_A < 1e-3 || before.doubted.contains(key.second)) continue;
+        const auto now = after.served_A.find(key);
+        if (now == after.served_A.end() || now->second < share_of(key.second) * served_A)
+            return key.second + " in mode " + key.first;
+    }
+    return {};
+}
+
+}  // namespace loomward

@@ -1,0 +1,54 @@
+#include "checker/mend/ladders.hpp"
+
+#include <algorithm>
+
+namespace loomward {
+namespace {
+
+constexpr double same = 1 + 1e-6;  // figures that were printed and read again
+
+}  // namespace
+
+std::span<const double> wire_sizes_mm2() {
+    static constexpr double ladder[] = {0.35, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120};
+    return ladder;
+}
+
+std::span<const double> fuse_ratings_A() {
+    static constexpr double ladder[] = {0.5, 1,   2,   3,   4,   5,   6,   7.5, 8,   10, 12, 15,
+                                        16,  20,  25,  30,  32,  35,  40,  50,  60,  63, 70, 80,
+                                        100, 125, 150, 160, 175, 200, 250, 300, 315, 400};
+    return ladder;
+}
+
+std::span<const double> contact_ratings_A() {
+    static constexpr double ladder[] = {1,  2,  3,  5,   7,   10,  15,  20,  25,  30, 40,
+                                        50, 60, 80, 100, 120, 150, 200, 250, 300, 400};
+    return ladder;
+}
+
+std::span<const double> contact_voltages_V() {
+    static constexpr double ladder[] = {12, 24, 32, 48, 60, 72, 80, 100, 125, 160, 250, 400};
+    return ladder;
+}
+
+std::span<const double> breaking_capacities_A() {
+    static constexpr double ladder[] = {1000, 1500, 2000, 2500, 4000, 6000, 10000, 20000};
+    return ladder;
+}
+
+std::optional<double> step_up(std::span<const double> ladder, double at_least) {
+    const auto at = std::lower_bound(ladder.begin(), ladder.end(), at_least / same);
+    return at == ladder.end() ? std::nullopt : std::optional(*at);
+}
+
+std::optional<double> step_down(std::span<const double> ladder, double at_most) {
+    const auto at = std::upper_bound(ladder.begin(), ladder.end(), at_most * same);
+    return at == ladder.begin() ? std::nullopt : std::optional(*(at - 1));
+}
+
+std::optional<double> step_below(std::span<const double> ladder, double step) {
+    return step_down(ladder, step * (1 - 1e-3));
+}
+
+}  // namespace loomward

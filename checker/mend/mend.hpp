@@ -1,0 +1,52 @@
+// The smallest set of changes after which a harness passes, found by trying them: every plan is written into
+// the text, read and checked again. Says nothing that was not seen.
+#pragma once
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "checker/mend/change.hpp"
+
+namespace loomward {
+
+// A text to its results; nullopt: it has mistakes. Gives the same for the same text.
+using ExamineText = std::function<std::optional<Results>(const std::string& text)>;
+
+struct MendOptions {
+    std::size_t most_checks = 600;  // then the best so far is given, and says so
+};
+
+// One change of the plan, with what it is good for.
+struct MadeChange {
+    Change change;
+    std::vector<std::string> clears;  // "overloaded-wire W3": come back without it
+    std::string smaller;              // one step smaller: what comes back; empty: it is no step of a ladder
+};
+
+struct LeftFinding {
+    Finding finding;
+    bool tried = false;  // something was tried and did not help; else no change is known for it
+};
+
+struct Mended {
+    std::vector<MadeChange> changes;  // what clears most first
+    std::string text;                 // with all of them
+    std::size_t errors_before = 0, warnings_before = 0, errors_after = 0, warnings_after = 0;
+    std::size_t modes = 0, modes_solved = 0;
+    std::vector<LeftFinding> left;  // errors and warnings that the plan leaves
+    bool slower = false;            // settings were lowered for what could be bought
+    bool ended_early = false;       // by most_checks
+    std::size_t checks = 0;
+};
+
+// How many changes a person would count: figures of one part are one part bought, and what a lowered setting
+// takes with it in a mode is part of it.
+std::size_t count_of_changes(const Mended& mended);
+
+// `text` gave `found`. Never lets a function go: what a mode feeds has at least 85 % of its current
+// afterwards, but for what is fed wrongly now and for controllers whose setting is lowered.
+Mended mend(const std::string& text, const Results& found, const ExamineText& examine,
+            const MendOptions& options = {});
+
+}  // namespace loomward

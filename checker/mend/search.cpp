@@ -1,0 +1,396 @@
+// The search: phase by phase, all findings of a phase at once where their changes bear it, else one by one;
+// then what is not needed is dropped, and every step made as small as it can be.
+#include <algorithm>
+#include <map>
+#include <memory>
+#include <set>
+#include <tuple>
+
+#include "checker/mend/candidates.hpp"
+#include "checker/mend/functions.hpp"
+#include "checker/mend/ladders.hpp"
+#include "checker/mend/mend.hpp"
+
+namespace loomward {
+namespace {
+
+using FindingKey = std::pair<std::string, std::string>;  // rule and subject
+
+struct Score {
+    std::size_t unsolved = 0, errors = 0, warnings = 0;
+    auto operator<=>(const Score&) const = default;
+};
+
+// A plan as it was seen when it was checked.
+struct Trial {
+    Results results;
+    Functions functions;
+    Score score;
+    std::map<FindingKey, Severity> told;
+    std::map<FindingKey, double> ratios;  // how far beyond its limit
+};
+
+Trial seen(Results results) {
+    Trial trial;
+    trial.functions = functions_of(results);
+    for (const Finding& finding : results.findings) {
+        if (finding.accepted || finding.severity == Severity::note) continue;
+        const FindingKey key{finding.rule, finding.subject};
+        const auto [at, fresh] = trial.told.emplace(key, finding.severity);
+        at->second = std::min(at->second, finding.severity);
+        if (finding.rule.starts_with("overloaded") && finding.figures.size() >= 2 &&
+            finding.figures[1].value > 0)
+            trial.ratios[key] = finding.figures[0].value / finding.figures[1].value;
+    }
+    trial.score = {trial.functions.modes - trial.functions.modes_solved, results.count(Severity::error),
+                   results.count(Severity::warning)};
+    trial.results = std::move(results);
+    return trial;
+}
+
+std::string signature(const Plan& plan) {
+    std::string text;
+    for (const auto& [key, change] : plan)
+        text += std::to_string(static_cast<int>(key.verb)) + key.where +
+                std::to_string(static_cast<int>(key.what)) + std::to_string(static_cast<int>(key.dimension)) +
+                (key.at_its_beginning ? "<" : ">") + std::to_string(change.value) + change.text +
+                change.other + ";";
+    return text;
+}
+
+Plan merged(Plan plan, const Plan& with) {
+    for (const auto& [key, change] : with) {
+        const auto at = plan.find(key);
+        Change next = change;
+        // What was there before the plan is what it is changed from.
+        if (at != plan.end()) next.from = at->second.from;
+        plan[key] = std::move(next);
+    }
+    return plan;
+}
+
+class Search {
+  public:
+    Search(const std::string& text, const Results& found, const ExamineText& examine,
+           const MendOptions& options)
+        : text_(text), harness_(*found.harness), examine_(examine), options_(options) {
+        start_ = now_ = std::make_shared<const Trial>(seen(found));
+    }
+
+    Mended run() {
+        for (const bool slower : {false, true}) {
+            if (slower && now_->score.errors == 0) break;
+            slower_ = slower;
+            const Plan before = plan_;
+            work_through();
+            if (slower) used_slower_ = signature(before) != signature(plan_);
+        }
+        if (now_->score.errors == 0) {
+            drop();
+            step_down();
+        }
+        return told();
+    }
+
+  private:
+    using Seen = std::shared_ptr<const Trial>;
+
+    bool spent() const { return checks_ >= options_.most_checks; }
+
+    // nullptr: the text cannot be changed so, or has mistakes then.
+    Seen trial(const Plan& plan) {
+        if (plan.empty()) return start_;
+        const std::string key = signature(plan);
+        const auto known = trials_.find(key);
+        if (known != trials_.end()) return known->second;
+        Seen result;
+        if (const auto text = applied(plan, text_, harness_); text && !spent()) {
+            ++checks_;
+            if (auto results = examine_(*text))
+                result = std::make_shared<const Trial>(seen(std::move(*results)));
+        }
+        trials_[key] = result;
+        return result;
+    }
+
+    // Errors that were not there before, or are worse than they were.
+    std::vector<FindingKey> made(const Trial& before, const Trial& after) const {
+        std::vector<FindingKey> keys;
+        for (const auto& [key, severity] : after.told) {
+            if (severity != Severity::error) continue;
+            const auto old = before.told.find(key);
+            const bool fresh = old == before.told.end() || old->second != Severity::error;
+            const auto was = before.ratios.find(key), is = after.ratios.find(key);
+            constexpr double noticeably = 1.05;
+            const bool worse = was != before.ratios.end() && is != after.ratios.end() &&
+                               is->second > noticeably * was->second;
+            if (fresh || worse) keys.push_back(key);
+        }
+        return keys;
+    }
+
+    bool lawful(const Plan& plan, const Seen& after) const {
+        return after && lost_function(start_->functions, after->functions, plan).empty();
+    }
+    // What uncovers something may bring errors to light; what is bought may make none.
+    bool may_be_taken(const Plan& plan, const Seen& after, Phase phase) const {
+        if (!lawful(plan, after)) return false;
+        if (after->score >= now_->score) return false;
+        return phase < Phase::single_parts || after->score.unsolved < now_->score.unsolved ||
+               made(*now_, *after).empty();
+    }
+
+    void take(Plan plan, Seen after) {
+        plan_ = std::move(plan);
+        now_ = std::move(after);
+    }
+
+    std::vector<const Finding*> findings_up_to(Phase phase) const {
+        std::vector<const Finding*> list;
+        for (const Finding& finding : now_->results.findings)
+            if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase)
+                list.push_back(&finding);
+        std::stable_sort(list.begin(), list.end(), [](const Finding* a, const Finding* b) {
+            return std::tuple(phase_of(a->rule), a->rule, a->subject) <
+                   std::tuple(phase_of(b->rule), b->rule, b->subject);
+        });
+        return list;
+    }
+
+    void work_through() {
+        constexpr int most_rounds = 4;
+        for (int round = 0; round < most_rounds; ++round) {
+            const std::string before = signature(plan_);
+            refused_.clear();
+            for (const Phase phase :
+                 {Phase::shape, Phase::not_for_sale, Phase::single_parts, Phase::way, Phase::comfort})
+                work(phase);
+            if (signature(plan_) == before || spent()) break;
+        }
+    }
+
+    void work(Phase phase) {
+        constexpr int most_rounds = 12;
+        for (int round = 0; round < most_rounds && !spent(); ++round)
+            if (!take_together(phase) && !take_one(phase)) break;
+    }
+
+    std::vector<Plan> fresh_candidates(const Finding& finding) const {
+        std::vector<Plan> plans = candidates(finding, now_->results, harness_, slower_);
+        std::erase_if(plans, [&](const Plan& plan) {
+            const Plan all = merged(plan_, plan);
+            return signature(all) == signature(plan_) || refused_.contains(signature(plan));
+        });
+        return plans;
+    }
+
+    // The first thing to try for each finding, all at once: most findings have nothing to do with each other.
+    bool take_together(Phase phase) {
+        if (phase < Phase::single_parts) return false;
+        Plan all;
+        std::size_t findings = 0;
+        for (const Finding* finding : findings_up_to(phase)) {
+            for (const Plan& plan : fresh_candidates(*finding)) {
+                const bool clashes = std::any_of(plan.begin(), plan.end(), [&](const auto& entry) {
+                    const auto at = all.find(entry.first);
+                    return at != all.end() && at->second.value > entry.second.value;
+                });
+                if (clashes) continue;
+                all = merged(all, plan);
+                ++findings;
+                break;
+            }
+        }
+        if (findings < 2 || refused_.contains(signature(all))) return false;
+        const Plan plan = merged(plan_, all);
+        const Seen after = trial(plan);
+        if (may_be_taken(plan, after, phase)) {
+            take(plan, after);
+            return true;
+        }
+        refused_.insert(signature(all));
+        return false;
+    }
+
+    struct Best {
+        Plan plan;
+        Seen after;
+        double points = 0;
+        bool gone = false;
+    };
+
+    // The best change for the first finding that has one.
+    bool take_one(Phase phase) {
+        for (const Finding* finding : findings_up_to(phase)) {
+            const FindingKey key{finding->rule, finding->subject};
+            std::optional<Best> best;
+            for (const Plan& candidate : fresh_candidates(*finding)) {
+                if (spent()) break;
+                const auto tried = joined(merged(plan_, candidate), phase, 2);
+                refused_.insert(signature(candidate));
+                tried_.insert(key);
+                if (!tried) continue;
+                Best now{tried->first, tried->second, points_of(tried->first),
+                         !tried->second->told.contains(key)};
+                const auto rank = [](const Best& of) {
+                    return std::tuple(!of.gone, of.after->score, of.points);
+                };
+                if (!best || rank(now) < rank(*best)) best = std::move(now);
+                // The cheapest that leaves nothing of it is enough where nothing is left open beside it.
+                if (best->gone && phase >= Phase::not_for_sale) break;
+            }
+            if (!best) continue;
+            take(best->plan, best->after);
+            return true;
+        }
+        return false;
+    }
+
+    // A plan with what the errors that it makes need; nullopt: they stay.
+    std::optional<std::pair<Plan, Seen>> joined(const Plan& plan, Phase phase, int depth) {
+        const Seen after = trial(plan);
+        if (may_be_taken(plan, after, phase)) return std::pair(plan, after);
+        if (!lawful(plan, after) || depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
+        const std::vector<FindingKey> keys = made(*now_, *after);
+        if (keys.empty() || keys.size() > 3) return std::nullopt;
+        int tried = 0;
+        constexpr int most = 4;
+        for (const Finding& finding : after->results.findings) {
+            if (std::find(keys.begin(), keys.end(), FindingKey{finding.rule, finding.subject}) == keys.end())
+                continue;
+            for (const Plan& more : candidates(finding, after->results, harness_, slower_)) {
+                if (std::any_of(more.begin(), more.end(),
+                                [&](const auto& entry) { return plan.contains(entry.first); }))
+                    continue;
+                if (++tried > most) return std::nullopt;
+                if (auto both = joined(merged(plan, more), phase, depth - 1)) return both;
+            }
+        }
+        return std::nullopt;
+    }
+
+    // Nothing is worse and no function lost: then a change, or a step of it, was not needed.
+    bool as_good(const Plan& plan, const Seen& after) const {
+        return lawful(plan, after) && after->score <= now_->score && made(*now_, *after).empty();
+    }
+
+    std::vector<ChangeKey> dearest_first() const {
+        std::vector<ChangeKey> keys;
+        for (const auto& [key, change] : plan_) keys.push_back(key);
+        std::stable_sort(keys.begin(), keys.end(), [&](const ChangeKey& a, const ChangeKey& b) {
+            return plan_.at(a).points > plan_.at(b).points;
+        });
+        return keys;
+    }
+
+    void drop() {
+        for (const ChangeKey& key : dearest_first()) {
+            Plan plan = plan_;
+            plan.erase(key);
+            if (const Seen after = trial(plan); as_good(plan, after)) take(plan, after);
+        }
+    }
+
+    void step_down() {
+        for (const ChangeKey& key : dearest_first())
+            while (const auto smaller = one_smaller(plan_.at(key))) {
+                Plan plan = plan_;
+                plan[key] = *smaller;
+                const Seen after = trial(plan);
+                if (!as_good(plan, after)) break;
+                take(plan, after);
+            }
+    }
+
+    // A fuse that was there is not made smaller than it has to be, and nothing smaller than what is there.
+    static std::optional<Change> one_smaller(const Change& change) {
+        if (!change.is_step() || change.value < change.from) return std::nullopt;
+        const auto step = step_below(change.ladder, change.value);
+        if (!step || *step <= change.from) return std::nullopt;
+        Change smaller = change;
+        smaller.value = *step;
+        return smaller;
+    }
+
+    static std::vector<std::string> back(const Trial& with, const Trial& without) {
+        std::vector<std::string> list;
+        for (const auto& [key, severity] : without.told)
+            if (!with.told.contains(key)) list.push_back(key.first + " " + key.second);
+        return list;
+    }
+
+    MadeChange told_of(const ChangeKey& key) {
+        MadeChange made_change;
+        made_change.change = plan_.at(key);
+        Plan without = plan_;
+        without.erase(key);
+        if (const Seen after = trial(without)) made_change.clears = back(*now_, *after);
+        if (const auto smaller = one_smaller(plan_.at(key))) {
+            Plan plan = plan_;
+            plan[key] = *smaller;
+            if (const Seen after = trial(plan)) {
+                const auto list = back(*now_, *after);
+                made_change.smaller = list.empty() ? "" : list.front();
+            }
+        }
+        return made_change;
+    }
+
+    Mended told() {
+        Mended mended;
+        mended.errors_before = start_->score.errors;
+        mended.warnings_before = start_->score.warnings;
+        mended.errors_after = now_->score.errors;
+        mended.warnings_after = now_->score.warnings;
+        mended.modes = now_->functions.modes;
+        mended.modes_solved = now_->functions.modes_solved;
+        mended.text = applied(plan_, text_, harness_).value_or(text_);
+        for (const auto& [key, change] : plan_) mended.changes.push_back(told_of(key));
+        std::stable_sort(
+            mended.changes.begin(), mended.changes.end(),
+            [](const MadeChange& a, const MadeChange& b) { return a.clears.size() > b.clears.size(); });
+        for (const Finding& finding : now_->results.findings)
+            if (!finding.accepted && finding.severity != Severity::note)
+                mended.left.push_back({finding, tried_.contains({finding.rule, finding.subject})});
+        mended.slower = used_slower_;
+        mended.ended_early = spent();
+        mended.checks = checks_;
+        return mended;
+    }
+
+    const std::string& text_;
+    const Harness& harness_;
+    const ExamineText& examine_;
+    MendOptions options_;
+    Seen start_, now_;
+    Plan plan_;
+    bool slower_ = false, used_slower_ = false;
+    std::map<std::string, Seen> trials_;
+    std::set<std::string> refused_;  // did not help in this round
+    std::set<FindingKey> tried_;
+    std::size_t checks_ = 0;
+};
+
+}  // namespace
+
+std::size_t count_of_changes(const Mended& mended) {
+    std::set<std::string> parts;
+    std::size_t others = 0;
+    for (const MadeChange& made : mended.changes) {
+        const Change& change = made.change;
+        if (change.key.verb == Verb::rating || change.key.verb == Verb::type)
+            parts.insert(change.key.where);
+        else if (change.key.verb == Verb::put_in)
+            parts.insert(change.other);
+        else if (!change.goes_with_setting)
+            ++others;
+    }
+    return parts.size() + others;
+}
+
+Mended mend(const std::string& text, const Results& found, const ExamineText& examine,
+            const MendOptions& options) {
+    return Search(text, found, examine, options).run();
+}
+
+}  // namespace loomward
