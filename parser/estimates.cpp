@@ -10,7 +10,7 @@ using namespace literals;
 
 namespace {
 
-constexpr std::size_t dimensions = static_cast<std::size_t>(Dimension::joule_integral) + 1;
+constexpr std::size_t dimensions = static_cast<std::size_t>(Dimension::thermal_resistance) + 1;
 constexpr double most = 0.99;  // a resistance or a size that may be nothing at all is not an estimate
 
 void spread(double& lo, double& hi, double share) {

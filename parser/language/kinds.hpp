@@ -129,6 +129,12 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true,
      "45 degC 60 A"},
     {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true, "45 degC 10 A"},
+    {"mass", "<mass>", "of its cells together", false, "12 kg", limits::above_zero},
+    {"cooling", "<thermal-resistance>", "from its cells to the air around it", false, "0.5 K/W",
+     limits::above_zero},
+    {"rise", "<temperature-rise> at <current> after <time>", "how much warmer its cells got: measured", false,
+     "12 K at 60 A after 30 min", limits::above_zero},
+    {"cuts-out-at", "<temperature>", "of the cells, at which it stops giving", false, "60 degC"},
     {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5", limits::fixed},
     // bms
     {"side", "<low|high>", "which pole it interrupts", false, {}, limits::known_and_fixed},

@@ -9,21 +9,24 @@ namespace loomward {
 
 // Numbers of a dimension are always held in the base unit named here.
 enum class Dimension : std::uint8_t {
-    none,            // a plain count
-    voltage,         // V
-    current,         // A
-    resistance,      // ohm
-    capacitance,     // F
-    power,           // W
-    energy,          // J
-    charge,          // Ah
-    time,            // s
-    length,          // m
-    area,            // mm2 (AWG sizes are converted by the ASTM B258 law)
-    temperature,     // degC
-    percentage,      // %
-    torque,          // Nm
-    joule_integral,  // A2s
+    none,                // a plain count
+    voltage,             // V
+    current,             // A
+    resistance,          // ohm
+    capacitance,         // F
+    power,               // W
+    energy,              // J
+    charge,              // Ah
+    time,                // s
+    length,              // m
+    area,                // mm2 (AWG sizes are converted by the ASTM B258 law)
+    temperature,         // degC
+    percentage,          // %
+    torque,              // Nm
+    joule_integral,      // A2s
+    mass,                // kg
+    temperature_rise,    // K
+    thermal_resistance,  // K/W
 };
 
 // How a value is known. `about` has both ends of its spread (parser/estimates) once all is read.

@@ -55,6 +55,10 @@ constexpr auto units = std::to_array<UnitInfo>({
     {"Nm", torque, 1},
     {"A2s", joule_integral, 1},
     {"kA2s", joule_integral, 1e3},
+    {"g", mass, 1e-3},
+    {"kg", mass, 1},
+    {"K", temperature_rise, 1},
+    {"K/W", thermal_resistance, 1},
 });
 
 constexpr auto dimensions = std::to_array<DimensionInfo>({
@@ -77,6 +81,11 @@ constexpr auto dimensions = std::to_array<DimensionInfo>({
     {torque, "torque", "a torque", "torque", "Nm", 0, 1000, "0 to 1000 Nm", "9 Nm", "8..9 Nm"},
     {joule_integral, "joule integral", "a joule integral", "joule-integral", "A2s", 0, 1e9,
      "0 to 1000000 kA2s", "900 A2s", "800..900 A2s"},
+    {mass, "mass", "a mass", "mass", "kg", 0, 100e3, "0 to 100000 kg", "12 kg", "10..12 kg"},
+    {temperature_rise, "temperature rise", "a temperature rise", "temperature-rise", "K", 0, 400,
+     "0 to 400 K", "12 K", "10..12 K"},
+    {thermal_resistance, "thermal resistance", "a thermal resistance", "thermal-resistance", "K/W", 0, 10e3,
+     "0 to 10000 K/W", "0.5 K/W", "0.4..0.6 K/W"},
 });
 
 // What is written for a unit elsewhere. Other capitals, a plural s and small slips are found without a row

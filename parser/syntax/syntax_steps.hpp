@@ -129,6 +129,8 @@ inline bool SyntaxReader::word(const char*& at) {
             return false;
         while (is(*++to, byte_class::word)) {
         }
+        if (*at == 'K' && to - at == 1 && to[0] == '/' && to[1] == 'W' && !is(to[2], byte_class::word))
+            to += 2;  // the one unit with a stroke
     } else if (*at == '+' || *at == '-') {
         if (is(at[1], byte_class::digit) || (at[1] == '.' && is(at[2], byte_class::digit))) return false;
         while (is(*++to, byte_class::word)) {
