@@ -19,6 +19,8 @@ ExitCode run(const Options& options) {
             return tell_fault(options);
         case Command::budget:
             return show_budget(options);
+        case Command::endurance:
+            return show_endurance(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, format, explain };
+enum class Command { check, draw, zones, fault, budget, endurance, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,10 +17,10 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check, zones, fault, budget
+    bool json = false;         // check, zones, fault, budget, endurance
     bool assumptions = false;  // check
     bool unknowns = false;     // check
-    std::string mode;          // check, draw, budget; empty: every mode
+    std::string mode;          // check, draw, budget, endurance; empty: every mode
 
     std::string output;          // draw
     SheetOptions sheet;          // draw
