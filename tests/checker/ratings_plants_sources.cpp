@@ -46,7 +46,7 @@ void of_packs(std::vector<Limit>& limits) {
         "discharge 200 A, charge 200 A, charge-at 30 degC @ A", "100.1", "99.9");
     // 100 A, 2 mohm, 1 K/W: 20 K over the hottest ambient, 30 degC.
     put("cuts-out-at"_attr, "pack-too-hot", hundred,
-        "discharge 200 A, charge 200 A, cooling 1 K/W, cuts-out-at @ degC", "50.05", "49.95");
+        "discharge 200 A, charge 200 A, mass 0.1 kg, cooling 1 K/W, cuts-out-at @ degC", "50.05", "49.95");
     limits.push_back(
         {PartKind::pack, "taps"_attr, "uneven-discharge", "B1",
          "fuse F5 { 5 A, 80 V dc, breaks 50 kA at 80 V dc, curve ul248-14 }\n"
@@ -96,7 +96,7 @@ void of_bms(std::vector<Limit>& limits) {
              hundred,
          pack_line,
          "pack B1 { voltage 40..50 V, resistance 2 mohm, capacity 100 Ah, discharge 200 A, charge "
-         "200 A, cooling 1 K/W }",
+         "200 A, mass 0.1 kg, cooling 1 K/W }",
          "50.05", "49.95"});
     // In a string of two packs of 50 V it stands both when it opens.
     limits.push_back({PartKind::bms, "(rated-voltage)"_attr, "contact-voltage", "Q1",
