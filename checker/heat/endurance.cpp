@@ -224,10 +224,15 @@ class CourseEndurance {
     std::vector<HeldPart> found_;
 };
 
+// The last bits of a solution decide nothing.
+double without_last_bits(double value) {
+    return std::isfinite(value) ? std::round(value * 1e6) / 1e6 : value;
+}
 bool worse(const HeldPart& a, const HeldPart& b) {
-    if (a.gives_out_s != b.gives_out_s) return a.gives_out_s < b.gives_out_s;
-    if (a.share() != b.share()) return a.share() > b.share();
-    return a.name < b.name;
+    const auto key = [](const HeldPart& part) {
+        return std::pair(without_last_bits(part.gives_out_s), -without_last_bits(part.share()));
+    };
+    return key(a) != key(b) ? key(a) < key(b) : a.name < b.name;
 }
 
 // Of each part the worst: it may lie in several groups, and stand at two corners.

@@ -18,7 +18,7 @@ namespace {
 // A pack that its own loss stops before it is empty, and wires that stand it.
 const std::string hot_barrow =
     harnesses::with(harnesses::with(harnesses::barrow, "charge 20 A }",
-                                    "charge 20 A, mass 2 kg, cooling 60 K/W, cuts-out-at 50 degC }"),
+                                    "charge 20 A, mass 0.1 kg, cooling 60 K/W, cuts-out-at 50 degC }"),
                     "mode lit { S1 closed }",
                     "mode lit { S1 closed, H1 draws 4 A for 20 min then 1 A for 10 min repeating }");
 
@@ -32,7 +32,7 @@ TEST_CASE("endurance tells what gives out first, when, and whether the pack is e
     CHECK(ending.out.find("B1 gives out first, after ") != std::string::npos);
     CHECK(ending.out.find("its cells stop at their temperature") != std::string::npos);
     CHECK(ending.out.find("B1 is empty after ") != std::string::npos);
-    CHECK(ending.out.find("; that comes first") != std::string::npos);
+    CHECK(ending.out.find("that comes first") != std::string::npos);
     folder.write("cool.loom", harnesses::barrow);
     const Ending cool = run(folder, {"endurance", "cool.loom"});
     CHECK(cool.code == 0);
@@ -73,7 +73,7 @@ TEST_CASE(
             for (const json& part : mode["parts"]) {
                 const double now_s =
                     part["gives_out_after_s"].is_null() ? 1e99 : part["gives_out_after_s"].get<double>();
-                CHECK(now_s >= before_s);
+                CHECK(now_s >= before_s - 1e-6);
                 before_s = now_s;
                 if (part["published_A"].is_null()) continue;
                 ++wires;
