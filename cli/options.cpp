@@ -11,8 +11,8 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",  "draw", "zones",  "fault",
-                                              "budget", "mend", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",     "draw", "zones",  "fault",  "budget",
+                                              "endurance", "mend", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
@@ -22,6 +22,7 @@ constexpr const char* examples = R"(Examples:
   loomward zones cart.loom                  which device guards which wires
   loomward fault cart.loom W12              what happens when the end of W12 is shorted?
   loomward budget cart.loom                 what draws how much, and how long the pack lasts
+  loomward endurance cart.loom              what gives out first, and after how long
   loomward mend cart.loom                   what to change so that it passes, and what to buy
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
@@ -85,6 +86,16 @@ Examples:
   loomward mend cart.loom --write new.loom  the changed harness, comments kept
 
 Exit status: 0 the changed harness has no error, 1 some are left.)";
+
+constexpr const char* endurance_examples =
+    R"(For every wire, contact, fuse and pack: how hot each mode makes it, how long it stands the worst level, the level it
+stands for good; which gives out first, what happens then, and whether the pack is empty before. Estimates. The verdict
+of the check is printed too, and decides the exit status.
+
+Examples:
+  loomward endurance cart.loom
+  loomward endurance cart.loom --mode climb
+  loomward endurance cart.loom --format json   for another program (docs/endurance.schema.json))";
 
 constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
@@ -254,6 +265,17 @@ void add_mend(CLI::App& app, Words& words) {
     mend->callback([&words] { words.options.command = Command::mend; });
 }
 
+void add_endurance(CLI::App& app, Words& words) {
+    CLI::App* endurance = app.add_subcommand(
+        "endurance", "Tell how long each part stands what the modes ask, and what gives out first");
+    add_files(*endurance, words, "harness files; - is standard input");
+    add_output_format(*endurance, words);
+    add_mode(*endurance, words, "tell of this mode only");
+    add_color(*endurance, words);
+    endurance->footer(endurance_examples);
+    endurance->callback([&words] { words.options.command = Command::endurance; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -305,9 +327,8 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, mend, format or explain (--help "
-               "tells "
-               "more)";
+        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, format or explain "
+               "(--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -318,7 +339,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, fault, budget, mend, format, explain";
+    return trouble + "the commands are check, draw, zones, fault, budget, endurance, mend, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -371,6 +392,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_zones(app, words);
     add_fault(app, words);
     add_budget(app, words);
+    add_endurance(app, words);
     add_mend(app, words);
     add_format(app, words);
     add_explain(app, words);

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, mend, format, explain };
+enum class Command { check, draw, zones, fault, budget, endurance, mend, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,12 +17,12 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check, zones, fault, budget, mend
+    bool json = false;         // check, zones, fault, budget, endurance, mend
     bool assumptions = false;  // check
     bool unknowns = false;     // check
     bool by_line = false;      // check
     bool brief = false;        // check
-    std::string mode;          // check, draw, budget; empty: every mode
+    std::string mode;          // check, draw, budget, endurance; empty: every mode
 
     std::string output;          // draw
     SheetOptions sheet;          // draw

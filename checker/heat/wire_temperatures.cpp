@@ -3,7 +3,6 @@
 #include <algorithm>
 
 #include "checker/currents/equivalent_currents.hpp"
-#include "checker/currents/grouping.hpp"
 #include "checker/heat/conductor_temperature.hpp"
 #include "checker/parts/elements.hpp"
 
@@ -12,17 +11,6 @@ namespace loomward {
 namespace {
 
 constexpr double nothing_A = 1e-3;
-
-// Of what lies together: bundles, cables, parallel conductors; and every wire that lies in none of them.
-std::vector<HeatGroup> all_groups(const Harness& harness) {
-    std::vector<HeatGroup> groups = heat_groups(harness);
-    std::vector<bool> grouped(harness.wires.size(), false);
-    for (const HeatGroup& group : groups)
-        for (const WireId wire : group.wires) grouped[wire.index()] = true;
-    for (std::size_t i = 0; i < grouped.size(); ++i)
-        if (!grouped[i]) groups.push_back({Wrap::open, {WireId(i)}});
-    return groups;
-}
 
 class GroupHeat {
   public:
@@ -84,9 +72,19 @@ class GroupHeat {
 
 }  // namespace
 
+std::vector<HeatGroup> every_heat_group(const Harness& harness) {
+    std::vector<HeatGroup> groups = heat_groups(harness);
+    std::vector<bool> grouped(harness.wires.size(), false);
+    for (const HeatGroup& group : groups)
+        for (const WireId wire : group.wires) grouped[wire.index()] = true;
+    for (std::size_t i = 0; i < grouped.size(); ++i)
+        if (!grouped[i]) groups.push_back({Wrap::open, {WireId(i)}});
+    return groups;
+}
+
 std::vector<WireTemperature> wire_temperatures(const Circuit& circuit, const Facts& facts,
                                                const std::vector<OperatingPoint>& points) {
-    const std::vector<HeatGroup> groups = all_groups(*circuit.harness);
+    const std::vector<HeatGroup> groups = every_heat_group(*circuit.harness);
     std::vector<WireTemperature> worst(circuit.harness->wires.size());
     for (const Course& course : usable_courses(points)) {
         const std::vector<double> current_A = equivalent_currents_A(circuit, facts, course);

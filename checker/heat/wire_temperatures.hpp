@@ -3,10 +3,15 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/currents/grouping.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/parts/facts.hpp"
 
 namespace loomward {
+
+// What lies together: bundles, cables, parallel conductors (grouping.hpp); and every wire that lies in none
+// of them, as a group of one.
+std::vector<HeatGroup> every_heat_group(const Harness& harness);
 
 struct WireTemperature {
     bool judged = false;      // its size is known and it carries something in some mode

@@ -24,7 +24,8 @@ constexpr std::string_view ask = "ask whoever made it, or look inside";
 constexpr std::string_view decide = "decide on it: it is a limit of your own";
 constexpr std::string_view half_an_hour = "run it at a known current for half an hour and note the rise";
 constexpr std::string_view heat_rules =
-    "overheated-box, controller-gives-less, cuts-out, and all that is rated at the ambient of its place";
+    "overheated-box, controller-gives-less, cuts-out, pack-too-hot, and all that is rated at the ambient of "
+    "its place";
 constexpr std::string_view all_currents = "every current, voltage and short circuit that hangs on it";
 
 // What hangs on an attribute. An attribute without a row may hide anything: an error.
@@ -70,6 +71,7 @@ constexpr Row rows[] = {
     {"aged-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current, undervoltage", sheet},
     {"discharge-at"_attr, Hides::error, "limit-at-temperature", sheet},
     {"charge-at"_attr, Hides::error, "limit-at-temperature", sheet},
+    {"mass"_attr, Hides::error, "pack-too-hot", "weigh one cell, times their count"},
     {"trips"_attr, Hides::error,
      "electronics-first, slow-clearing, electronic-only, oversized-fuse, rated-below-guard, pack-guard",
      setting, guards},
@@ -138,9 +140,9 @@ constexpr Row rows[] = {
     {"wall"_attr, Hides::error, heat_rules, "look at it", everywhere},
     {"vents"_attr, Hides::error, heat_rules, "measure the holes: what is open of them", everywhere},
     {"losses"_attr, Hides::error, heat_rules, sheet, everywhere},
-    {"rise"_attr, Hides::error, "controller-gives-less, cuts-out", half_an_hour},
+    {"rise"_attr, Hides::error, "controller-gives-less, cuts-out, pack-too-hot", half_an_hour},
     {"gives-less-from"_attr, Hides::warning, "controller-gives-less", sheet},
-    {"cuts-out-at"_attr, Hides::error, "cuts-out", sheet},
+    {"cuts-out-at"_attr, Hides::error, "cuts-out, pack-too-hot", sheet},
     {"highest-ambient"_attr, Hides::error, "overheated-box", sheet},
     {"insulation"_attr, Hides::error, "overloaded-wire, slow-clearing",
      "it stands on the insulation, or with whoever sold it"},

@@ -129,6 +129,7 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
     {"discharge-at", "<temperature> <current>", "discharge limit at an ambient temperature", true,
      "45 degC 60 A"},
     {"charge-at", "<temperature> <current>", "charge limit at an ambient temperature", true, "45 degC 10 A"},
+    {"mass", "<mass>", "of its cells together", false, "12 kg", limits::above_zero},
     {"taps", "<names>", "cell counts from minus where a tap is brought out (t5)", false, "5", limits::fixed},
     // bms
     {"side", "<low|high>", "which pole it interrupts", false, {}, limits::known_and_fixed},
@@ -283,8 +284,8 @@ inline constexpr auto attribute_table = std::to_array<AttributeInfo>({
      limits::above_zero},
     {"gives-less-from", "<temperature>", "temperature of its body from which on it gives less", false,
      "80 degC"},
-    {"cuts-out-at", "<temperature>", "temperature of its body at which it switches itself off", false,
-     "100 degC"},
+    {"cuts-out-at", "<temperature>",
+     "temperature of its body, or of the cells, at which it switches itself off", false, "100 degC"},
     {"highest-ambient", "<temperature>", "highest temperature of the air in a location, or around a part",
      false, "60 degC"},
     // harness, policy

@@ -24,6 +24,7 @@ enum class Dimension : std::uint8_t {
     percentage,          // %
     torque,              // Nm
     joule_integral,      // A2s
+    mass,                // kg
     thermal_resistance,  // K/W
     temperature_rise,    // K
     opening,             // cm2, that air flows through

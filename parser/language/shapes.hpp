@@ -64,7 +64,7 @@ struct KindLookup {
     };
     std::vector<Named> named;                      // table order
     std::vector<Attr> required;                    // table order
-    std::array<std::optional<Attr>, 16> nameless;  // by dimension
+    std::array<std::optional<Attr>, 24> nameless;  // by dimension
     std::uint32_t nameless_dimensions = 0;
     bool colour = false;  // takes a nameless colour
 

@@ -48,6 +48,8 @@ std::string_view unit_of(Dimension dimension) {
             return "Nm";
         case Dimension::joule_integral:
             return "A2s";
+        case Dimension::mass:
+            return "kg";
         case Dimension::thermal_resistance:
             return "K/W";
         case Dimension::temperature_rise:

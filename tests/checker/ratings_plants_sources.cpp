@@ -44,6 +44,9 @@ void of_packs(std::vector<Limit>& limits) {
         "discharge 200 A, charge 200 A, discharge-at 30 degC @ A", "100.1", "99.9");
     put("charge-at"_attr, "limit-at-temperature", charging,
         "discharge 200 A, charge 200 A, charge-at 30 degC @ A", "100.1", "99.9");
+    // 100 A, 2 mohm, 1 K/W: 20 K over the hottest ambient, 30 degC.
+    put("cuts-out-at"_attr, "pack-too-hot", hundred,
+        "discharge 200 A, charge 200 A, mass 0.1 kg, thermal-resistance 1 K/W, cuts-out-at @ degC", "50.05", "49.95");
     limits.push_back(
         {PartKind::pack, "taps"_attr, "uneven-discharge", "B1",
          "fuse F5 { 5 A, 80 V dc, breaks 50 kA at 80 V dc, curve ul248-14 }\n"
@@ -85,6 +88,16 @@ void of_bms(std::vector<Limit>& limits) {
         "discharge 200 A, charge 200 A, trips 300 A after 1 s, discharge-at 30 degC @ A", "100.1", "99.9");
     put("charge-at"_attr, "limit-at-temperature", charging,
         "discharge 200 A, charge 200 A, trips 300 A after 1 s, charge-at 30 degC @ A", "100.1", "99.9");
+    limits.push_back(
+        {PartKind::bms, "cuts-out-at"_attr, "pack-too-hot", "B1",
+         "bms Q1 { side low, ports common, resistance 0.1 mohm, discharge 200 A, charge 200 A, "
+         "trips 300 A after 1 s, cuts-out-at @ degC }\n"
+         "route B1.- (W4 70 mm2, 0.1 m) Q1.B-\n" +
+             hundred,
+         pack_line,
+         "pack B1 { voltage 40..50 V, resistance 2 mohm, capacity 100 Ah, discharge 200 A, charge "
+         "200 A, mass 0.1 kg, thermal-resistance 1 K/W }",
+         "50.05", "49.95"});
     // In a string of two packs of 50 V it stands both when it opens.
     limits.push_back({PartKind::bms, "(rated-voltage)"_attr, "contact-voltage", "Q1",
                       "bms Q1 { @ V, side low, ports common, resistance 0.1 mohm, discharge 200 A, charge "

@@ -1,0 +1,292 @@
+#include "checker/heat/endurance.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <map>
+
+#include "checker/circuit/managements.hpp"
+#include "checker/currents/device_duty.hpp"
+#include "checker/currents/equivalent_currents.hpp"
+#include "checker/currents/grouping.hpp"
+#include "checker/heat/pack_heat.hpp"
+#include "checker/heat/wire_hold.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
+#include "checker/parts/time_current.hpp"
+
+namespace loomward {
+
+using namespace literals;
+
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double nothing_A = 1e-3;
+
+using Amps = std::function<double(const OperatingPoint&)>;
+
+// The rise with which a course meets its worst level, from the settled rest of it; nullopt: it has no rest.
+std::optional<double> warm_K(const ThermalBody& body, const LossCourse& losses, std::size_t worst) {
+    if (losses.levels.size() < 2) return std::nullopt;
+    if (!losses.repeats) return rise_after_K(body, losses.levels.back().loss_W, 0, never);
+    const DutyPeak settled = periodic_peak(body, losses.levels);
+    if (!settled.settles) return never;
+    double rise_K = settled.start_K;
+    for (std::size_t i = 0; i < worst; ++i)
+        rise_K = rise_after_K(body, losses.levels[i].loss_W, rise_K, losses.levels[i].duration_s);
+    return rise_K;
+}
+
+// Fills in all that follows from a body, its losses and its limit.
+void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, const LossCourse& losses,
+                 double limit_K, const Amps& current) {
+    std::size_t worst = 0;
+    for (std::size_t i = 0; i < losses.levels.size(); ++i)
+        if (losses.levels[i].loss_W > losses.levels[worst].loss_W) worst = i;
+    const LossLevel& level = losses.levels[worst];
+    const DutyPeak peak = course_peak(body, losses);
+    part.settles = peak.settles;
+    part.peak_degC = part.ambient_degC + peak.rise_K;
+    part.peak_at_s = peak.at_s;
+    part.worst_A = current(course.points[worst]);
+    part.worst_s = level.duration_s;
+    part.from_cold_s = longest_hold_s(body, level.loss_W, 0, limit_K);
+    if (const auto warm = warm_K(body, losses, worst))
+        part.from_warm_s = longest_hold_s(body, level.loss_W, *warm, limit_K);
+    part.gives_out_s = first_reach_s(body, losses, 0, limit_K);
+}
+
+// The published limit goes by the model of its own standard: one body, rise by I2, limit Iz2.
+void hold_to_published(HeldPart& part, const Course& course, const Amps& current, double limit_A,
+                       double tau_s) {
+    part.published_A = limit_A;
+    part.lasting_A = std::min(part.lasting_A, limit_A);
+    const ThermalBody body{1, tau_s};
+    const LossCourse squares =
+        loss_course(course, [&](const OperatingPoint& point) { return current(point) * current(point); });
+    HeldPart by_table = part;
+    follow_body(by_table, course, body, squares, limit_A * limit_A * 1.0001, current);
+    part.from_cold_s = std::min(part.from_cold_s, by_table.from_cold_s);
+    if (part.from_warm_s && by_table.from_warm_s)
+        part.from_warm_s = std::min(*part.from_warm_s, *by_table.from_warm_s);
+    part.gives_out_s = std::min(part.gives_out_s, by_table.gives_out_s);
+}
+
+class CourseEndurance {
+  public:
+    CourseEndurance(const Circuit& circuit, const Facts& facts, const Course& course,
+                    Managements& managements)
+        : circuit_(circuit), facts_(facts), course_(course), managements_(managements) {}
+
+    void add_to(ModeEndurance& mode) {
+        wires();
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const EdgeRole role = circuit_.edges[i].role;
+            if (role == EdgeRole::contact) contact(EdgeId(i));
+            if (opens_on_current(role)) device(EdgeId(i));
+        }
+        for (std::size_t i = 0; i < facts_.harness().parts.size(); ++i)
+            if (facts_.harness().parts[i].kind == Kind::pack && !circuit_.edges_of_part[i].empty())
+                pack(PartId(i), mode);
+        mode.parts.insert(mode.parts.end(), found_.begin(), found_.end());
+    }
+
+  private:
+    Amps through(EdgeId edge) const {
+        return [edge](const OperatingPoint& point) { return std::abs(point.edge_A[edge.index()]); };
+    }
+
+    void wires() {
+        const std::vector<double> equivalent_A = equivalent_currents_A(circuit_, facts_, course_);
+        const std::vector<Surroundings> around =
+            surroundings_of(circuit_, facts_, equivalent_A, course_.mode);
+        for (const WireHold& hold : wire_holds(circuit_, facts_, course_)) {
+            const Wire& wire = facts_.harness().wire(hold.wire);
+            HeldPart part;
+            part.what = HeldPart::What::wire;
+            part.wire = hold.wire;
+            part.name = wire.name;
+            part.ambient_degC = hold.ambient_degC;
+            part.limit_degC = hold.limit_degC;
+            part.lasting_A = hold.lasting_A;
+            part.then = "its insulation gets hotter than it stands";
+            const Amps current = through(circuit_.edge_of_wire[hold.wire.index()]);
+            follow_body(part, course_, hold.body, hold.losses, hold.limit_K(), current);
+            const double table_A = limit_A(facts_, hold.wire, around[hold.wire.index()]);
+            if (table_A > 0 && hold.limit_K() > 0) {
+                const double k = adiabatic_k(hold.ambient_degC, hold.limit_degC, wire.aluminium);
+                hold_to_published(part, course_, current, table_A,
+                                  time_constant_s(wire.area.lo * wire.parallel, k, table_A));
+            }
+            found_.push_back(std::move(part));
+        }
+    }
+
+    // By its derating curve: the rise goes with the square, from the ambient to its largest temperature.
+    void contact(EdgeId id) {
+        const Edge& edge = circuit_.edge(id);
+        const auto limit = facts_.quantity(edge.part, "limit"_attr);
+        const Quantity ambient = facts_.ambient(edge.part, course_.mode);
+        const auto rating = current_rating(facts_, edge, ambient, Direction::either);
+        if (!limit || !rating || peak_of(course_, id).current_A <= nothing_A) return;
+        HeldPart part;
+        part.what = HeldPart::What::contact;
+        part.part = edge.part;
+        part.name = facts_.harness().terminal(edge.from_terminal).path;
+        part.ambient_degC = ambient.hi;
+        part.limit_degC = limit->lo;
+        part.lasting_A = rating->may_A;
+        part.then = "it gets hotter than its contacts stand";
+        const double limit_K = limit->lo - ambient.hi;
+        if (rating->may_A <= 0 || limit_K <= 0) return;  // hot-place tells of that
+        const ThermalBody body{1, contact_warm_up(facts_, edge.part, rating->may_A).quick_s};
+        const LossCourse losses = loss_course(course_, [&](const OperatingPoint& point) {
+            const double share = through(id)(point) / rating->may_A;
+            return share * share * limit_K;
+        });
+        follow_body(part, course_, body, losses, limit_K, through(id));
+        found_.push_back(std::move(part));
+    }
+
+    void device(EdgeId id) {
+        const Edge& edge = circuit_.edge(id);
+        const Peak peak = peak_of(course_, id);
+        if (peak.current_A <= nothing_A) return;
+        const Quantity ambient = facts_.ambient(edge.part, course_.mode);
+        const Band band = band_of(facts_, edge.part, ambient.lo, ambient.hi);
+        const std::optional<double> fast_s = band.fast_s(peak.current_A);
+        if (!fast_s) return;
+        HeldPart part;
+        part.what = HeldPart::What::device;
+        part.part = edge.part;
+        part.name = facts_.harness().part(edge.part).name;
+        part.worst_A = peak.current_A;
+        part.worst_s = course_.points.size() > 1 ? peak.point->duration_s : never;
+        part.from_cold_s = *fast_s;
+        const auto rated = rated_at(facts_, edge.part, ambient.hi);
+        part.lasting_A = rated ? rated->current_A : band.holds_A;
+        part.gives_out_s = never;
+        if (*fast_s <= part.worst_s && *fast_s != never) {
+            part.gives_out_s = peak.point->from_s + *fast_s;
+        } else if (const Duty duty = follow_duty(course_, id, band, DutyEdge::fast); duty.operates) {
+            part.gives_out_s = duty.point->from_s + duty.point->duration_s;
+        }
+        part.then = band.electronic ? "it trips" : "it opens";
+        found_.push_back(std::move(part));
+    }
+
+    void pack(PartId id, ModeEndurance& mode) {
+        const std::string name(facts_.harness().part(id).name);
+        double most_A = 0;
+        for (const OperatingPoint& point : course_.points)
+            most_A = std::max(most_A, std::abs(pack_current_A(circuit_, id, point)));
+        if (most_A <= nothing_A) return;
+        const double last_A = pack_current_A(circuit_, id, course_.points.back());
+        mode.packs.push_back({id, flat_after_s(circuit_, facts_, id, course_), last_A < 0});
+        const PackHeat heat = pack_heat(circuit_, facts_, id);
+        for (const std::string& need : heat.needs)
+            if (std::find(mode.needs.begin(), mode.needs.end(), need) == mode.needs.end())
+                mode.needs.push_back(need);
+        const double ambient_degC = facts_.ambient(id, course_.mode).hi;
+        const auto limit = cell_limit(circuit_, facts_, managements_, id, course_, ambient_degC);
+        if (!limit) return;
+        const Amps current = [&](const OperatingPoint& point) {
+            return std::abs(pack_current_A(circuit_, id, point));
+        };
+        for (const PackBody& end : heat.bodies) {
+            HeldPart part;
+            part.what = HeldPart::What::pack;
+            part.part = id;
+            part.name = name;
+            part.ambient_degC = ambient_degC;
+            part.limit_degC = limit->cell_degC;
+            const LossCourse losses = loss_course(course_, [&](const OperatingPoint& point) {
+                return cell_loss_W(circuit_, facts_, id, end, point);
+            });
+            const double limit_K = limit->cell_degC - ambient_degC;
+            follow_body(part, course_, end.body, losses, limit_K, current);
+            double worst_W = 0;
+            for (const LossLevel& level : losses.levels) worst_W = std::max(worst_W, level.loss_W);
+            if (worst_W > 0)
+                part.lasting_A = part.worst_A * std::sqrt(lasting_loss_W(end.body, limit_K) / worst_W);
+            part.then = limit->by == id ? "its cells stop at their temperature"
+                                        : std::string(facts_.harness().part(limit->by).name) +
+                                              " cuts out at the temperature of the cells";
+            found_.push_back(std::move(part));
+        }
+    }
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    const Course& course_;
+    Managements& managements_;
+    std::vector<HeldPart> found_;
+};
+
+// The last bits of a solution decide nothing.
+double without_last_bits(double value) {
+    return std::isfinite(value) ? std::round(value * 1e6) / 1e6 : value;
+}
+bool worse(const HeldPart& a, const HeldPart& b) {
+    const auto key = [](const HeldPart& part) {
+        return std::pair(without_last_bits(part.gives_out_s), -without_last_bits(part.share()));
+    };
+    return key(a) != key(b) ? key(a) < key(b) : a.name < b.name;
+}
+
+// Of each part the worst: it may lie in several groups, and stand at two corners.
+void keep_worst(ModeEndurance& mode) {
+    std::sort(mode.parts.begin(), mode.parts.end(), worse);
+    std::map<std::pair<HeldPart::What, std::string>, bool> seen;
+    std::vector<HeldPart> kept;
+    for (HeldPart& part : mode.parts)
+        if (seen.try_emplace({part.what, part.name}, true).second) kept.push_back(std::move(part));
+    mode.parts = std::move(kept);
+    std::sort(mode.packs.begin(), mode.packs.end(), [](const PackFlat& a, const PackFlat& b) {
+        return a.pack != b.pack ? a.pack.index() < b.pack.index() : a.after_s < b.after_s;
+    });
+    mode.packs.erase(std::unique(mode.packs.begin(), mode.packs.end(),
+                                 [](const PackFlat& a, const PackFlat& b) { return a.pack == b.pack; }),
+                     mode.packs.end());
+}
+
+}  // namespace
+
+double HeldPart::share() const {
+    if (what == What::device) return lasting_A > 0 ? worst_A / lasting_A : 0;
+    const double by_heat = !settles ? never
+                           : limit_degC > ambient_degC
+                               ? (peak_degC - ambient_degC) / (limit_degC - ambient_degC)
+                               : never;
+    return by_heat;
+}
+
+double ModeEndurance::flat_s() const {
+    double first_s = never;
+    for (const PackFlat& pack : packs) first_s = std::min(first_s, pack.after_s);
+    return first_s;
+}
+
+std::vector<ModeEndurance> endurance(const Circuit& circuit, const Facts& facts,
+                                     const std::vector<OperatingPoint>& points) {
+    std::vector<ModeEndurance> modes;
+    Managements managements(circuit);
+    const std::vector<Course> courses = usable_courses(points);
+    for (const OperatingPoint& point : points) {
+        if (!modes.empty() && modes.back().mode == point.mode) continue;
+        ModeEndurance mode;
+        mode.mode = point.mode;
+        mode.known = false;
+        for (const Course& course : courses) {
+            if (course.mode != point.mode) continue;
+            mode.known = true;
+            CourseEndurance(circuit, facts, course, managements).add_to(mode);
+        }
+        keep_worst(mode);
+        modes.push_back(std::move(mode));
+    }
+    return modes;
+}
+
+}  // namespace loomward

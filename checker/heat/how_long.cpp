@@ -1,0 +1,103 @@
+#include "checker/heat/how_long.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace loomward {
+
+namespace {
+
+constexpr double never = std::numeric_limits<double>::infinity();
+constexpr double longest_s = 1e9;
+
+// What one run makes of the rise at its start: `kept` times that, and `gained`.
+class Cycle {
+  public:
+    Cycle(const ThermalBody& body, const LossCourse& course) : body_(body), course_(course) {
+        gained_ = end_of(0);
+        kept_ = end_of(1) - gained_;
+        for (const LossLevel& level : course.levels) lasts_s_ += level.duration_s;
+    }
+    double lasts_s() const { return lasts_s_; }
+
+    // The rise at the start of the cycle after `count` of them.
+    double start_K(double first_K, double count) const {
+        if (std::abs(kept_ - 1) < 1e-12) return first_K + count * gained_;
+        const double settled_K = gained_ / (1 - kept_);
+        return settled_K + std::pow(kept_, count) * (first_K - settled_K);
+    }
+    // Within one run from there; infinite where the limit is not met.
+    double reach_s(double start_K, double limit_K) const {
+        double passed_s = 0, rise_K = start_K;
+        for (const LossLevel& level : course_.levels) {
+            const double hold_s = longest_hold_s(body_, level.loss_W, rise_K, limit_K);
+            if (hold_s <= level.duration_s && hold_s != never) return passed_s + hold_s;
+            if (level.duration_s == never) return never;
+            rise_K = rise_after_K(body_, level.loss_W, rise_K, level.duration_s);
+            passed_s += level.duration_s;
+        }
+        return never;
+    }
+
+  private:
+    double end_of(double start_K) const {
+        double rise_K = start_K;
+        for (const LossLevel& level : course_.levels)
+            rise_K = rise_after_K(body_, level.loss_W, rise_K, level.duration_s);
+        return rise_K;
+    }
+
+    const ThermalBody& body_;
+    const LossCourse& course_;
+    double kept_ = 0, gained_ = 0, lasts_s_ = 0;
+};
+
+}  // namespace
+
+LossCourse loss_course(const Course& course, const std::function<double(const OperatingPoint&)>& loss_W) {
+    LossCourse losses;
+    losses.repeats = course.points.size() > 1 && course.points.front().repeats;
+    for (const OperatingPoint& point : course.points)
+        losses.levels.push_back({loss_W(point), point.duration_s});
+    if (!losses.levels.empty() && !losses.repeats) losses.levels.back().duration_s = never;
+    return losses;
+}
+
+DutyPeak course_peak(const ThermalBody& body, const LossCourse& course, double start_K) {
+    return course.repeats ? periodic_peak(body, course.levels) : single_peak(body, course.levels, start_K);
+}
+
+double first_reach_s(const ThermalBody& body, const LossCourse& course, double start_K, double limit_K) {
+    if (course.levels.empty()) return never;
+    if (start_K >= limit_K) return 0;
+    const Cycle cycle(body, course);
+    const double first_s = cycle.reach_s(start_K, limit_K);
+    if (first_s != never || !course.repeats || !(cycle.lasts_s() > 0)) return first_s;
+    // From cold a course gets hotter cycle by cycle: the first that meets the limit is between the last known
+    // not to and one that does.
+    const double most = longest_s / cycle.lasts_s();
+    const auto meets = [&](double count) {
+        return cycle.reach_s(cycle.start_K(start_K, count), limit_K) != never;
+    };
+    double cool = 0, hot = 1;
+    while (!meets(hot)) {
+        if (hot >= most) return never;
+        cool = hot;
+        hot = std::min(2 * hot, most);
+    }
+    while (hot - cool > 1) {
+        const double middle = std::floor((hot + cool) / 2);
+        if (middle <= cool || middle >= hot) break;
+        (meets(middle) ? hot : cool) = middle;
+    }
+    return hot * cycle.lasts_s() + cycle.reach_s(cycle.start_K(start_K, hot), limit_K);
+}
+
+LossCourse at_share(const LossCourse& course, double share) {
+    LossCourse less = course;
+    for (LossLevel& level : less.levels) level.loss_W *= share * share;
+    return less;
+}
+
+}  // namespace loomward

@@ -1,0 +1,157 @@
+#include "checker/heat/wire_hold.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <utility>
+
+#include "checker/heat/conductor_temperature.hpp"
+#include "checker/heat/wire_temperatures.hpp"
+#include "checker/parts/elements.hpp"
+
+namespace loomward {
+
+namespace {
+
+constexpr double nothing_A = 1e-3;
+
+class GroupHold {
+  public:
+    GroupHold(const Circuit& circuit, const Facts& facts, const HeatGroup& group, const Course& course)
+        : circuit_(circuit), facts_(facts), group_(group), course_(course) {
+        air_.air_degC = -273;
+        for (const WireId id : group.wires) {
+            const Wire& wire = facts.harness().wire(id);
+            if (!wire.area.is_known() || wire.area.lo <= 0) continue;
+            air_.air_degC = std::max(air_.air_degC, facts.ambient(id, course.mode).hi);
+            first_of_.push_back(of_.size());
+            ids_.push_back(id);
+            for (int i = 0; i < wire.parallel; ++i) of_.push_back(id);
+        }
+    }
+
+    void add_to(std::vector<WireHold>& holds) const {
+        if (ids_.empty()) return;
+        std::vector<HeatedBundle> bundles;
+        std::vector<SteadyHeat> steady;
+        for (const OperatingPoint& point : course_.points) {
+            bundles.push_back(bundle_at(point));
+            steady.push_back(steady_heat(bundles.back(), air_));
+            level_out(bundles.back(), steady.back());
+        }
+        for (std::size_t i = 0; i < ids_.size(); ++i) add(holds, bundles, steady, i);
+    }
+
+  private:
+    double current_A(WireId id, const OperatingPoint& point) const {
+        return std::abs(point.edge_A[circuit_.edge_of_wire[id.index()].index()]);
+    }
+
+    HeatedBundle bundle_at(const OperatingPoint& point) const {
+        HeatedBundle bundle;
+        for (const WireId id : of_) {
+            const Wire& wire = facts_.harness().wire(id);
+            bundle.wires.push_back(heated_wire(wire.area.lo, current_A(id, point) / wire.parallel,
+                                               Wall::building, wire.aluminium));
+        }
+        if (const auto layer = layer_of(group_.wrap, body_mm(bundle))) bundle.layers.push_back(*layer);
+        return bundle;
+    }
+
+    // Of wires that are alike any may lie at the centre: not the last bits of their currents decide which.
+    static void level_out(const HeatedBundle& bundle, SteadyHeat& heat) {
+        if (!heat.settles) return;
+        constexpr double alike = 1e-6;
+        std::vector<std::size_t> order(bundle.wires.size());
+        std::iota(order.begin(), order.end(), std::size_t{0});
+        const auto wire = [&](std::size_t i) -> const HeatedWire& { return bundle.wires[i]; };
+        std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+            return std::pair(wire(a).ohm_per_m, wire(a).current_A) <
+                   std::pair(wire(b).ohm_per_m, wire(b).current_A);
+        });
+        for (std::size_t first = 0; first < order.size();) {
+            std::size_t last = first;
+            double hottest_degC = heat.wire_degC[order[first]];
+            for (; last < order.size() && wire(order[last]).ohm_per_m == wire(order[first]).ohm_per_m &&
+                   wire(order[last]).current_A <= wire(order[first]).current_A * (1 + alike);
+                 ++last)
+                hottest_degC = std::max(hottest_degC, heat.wire_degC[order[last]]);
+            for (; first < last; ++first) heat.wire_degC[order[first]] = hottest_degC;
+        }
+    }
+
+    // Heat capacity over what all of them give away per kelvin, at the limit.
+    double time_constant_of(HeatedBundle bundle, double factor) const {
+        for (HeatedWire& wire : bundle.wires) wire.current_A *= factor;
+        const SteadyHeat at_limit = steady_heat(bundle, air_);
+        const double given_W_mK = at_limit.lost_W_per_m / (at_limit.hottest_degC - air_.air_degC);
+        double sum_s = 0;
+        for (const WireId id : of_) {
+            const Wire& wire = facts_.harness().wire(id);
+            sum_s += wire_time_constant_s(wire.area.lo, wire.aluminium, given_W_mK);
+        }
+        return sum_s;
+    }
+
+    void add(std::vector<WireHold>& holds, const std::vector<HeatedBundle>& bundles,
+             const std::vector<SteadyHeat>& steady, std::size_t which) const {
+        const WireId id = ids_[which];
+        const Wire& wire = facts_.harness().wire(id);
+        std::size_t worst = 0;
+        for (std::size_t i = 0; i < bundles.size(); ++i)
+            if (current_A(id, course_.points[i]) > current_A(id, course_.points[worst])) worst = i;
+        const double worst_A = current_A(id, course_.points[worst]);
+        if (worst_A <= nothing_A) return;
+        WireHold hold;
+        hold.wire = id;
+        hold.ambient_degC = air_.air_degC;
+        hold.limit_degC = conductor_limit_degC(facts_, id);
+        if (hold.limit_K() <= 0) {
+            hold.body = {1, 1};
+        } else {
+            const double factor = lasting_factor(bundles[worst], hold.limit_degC, air_);
+            hold.lasting_A = worst_A * factor;
+            const double cold_ohm = at_temperature(1, air_.air_degC, wire.aluminium);
+            const double growth =
+                (at_temperature(1, air_.air_degC + 1, wire.aluminium) - cold_ohm) / cold_ohm;
+            hold.body = {1, time_constant_of(bundles[worst], factor), growth};
+        }
+        hold.losses = loss_course(course_, [&](const OperatingPoint& point) {
+            const auto level = static_cast<std::size_t>(&point - course_.points.data());
+            return loss_K(hold, steady[level], first_of_[which], current_A(id, point));
+        });
+        holds.push_back(std::move(hold));
+    }
+
+    // What leads to the steady temperature of a level; where there is none, as the square of the current.
+    static double loss_K(const WireHold& hold, const SteadyHeat& steady, std::size_t at, double now_A) {
+        const double growth = hold.body.growth_per_K;
+        if (steady.settles) {
+            const double rise_K = std::max(0.0, steady.wire_degC[at] - hold.ambient_degC);
+            return rise_K / (1 + growth * rise_K);
+        }
+        if (hold.lasting_A <= 0) return 0;
+        const double share = now_A / hold.lasting_A;
+        return share * share * hold.limit_K() / (1 + growth * hold.limit_K());
+    }
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    const HeatGroup& group_;
+    const Course& course_;
+    Air air_;
+    std::vector<WireId> of_;             // by conductor of the bundle
+    std::vector<WireId> ids_;            // of known size
+    std::vector<std::size_t> first_of_;  // of each of them, its first conductor
+};
+
+}  // namespace
+
+std::vector<WireHold> wire_holds(const Circuit& circuit, const Facts& facts, const Course& course) {
+    std::vector<WireHold> holds;
+    for (const HeatGroup& group : every_heat_group(facts.harness()))
+        GroupHold(circuit, facts, group, course).add_to(holds);
+    return holds;
+}
+
+}  // namespace loomward
