@@ -1,5 +1,7 @@
 #include "checker/heat/endurance.hpp"
 
+#include "checker/heat/boxes.hpp"
+
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "render/json/json_endurance.hpp"
@@ -9,7 +11,8 @@ namespace loomward::cli {
 namespace {
 
 std::vector<ModeEndurance> endurance_of(const Results& results) {
-    const Facts facts(*results.circuit.harness);
+    Facts facts(*results.circuit.harness);
+    warm(facts, results.boxes);
     return endurance(results.circuit, facts, results.points);
 }
 

@@ -6,6 +6,7 @@
 #include <sstream>
 #include <string_view>
 
+#include "cli/option_examples.hpp"
 #include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
@@ -13,100 +14,6 @@ namespace {
 
 constexpr std::string_view command_names[] = {"check",     "draw", "zones",  "fault",  "budget",
                                               "endurance", "mend", "format", "explain"};
-
-constexpr const char* examples = R"(Examples:
-  loomward check cart.loom                  what is wrong with this harness?
-  loomward check *.loom --format json       all of them, for another program
-  loomward check cart.loom --mode climb     only in one mode
-  loomward draw cart.loom -o cart.pdf       the sheet, to print
-  loomward zones cart.loom                  which device guards which wires
-  loomward fault cart.loom W12              what happens when the end of W12 is shorted?
-  loomward budget cart.loom                 what draws how much, and how long the pack lasts
-  loomward endurance cart.loom              what gives out first, and after how long
-  loomward mend cart.loom                   what to change so that it passes, and what to buy
-  loomward format --write cart.loom         lay the text out
-  loomward explain overloaded-wire          what a rule looks for, and by which source
-
-Exit status: 0 nothing at error level, 1 errors found, 2 the input, the command line or the
-output is wrong, 3 internal failure. None of them says that a harness is safe: a check covers what
-it says it covers, under the assumptions it lists. Local codes and licensed practice come first.)";
-
-constexpr const char* check_examples = R"(Examples:
-  loomward check cart.loom
-  loomward check cart.loom --assumptions    with every value that was assumed, and by whom it is used
-  loomward check - < cart.loom              from standard input
-  loomward check *.loom --format json       one JSON document (docs/check.schema.json))";
-
-constexpr const char* draw_examples =
-    R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.
-Where one page is not enough, a PDF has several, and SVG and PNG become numbered files: cart-1.svg, cart-2.svg.
-The verdict of the check is printed too, and decides the exit status.
-
-Examples:
-  loomward draw cart.loom -o cart.svg
-  loomward draw cart.loom -o cart.pdf --paper a4
-  loomward draw cart.loom -o cart.png --dpi 200 --theme dark
-  loomward draw cart.loom -o climb.pdf --mode climb
-  loomward draw cart.loom -o k1.svg --only K1
-  loomward draw cart.loom -o path.svg --path B1.+ U1.+ --current 60)";
-
-constexpr const char* zones_examples =
-    R"(Every wire stands in one zone: under the devices that open before more than the current shown can flow in it
-for long, under electronics alone, or under none. The verdict of the check is printed too, and decides the exit status.
-
-Examples:
-  loomward zones cart.loom
-  loomward zones cart.loom --format json    for another program (docs/zones.schema.json))";
-
-constexpr const char* fault_examples = R"(Examples:
-  loomward fault cart.loom W12              the far end of wire W12 against the return of what it feeds
-  loomward fault cart.loom U1               across part U1
-  loomward fault cart.loom H1.+ X3          from one terminal to another
-  loomward fault cart.loom U1 --bridge F1   the same with fuse F1 bridged
-
-Exit status: 0 the short is cleared and no conductor is damaged at either corner, 1 not so.)";
-
-constexpr const char* budget_examples =
-    R"(Each mode is told at the corner at which its packs give most, a mode that charges with the pack low. What
-nobody knows makes no number: the answer then names what is missing. The verdict of the check is printed too,
-and decides the exit status.
-
-Examples:
-  loomward budget cart.loom
-  loomward budget cart.loom --mode climb
-  loomward budget cart.loom --format json   for another program (docs/budget.schema.json))";
-
-constexpr const char* mend_examples =
-    R"(Every plan is written into the text, read and checked again; no function is lost; ratings never fall below
-what flows. What no change is known for is listed.
-
-Examples:
-  loomward mend cart.loom
-  loomward mend cart.loom --diff            the lines to change
-  loomward mend cart.loom --write new.loom  the changed harness, comments kept
-
-Exit status: 0 the changed harness has no error, 1 some are left.)";
-
-constexpr const char* endurance_examples =
-    R"(For every wire, contact, fuse and pack: how hot each mode makes it, how long it stands the worst level, the level it
-stands for good; which gives out first, what happens then, and whether the pack is empty before. Estimates. The verdict
-of the check is printed too, and decides the exit status.
-
-Examples:
-  loomward endurance cart.loom
-  loomward endurance cart.loom --mode climb
-  loomward endurance cart.loom --format json   for another program (docs/endurance.schema.json))";
-
-constexpr const char* format_examples = R"(Examples:
-  loomward format cart.loom                 to standard output
-  loomward format --write *.loom            in place; a file with mistakes stays as it is
-  loomward format --check *.loom            names the files that would change, exit status 1 if any)";
-
-constexpr const char* explain_examples = R"(Examples:
-  loomward explain                          every rule in one line
-  loomward explain unprotected-wire
-  loomward explain --watched                what is looked at, and what is not
-  loomward explain --plausible              what a value usually is that nobody wrote down)";
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -196,9 +103,9 @@ void add_draw(CLI::App& app, Words& words) {
         ->type_name("AMPS")
         ->check(CLI::Range(1e-6, 1e6).description(""))
         ->needs(path);
-    draw->add_option("--show", words.show, "at each wire: loading (default) or nothing")
+    draw->add_option("--show", words.show, "at each wire: loading (default), temperature or nothing")
         ->type_name("WHAT")
-        ->check(one_of({"loading", "nothing"}));
+        ->check(one_of({"loading", "temperature", "nothing"}));
     draw->add_option("--dpi", words.options.dots_per_inch, "of a PNG, 30 to 1200 (default 150)")
         ->type_name("DOTS")
         ->check(CLI::Range(30.0, 1200.0).description(""));
@@ -316,6 +223,7 @@ Options with_values(const Words& words) {
                                                      : Paper::a3;
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
     options.sheet.loading = words.show == "loading";
+    options.sheet.temperature = words.show == "temperature";
     options.sheet.mode = options.mode;
     if (words.path.size() == 2) {
         options.sheet.path_from = words.path[0];

@@ -165,7 +165,8 @@ class CourseEndurance {
         part.worst_s = course_.points.size() > 1 ? peak.point->duration_s : never;
         part.from_cold_s = *fast_s;
         const auto rated = rated_at(facts_, edge.part, ambient.hi);
-        part.lasting_A = rated ? rated->current_A : band.holds_A;
+        const auto gives = facts_.quantity(edge.part, "discharge"_attr);
+        part.lasting_A = rated ? rated->current_A : gives ? gives->lo : band.holds_A;
         part.gives_out_s = never;
         if (*fast_s <= part.worst_s && *fast_s != never) {
             part.gives_out_s = peak.point->from_s + *fast_s;

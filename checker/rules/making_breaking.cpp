@@ -7,6 +7,7 @@
 #include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
+#include "checker/rules/closing_order.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/driven_breaking.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -58,11 +59,10 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
     const CurrentPath path = trace_current(input.circuit, entry.loads, contact.edge);
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
-            std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end())
+            std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
+            !closes_last(input, path, contact.edge, other.edge))
             return false;
-        // Plugs are mated first.
-        if (input.circuit.edge(contact.edge).role == EdgeRole::contact)
-            return input.circuit.edge(other.edge).role != EdgeRole::contact;
+        if (input.circuit.edge(contact.edge).role == EdgeRole::contact) return true;  // plugs are mated first
         const auto makes = input.facts.quantity(input.circuit.edge(other.edge).part, "makes"_attr);
         return makes && makes->lo >= std::abs(other.load_A);
     });

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "checker/parts/elements.hpp"
+#include "checker/rules/closing_order.hpp"
 #include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/unstated_order.hpp"
@@ -248,7 +249,8 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
     const CurrentPath path = trace_current(input.circuit, entry.moment, contact.edge);
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
-            std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end())
+            std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
+            !closes_last(input, path, contact.edge, other.edge))
             return false;
         const May allowed = may(input, input.circuit.edge(other.edge));
         return allowed.makes_A && *allowed.makes_A >= std::abs(other.current_A);

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "checker/parts/open_values.hpp"
+#include "render/json/json_digest.hpp"
 #include "render/json/json_document.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
@@ -324,6 +325,7 @@ Json results_json(const Results& results) {
     Json boxes = Json::array();
     for (const WarmBox& box : results.boxes) boxes.push_back(box_json(box, harness));
     const OpenCounts open = open_counts(results);
+    const Digest digest = digest_of(results);
     return {{"title", std::string(harness.title)},
             {"counts",
              {{"errors", results.count(Severity::error)},
@@ -340,6 +342,8 @@ Json results_json(const Results& results) {
               {"assumed_values", assumed_values(results)},
               {"unknown_values", results.unknown_values}}},
             {"findings", std::move(findings)},
+            {"steps", steps_json(results, digest)},
+            {"causes", causes_json(digest)},
             {"assumptions", std::move(assumptions)},
             {"to_find_out", std::move(open_values)},
             {"not_checked", results.not_checked},

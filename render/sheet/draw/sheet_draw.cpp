@@ -167,6 +167,9 @@ void StripDrawer::draw_label(int index) {
         x += width + 1.0;
     }
     if (line.loading >= 0) draw_gauge(canvas_, x, base - 1.25, 5.4, line.loading);
+    if (!line.degC.empty())
+        canvas_.text(x, base - 0.12, line.degC, small_size, line.too_hot, Anchor::start,
+                     line.too_hot ? canvas_.palette().error : canvas_.palette().ink);
     const double size = label_size_mm * 0.93;
     if (!line.stub) canvas_.text(node.x, y + half + clear + label_size_mm * 0.68, line.text, size);
     if (const Run& run = layout_.runs[run_of_label_[static_cast<std::size_t>(index)]];

@@ -122,10 +122,11 @@ void draw_guard_samples(Canvas& canvas, double x, double top) {
 }
 
 void draw_loading_samples(Canvas& canvas, const SheetModel& model, double x, double top) {
+    const std::string what = model.shows_temperature ? "TEMPERATURE" : "LOADING";
     heading(canvas, x, top,
-            model.shows_loading
-                ? cropped(model.mode.empty() ? "LOADING, WORST MODE" : "LOADING, MODE " + model.mode,
-                          small_size, true, 46)
+            model.shows_loading || model.shows_temperature
+                ? cropped(what + (model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode), small_size,
+                          true, 46)
                 : "LINES");
     int next = 0;
     const auto row = [&](std::string_view text) {
@@ -136,6 +137,11 @@ void draw_loading_samples(Canvas& canvas, const SheetModel& model, double x, dou
     if (model.shows_loading) {
         draw_gauge(canvas, x, row("55 % of its limit") - 0.45, 7, 0.55);
         draw_gauge(canvas, x, row("over its limit") - 0.45, 7, 1.12);
+    }
+    if (model.shows_temperature) {
+        canvas.text(x, row("its conductor settles at") + 0.8, "86 °C", small_size);
+        canvas.text(x, row("above what it may get") + 0.8, "97 °C", small_size, true, Anchor::start,
+                    canvas.palette().error);
     }
     const double arrow = row("current flows leftwards");
     canvas.line(x + 2.1, arrow, x + 7, arrow, {0.6});

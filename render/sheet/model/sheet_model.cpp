@@ -4,6 +4,8 @@
 #include <cmath>
 #include <map>
 
+#include "checker/heat/boxes.hpp"
+#include "checker/heat/wire_temperatures.hpp"
 #include "checker/protection/protection_zones.hpp"
 #include "parser/typed_lengths.hpp"
 #include "render/svg/canvas.hpp"
@@ -230,6 +232,25 @@ void unseat(SheetModel& model) {
     }
 }
 
+namespace {
+
+// What carries nothing is as warm as its place, and says so.
+void add_temperatures(const Results& results, SheetModel& model) {
+    Facts facts(*results.circuit.harness);
+    warm(facts, results.boxes);
+    const std::vector<WireTemperature> heat = wire_temperatures(results.circuit, facts, results.points);
+    model.shows_temperature = true;
+    for (Line& line : model.lines) {
+        if (!line.wire || !heat[line.wire.index()].judged) continue;
+        const WireTemperature& of_wire = heat[line.wire.index()];
+        line.degC = (of_wire.settles ? "" : "above ") + number(std::round(of_wire.hottest_degC)) + " °C";
+        line.too_hot = !of_wire.settles || of_wire.hottest_degC > of_wire.limit_degC;
+        line.title += ", settles at " + line.degC + ", may get " + number(of_wire.limit_degC) + " °C";
+    }
+}
+
+}  // namespace
+
 SheetModel make_model(const Results& results, const SheetOptions& options) {
     const Harness& harness = *results.harness;
     SheetModel model;
@@ -243,6 +264,7 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     number_findings(results, model);
     model.mode = options.mode;
     model.shows_loading = options.loading;
+    if (options.temperature) add_temperatures(results, model);
     if (!options.loading)
         for (Line& line : model.lines) line.loading = -1;
     if (!options.mode.empty()) mark_off(results, model);

@@ -113,6 +113,8 @@ struct Line {
     bool off = false;      // no current in the mode the sheet is of
     bool dropped = false;  // not on this sheet
     double loading = -1;   // current over limit; below 0: not known
+    std::string degC;      // "86 °C": what its conductor settles at, in place of the loading
+    bool too_hot = false;  // above what its insulation may get
     std::string ring;      // cable or bundle
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
@@ -150,6 +152,7 @@ struct SheetModel {
     std::string mode;        // the one the sheet is of; empty: the worst of all
     std::string part_shown;  // what the sheet is limited to; empty: nothing
     bool shows_loading = true;
+    bool shows_temperature = false;
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
     std::vector<Line> lines;
