@@ -56,6 +56,30 @@ Together together(const OperatingPoint& point, const std::vector<Opener>& opener
     return sum;
 }
 
+// Ways side by side that can all be opened, by their contacts. What nobody opens stays, and takes the current
+// from the contacts beside it.
+std::vector<std::vector<Opener>> opened_ways(const RuleInput& input) {
+    std::vector<std::vector<Opener>> groups;
+    for (const std::vector<ParallelWay>& group : parallel_ways(input.circuit)) {
+        std::vector<Opener> openers;
+        for (const ParallelWay& way : group)
+            if (const Opener each = opener_of(input, way); each.contact) openers.push_back(each);
+        if (openers.size() == group.size()) groups.push_back(std::move(openers));
+    }
+    return groups;
+}
+
+// The point at which they carry most together, two of them at the least; nullptr: none.
+const OperatingPoint* heaviest_of(const RuleInput& input, const std::vector<Opener>& openers) {
+    const OperatingPoint* heaviest = nullptr;
+    for (const OperatingPoint& point : input.points) {
+        if (!point.usable() || together(point, openers).ways < 2) continue;
+        if (!heaviest || together(point, openers).current_A > together(*heaviest, openers).current_A)
+            heaviest = &point;
+    }
+    return heaviest;
+}
+
 void tell(const RuleInput& input, const std::vector<Opener>& openers, const Opener& ablest,
           const OperatingPoint& point, Report& report) {
     const double all_A = together(point, openers).current_A;
@@ -92,26 +116,28 @@ void tell(const RuleInput& input, const std::vector<Opener>& openers, const Open
 }  // namespace
 
 void judge_side_by_side(const RuleInput& input, std::set<PartId>& said, Report& report) {
-    for (const std::vector<ParallelWay>& group : parallel_ways(input.circuit)) {
-        std::vector<Opener> openers;
-        for (const ParallelWay& way : group)
-            if (const Opener each = opener_of(input, way); each.contact) openers.push_back(each);
-        // What nobody opens stays, and takes the current from the contacts beside it.
-        if (openers.size() < group.size()) continue;
+    for (const std::vector<Opener>& openers : opened_ways(input)) {
         const Opener& ablest =
             *std::max_element(openers.begin(), openers.end(),
                               [](const Opener& a, const Opener& b) { return a.breaks_A < b.breaks_A; });
         if (!std::isfinite(ablest.breaks_A) || ablest.breaks_A <= no_arc_A) continue;
-        const OperatingPoint* heaviest = nullptr;
-        for (const OperatingPoint& point : input.points) {
-            if (!point.usable() || together(point, openers).ways < 2) continue;
-            if (!heaviest || together(point, openers).current_A > together(*heaviest, openers).current_A)
-                heaviest = &point;
-        }
+        const OperatingPoint* heaviest = heaviest_of(input, openers);
         const PartId part = input.circuit.edge(ablest.contact).part;
         if (!heaviest || !above(together(*heaviest, openers).current_A, ablest.breaks_A)) continue;
         if (said.insert(part).second) tell(input, openers, ablest, *heaviest, report);
     }
+}
+
+double side_by_side_A(const RuleInput& input, PartId part) {
+    double most_A = 0;
+    for (const std::vector<Opener>& openers : opened_ways(input)) {
+        const bool there = std::any_of(openers.begin(), openers.end(), [&](const Opener& each) {
+            return input.circuit.edge(each.contact).part == part;
+        });
+        if (const OperatingPoint* heaviest = there ? heaviest_of(input, openers) : nullptr)
+            most_A = std::max(most_A, together(*heaviest, openers).current_A);
+    }
+    return most_A;
 }
 
 }  // namespace loomward::rules

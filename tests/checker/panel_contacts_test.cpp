@@ -130,3 +130,13 @@ TEST_CASE("panels reach the voltage at which the panel input begins, open and at
                      "panel V2 { open-circuit-voltage 50.05 V, short-circuit-current 8 A }\n"
                      "route V2.+ (W14 6 mm2, 3 m, red) V1.+\nroute V2.- (W15 6 mm2, 3 m, black) V1.-\n"));
 }
+
+TEST_CASE("what a switch of panels has to break and make is asked for where nobody says what it does") {
+    const Results asks = roof(isolator("unknown"), sunny);
+    const Finding* finding = finding_of(asks, "missing-data", "S5");
+    REQUIRE(finding);
+    CHECK(finding->requirement == "break 10 A at 40 V dc");
+    CHECK(
+        finding_of(roof(isolator("20 A at 150 V dc", "unknown"), sunny), "missing-data", "S5")->requirement ==
+        "make 10 A");
+}
