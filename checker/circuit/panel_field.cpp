@@ -15,10 +15,6 @@ std::uint32_t number(NodeId node) {
     return static_cast<std::uint32_t>(node.index());
 }
 
-bool holds_edge(const std::vector<EdgeId>& list, EdgeId edge) {
-    return std::find(list.begin(), list.end(), edge) != list.end();
-}
-
 }  // namespace
 
 // The circuit with its conductors cut down to a tree, so that nothing goes round without a panel.
@@ -28,15 +24,14 @@ struct PanelField::Net {
 };
 
 PanelField::PanelField(const Circuit& circuit, PanelFigures figures)
-    : circuit_(circuit), figures_(std::move(figures)), through_A_(circuit.edges.size(), 0) {
+    : circuit_(circuit),
+      figures_(std::move(figures)),
+      strings_(circuit, figures_.open_circuit_V, [](EdgeId) { return true; }),
+      through_A_(circuit.edges.size(), 0) {
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
         if (circuit_.edges[i].role == EdgeRole::panel) panels_.emplace_back(i);
     if (panels_.empty()) return;
     for (const EdgeId id : panels_) all_A_ += figures_.short_circuit_A[id.index()];
-    DisjointSets conducting =
-        pieces(circuit_, [&](EdgeId id) { return is_conductor(circuit_.edge(id).role); });
-    for (std::size_t i = 0; i < circuit_.node_count(); ++i)
-        zone_.push_back(static_cast<std::uint32_t>(conducting.find(i)));
     if (all_A_ <= 0) return;
     DisjointSets led = pieces(circuit_, [&](EdgeId id) { return conducts(circuit_.edge(id).role); });
     std::vector<bool> leads(circuit_.node_count(), false);
@@ -59,16 +54,16 @@ PanelField::PanelField(const Circuit& circuit, PanelFigures figures)
 // Across panels, in their direction: it carries what a shaded one does not.
 bool PanelField::bypasses(const Edge& diode) const {
     std::vector<bool> reached(circuit_.node_count(), false);
-    reached[zone_[diode.from.index()]] = true;
+    reached[strings_.zone(diode.from)] = true;
     for (bool changed = true; changed;) {
         changed = false;
         for (const EdgeId id : panels_) {
-            const std::uint32_t from = zone_[circuit_.edge(id).from.index()];
-            const std::uint32_t to = zone_[circuit_.edge(id).to.index()];
+            const std::uint32_t from = strings_.zone(circuit_.edge(id).from);
+            const std::uint32_t to = strings_.zone(circuit_.edge(id).to);
             if (reached[from] && !reached[to]) reached[to] = changed = true;
         }
     }
-    return reached[zone_[diode.to.index()]];
+    return reached[strings_.zone(diode.to)];
 }
 
 std::unique_ptr<PanelField::Net> PanelField::net_with(EdgeId first) const {
@@ -167,35 +162,6 @@ BackFeed PanelField::back_into(EdgeId panel) const {
     return back;
 }
 
-PanelString PanelField::string_between(NodeId minus, NodeId plus) const {
-    struct Best {
-        bool reached = false;
-        PanelString string;
-    };
-    std::vector<Best> best(circuit_.node_count());
-    best[zone_[minus.index()]].reached = true;
-    std::vector<EdgeId> steps = panels_;
-    for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-        if (circuit_.edges[i].role == EdgeRole::diode) steps.emplace_back(i);
-    bool changed = true;
-    for (std::size_t pass = 0; changed && pass <= steps.size(); ++pass) {
-        changed = false;
-        for (const EdgeId id : steps) {
-            const Edge& edge = circuit_.edge(id);
-            const Best from = best[zone_[edge.from.index()]];
-            Best& to = best[zone_[edge.to.index()]];
-            if (!from.reached || holds_edge(from.string.panels, id)) continue;
-            Best next = from;
-            next.string.open_circuit_V += figures_.open_circuit_V[id.index()];
-            if (edge.role == EdgeRole::panel) next.string.panels.push_back(id);
-            if (to.reached && next.string.open_circuit_V <= to.string.open_circuit_V + 1e-9) continue;
-            to = std::move(next);
-            changed = true;
-        }
-    }
-    return best[zone_[plus.index()]].string;
-}
-
 std::vector<PanelField::OnPack> PanelField::on_packs() const {
     std::vector<OnPack> found;
     if (panels_.empty()) return found;
@@ -204,7 +170,7 @@ std::vector<PanelField::OnPack> PanelField::on_packs() const {
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
         if (edge.role != EdgeRole::panel && edge.role != EdgeRole::emf && !one_way(edge.role)) continue;
-        edges.push_back({zone_[edge.from.index()], zone_[edge.to.index()], 1, -1});
+        edges.push_back({strings_.zone(edge.from), strings_.zone(edge.to), 1, -1});
         edge_at.emplace_back(i);
     }
     std::vector<bool> seen(edges.size(), false);

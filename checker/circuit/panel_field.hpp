@@ -11,6 +11,7 @@
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/circuit/flow.hpp"
+#include "checker/circuit/panel_strings.hpp"
 
 namespace loomward {
 
@@ -19,12 +20,6 @@ struct PanelFigures {
     std::vector<double> short_circuit_A;  // above 0: of panels
     std::vector<double> open_circuit_V;   // of panels, as cold as it gets
     std::vector<double> rated_A;          // of fuses and breakers
-};
-
-// Panels one behind the other, and what they add up to.
-struct PanelString {
-    double open_circuit_V = 0;
-    std::vector<EdgeId> panels;  // from minus to plus
 };
 
 // What the others can push back through a panel.
@@ -46,7 +41,7 @@ class PanelField {
     double arrives_A(NodeId node) const;
     BackFeed back_into(EdgeId panel) const;
     // The string between two points that has the highest voltage; none: no panel lies between.
-    PanelString string_between(NodeId minus, NodeId plus) const;
+    PanelString string_between(NodeId minus, NodeId plus) const { return strings_.between(minus, plus); }
     // For each group of panels that lie across a pack, with nothing but conductors and diodes between: a
     // panel, and a section of the pack.
     struct OnPack {
@@ -63,9 +58,9 @@ class PanelField {
     const Circuit& circuit_;
     PanelFigures figures_;
     std::vector<EdgeId> panels_;
-    std::vector<std::uint32_t> zone_;  // by NodeId: what hangs together over conductors
-    double all_A_ = 0;                 // every panel together
-    std::vector<double> through_A_;    // by EdgeId
+    PanelStrings strings_;
+    double all_A_ = 0;               // every panel together
+    std::vector<double> through_A_;  // by EdgeId
 };
 
 }  // namespace loomward

@@ -11,6 +11,7 @@ namespace loomward {
 namespace {
 
 constexpr double nothing_A = 1e-3;
+constexpr double idle_share = 0.1;  // of the hottest wire's loss: no source
 
 class GroupHeat {
   public:
@@ -53,6 +54,35 @@ class GroupHeat {
         }
     }
 
+    // Those that give no heat worth the name themselves: a tenth of the hottest's, each by its length.
+    void merge_warmed(std::vector<WarmedWire>& worst) const {
+        if (!carries_ || of_.size() < 2) return;
+        const SteadyHeat heat = steady_heat(bundle_, air_);
+        const auto lost = [&](std::size_t i) {
+            const HeatedWire& wire = bundle_.wires[i];
+            return wire.current_A * wire.current_A * wire.ohm_per_m;
+        };
+        const auto most = static_cast<std::size_t>(
+            std::max_element(heat.wire_degC.begin(), heat.wire_degC.end()) - heat.wire_degC.begin());
+        for (std::size_t i = 0; i < of_.size(); ++i) {
+            if (of_[i] == of_[most] || lost(i) > idle_share * lost(most)) continue;
+            WarmedWire& wire = worst[of_[i].index()];
+            if (wire.wire && heat.wire_degC[i] <= wire.least_degC) continue;
+            wire = {of_[i],
+                    heat.wire_degC[i],
+                    heat.wire_degC[most],
+                    air_.air_degC,
+                    conductor_limit_degC(facts_, of_[i]),
+                    bundle_.wires[i].current_A * facts_.harness().wire(of_[i]).parallel,
+                    of_[most],
+                    bundle_.wires[most].current_A * facts_.harness().wire(of_[most]).parallel,
+                    heat.settles,
+                    of_.size(),
+                    course_.mode,
+                    course_.corner};
+        }
+    }
+
   private:
     // Equals by the name of their mode, so that the order of writing means nothing.
     bool worse(double degC, const WireTemperature& known) const {
@@ -90,6 +120,19 @@ std::vector<WireTemperature> wire_temperatures(const Circuit& circuit, const Fac
         const std::vector<double> current_A = equivalent_currents_A(circuit, facts, course);
         for (const HeatGroup& group : groups) GroupHeat(facts, group, current_A, course).merge_into(worst);
     }
+    return worst;
+}
+
+std::vector<WarmedWire> warmed_wires(const Circuit& circuit, const Facts& facts,
+                                     const std::vector<OperatingPoint>& points) {
+    std::vector<WarmedWire> worst(circuit.harness->wires.size());
+    const std::vector<HeatGroup> groups = heat_groups(*circuit.harness);
+    if (groups.empty()) return {};
+    for (const Course& course : usable_courses(points)) {
+        const std::vector<double> current_A = equivalent_currents_A(circuit, facts, course);
+        for (const HeatGroup& group : groups) GroupHeat(facts, group, current_A, course).merge_warmed(worst);
+    }
+    std::erase_if(worst, [](const WarmedWire& each) { return !each.wire; });
     return worst;
 }
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "checker/rules/fault_share.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -29,17 +30,20 @@ OpenedAt by_threshold(const RuleInput& input, PartId bms) {
     return most;
 }
 
-// In a short circuit that it is the first to act on the contact breaks all of it.
+// In a short circuit that it is the first to act on the contact breaks all that flows through it.
 OpenedAt largest(const RuleInput& input, PartId bms) {
     OpenedAt most = by_threshold(input, bms);
     const FaultSurvey& survey = input.faults.survey();
-    for (const FaultOutcome& outcome : survey.outcomes) {
-        if (!outcome.first || input.circuit.edge(outcome.first).part != bms) continue;
-        if (outcome.prospective_A <= most.current_A) continue;
-        most = {outcome.prospective_A, &outcome,
-                fault_text(input.harness, survey.places[outcome.place]) + ": " + amps(outcome.prospective_A) +
-                    ", opened after " + to_text(outcome.first_s, Dimension::time) + ", before any fuse"};
-    }
+    std::vector<std::uint32_t> opened;
+    for (std::uint32_t i = 0; i < survey.outcomes.size(); ++i)
+        if (const EdgeId first = survey.outcomes[i].first; first && input.circuit.edge(first).part == bms)
+            opened.push_back(i);
+    const FaultShare share = largest_share(input, std::move(opened));
+    if (share.outcome == FaultSurvey::none || share.current_A <= most.current_A) return most;
+    const FaultOutcome& outcome = survey.outcomes[share.outcome];
+    most = {share.current_A, &outcome,
+            fault_text(input.harness, survey.places[outcome.place]) + ": " + share.text + ", opened after " +
+                to_text(outcome.first_s, Dimension::time) + ", before any fuse"};
     return most;
 }
 

@@ -16,6 +16,12 @@ using namespace literals;
 // Of I2 <= 1.45 Iz, IEC 60364-4-43 433.1.
 constexpr double may_pass = 1.45;
 
+// What is held against the device before it: what switches, and what a current passes on its way.
+bool is_held(EdgeRole role) {
+    return role == EdgeRole::contact || role == EdgeRole::switching || role == EdgeRole::diode ||
+           role == EdgeRole::shunt;
+}
+
 struct Guarded {
     EdgeId contact;
     WireId wire;  // in line with it: what guards the one guards the other
@@ -77,9 +83,7 @@ class GuardedContacts {
             const Incidence& next = circuit_.at(at)[first ? 0 : 1];
             const Edge& edge = circuit_.edge(next.edge);
             if (edge.wire) return edge.wire;
-            if (edge.role != EdgeRole::joint && edge.role != EdgeRole::contact &&
-                edge.role != EdgeRole::switching)
-                return {};
+            if (edge.role != EdgeRole::joint && !is_held(edge.role)) return {};
             here = next.edge;
             at = next.other;
         }
@@ -91,9 +95,9 @@ class GuardedContacts {
 };
 
 std::string contact_of(const RuleInput& input, const Edge& edge) {
-    return edge.role == EdgeRole::contact
-               ? "contact " + std::string(input.harness.terminal(edge.from_terminal).path)
-               : "the contact of " + named(input.harness, edge.part);
+    if (edge.role == EdgeRole::contact)
+        return "contact " + std::string(input.harness.terminal(edge.from_terminal).path);
+    return (edge.role == EdgeRole::switching ? "the contact of " : "") + named(input.harness, edge.part);
 }
 
 void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Report& report) {
@@ -145,8 +149,7 @@ void judge_guarded_contacts(const RuleInput& input, const std::set<PartId>& told
     std::map<std::pair<PartId, std::vector<EdgeId>>, Guarded> weakest;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if ((edge.role != EdgeRole::contact && edge.role != EdgeRole::switching) || told.contains(edge.part))
-            continue;
+        if (!is_held(edge.role) || told.contains(edge.part)) continue;
         const std::optional<Guarded> weak = contacts.judge(EdgeId(i));
         if (!weak) continue;
         const auto [place, fresh] = weakest.try_emplace({edge.part, contacts.guards(weak->wire)->cut}, *weak);

@@ -16,6 +16,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/held_past_trip.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -28,13 +29,15 @@ constexpr double may_hold = 0.1;  // of the rated voltage
 constexpr RuleInfo infos[] = {
     {"held-coil",
      "a contactor or relay that stays in when its switch opens, because its own contact, a lamp, a resistor "
-     "or "
-     "another feed still holds its coil",
-     "U_coil < 10 % of the rated voltage with its contacts of control open and its own contact still closed",
+     "or another feed still holds its coil; and a contactor that the driver of a battery management opens, "
+     "and that stays in when that trips, because a key switch or another feed holds its coil past the driver",
+     "U_coil < 10 % of the rated voltage with its contacts of control open and its own contact still closed; "
+     "the same with the drivers of the battery management off and all else as in the mode",
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil lets go between 75 % and 10 % of its rated voltage",
      "an error from the voltage on at which it pulls in, else a warning; packs full; what only cuts off all "
      "that it switches (the isolator before it) is not counted as its switch; a start push that the contact "
      "bridges on purpose is none where a mode has it in with the push open and another contact lets it go; "
+     "past the driver of another part it is a note; "
      "coils in a state that the wiring contradicts are told by mode-contradicts, and latching contactors by "
      "stays-latched",
      "switch S8 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc }\n"
@@ -75,6 +78,7 @@ class Holding {
                 edge.role == EdgeRole::coil && !is_latching(input_.harness, edge.part))
                 judge_release(EdgeId(i));
     }
+    const std::set<PartId>& told() const { return told_; }
 
   private:
     const Mode& mode(ModeId id) const { return input_.harness.modes[id.index()]; }
@@ -272,6 +276,7 @@ class Holding {
             "feed the coil through the contact that releases it alone; what else lies on it needs a "
             "contact or a diode of its own";
         report_.add(std::move(finding));
+        told_.insert(part(coil));
         return true;
     }
 
@@ -283,12 +288,17 @@ class Holding {
     std::set<std::size_t> poles_;   // the pieces of them that a source stands on
     std::vector<EdgeId> controls_;  // coils and supply pins
     std::map<PartId, std::vector<EdgeId>> switched_;
+    std::set<PartId> told_;
 };
 
 void run(const RuleInput& input, Report& report) {
     const auto& edges = input.circuit.edges;
-    if (std::any_of(edges.begin(), edges.end(), [](const Edge& each) { return each.role == EdgeRole::coil; }))
-        Holding(input, report).look();
+    if (std::none_of(edges.begin(), edges.end(),
+                     [](const Edge& each) { return each.role == EdgeRole::coil; }))
+        return;
+    Holding holding(input, report);
+    holding.look();
+    judge_held_past_trip(input, holding.told(), report);
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 //
 // With everything at rest and every latching contactor closed, as somebody may have left them: what uses
 // power then still hangs on both poles of a pack, and no longer does with this one open.
+#include <set>
 #include <string>
 #include <vector>
 
@@ -10,6 +11,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/held_past_trip.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -19,7 +21,8 @@ constexpr RuleInfo infos[] = {
     {"stays-latched",
      "a latching contactor that alone parts something from its pack: it stays closed when the key is off, "
      "when "
-     "an emergency stop opens the way of its coil, or when the supply breaks down",
+     "an emergency stop opens the way of its coil, or when the supply breaks down; as a note, one that a "
+     "battery management opens, which needs a supply and a pulse for it",
      "with everything at rest and it closed, something else on the way of every consumer is open",
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away, and needs none to do so",
      "a warning; at rest switches, selectors and relays are as they say, other contactors open, and a "
@@ -71,6 +74,20 @@ void tell(const RuleInput& input, PartId contactor, const std::vector<PartId>& c
     report.add(std::move(finding));
 }
 
+// A battery management that is to open it when a cell is full, empty or too hot.
+void tell_driven(const RuleInput& input, PartId contactor, PartId bms, Report& report) {
+    Finding finding = finding_about(input, "stays-latched", Severity::note, contactor);
+    const std::string name = named(input.harness, contactor), driver = named(input.harness, bms);
+    finding.message = name + " latches: a trip of " + driver + " opens it by a pulse alone";
+    finding.beside = "with its supply gone, or a driver or lead broken, it stays closed";
+    finding.working = {"a contactor that does not latch lets go by itself when " + driver +
+                       " or its supply fails"};
+    finding.source = "common practice, no source";
+    finding.related.push_back({input.harness.part(bms).where, driver + " is here"});
+    finding.help = "a contactor that does not latch, or one more in line with it that does not";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     std::vector<PartId> latching;
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
@@ -79,6 +96,7 @@ void run(const RuleInput& input, Report& report) {
     Mode closed = rest_state(input.harness);
     for (const PartId each : latching) closed.states[each.index()].posture = Posture::closed;
     const std::vector<bool> fed = fed_in(input.circuit, closed);
+    std::set<PartId> told;
     for (const PartId each : latching) {
         Mode open = closed;
         open.states[each.index()].posture = Posture::open;
@@ -89,8 +107,15 @@ void run(const RuleInput& input, Report& report) {
             if (fed[i] && !still[i] && (consumers.empty() || consumers.back() != part))
                 consumers.push_back(part);
         }
-        if (!consumers.empty()) tell(input, each, consumers, report);
+        if (!consumers.empty()) {
+            tell(input, each, consumers, report);
+            told.insert(each);
+        }
     }
+    for (const DrivenCoil& each : driven_coils(input))
+        if (input.harness.part(each.driver).kind == Kind::bms && is_latching(input.harness, each.contactor) &&
+            told.insert(each.contactor).second)
+            tell_driven(input, each.contactor, each.driver, report);
 }
 
 }  // namespace

@@ -9,6 +9,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -21,15 +22,15 @@ constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 constexpr RuleInfo infos[] = {
     {"no-load-break",
      "a controller, converter or load that nothing but a plug, link or switch can cut off which breaks less "
-     "than "
-     "it draws: in an emergency somebody pulls it under load and draws an arc",
+     "than it draws: in an emergency somebody pulls it under load and draws an arc; as a note, a panel input "
+     "that nothing but plugs and links parts from its panels",
      "on every way between pack and consumer something opens whose breaks >= I of the consumer",
      "IEC 61984 (memory): a connector without breaking capacity; IEC 60204-1 (memory): stopping; contact "
      "theory "
      "(memory): below 0.4 A no arc stands",
      "what nothing at all opens is told by no-disconnect; a contact that does not say what it breaks counts "
-     "as "
-     "able; consumers under 1 A are left out",
+     "as able, a latching contactor does not: it opens by a pulse alone, and no stop takes that from it; "
+     "consumers under 1 A are left out",
      "(W2 16 mm2, 0.2 m, red) J1.1", "(W2 16 mm2, 0.2 m, red) K1 (W3 16 mm2, 0.8 m, red) J1.1"},
     {"switched-minus",
      "a load or a coil switched in its minus though the minus is bonded to the frame: a chafed lead between "
@@ -64,10 +65,14 @@ double largest_A(const RuleInput& input, EdgeId id) {
     return largest;
 }
 
+// Less than any current: a latching contactor breaks its load, but not when its supply or its button is gone.
+constexpr double opens_by_pulse_A = 0;
+
 // What a contact breaks, A; infinity where it does not say.
 double breaks_A(const RuleInput& input, const Edge& edge) {
     constexpr double able = std::numeric_limits<double>::infinity();
     if (edge.role == EdgeRole::breaker) return able;
+    if (is_latching(input.harness, edge.part)) return opens_by_pulse_A;
     const auto stated = input.facts.quantity(edge.part, "breaks"_attr);
     // A switch that breaks less than it carries is told of by breaking-current.
     if (stated && (edge.role == EdgeRole::contact || stated->lo <= no_arc_A))
@@ -164,20 +169,29 @@ class LoadBreaks {
     void tell(EdgeId id, const Edge& pack, double least_A) {
         const Edge& edge = circuit_.edge(id);
         const std::set<std::string> plugs = plugs_of(id, pack, least_A);
-        if (plugs.empty()) return;
+        const auto latching = std::count_if(plugs.begin(), plugs.end(), [&](const std::string& name) {
+            const auto part = input_.harness.find_part(name);
+            return part && is_latching(input_.harness, *part);
+        });
+        // Where there are none but latching contactors, stays-latched tells of it.
+        if (latching == static_cast<std::ptrdiff_t>(plugs.size())) return;
         const double draws_A = largest_A(input_, id);
         std::string names;
         for (const std::string& name : plugs) names += (names.empty() ? "" : ", ") + name;
         Finding finding = finding_about(input_, "no-load-break", Severity::warning, edge.part);
         finding.message = "only " + names + " cuts " + named(input_.harness, edge.part) + " off from " +
-                          named(input_.harness, pack.part) + ", and cannot break what it draws";
+                          named(input_.harness, pack.part) +
+                          (latching > 0 ? ", and none opens its current without a supply"
+                                        : ", and cannot break what it draws");
         finding.beside = "draws up to " + amps(draws_A);
         for (const std::string& name : plugs)
             if (const auto part = input_.harness.find_part(name)) {
                 const double may_A = least_breaks_A(*part);
                 finding.working.push_back(
-                    amps(draws_A) + " > " + amps(may_A) + " (" + name +
-                    (may_A <= no_arc_A ? " breaks none: below that no arc stands)" : " breaks)"));
+                    may_A == opens_by_pulse_A
+                        ? name + " latches: without its supply, or the pulse of its coil, it stays closed"
+                        : amps(draws_A) + " > " + amps(may_A) + " (" + name +
+                              (may_A <= no_arc_A ? " breaks none: below that no arc stands)" : " breaks)"));
                 finding.related.push_back(
                     {input_.harness.part(*part).where, named(input_.harness, *part) + " is here"});
             }
@@ -339,6 +353,7 @@ class MinusSwitches {
 
 void run(const RuleInput& input, Report& report) {
     LoadBreaks(input, report).look();
+    judge_panel_isolation(input, report);
     MinusSwitches(input, report).look();
 }
 

@@ -10,7 +10,9 @@
 #include "checker/rules/closing_order.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/driven_breaking.hpp"
+#include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/rules/side_by_side.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -22,7 +24,7 @@ constexpr RuleInfo infos[] = {
      "a switch, contactor, relay or selector that closes onto loads which draw more than it may close on, "
      "with the surge of those that were dead before; a plug that is mated onto more than it carries or "
      "breaks",
-     "I_loads (inrush where stated) <= makes",
+     "I_loads (inrush where stated) <= makes; 1.25 x short-circuit current of the panels behind it <= makes",
      "rating of the part; IEC 60947-4-1: to make is a rating of its own",
      "capacitors are another rule (no-precharge); controllers wait for their supply; where makes is not "
      "stated, a surge above what the contact carries is warned of",
@@ -30,15 +32,15 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
     {"breaking-current",
      "a contact that opens more than it can break: where one mode follows another, or where anybody may open "
-     "it; one that has to break what a blocked motor draws, or what its battery management opens it at; and "
-     "a polarised contactor that would have to "
-     "break "
-     "current the wrong way",
+     "it; one that has to break what a blocked motor draws, what panels drive, or what its battery "
+     "management "
+     "opens it at; contacts side by side of which the last to part breaks all of it; and a polarised "
+     "contactor that would have to break current the wrong way",
      "I <= breaks; I_trip and the currents of the short circuits that the battery management is first to "
      "open "
      "<= breaks; I_stall <= breaks where no device is sure to open, 3 x breaks where none may within 1 s; "
-     "below 0.4 A no arc stands (memory)",
-     "rating of the part; contact theory (memory); IEC 60947-4-1",
+     "1.25 x short-circuit current of the panels behind it <= breaks; below 0.4 A no arc stands (memory)",
+     "rating of the part; NFPA 70 690.8(A)(1) (memory); contact theory (memory); IEC 60947-4-1",
      "an error where a mode says that it follows the other, else a warning; of the contacts before a blocked "
      "motor those nearer to it than one that can; a switch that says it breaks "
      "none is held to the modes that open it; voltages are looked at by contact-voltage",
@@ -341,8 +343,10 @@ void run(const RuleInput& input, Report& report) {
     judge_making(input, report);
     std::set<PartId> said;
     judge_breaking(input, said, report);
+    judge_side_by_side(input, said, report);
     judge_stalls(input, said, report);
     judge_polarised(input, report);
+    judge_panel_contacts(input, said, report);
     judge_driven(input, report);
 }
 

@@ -21,14 +21,13 @@ constexpr std::string_view no_solving =
 
 constexpr RuleInfo infos[] = {
     {"panel-voltage",
-     "panels that put more on the panel input of a charger than it takes, or that lie there the wrong way "
-     "round",
+     "panels that put more on the panel input of a charger than it takes, or less than it begins at, or that "
+     "lie there the wrong way round",
      "sum of open-circuit voltages in series x k_cold <= highest panel input; k_cold by the lowest ambient "
-     "of "
-     "the panel, 1.25 where none is stated",
-     "NFPA 70 690.7(A) and its table (memory)",
-     "crystalline silicon; every contact closed; the lower end of the panel input is not held against "
-     "anything",
+     "of the panel, 1.25 where none is stated; sum of open-circuit voltages at 25 degC >= lowest panel input",
+     "NFPA 70 690.7(A) and its table (memory); rating of the part",
+     "crystalline silicon; every contact closed; at its best power a panel has less than its open-circuit "
+     "voltage, and less still in the heat: how much it then gives is not worked out",
      "splice X1\n"
      "panel V1 { open-circuit-voltage 40 V, short-circuit-current 9 A }\n"
      "charger G2 { output 54 V 10 A, reverse blocked, panel-input 15..42 V }\n"
@@ -121,6 +120,7 @@ class PanelJudge {
         const PanelString string = field_.string_between(edge.to, edge.from);
         const auto takes = input_.facts.quantity(edge.part, "panel-input"_attr);
         if (takes && above(string.open_circuit_V, takes->hi)) tell_voltage(edge.part, string, takes->hi);
+        if (takes) judge_start(edge.part, string, takes->lo);
         if (const PanelString crossed = field_.string_between(edge.from, edge.to); !crossed.panels.empty())
             tell_crossed(edge.part, crossed);
         const double current_A = bright_sun * field_.through_A(id);
@@ -151,6 +151,31 @@ class PanelJudge {
         finding.source = "NFPA 70 690.7(A) (memory)";
         finding.help = "fewer panels in series, or a charger whose panel input takes " +
                        volts(string.open_circuit_V) + " or more";
+        relate(finding, string.panels);
+        report_.add(std::move(finding));
+    }
+
+    // Open and at 25 degC, which is more than it ever has in a warm season or while it gives anything.
+    void judge_start(PartId charger, const PanelString& string, double begins_V) {
+        double open_V = 0;
+        std::string sum;
+        for (const EdgeId each : string.panels) {
+            const auto one =
+                input_.facts.quantity(input_.circuit.edge(each).part, "open-circuit-voltage"_attr);
+            if (!one) return;
+            open_V += one->lo;
+            sum += (sum.empty() ? "" : " + ") + volts(one->lo) + " (" + path(each) + ")";
+        }
+        if (string.panels.empty() || !below(open_V, begins_V)) return;
+        Finding finding = finding_about(input_, "panel-voltage", Severity::warning, charger);
+        finding.message = "panels put less on " + named(input_.harness, charger) +
+                          " than its panel input begins at, and nothing is charged";
+        finding.beside = volts(open_V) + "; begins at " + volts(begins_V);
+        finding.working = {volts(open_V) + " < " + volts(begins_V) + " (panel-input)",
+                           volts(open_V) + " = " + sum + ", open circuit, at 25 degC"};
+        finding.figures = {{"voltage", open_V, Dimension::voltage}, {"limit", begins_V, Dimension::voltage}};
+        finding.source = "rating of the part";
+        finding.help = "more panels in series, or a charger whose panel input begins below " + volts(open_V);
         relate(finding, string.panels);
         report_.add(std::move(finding));
     }

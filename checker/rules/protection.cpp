@@ -65,6 +65,19 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
     report.add(std::move(finding));
 }
 
+// The electronics of a cut. Where it has none, they guard the wire in another position of the contacts.
+std::string electronics_text(const RuleInput& input, const std::vector<EdgeId>& cut) {
+    std::string electronics, fuses;
+    for (const EdgeId device : cut) {
+        const Edge& edge = input.circuit.edge(device);
+        std::string& list = is_protective(edge.role) ? fuses : electronics;
+        list += (list.empty() ? "" : ", ") + std::string(opens_on_current(edge.role) ? "" : "limit of ") +
+                named(input.harness, edge.part);
+    }
+    if (!electronics.empty()) return electronics;
+    return "in one position of the contacts before it; " + fuses + " guards it in another alone";
+}
+
 // How far the feed of a load lies from a source with no device between, m.
 double feed_distance_m(const RuleInput& input, EdgeId load) {
     if (!load) return 0;
@@ -114,13 +127,7 @@ void run(const RuleInput& input, Report& report) {
             continue;
         Finding finding = finding_about(input, "electronic-only", Severity::note, WireId(i));
         finding.message = named(input.harness, WireId(i)) + " is guarded by electronics alone";
-        std::string who;
-        for (const EdgeId device : input.proof.wires[i].guarding().cut) {
-            const Edge& edge = input.circuit.edge(device);
-            who += (who.empty() ? "" : ", ") + std::string(opens_on_current(edge.role) ? "" : "limit of ") +
-                   named(input.harness, edge.part);
-        }
-        finding.beside = who;
+        finding.beside = electronics_text(input, input.proof.wires[i].guarding().cut);
         finding.source = "common practice, no source";
         finding.help = "a fuse would still open if the electronics fail";
         report.add(std::move(finding));

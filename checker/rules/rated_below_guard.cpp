@@ -29,7 +29,8 @@ constexpr RuleInfo infos[] = {
     {"rated-below-guard",
      "a bar, block, splice or stud, and a contact, diode or shunt that several branches share, that may "
      "carry "
-     "less than the devices before it and those behind it let through; as a note, a contact with one branch "
+     "less than the devices before it and those behind it let through; as a note, one of these with one "
+     "branch "
      "behind it, where more than 1.45 times what it carries can flow for long, or that one device guards "
      "which is rated above it",
      "min(sum of rated currents before, sum of rated currents behind) <= rating; of one branch I2 <= 1.45 "

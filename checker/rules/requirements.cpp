@@ -9,6 +9,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/panel_figures.hpp"
+#include "checker/rules/side_by_side.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward {
@@ -33,6 +34,17 @@ std::string choice(const std::vector<double>& ratings_A) {
     for (std::size_t i = 0; i + 1 < ratings_A.size(); ++i)
         text += (i ? ", " : "") + to_text(ratings_A[i], Dimension::none);
     return text + " or " + amps(ratings_A.back());
+}
+
+// What panels drive through the contacts of a part as long as it is light, A.
+double of_panels_A(const RuleInput& input, PartId part) {
+    const PanelField field = panel_field(input.circuit, input.facts);
+    double most_A = 0;
+    if (field.panels().empty()) return most_A;
+    for (const EdgeId id : input.circuit.edges_of_part[part.index()])
+        if (opened_by_hand(input.circuit.edge(id).role))
+            most_A = std::max(most_A, bright_sun * field.through_A(id));
+    return most_A;
 }
 
 }  // namespace
@@ -88,7 +100,7 @@ std::string Requirements::current(PartId part, const Met& met) const {
 
 // What it closes onto: loads that were dead before count with their inrush, capacitors do not.
 std::string Requirements::making(PartId part) const {
-    double most_A = 0;
+    double most_A = of_panels_A(input_, part);
     for (const ModeEntry& entry : input_.transients.entries)
         for (const ClosingContact& contact : entry.closing)
             if (input_.circuit.edge(contact.edge).part == part)
@@ -153,8 +165,11 @@ std::string Requirements::of(const OpenValue& value) const {
         const double prospective_A = input_.faults.survey().devices[value.part.index()].prospective_A;
         if (prospective_A > 0) return "break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
     }
-    if (!device && value.attribute == "breaks"_attr && met.peak_A > nothing_A && met.across_V > 0)
-        return "break " + amps(met.peak_A) + " at " + volts(met.across_V) + " dc";
+    if (!device && value.attribute == "breaks"_attr && met.across_V > 0)
+        if (const double breaks_A = std::max(
+                {met.peak_A, rules::side_by_side_A(input_, value.part), of_panels_A(input_, value.part)});
+            breaks_A > nothing_A)
+            return "break " + amps(breaks_A) + " at " + volts(met.across_V) + " dc";
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
         met.sustained_A > nothing_A)

@@ -3,6 +3,7 @@
 #include <map>
 
 #include "checker/circuit/in_series.hpp"
+#include "checker/rules/fault_share.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -69,9 +70,10 @@ void report_races(const RuleInput& input, const std::vector<Race>& races, Report
 // A BMS that is sure to be first in some short circuits, however quick the fuses are: one note for each, with
 // the fuses that it leaves nothing to do, at its largest current.
 struct ElectronicsFirst {
-    std::uint32_t outcome = FaultSurvey::none;
+    std::vector<std::uint32_t> outcomes;
     std::vector<PartId> beaten;
 };
+
 void judge_electronics(const RuleInput& input, Report& report) {
     std::map<PartId, ElectronicsFirst> all;
     const FaultSurvey& survey = input.faults.survey();
@@ -83,16 +85,16 @@ void judge_electronics(const RuleInput& input, Report& report) {
         const FaultStudy::Quickest quick = input.faults.quickest(outcome);
         if (quick.first != outcome.first) continue;
         ElectronicsFirst& bms = all[input.circuit.edge(outcome.first).part];
-        if (bms.outcome == FaultSurvey::none ||
-            outcome.prospective_A > survey.outcomes[bms.outcome].prospective_A)
-            bms.outcome = i;
+        bms.outcomes.push_back(i);
         for (const PartId fuse : quick.passed)
             if (std::find(bms.beaten.begin(), bms.beaten.end(), fuse) == bms.beaten.end())
                 bms.beaten.push_back(fuse);
     }
     for (auto& [part, bms] : all) {
         if (bms.beaten.empty()) continue;
-        const FaultOutcome& outcome = survey.outcomes[bms.outcome];
+        const FaultShare share = largest_share(input, bms.outcomes);
+        if (share.outcome == FaultSurvey::none) continue;
+        const FaultOutcome& outcome = survey.outcomes[share.outcome];
         const FaultPlace& place = survey.places[outcome.place];
         const FaultAccount account = input.faults.account(place, outcome.corner, outcome.position);
         std::sort(bms.beaten.begin(), bms.beaten.end());
@@ -101,9 +103,9 @@ void judge_electronics(const RuleInput& input, Report& report) {
             names += (names.empty() ? "" : ", ") + std::string(input.harness.part(fuse).name);
         Finding finding = finding_about(input, "electronics-first", Severity::note, part);
         finding.message = named(input.harness, part) + " cuts off some short circuits before a fuse opens";
-        finding.beside = "up to " + amps(outcome.prospective_A) + " after " + seconds(outcome.first_s) +
-                         ", before " + names;
-        finding.working = {fault_text(input.harness, place) + ": " + amps(outcome.prospective_A),
+        finding.beside =
+            "up to " + amps(share.current_A) + " after " + seconds(outcome.first_s) + ", before " + names;
+        finding.working = {fault_text(input.harness, place) + ": " + share.text,
                            "even at its fast edge no fuse on the way opens sooner"};
         finding.corner = outcome.corner;
         finding.witness = account.out;

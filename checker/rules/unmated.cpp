@@ -6,6 +6,7 @@
 
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
@@ -18,7 +19,9 @@ constexpr RuleInfo infos[] = {
     {"live-when-unmated",
      "a half of a connector that stays on a pack when the connector is parted: its contacts are pins, which "
      "can be touched and shorted, or stand above the voltage of bare live contacts",
-     "U_half <= live-when-unmated-above (60 V dc); what stays live has socket contacts",
+     "U_half <= live-when-unmated-above (60 V dc); what stays live has socket contacts; of panels, pins "
+     "alone "
+     "are held to that voltage, open circuit and as cold as it gets",
      "ISO 6469-3, voltage class B (memory); UN R100 5.1.1.3 (memory)",
      "modes that have it unmated; where none has, every mode, as if it were pulled there; chargers and "
      "converters are taken to stop",
@@ -274,6 +277,7 @@ void judge_charged(const RuleInput& input, Report& report) {
 
 void run(const RuleInput& input, Report& report) {
     judge_connectors(input, report);
+    judge_panel_plugs(input, report);
     judge_charged(input, report);
 }
 

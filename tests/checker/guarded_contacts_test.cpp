@@ -80,3 +80,21 @@ TEST_CASE("what a fuse of the branch itself guards is held to that one") {
                    "S1 (W3 1 mm2, 0.2 m, red) E1 (W4 1 mm2, 0.2 m, black) B1.-\nmode lit { S1 closed }\n");
     CHECK(told(results, "S1") == Told::nothing);
 }
+
+TEST_CASE("a diode and a shunt are held to the fuse before them as a contact is") {
+    const auto behind = [](const std::string& part) {
+        return check_text(
+            begins + part +
+            "load E1 { 48 V, 20 W, works 30..60 V }\n"
+            "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.2 m, red) D5 (W3 16 mm2, 0.2 m, "
+            "red) E1 (W4 16 mm2, 0.2 m, black) B1.-\nmode lit { others at rest }\n");
+    };
+    for (const std::string part :
+         {"diode D5 { @ A, 100 V, drop 0.6 V }\n", "shunt D5 { @ A, drop 75 mV }\n"}) {
+        CHECK(told(behind(replaced(part, "@", "37.2")), "D5") == Told::too_large);
+        CHECK(told(behind(replaced(part, "@", "37.28")), "D5") == Told::rated_above);
+        CHECK(told(behind(replaced(part, "@", "40.04")), "D5") == Told::nothing);
+    }
+    CHECK(finding_of(behind("diode D5 { 20 A, 100 V, drop 0.6 V }\n"), "rated-below-guard")->message ==
+          "diode D5 is guarded by too large a device");
+}

@@ -83,3 +83,24 @@ TEST_CASE("a lamp across the coil holds a contactor in, and is nothing to a latc
     CHECK(finding_of(latching, "held-coil", "K2") == nullptr);
     CHECK(finding_of(latching, "stays-latched", "K2") != nullptr);
 }
+
+TEST_CASE("a latching contactor is no way to break a load where all else is a plug or a link") {
+    const std::string latching =
+        replaced(std::string(example_harness), "suppression diode\n}", "suppression diode, latching\n}");
+    const auto with = [&](const std::string& breaks) {
+        return check_text(
+            replaced(replaced(replaced(latching, "splice X1\n",
+                                       "splice X1\nswitch S9 { 80 V dc, carries 100 A, makes 60 A, breaks " +
+                                           breaks + " }\n"),
+                              "K1 (W3 16 mm2, 0.8 m, red) J1.1",
+                              "K1 (W3 16 mm2, 0.8 m, red) S9 (W30 16 mm2, 0.1 m, red) J1.1"),
+                     "after ready 3 s, K1 S1 closed", "after ready 3 s, K1 S1 S9 closed"));
+    };
+    const Results link = with("none");
+    const Finding* finding = finding_of(link, "no-load-break", "U1");
+    REQUIRE(finding);
+    CHECK(finding->message.find(", and none opens its current without a supply") != std::string::npos);
+    CHECK_FALSE(finding_of(with("100 A at 60 V dc"), "no-load-break"));
+    // One that lets go by itself counts.
+    CHECK_FALSE(finding_of(check_text(std::string(example_harness)), "no-load-break"));
+}
