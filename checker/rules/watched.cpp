@@ -217,6 +217,7 @@ constexpr auto rows = std::to_array<Row>({
     {"pack-too-hot", lost_drive, managed},
     {"undervoltage", lost_drive, users},
     {"starting-sag", lost_drive, users | coils},
+    {"start-above-output", lost_drive, users},
     {"charging-surge", lost_drive, kinds({Kind::fuse, Kind::breaker, Kind::protector, Kind::bms})},
     {"voltage-drop", lost_drive, users},
     {"cannot-be-fed", lost_drive, users},
