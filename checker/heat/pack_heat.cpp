@@ -177,7 +177,7 @@ PackHeat pack_heat(const Circuit& circuit, const Facts& facts, PartId pack) {
                 !heat.bodies.empty() && heat.bodies.back().resistance == corner)
                 continue;
             PackBody body;
-            if (thermal - resistance) {
+            if (cooling) {
                 body.body.K_per_W = cooling->hi;
                 body.J_per_K = J_per_K;
             } else {
@@ -188,7 +188,7 @@ PackHeat pack_heat(const Circuit& circuit, const Facts& facts, PartId pack) {
             heat.bodies.push_back(body);
         }
     }
-    if (thermal - resistance)
+    if (cooling)
         heat.working.push_back(to_text(cooling->hi, Dimension::thermal_resistance) +
                                " from its cells to the air, as stated");
     else
