@@ -7,6 +7,7 @@
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/tables/ampacity.hpp"
 
 namespace loomward::mending {
 namespace {
@@ -176,6 +177,19 @@ std::optional<Change> part_change(const AtHand& in, const Cure& cure) {
     return change;
 }
 
+// The thickest wire that both ends take, mm2.
+double taken_mm2(const AtHand& in, WireId id) {
+    const Wire& wire = in.harness.wire(id);
+    double most_mm2 = 1e9;
+    for (const TerminalId end : {wire.from, wire.to}) {
+        const Part& part = in.harness.part(in.harness.terminal(end).part);
+        const Value takes = in.harness.value(part.attributes, "takes"_attr);
+        if (takes.present() && takes.known != Knowledge::unknown)
+            most_mm2 = std::min(most_mm2, takes.hi / wire.parallel);
+    }
+    return most_mm2;
+}
+
 }  // namespace
 
 std::vector<Plan> by_cures(const AtHand& in) {
@@ -189,6 +203,20 @@ std::vector<Plan> by_cures(const AtHand& in) {
     std::vector<Plan> plans;
     for (auto& [way, plan] : ways)
         if (plan) plans.push_back(std::move(*plan));
+    // What else looks at the rating may ask for more as it grows: the next steps too.
+    constexpr int further = 3;
+    for (std::size_t i = 0, first = plans.size(); i < first; ++i) {
+        if (plans[i].size() != 1 || !plans[i].begin()->second.is_step()) continue;
+        Change change = plans[i].begin()->second;
+        for (int step = 0; step < further && change.value > change.from; ++step) {
+            const auto next = step_up(change.ladder, change.value * 1.001);
+            if (!next) break;
+            change.value = *next;
+            if (change.key.verb == Verb::size) change.text = size_text(*next);
+            change.points += 0.5;
+            plans.push_back(plan_of(change));
+        }
+    }
     return plans;
 }
 
@@ -271,7 +299,8 @@ std::vector<Plan> by_rating_bought(const AtHand& in) {
 // The thinnest of the way first, a step at a time; each plan holds the one before.
 std::vector<Plan> by_thicker_way(const AtHand& in) {
     std::vector<WireId> wires = wires_named(in);
-    if (in.finding.rule != "voltage-drop" && in.finding.rule != "undervoltage") {
+    const bool comfort = in.finding.rule == "voltage-drop" || in.finding.rule == "undervoltage";
+    if (!comfort) {
         wires.clear();
         if (in.finding.wire) wires.push_back(in.finding.wire);
         for (const Related& related : in.finding.related)
@@ -290,7 +319,7 @@ std::vector<Plan> by_thicker_way(const AtHand& in) {
         double most = 0;
         for (const WireId wire : wires) {
             const auto next = step_up(sizes_for(in.harness.wire(wire)), sizes[wire] * 1.03);
-            if (!next) continue;
+            if (!next || (comfort && *next > 1.001 * taken_mm2(in, wire))) continue;
             const double won =
                 most_A(in.results, wire) * (1 / sizes[wire] - 1 / *next) / (*next - sizes[wire]);
             if (!best || won > most) best = wire, most = won;
@@ -303,6 +332,9 @@ std::vector<Plan> by_thicker_way(const AtHand& in) {
                 const Change change = resized(in, wire, size);
                 plan.emplace(change.key, change);
             }
+        // Volts alone are not worth a harness made anew; no source.
+        constexpr std::size_t most_wires = 3;
+        if (in.finding.rule == "voltage-drop" && plan.size() > most_wires) break;
         plans.push_back(std::move(plan));
     }
     return plans;

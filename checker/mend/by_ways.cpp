@@ -205,7 +205,7 @@ std::vector<Plan> by_free_way(const AtHand& in) {
                 change.text +=
                     "\nroute " + std::string(in.harness.terminal(at).path) + " (direct) " + fuse + ".in";
             change.value = *rated;
-            change.points = block ? 6 : 7.5;
+            change.points = block ? 6 : 9;
             plans.push_back(plan_of(change));
             constexpr std::size_t most = 4;
             if (plans.size() == most) return plans;

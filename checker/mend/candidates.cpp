@@ -104,6 +104,16 @@ std::span<const double> sizes_for(const Wire& wire) {
     return wire.awg ? wire_gauges_mm2() : wire_sizes_mm2();
 }
 
+// Whether a wire that thick lands on one of the parts that this one joins: then it is what belongs there.
+bool beside_as_thick(const AtHand& in, const Wire& wire, double area_mm2) {
+    const auto part = [&](TerminalId at) { return in.harness.terminal(at).part; };
+    return std::any_of(in.harness.wires.begin(), in.harness.wires.end(), [&](const Wire& other) {
+        const bool beside = part(other.from) == part(wire.from) || part(other.to) == part(wire.to) ||
+                            part(other.from) == part(wire.to) || part(other.to) == part(wire.from);
+        return beside && &other != &wire && other.area.lo * 1.001 >= area_mm2;
+    });
+}
+
 Change resized(const AtHand& in, WireId id, double area_mm2) {
     using namespace literals;
     const Wire& wire = in.harness.wire(id);
@@ -116,7 +126,8 @@ Change resized(const AtHand& in, WireId id, double area_mm2) {
     constexpr double copper_g_per_mm2_m = 8.9, dear_mm2 = 35;
     const double times = area_mm2 / std::max(0.1, wire.area.lo);
     change.points = 3 + 0.01 * copper_g_per_mm2_m * area_mm2 * wire.length.hi * wire.parallel +
-                    (times > 3 ? 4 * (times / 3 - 1) : 0) + (area_mm2 > dear_mm2 ? 10 : 0);
+                    (times > 3 && !beside_as_thick(in, wire, area_mm2) ? 4 * (times / 3 - 1) : 0) +
+                    (area_mm2 > dear_mm2 && wire.area.lo <= dear_mm2 ? 10 : 0);
     return change;
 }
 

@@ -11,6 +11,7 @@
 #include "checker/mend/ladders.hpp"
 #include "checker/mend/mend.hpp"
 #include "checker/mend/trials.hpp"
+#include "checker/tables/ampacity.hpp"
 
 namespace loomward {
 namespace {
@@ -193,7 +194,9 @@ class Search {
                 Best now{tried->first, tried->second, points_of(tried->first),
                          !tried->second->told.contains(key)};
                 const auto rank = [](const Best& of) {
-                    return std::tuple(!of.gone, of.after->score, of.points);
+                    // What is lost on the way is made up for later; a dearer change is not.
+                    const Score& score = of.after->score;
+                    return std::tuple(!of.gone, score.unsolved, score.errors, of.points, score.warnings);
                 };
                 if (!best || rank(now) < rank(*best)) best = std::move(now);
                 // The cheapest that leaves nothing of it is enough where nothing is left open beside it.
@@ -219,8 +222,10 @@ class Search {
             if (std::find(keys.begin(), keys.end(), FindingKey{finding.rule, finding.subject}) == keys.end())
                 continue;
             for (const Plan& more : candidates(finding, after->results, harness_, slower_)) {
-                if (std::any_of(more.begin(), more.end(),
-                                [&](const auto& entry) { return plan.contains(entry.first); }))
+                if (std::any_of(more.begin(), more.end(), [&](const auto& entry) {
+                        const auto at = plan.find(entry.first);
+                        return at != plan.end() && at->second.value >= entry.second.value;
+                    }))
                     continue;
                 if (++tried > most) return std::nullopt;
                 if (auto both = joined(merged(plan, more), phase, depth - 1)) return both;
@@ -266,13 +271,15 @@ class Search {
         if (!step || *step <= change.from) return std::nullopt;
         Change smaller = change;
         smaller.value = *step;
+        if (smaller.key.verb == Verb::size) smaller.text = size_text(*step);
         return smaller;
     }
 
     static std::vector<std::string> back(const Trial& with, const Trial& without) {
         std::vector<std::string> list;
         for (const auto& [key, severity] : without.told)
-            if (!with.told.contains(key)) list.push_back(key.first + " " + key.second);
+            if (const auto at = with.told.find(key); at == with.told.end() || severity < at->second)
+                list.push_back(key.first + " " + key.second);
         return list;
     }
 

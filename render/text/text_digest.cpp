@@ -46,7 +46,7 @@ std::string first_way(const std::string& help) {
 
 // What would pass, of all that is told of the cause: the figures of its findings that are needed together,
 // the strictest of each; empty: no figure is known that would.
-std::string passing_of(const Results& results, const Cause& cause) {
+std::string passing_of(const Results& results, const Cause& cause, std::size_t most) {
     std::vector<Cure> needed;
     for (const std::size_t index : cause.findings)
         for (const Cure& cure : results.findings[index].cures) {
@@ -61,7 +61,6 @@ std::string passing_of(const Results& results, const Cause& cause) {
                 same->value = cure.value;
         }
     std::string text;
-    constexpr std::size_t most = 3;
     for (std::size_t i = 0; i < std::min(most, needed.size()); ++i)
         text += (i ? ", " : "") + cure_text(needed[i], cause.subject);
     return text;
@@ -85,12 +84,16 @@ std::string cause_line(const Results& results, const Cause& cause) {
     // Of the worst finding, unless no figure of it would pass: what helps another then helps nothing. Lengths
     // are said better by the help: from the source on, where the cure is what is left for the wire.
     const bool figures = !worst.cures.empty() && worst.cures.front().dimension != Dimension::length;
-    const std::string passing = figures ? passing_of(results, cause) : "";
-    const std::string what = line + printable(said_of(worst));
-    const std::string help = printable(passing.empty() ? first_way(worst.help) : passing);
-    const std::string then = help.empty() ? "" : ": " + help;
-    for (const std::string& full :
-         {what + ": " + printable(worst.beside) + then, what + then, what + ": " + printable(worst.beside)})
+    const std::string what = line + printable(said_of(worst)), because = ": " + printable(worst.beside);
+    // As many figures as there is room for.
+    std::vector<std::string> thens;
+    for (std::size_t most = 3; figures && most > 0; --most) thens.push_back(passing_of(results, cause, most));
+    if (!figures) thens.push_back(first_way(worst.help));
+    for (std::string& then : thens) then = then.empty() ? "" : ": " + printable(then);
+    std::vector<std::string> fulls = {what + because + thens.front()};
+    for (const std::string& then : thens) fulls.push_back(what + then);
+    fulls.push_back(what + because);
+    for (const std::string& full : fulls)
         if (display_width(full + more) <= text_columns) return full + more;
     return cut(what, text_columns - display_width(more)) + more;
 }
