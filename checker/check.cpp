@@ -12,6 +12,7 @@
 #include "checker/own_findings.hpp"
 #include "checker/possible.hpp"
 #include "checker/protection/zones.hpp"
+#include "checker/quick_check.hpp"
 #include "checker/rests_on.hpp"
 #include "checker/results.hpp"
 #include "checker/rules/cures.hpp"
@@ -139,33 +140,31 @@ std::shared_ptr<const Harness> with_modes_of(const std::shared_ptr<const Harness
     return made;
 }
 
-}  // namespace
-
-std::size_t Results::count(Severity severity) const {
-    return static_cast<std::size_t>(std::count_if(
-        findings.begin(), findings.end(),
-        [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
-}
-
-Results check(std::shared_ptr<const Harness> written, const CheckOptions& options) {
-    std::vector<LeftAtRest> left;
-    Completion completion = complete(written);
-    const std::shared_ptr<const Harness> unsettled = completion.harness;
-    completion.harness = settle_own_modes(unsettled, left);
-    const std::shared_ptr<const Harness> harness = with_modes_of(written, unsettled, completion.harness);
-    Results results = check_both_ways(completion.harness, options);
+// Which findings hang on what the file leaves open, and where they turn.
+void tell_open(const Completion& completion, const Harness& harness, const CheckOptions& options,
+               Results& results) {
     tell_possible(completion, results, [&](const std::shared_ptr<const Harness>& pinned) {
         CheckOptions quiet;
         quiet.only_mode = options.only_mode;
         return check_once(pinned, quiet, Unstated::passes).findings;
     });
     find_thresholds(
-        completion, results.findings, checks_for_thresholds(*harness, options),
+        completion, results.findings, checks_for_thresholds(harness, options),
         [&](const std::shared_ptr<const Harness>& changed, std::string_view mode, std::string_view rule) {
             CheckOptions quiet;
             quiet.only_mode = mode.empty() ? options.only_mode : mode;
             return check_once(changed, quiet, Unstated::passes, rule).findings;
         });
+}
+
+Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& options, bool quickly) {
+    std::vector<LeftAtRest> left;
+    Completion completion = complete(written);
+    const std::shared_ptr<const Harness> unsettled = completion.harness;
+    completion.harness = settle_own_modes(unsettled, left);
+    const std::shared_ptr<const Harness> harness = with_modes_of(written, unsettled, completion.harness);
+    Results results = check_both_ways(completion.harness, options);
+    if (!quickly) tell_open(completion, *harness, options, results);
     results.harness = harness;
     results.judged = completion.harness;
     judge_own_modes(results);
@@ -184,6 +183,21 @@ Results check(std::shared_ptr<const Harness> written, const CheckOptions& option
     results.unknown_values = static_cast<std::size_t>(
         std::count_if(open.begin(), open.end(), [](const OpenValue& each) { return each.unknown; }));
     return results;
+}
+}  // namespace
+
+std::size_t Results::count(Severity severity) const {
+    return static_cast<std::size_t>(std::count_if(
+        findings.begin(), findings.end(),
+        [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
+}
+
+Results check(std::shared_ptr<const Harness> written, const CheckOptions& options) {
+    return check_all(std::move(written), options, false);
+}
+
+Results check_quickly(std::shared_ptr<const Harness> harness) {
+    return check_all(std::move(harness), {}, true);
 }
 
 std::vector<RuleInfo> rule_list() {

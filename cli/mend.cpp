@@ -1,8 +1,10 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <mutex>
 
 #include "checker/mend/mend.hpp"
+#include "checker/quick_check.hpp"
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
@@ -16,12 +18,13 @@ namespace loomward::cli {
 namespace {
 
 // Reads and checks a changed text as if it stood in the file.
-ExamineText examining(const std::string& path, FileReader& files,
-                      const std::vector<std::string_view>& rules) {
-    return [path, &files, &rules](const std::string& text) -> std::optional<Results> {
+ExamineText examining(const std::string& path, FileReader& files, const std::vector<std::string_view>& rules,
+                      bool quickly) {
+    return [path, &files, &rules, quickly](const std::string& text) -> std::optional<Results> {
         ReadResult read = read_harness_text(path, text, files, {rules});
         if (!read.harness) return std::nullopt;
-        return check(std::make_shared<const Harness>(std::move(*read.harness)));
+        auto harness = std::make_shared<const Harness>(std::move(*read.harness));
+        return quickly ? check_quickly(std::move(harness)) : check(std::move(harness));
     };
 }
 
@@ -29,7 +32,9 @@ ExamineText examining(const std::string& path, FileReader& files,
 class RememberingReader final : public FileReader {
   public:
     explicit RememberingReader(FileReader& below) : below_(below) {}
+    // On two threads at a time.
     std::optional<std::string> read(const std::string& path) override {
+        const std::lock_guard held(lock_);
         const auto at = known_.find(path);
         if (at != known_.end()) return at->second;
         return known_.emplace(path, below_.read(path)).first->second;
@@ -38,6 +43,7 @@ class RememberingReader final : public FileReader {
 
   private:
     FileReader& below_;
+    std::mutex lock_;
     std::map<std::string, std::optional<std::string>> known_;
 };
 
@@ -69,7 +75,9 @@ ExitCode mend_file(const Options& options) {
     std::vector<std::string_view> rules;
     for (const RuleInfo& rule : list) rules.push_back(rule.name);
     const std::string before = examined.read.sources->files.front().text;
-    const Mended mended = mend(before, *examined.results, examining(path, files, rules));
+    MendOptions how;
+    how.tried_with = examining(path, files, rules, true);
+    const Mended mended = mend(before, *examined.results, examining(path, files, rules, false), how);
     if (!options.mended_file.empty())
         if (const std::string trouble = replace_file(options.mended_file, mended.text); !trouble.empty()) {
             complain(trouble);

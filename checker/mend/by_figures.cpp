@@ -7,6 +7,7 @@
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/tables/ampacity.hpp"
 
 namespace loomward::mending {
 namespace {
@@ -107,10 +108,13 @@ Plan held_by(const AtHand& in, PartId part, const Change& change) {
             return !level.limit && level.amount.dimension == Dimension::current && level.amount.hi > lets_A;
         });
         // Levels that change with time are the owner's to state anew.
+        const double states_A = stated.levels.front().amount.hi;
         if (!more || stated.levels.size() > 1 || stated.flow != Flow::draws) continue;
         Change line;
         line.key = {Verb::mode_line, std::string(mode.name), "supply-limit"_attr, {}, false};
         line.text = change.key.where + " draws limit";
+        line.value = lets_A;
+        line.from = states_A;
         line.goes_with_setting = true;
         line.points = 1;
         plan.emplace(line.key, line);
@@ -128,16 +132,36 @@ std::optional<Change> setting_at_most(const AtHand& in, const Cure& cure) {
 
 std::optional<Change> wire_change(const AtHand& in, const Cure& cure) {
     if (cure.what == "(length)"_attr) return moved(in, cure);
-    const auto size =
-        cure.at_least ? step_up(wire_sizes_mm2(), cure.value) : step_down(wire_sizes_mm2(), cure.value);
+    const auto ladder = sizes_for(in.harness.wire(cure.wire));
+    const auto size = cure.at_least ? step_up(ladder, cure.value) : step_down(ladder, cure.value);
     if (!size) return std::nullopt;
     return resized(in, cure.wire, *size);
 }
 
+// Clamps are sold for a range of sizes, which is that of all wires that land on the part.
+std::optional<Change> wider_clamp(const AtHand& in, const Cure& cure) {
+    double thinnest_mm2 = cure.value, thickest_mm2 = cure.value;
+    for (const Wire& wire : in.harness.wires)
+        for (const TerminalId end : {wire.from, wire.to})
+            if (in.harness.terminal(end).part == cure.part && wire.area.is_known()) {
+                thinnest_mm2 = std::min(thinnest_mm2, wire.area.lo);
+                thickest_mm2 = std::max(thickest_mm2, wire.area.hi * wire.parallel);
+            }
+    const auto range = clamp_for(thinnest_mm2, thickest_mm2);
+    if (!range) return std::nullopt;
+    Change change;
+    change.key = {Verb::rating, cure.where, cure.what, Dimension::area};
+    change.value = range->most_mm2;
+    change.from = stated(in.harness, cure);
+    change.text = "takes " + to_text(Quantity{range->least_mm2, range->most_mm2, Dimension::area}, 4);
+    change.points = points_of_part(in.harness, cure.part);
+    return change;
+}
+
 std::optional<Change> part_change(const AtHand& in, const Cure& cure) {
     if (cure.what == "supply-limit"_attr) return setting_at_most(in, cure);
-    if (cure.terminal || cure.what == "takes"_attr || !is_for_sale(in.harness, cure.part))
-        return std::nullopt;
+    if (cure.terminal || !is_for_sale(in.harness, cure.part)) return std::nullopt;
+    if (cure.what == "takes"_attr) return wider_clamp(in, cure);
     const auto ladder = ladder_of(in.harness, cure);
     auto value = cure.at_least ? step_up(ladder, cure.value) : step_down(ladder, cure.value);
     // The lower end of what a load works at is no figure of a shop: a part that works from below it.
@@ -153,6 +177,19 @@ std::optional<Change> part_change(const AtHand& in, const Cure& cure) {
     return change;
 }
 
+// The thickest wire that both ends take, mm2.
+double taken_mm2(const AtHand& in, WireId id) {
+    const Wire& wire = in.harness.wire(id);
+    double most_mm2 = 1e9;
+    for (const TerminalId end : {wire.from, wire.to}) {
+        const Part& part = in.harness.part(in.harness.terminal(end).part);
+        const Value takes = in.harness.value(part.attributes, "takes"_attr);
+        if (takes.present() && takes.known != Knowledge::unknown)
+            most_mm2 = std::min(most_mm2, takes.hi / wire.parallel);
+    }
+    return most_mm2;
+}
+
 }  // namespace
 
 std::vector<Plan> by_cures(const AtHand& in) {
@@ -166,6 +203,20 @@ std::vector<Plan> by_cures(const AtHand& in) {
     std::vector<Plan> plans;
     for (auto& [way, plan] : ways)
         if (plan) plans.push_back(std::move(*plan));
+    // What else looks at the rating may ask for more as it grows: the next steps too.
+    constexpr int further = 3;
+    for (std::size_t i = 0, first = plans.size(); i < first; ++i) {
+        if (plans[i].size() != 1 || !plans[i].begin()->second.is_step()) continue;
+        Change change = plans[i].begin()->second;
+        for (int step = 0; step < further && change.value > change.from; ++step) {
+            const auto next = step_up(change.ladder, change.value * 1.001);
+            if (!next) break;
+            change.value = *next;
+            if (change.key.verb == Verb::size) change.text = size_text(*next);
+            change.points += 0.5;
+            plans.push_back(plan_of(change));
+        }
+    }
     return plans;
 }
 
@@ -248,7 +299,8 @@ std::vector<Plan> by_rating_bought(const AtHand& in) {
 // The thinnest of the way first, a step at a time; each plan holds the one before.
 std::vector<Plan> by_thicker_way(const AtHand& in) {
     std::vector<WireId> wires = wires_named(in);
-    if (in.finding.rule != "voltage-drop" && in.finding.rule != "undervoltage") {
+    const bool comfort = in.finding.rule == "voltage-drop" || in.finding.rule == "undervoltage";
+    if (!comfort) {
         wires.clear();
         if (in.finding.wire) wires.push_back(in.finding.wire);
         for (const Related& related : in.finding.related)
@@ -266,20 +318,23 @@ std::vector<Plan> by_thicker_way(const AtHand& in) {
         WireId best;
         double most = 0;
         for (const WireId wire : wires) {
-            const auto next = step_up(wire_sizes_mm2(), sizes[wire] * 1.03);
-            if (!next) continue;
+            const auto next = step_up(sizes_for(in.harness.wire(wire)), sizes[wire] * 1.03);
+            if (!next || (comfort && *next > 1.001 * taken_mm2(in, wire))) continue;
             const double won =
                 most_A(in.results, wire) * (1 / sizes[wire] - 1 / *next) / (*next - sizes[wire]);
             if (!best || won > most) best = wire, most = won;
         }
         if (!best) break;
-        sizes[best] = *step_up(wire_sizes_mm2(), sizes[best] * 1.03);
+        sizes[best] = *step_up(sizes_for(in.harness.wire(best)), sizes[best] * 1.03);
         Plan plan;
         for (const auto& [wire, size] : sizes)
             if (size > in.harness.wire(wire).area.lo * 1.03) {
                 const Change change = resized(in, wire, size);
                 plan.emplace(change.key, change);
             }
+        // Volts alone are not worth a harness made anew; no source.
+        constexpr std::size_t most_wires = 3;
+        if (in.finding.rule == "voltage-drop" && plan.size() > most_wires) break;
         plans.push_back(std::move(plan));
     }
     return plans;

@@ -3,8 +3,12 @@
 #include <cmath>
 #include <set>
 
+#include "checker/circuit/roles.hpp"
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/ladders.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/tables/ampacity.hpp"
+#include "checker/tables/conductors.hpp"
 
 namespace loomward::mending {
 namespace {
@@ -26,6 +30,26 @@ std::vector<TerminalId> terminals_of(const AtHand& in, PartId part) {
     return all;
 }
 
+// The edge by which a part uses current; invalid: it uses none.
+EdgeId use_of(const AtHand& in, PartId part) {
+    if (part)
+        for (const EdgeId edge : in.results.circuit.edges_of_part[part.index()])
+            if (uses(in.results.circuit.edge(edge).role)) return edge;
+    return {};
+}
+
+// Whether a contact of the finding's part is closed already: then nothing precharges what it closes onto.
+bool closed_in(const AtHand& in, const Mode& mode) {
+    if (!in.finding.part) return false;
+    const auto& edges = in.results.circuit.edges_of_part[in.finding.part.index()];
+    return std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
+        const Edge& edge = in.results.circuit.edge(id);
+        return edge.role == EdgeRole::switching && is_closed(in.results.circuit, mode, edge);
+    });
+}
+
+}  // namespace
+
 bool lands(const AtHand& in, TerminalId terminal) {
     const auto touches = [&](const auto& of, auto a, auto b) {
         return std::any_of(of.begin(), of.end(),
@@ -35,17 +59,10 @@ bool lands(const AtHand& in, TerminalId terminal) {
            touches(in.harness.joints, &Joint::a, &Joint::b);
 }
 
-// The edge by which a part uses current; invalid: it uses none.
-EdgeId use_of(const AtHand& in, PartId part) {
-    if (part)
-        for (const EdgeId edge : in.results.circuit.edges_of_part[part.index()])
-            if (uses(in.results.circuit.edge(edge).role)) return edge;
-    return {};
-}
-
-// A fuse like one that is there, or one with all that a shop asks for.
-std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A) {
+std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A,
+                           const std::string& holder) {
     const std::string rated = to_text(rated_A, Dimension::current, 4);
+    const std::string sits = holder.empty() ? "" : ", holder " + holder;
     const double stands_V = most_V(in.results);
     for (const Part& part : in.harness.parts) {
         const Value voltage = in.harness.value(part.attributes, "(operational-voltage)"_attr);
@@ -58,14 +75,13 @@ std::string fuse_statement(const AtHand& in, const std::string& name, double rat
             });
         constexpr double largest_small_A = 30;  // of cylindrical fuses; common practice, no source
         if (told || rated_A > largest_small_A) continue;
-        return "fuse " + name + " is " + std::string(part.type) + " { " + rated + " }";
+        return "fuse " + name + " is " + std::string(part.type) + " { " + rated + sits + " }";
     }
     const double volts = step_up(contact_voltages_V(), stands_V).value_or(400);
     const std::string at = to_text(volts, Dimension::voltage, 4) + " dc";
-    return "fuse " + name + " { " + rated + ", " + at + ", breaks 10 kA at " + at + ", curve ul248-14 }";
+    return "fuse " + name + " { " + rated + ", " + at + ", breaks 10 kA at " + at + ", curve ul248-14" +
+           sits + " }";
 }
-
-}  // namespace
 
 std::vector<Plan> by_taking_out(const AtHand& in) {
     // What has a contact in it is there for something: not taken out without a word of the owner.
@@ -106,12 +122,12 @@ std::vector<Plan> by_joining(const AtHand& in) {
     const TerminalId free = plus_free ? edge.from_terminal : edge.to_terminal;
     if (lands(in, free)) return {};
     std::map<std::string, std::pair<int, PartId>> homes;
-    double area_mm2 = 1;
+    double area_mm2 = 0;
     for (const Wire& wire : in.harness.wires)
         for (const auto& [near, far] : {std::pair(wire.from, wire.to), std::pair(wire.to, wire.from)}) {
             const PartId part = in.harness.terminal(near).part;
             const PartId home = in.harness.terminal(far).part;
-            if (part == in.finding.part) area_mm2 = wire.area.hi;
+            if (part == in.finding.part) area_mm2 = std::max(area_mm2, wire.area.hi);
             const EdgeId other = use_of(in, part);
             const Kind kind = in.harness.part(home).kind;
             if (!other || part == in.finding.part || in.harness.part(part).kind != Kind::load ||
@@ -138,11 +154,29 @@ std::vector<Plan> by_joining(const AtHand& in) {
         change.other = path_of(in, at);
         change.text = "route " + change.key.where + " (W-" +
                       std::string(in.harness.part(in.finding.part).name) + " " +
-                      to_text(area_mm2, Dimension::area) + ", about 1 m, black) " + change.other;
+                      size_text(area_mm2 > 0 ? area_mm2 : 1) + ", about 1 m, black) " + change.other;
         change.points = 3 + 0.1 * static_cast<double>(plans.size());
         plans.push_back(plan_of(change));
     }
     return plans;
+}
+
+// Whether something that a hand opens lies between a terminal and all that feeds it.
+bool is_switched(const AtHand& in, TerminalId at) {
+    const Circuit& circuit = in.results.circuit;
+    std::vector<NodeId> open = {circuit.node(at)};
+    std::set<NodeId> seen = {open.front()};
+    while (!open.empty()) {
+        const NodeId node = open.back();
+        open.pop_back();
+        for (const Incidence& next : circuit.at(node)) {
+            const Edge& edge = circuit.edge(next.edge);
+            if (row(edge.role).source) return false;
+            if (!is_conductor(edge.role) || edge.role == EdgeRole::switching) continue;
+            if (seen.insert(next.other).second) open.push_back(next.other);
+        }
+    }
+    return true;
 }
 
 // The wire at its plus, begun at another place that stands at a voltage the load takes.
@@ -171,6 +205,8 @@ std::vector<Plan> by_other_rail(const AtHand& in) {
     for (std::size_t i = 0; i < in.harness.wires.size(); ++i) {
         const Wire& wire = in.harness.wires[i];
         if (wire.to != edge.from_terminal && wire.from != edge.from_terminal) continue;
+        // What was switched stays switched.
+        const bool switched = is_switched(in, edge.from_terminal);
         for (std::size_t t = 0; t < in.harness.terminals.size(); ++t) {
             const TerminalId at(t);
             const Kind kind = in.harness.part(in.harness.terminal(at).part).kind;
@@ -178,6 +214,7 @@ std::vector<Plan> by_other_rail(const AtHand& in) {
             const bool behind_fuse = kind == Kind::fuse && in.harness.terminal(at).name == "out";
             if ((!block && !behind_fuse) || (block && lands(in, at) && kind == Kind::busbar) || !fits(at))
                 continue;
+            if (switched && !is_switched(in, at)) continue;
             Change change;
             change.key = {Verb::land, std::string(wire.name), {}, {}, wire.to == edge.from_terminal};
             change.other = path_of(in, at);
@@ -185,8 +222,9 @@ std::vector<Plan> by_other_rail(const AtHand& in) {
             found.emplace_back(block ? 0 : 1, plan_of(change));
         }
     }
-    std::stable_sort(found.begin(), found.end(),
-                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
+        return std::pair(a.first, signature_of(a.second)) < std::pair(b.first, signature_of(b.second));
+    });
     std::vector<Plan> plans;
     constexpr std::size_t most = 8;
     for (auto& [order, plan] : found)
@@ -236,7 +274,7 @@ std::vector<Plan> by_precharging(const AtHand& in) {
     std::vector<Plan> plans;
     for (std::size_t i = 0; i < in.harness.modes.size(); ++i) {
         const Mode& before = in.harness.modes[i];
-        if (ModeId(i) == in.finding.mode || before.own) continue;
+        if (ModeId(i) == in.finding.mode || before.own || closed_in(in, before)) continue;
         for (const char* lasts : {"2 s", "5 s"}) {
             if (ModeId(i) == mode.after && mode.after_s >= (lasts[0] == '2' ? 2 : 5)) continue;
             Change change;
@@ -265,7 +303,7 @@ std::vector<Plan> by_fuse_put_in(const AtHand& in) {
         Change change;
         change.key = {Verb::put_in, std::string(wire.name), {}, {}, beginning};
         change.other = "F-" + std::string(wire.name) + (beginning ? "" : "-end");
-        change.text = fuse_statement(in, change.other, *rated);
+        change.text = fuse_statement(in, change.other, *rated, "");
         change.value = *rated;
         change.points = 7;
         plans.push_back(plan_of(change));

@@ -5,6 +5,8 @@
 #include <cmath>
 
 #include "checker/mend/ladders.hpp"
+#include "checker/tables/ampacity.hpp"
+#include "checker/tables/conductors.hpp"
 
 namespace loomward {
 namespace {
@@ -31,25 +33,25 @@ const std::vector<RuleWays>& table() {
         {"mode-contradicts", Phase::shape, {by_mode_lines}},
         {"overdrawn-pack", Phase::not_for_sale, {by_lower_setting}},
         {"overdrawn-bms", Phase::not_for_sale, {by_lower_setting}},
-        {"unprotected-wire", Phase::single_parts, {by_cures, by_fuse_put_in}},
+        {"unprotected-wire", Phase::single_parts, {by_cures, by_fuse_put_in, by_free_way}},
         {"fuse-voltage", Phase::single_parts, {by_fuse_type, by_cures}},
         {"fuse-breaking-capacity", Phase::single_parts, {by_fuse_type, by_cures}},
         {"contact-voltage", Phase::single_parts, {by_cures}},
         {"input-voltage", Phase::single_parts, {by_cures}},
         {"undervoltage", Phase::single_parts, {by_cures, by_thicker_way}},
-        {"no-precharge", Phase::single_parts, {by_precharging}},
+        {"no-precharge", Phase::single_parts, {by_precharging, by_precharge_set}},
         {"slow-precharge", Phase::single_parts, {by_precharging}},
         {"no-disconnect", Phase::single_parts, {by_switch_put_in}},
         {"size-mismatch", Phase::single_parts, {by_cures}},
         {"missing-data", Phase::single_parts, {by_rating_bought}},
-        {"overloaded-wire", Phase::way, {by_cures, by_lower_setting}},
+        {"overloaded-wire", Phase::way, {by_cures, by_bracket, by_lower_setting}},
         {"overloaded-contact", Phase::way, {by_cures, by_lower_setting}},
-        {"overloaded-fuse", Phase::way, {by_cures, by_lower_setting}},
+        {"overloaded-fuse", Phase::way, {by_cures, by_bracket, by_lower_setting}},
         {"overloaded-diode", Phase::way, {by_cures}},
         {"overloaded-shunt", Phase::way, {by_cures}},
         {"overloaded-protector", Phase::way, {by_cures}},
-        {"setting-too-high", Phase::way, {by_cures, by_thicker_way}},
-        {"oversized-fuse", Phase::way, {by_cures, by_fuse_put_in}},
+        {"setting-too-high", Phase::way, {by_cures, by_bracket, by_thicker_way}},
+        {"oversized-fuse", Phase::way, {by_cures, by_bracket, by_free_way, by_fuse_put_in}},
         {"slow-clearing", Phase::way, {by_thicker_way, by_fuse_put_in}},
         {"insufficient-fault-current", Phase::way, {by_thicker_way, by_fuse_put_in}},
         {"rated-below-guard", Phase::way, {by_cures}},
@@ -82,8 +84,10 @@ std::vector<Plan> candidates(const Finding& finding, const Results& results, con
     for (const Way way : row->ways)
         for (Plan& plan : way(in))
             if (!plan.empty()) all.push_back(std::move(plan));
-    std::stable_sort(all.begin(), all.end(),
-                     [](const Plan& a, const Plan& b) { return points_of(a) < points_of(b); });
+    // Among equals by name, so that the order of the text decides nothing.
+    std::stable_sort(all.begin(), all.end(), [](const Plan& a, const Plan& b) {
+        return std::pair(points_of(a), signature_of(a)) < std::pair(points_of(b), signature_of(b));
+    });
     return all;
 }
 
@@ -96,6 +100,20 @@ Plan plan_of(Change change) {
     return plan;
 }
 
+std::span<const double> sizes_for(const Wire& wire) {
+    return wire.awg ? wire_gauges_mm2() : wire_sizes_mm2();
+}
+
+// Whether a wire that thick lands on one of the parts that this one joins: then it is what belongs there.
+bool beside_as_thick(const AtHand& in, const Wire& wire, double area_mm2) {
+    const auto part = [&](TerminalId at) { return in.harness.terminal(at).part; };
+    return std::any_of(in.harness.wires.begin(), in.harness.wires.end(), [&](const Wire& other) {
+        const bool beside = part(other.from) == part(wire.from) || part(other.to) == part(wire.to) ||
+                            part(other.from) == part(wire.to) || part(other.to) == part(wire.from);
+        return beside && &other != &wire && other.area.lo * 1.001 >= area_mm2;
+    });
+}
+
 Change resized(const AtHand& in, WireId id, double area_mm2) {
     using namespace literals;
     const Wire& wire = in.harness.wire(id);
@@ -103,11 +121,13 @@ Change resized(const AtHand& in, WireId id, double area_mm2) {
     change.key = {Verb::size, std::string(wire.name), "(area)"_attr, Dimension::area};
     change.value = area_mm2;
     change.from = wire.area.lo;
-    change.ladder = wire_sizes_mm2();
+    change.ladder = sizes_for(wire);
+    change.text = size_text(area_mm2);
     constexpr double copper_g_per_mm2_m = 8.9, dear_mm2 = 35;
     const double times = area_mm2 / std::max(0.1, wire.area.lo);
     change.points = 3 + 0.01 * copper_g_per_mm2_m * area_mm2 * wire.length.hi * wire.parallel +
-                    (times > 3 ? 4 * (times / 3 - 1) : 0) + (area_mm2 > dear_mm2 ? 10 : 0);
+                    (times > 3 && !beside_as_thick(in, wire, area_mm2) ? 4 * (times / 3 - 1) : 0) +
+                    (area_mm2 > dear_mm2 && wire.area.lo <= dear_mm2 ? 10 : 0);
     return change;
 }
 

@@ -53,7 +53,23 @@ std::vector<Plan> by_fuse_type(const AtHand& in);
 std::vector<Plan> by_rating_bought(const AtHand& in);
 std::vector<Plan> by_thicker_way(const AtHand& in);
 
+// Wire and fuse together: for each rating of a device that its loads allow, every wire that it guards as
+// thick as that asks; checker/mend/by_ways.cpp.
+std::vector<Plan> by_bracket(const AtHand& in);
+// A thin wire that shares a thick terminal gets a device of its own in a free way of a block on the same
+// rail.
+std::vector<Plan> by_free_way(const AtHand& in);
+// No mode precharges: fuse, push switch, resistor, fuse round the contact, and a mode for them.
+std::vector<Plan> by_precharge_set(const AtHand& in);
+
 Plan plan_of(Change change);
+// The sizes that a wire is sold in, as it is written: mm2, or gauges as mm2.
+std::span<const double> sizes_for(const Wire& wire);
+// The statement of a fuse like one that is there, or of one with all that a shop asks for. `holder` may be
+// empty.
+std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A,
+                           const std::string& holder);
+bool lands(const AtHand& in, TerminalId terminal);  // a wire or joint does
 // A change of wire size; of a core its cable's. Costs by the copper, more where it is far beyond what is
 // there.
 Change resized(const AtHand& in, WireId wire, double area_mm2);

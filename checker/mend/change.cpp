@@ -42,6 +42,7 @@ std::string with_figure(const Found& found, const Change& change) {
 bool set_rating(EditedText& text, const Change& change, const Harness& found) {
     const std::string& part = change.key.where;
     const std::string_view name = info(change.key.what).name;
+    if (!change.text.empty()) return text.set_attribute(part, name, change.text);
     const bool nameless = name.starts_with('(');
     const auto own = nameless ? text.nameless(part, change.key.dimension) : text.attribute(part, name);
     std::string now = own ? *own : std::string();
@@ -63,7 +64,9 @@ bool make(EditedText& text, const Change& change, const Harness& found, const En
         case Verb::type:
             return text.set_type(key.where, change.text);
         case Verb::size:
-            return text.set_wire(key.where, Dimension::area, to_text(change.value, Dimension::area, 4));
+            return text.set_wire(
+                key.where, Dimension::area,
+                change.text.empty() ? to_text(change.value, Dimension::area, 4) : change.text);
         case Verb::length:
             return text.set_wire(key.where, Dimension::length, to_text(change.value, Dimension::length, 3));
         case Verb::setting:
@@ -77,6 +80,14 @@ bool make(EditedText& text, const Change& change, const Harness& found, const En
             return true;
         case Verb::land:
             return text.land(key.where, key.at_its_beginning, change.other, ends);
+        case Verb::branch:
+            if (!text.land(key.where, key.at_its_beginning, change.other, ends)) return false;
+            text.add_statement(change.text);
+            return true;
+        case Verb::build:
+            text.add_statement(change.text);
+            text.add_at_end(change.other);
+            return true;
         case Verb::put_in:
             if (!text.put_in(key.where, key.at_its_beginning, change.other)) return false;
             text.add_statement(change.text);
@@ -93,6 +104,16 @@ double points_of(const Plan& plan) {
     double sum = 0;
     for (const auto& [key, change] : plan) sum += change.points;
     return sum;
+}
+
+std::string signature_of(const Plan& plan) {
+    std::string text;
+    for (const auto& [key, change] : plan)
+        text += std::to_string(static_cast<int>(key.verb)) + key.where +
+                std::to_string(static_cast<int>(key.what)) + std::to_string(static_cast<int>(key.dimension)) +
+                (key.at_its_beginning ? "<" : ">") + std::to_string(change.value) + change.text +
+                change.other + ";";
+    return text;
 }
 
 std::string written(const Harness& harness, PartId part, Attr what) {

@@ -15,16 +15,18 @@ namespace loomward {
 
 // In the order in which they are made: what is put in first, so that its ratings can be changed as well.
 enum class Verb : std::uint8_t {
+    build,      // parts with their wires: `text` is their statements, `other` a mode for them
     put_in,     // a part in a wire: `text` is its statement, `other` its name
     join,       // a wire from a free pole, `where`: `text` is its route
-    rating,     // a figure of a part: `what`, `value`
+    rating,     // a figure of a part: `what`, `value`; a pair of figures is `text`
     type,       // fitted from another type: `text`
-    size,       // of a wire: `value`, mm2
+    size,       // of a wire: `value`, mm2; as it is sold: `text`
     length,     // of a wire: `value`, m; the device at its end moves with it
     setting,    // of a controller: `text`, `value` is the current it comes to, A
     mode_line,  // a line in a mode: `text`
     exchange,   // of the two poles of a part: `where` and `other`
     land,       // an end of a wire, at `other`
+    branch,     // an end of a wire, at a new device in a free way of a block: `text`, its outlet is `other`
     take_out,   // a wire
 };
 
@@ -46,8 +48,9 @@ struct Change {
     std::string text;
     std::string other;
     std::span<const double> ladder = {};  // that `value` is a step of
-    bool goes_with_setting = false;       // of a mode line: what a lowered setting takes with it
-    double points = 0;                    // what it costs: only the order counts
+    bool goes_with_setting =
+        false;          // of a mode line: the setting lets no more than `value` A where `from` stands
+    double points = 0;  // what it costs: only the order counts
 
     bool is_step() const { return !ladder.empty(); }
 };
@@ -55,6 +58,8 @@ struct Change {
 using Plan = std::map<ChangeKey, Change>;
 
 double points_of(const Plan& plan);
+// The plan as text: equal ones are the same plan.
+std::string signature_of(const Plan& plan);
 
 // The text with every change made; nullopt where one has no place in it (an assembly, another file). `found`
 // is the harness of that text.

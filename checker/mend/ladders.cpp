@@ -1,6 +1,9 @@
 #include "checker/mend/ladders.hpp"
 
 #include <algorithm>
+#include <array>
+
+#include "checker/tables/conductors.hpp"
 
 namespace loomward {
 namespace {
@@ -12,6 +15,24 @@ constexpr double same = 1 + 1e-6;  // figures that were printed and read again
 std::span<const double> wire_sizes_mm2() {
     static constexpr double ladder[] = {0.35, 0.5, 0.75, 1, 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50, 70, 95, 120};
     return ladder;
+}
+
+std::span<const double> wire_gauges_mm2() {
+    static const std::array<double, 17> ladder = [] {
+        constexpr std::array<int, 17> gauges = {22, 20, 18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3};
+        std::array<double, 17> areas{};
+        for (std::size_t i = 0; i < gauges.size(); ++i) areas[i] = awg_area_mm2(gauges[i]);
+        return areas;
+    }();
+    return ladder;
+}
+
+std::optional<ClampRange> clamp_for(double thinnest_mm2, double thickest_mm2) {
+    static constexpr ClampRange ladder[] = {{0.35, 1.5}, {0.5, 2.5}, {1.5, 4}, {2.5, 6}, {4, 10},
+                                            {6, 16},     {10, 25},   {16, 35}, {25, 50}, {35, 70}};
+    for (const ClampRange& range : ladder)
+        if (range.least_mm2 <= thinnest_mm2 * same && thickest_mm2 <= range.most_mm2 * same) return range;
+    return std::nullopt;
 }
 
 std::span<const double> fuse_ratings_A() {

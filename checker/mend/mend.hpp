@@ -10,11 +10,13 @@
 
 namespace loomward {
 
-// A text to its results; nullopt: it has mistakes. Gives the same for the same text.
+// A text to its results; nullopt: it has mistakes. Gives the same for the same text, on any thread.
 using ExamineText = std::function<std::optional<Results>(const std::string& text)>;
 
 struct MendOptions {
     std::size_t most_checks = 600;  // then the best so far is given, and says so
+    // Plans are tried with this one where there is one: quicker, if it leaves out what few plans turn on.
+    ExamineText tried_with = {};
 };
 
 // One change of the plan, with what it is good for.
@@ -44,8 +46,9 @@ struct Mended {
 // takes with it in a mode is part of it.
 std::size_t count_of_changes(const Mended& mended);
 
-// `text` gave `found`. Never lets a function go: what a mode feeds has at least 85 % of its current
-// afterwards, but for what is fed wrongly now and for controllers whose setting is lowered.
+// `text` gave `found`; what is told of the plan in the end is what `examine` finds. Never lets a function go:
+// what a mode feeds has at least 85 % of its current afterwards, but for what is fed wrongly now and for
+// controllers whose setting is lowered.
 Mended mend(const std::string& text, const Results& found, const ExamineText& examine,
             const MendOptions& options = {});
 

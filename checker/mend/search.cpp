@@ -10,53 +10,11 @@
 #include "checker/mend/functions.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/mend/mend.hpp"
+#include "checker/mend/trials.hpp"
+#include "checker/tables/ampacity.hpp"
 
 namespace loomward {
 namespace {
-
-using FindingKey = std::pair<std::string, std::string>;  // rule and subject
-
-struct Score {
-    std::size_t unsolved = 0, errors = 0, warnings = 0;
-    auto operator<=>(const Score&) const = default;
-};
-
-// A plan as it was seen when it was checked.
-struct Trial {
-    Results results;
-    Functions functions;
-    Score score;
-    std::map<FindingKey, Severity> told;
-    std::map<FindingKey, double> ratios;  // how far beyond its limit
-};
-
-Trial seen(Results results) {
-    Trial trial;
-    trial.functions = functions_of(results);
-    for (const Finding& finding : results.findings) {
-        if (finding.accepted || finding.severity == Severity::note) continue;
-        const FindingKey key{finding.rule, finding.subject};
-        const auto [at, fresh] = trial.told.emplace(key, finding.severity);
-        at->second = std::min(at->second, finding.severity);
-        if (finding.rule.starts_with("overloaded") && finding.figures.size() >= 2 &&
-            finding.figures[1].value > 0)
-            trial.ratios[key] = finding.figures[0].value / finding.figures[1].value;
-    }
-    trial.score = {trial.functions.modes - trial.functions.modes_solved, results.count(Severity::error),
-                   results.count(Severity::warning)};
-    trial.results = std::move(results);
-    return trial;
-}
-
-std::string signature(const Plan& plan) {
-    std::string text;
-    for (const auto& [key, change] : plan)
-        text += std::to_string(static_cast<int>(key.verb)) + key.where +
-                std::to_string(static_cast<int>(key.what)) + std::to_string(static_cast<int>(key.dimension)) +
-                (key.at_its_beginning ? "<" : ">") + std::to_string(change.value) + change.text +
-                change.other + ";";
-    return text;
-}
 
 Plan merged(Plan plan, const Plan& with) {
     for (const auto& [key, change] : with) {
@@ -73,9 +31,14 @@ class Search {
   public:
     Search(const std::string& text, const Results& found, const ExamineText& examine,
            const MendOptions& options)
-        : text_(text), harness_(*found.harness), examine_(examine), options_(options) {
-        start_ = now_ = std::make_shared<const Trial>(seen(found));
-    }
+        : text_(text),
+          found_(found),
+          harness_(*found.harness),
+          whole_(examine),
+          start_(at_first(text, found, options)),
+          now_(start_),
+          trials_(text, *found.harness, options.tried_with ? options.tried_with : examine,
+                  options.most_checks, start_) {}
 
     Mended run() {
         for (const bool slower : {false, true}) {
@@ -83,7 +46,7 @@ class Search {
             slower_ = slower;
             const Plan before = plan_;
             work_through();
-            if (slower) used_slower_ = signature(before) != signature(plan_);
+            if (slower) used_slower_ = signature_of(before) != signature_of(plan_);
         }
         if (now_->score.errors == 0) {
             drop();
@@ -93,25 +56,13 @@ class Search {
     }
 
   private:
-    using Seen = std::shared_ptr<const Trial>;
-
-    bool spent() const { return checks_ >= options_.most_checks; }
-
-    // nullptr: the text cannot be changed so, or has mistakes then.
-    Seen trial(const Plan& plan) {
-        if (plan.empty()) return start_;
-        const std::string key = signature(plan);
-        const auto known = trials_.find(key);
-        if (known != trials_.end()) return known->second;
-        Seen result;
-        if (const auto text = applied(plan, text_, harness_); text && !spent()) {
-            ++checks_;
-            if (auto results = examine_(*text))
-                result = std::make_shared<const Trial>(seen(std::move(*results)));
-        }
-        trials_[key] = result;
-        return result;
+    static Seen at_first(const std::string& text, const Results& found, const MendOptions& options) {
+        auto first = options.tried_with ? options.tried_with(text) : std::nullopt;
+        return seen(first ? std::move(*first) : found);
     }
+
+    bool spent() const { return trials_.spent(); }
+    Seen trial(const Plan& plan) { return trials_.of(plan); }
 
     // Errors that were not there before, or are worse than they were.
     std::vector<FindingKey> made(const Trial& before, const Trial& after) const {
@@ -151,8 +102,8 @@ class Search {
             if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase)
                 list.push_back(&finding);
         std::stable_sort(list.begin(), list.end(), [](const Finding* a, const Finding* b) {
-            return std::tuple(phase_of(a->rule), a->rule, a->subject) <
-                   std::tuple(phase_of(b->rule), b->rule, b->subject);
+            return std::tuple(phase_of(a->rule), a->rule, a->subject, a->beside) <
+                   std::tuple(phase_of(b->rule), b->rule, b->subject, b->beside);
         });
         return list;
     }
@@ -160,12 +111,12 @@ class Search {
     void work_through() {
         constexpr int most_rounds = 4;
         for (int round = 0; round < most_rounds; ++round) {
-            const std::string before = signature(plan_);
+            const std::string before = signature_of(plan_);
             refused_.clear();
             for (const Phase phase :
                  {Phase::shape, Phase::not_for_sale, Phase::single_parts, Phase::way, Phase::comfort})
                 work(phase);
-            if (signature(plan_) == before || spent()) break;
+            if (signature_of(plan_) == before || spent()) break;
         }
     }
 
@@ -179,7 +130,7 @@ class Search {
         std::vector<Plan> plans = candidates(finding, now_->results, harness_, slower_);
         std::erase_if(plans, [&](const Plan& plan) {
             const Plan all = merged(plan_, plan);
-            return signature(all) == signature(plan_) || refused_.contains(signature(plan));
+            return signature_of(all) == signature_of(plan_) || refused_.contains(signature_of(plan));
         });
         return plans;
     }
@@ -201,14 +152,14 @@ class Search {
                 break;
             }
         }
-        if (findings < 2 || refused_.contains(signature(all))) return false;
+        if (findings < 2 || refused_.contains(signature_of(all))) return false;
         const Plan plan = merged(plan_, all);
         const Seen after = trial(plan);
         if (may_be_taken(plan, after, phase)) {
             take(plan, after);
             return true;
         }
-        refused_.insert(signature(all));
+        refused_.insert(signature_of(all));
         return false;
     }
 
@@ -219,21 +170,33 @@ class Search {
         bool gone = false;
     };
 
+    // In the first phase every candidate is looked at, in the others mostly the first is enough.
+    void prepare(const std::vector<Plan>& fresh, Phase phase) {
+        if (phase != Phase::shape) return;
+        std::vector<Plan> plans;
+        for (const Plan& candidate : fresh) plans.push_back(merged(plan_, candidate));
+        trials_.prepare(plans);
+    }
+
     // The best change for the first finding that has one.
     bool take_one(Phase phase) {
         for (const Finding* finding : findings_up_to(phase)) {
             const FindingKey key{finding->rule, finding->subject};
             std::optional<Best> best;
-            for (const Plan& candidate : fresh_candidates(*finding)) {
+            const std::vector<Plan> fresh = fresh_candidates(*finding);
+            prepare(fresh, phase);
+            for (const Plan& candidate : fresh) {
                 if (spent()) break;
                 const auto tried = joined(merged(plan_, candidate), phase, 2);
-                refused_.insert(signature(candidate));
+                refused_.insert(signature_of(candidate));
                 tried_.insert(key);
                 if (!tried) continue;
                 Best now{tried->first, tried->second, points_of(tried->first),
                          !tried->second->told.contains(key)};
                 const auto rank = [](const Best& of) {
-                    return std::tuple(!of.gone, of.after->score, of.points);
+                    // What is lost on the way is made up for later; a dearer change is not.
+                    const Score& score = of.after->score;
+                    return std::tuple(!of.gone, score.unsolved, score.errors, of.points, score.warnings);
                 };
                 if (!best || rank(now) < rank(*best)) best = std::move(now);
                 // The cheapest that leaves nothing of it is enough where nothing is left open beside it.
@@ -259,8 +222,10 @@ class Search {
             if (std::find(keys.begin(), keys.end(), FindingKey{finding.rule, finding.subject}) == keys.end())
                 continue;
             for (const Plan& more : candidates(finding, after->results, harness_, slower_)) {
-                if (std::any_of(more.begin(), more.end(),
-                                [&](const auto& entry) { return plan.contains(entry.first); }))
+                if (std::any_of(more.begin(), more.end(), [&](const auto& entry) {
+                        const auto at = plan.find(entry.first);
+                        return at != plan.end() && at->second.value >= entry.second.value;
+                    }))
                     continue;
                 if (++tried > most) return std::nullopt;
                 if (auto both = joined(merged(plan, more), phase, depth - 1)) return both;
@@ -285,20 +250,17 @@ class Search {
 
     void drop() {
         for (const ChangeKey& key : dearest_first()) {
-            Plan plan = plan_;
-            plan.erase(key);
+            const Plan plan = without(key);
             if (const Seen after = trial(plan); as_good(plan, after)) take(plan, after);
         }
     }
 
     void step_down() {
         for (const ChangeKey& key : dearest_first())
-            while (const auto smaller = one_smaller(plan_.at(key))) {
-                Plan plan = plan_;
-                plan[key] = *smaller;
-                const Seen after = trial(plan);
-                if (!as_good(plan, after)) break;
-                take(plan, after);
+            while (const auto smaller = with_smaller(key)) {
+                const Seen after = trial(*smaller);
+                if (!as_good(*smaller, after)) break;
+                take(*smaller, after);
             }
     }
 
@@ -309,66 +271,86 @@ class Search {
         if (!step || *step <= change.from) return std::nullopt;
         Change smaller = change;
         smaller.value = *step;
+        if (smaller.key.verb == Verb::size) smaller.text = size_text(*step);
         return smaller;
     }
 
     static std::vector<std::string> back(const Trial& with, const Trial& without) {
         std::vector<std::string> list;
         for (const auto& [key, severity] : without.told)
-            if (!with.told.contains(key)) list.push_back(key.first + " " + key.second);
+            if (const auto at = with.told.find(key); at == with.told.end() || severity < at->second)
+                list.push_back(key.first + " " + key.second);
         return list;
+    }
+
+    Plan without(const ChangeKey& key) const {
+        Plan plan = plan_;
+        plan.erase(key);
+        return plan;
+    }
+
+    std::optional<Plan> with_smaller(const ChangeKey& key) const {
+        const auto smaller = one_smaller(plan_.at(key));
+        if (!smaller) return std::nullopt;
+        Plan plan = plan_;
+        plan[key] = *smaller;
+        return plan;
     }
 
     MadeChange told_of(const ChangeKey& key) {
         MadeChange made_change;
         made_change.change = plan_.at(key);
-        Plan without = plan_;
-        without.erase(key);
-        if (const Seen after = trial(without)) made_change.clears = back(*now_, *after);
-        if (const auto smaller = one_smaller(plan_.at(key))) {
-            Plan plan = plan_;
-            plan[key] = *smaller;
-            if (const Seen after = trial(plan)) {
+        if (const Seen after = trial(without(key))) made_change.clears = back(*now_, *after);
+        if (const auto smaller = with_smaller(key))
+            if (const Seen after = trial(*smaller)) {
                 const auto list = back(*now_, *after);
                 made_change.smaller = list.empty() ? "" : list.front();
             }
-        }
         return made_change;
     }
 
     Mended told() {
         Mended mended;
-        mended.errors_before = start_->score.errors;
-        mended.warnings_before = start_->score.warnings;
-        mended.errors_after = now_->score.errors;
-        mended.warnings_after = now_->score.warnings;
-        mended.modes = now_->functions.modes;
-        mended.modes_solved = now_->functions.modes_solved;
+        mended.errors_before = found_.count(Severity::error);
+        mended.warnings_before = found_.count(Severity::warning);
         mended.text = applied(plan_, text_, harness_).value_or(text_);
+        // What is said of it is what the whole check finds in the text as it will stand.
+        const auto again = mended.text == text_ ? std::nullopt : whole_(mended.text);
+        const Results& after = again ? *again : found_;
+        const Functions functions = functions_of(after);
+        mended.errors_after = after.count(Severity::error);
+        mended.warnings_after = after.count(Severity::warning);
+        mended.modes = functions.modes;
+        mended.modes_solved = functions.modes_solved;
+        std::vector<Plan> proof;
+        for (const auto& [key, change] : plan_) {
+            proof.push_back(without(key));
+            if (const auto smaller = with_smaller(key)) proof.push_back(*smaller);
+        }
+        trials_.prepare(proof);
         for (const auto& [key, change] : plan_) mended.changes.push_back(told_of(key));
         std::stable_sort(
             mended.changes.begin(), mended.changes.end(),
             [](const MadeChange& a, const MadeChange& b) { return a.clears.size() > b.clears.size(); });
-        for (const Finding& finding : now_->results.findings)
+        for (const Finding& finding : after.findings)
             if (!finding.accepted && finding.severity != Severity::note)
                 mended.left.push_back({finding, tried_.contains({finding.rule, finding.subject})});
         mended.slower = used_slower_;
         mended.ended_early = spent();
-        mended.checks = checks_;
+        mended.checks = trials_.checks();
         return mended;
     }
 
     const std::string& text_;
+    const Results& found_;
     const Harness& harness_;
-    const ExamineText& examine_;
-    MendOptions options_;
+    const ExamineText& whole_;
     Seen start_, now_;
+    Trials trials_;
     Plan plan_;
     bool slower_ = false, used_slower_ = false;
-    std::map<std::string, Seen> trials_;
     std::set<std::string> refused_;  // did not help in this round
     std::set<FindingKey> tried_;
-    std::size_t checks_ = 0;
 };
 
 }  // namespace

@@ -1,9 +1,12 @@
 #include "checker/rules/cures.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <string>
 #include <tuple>
+
+#include "checker/rules/cure_text.hpp"
 
 namespace loomward {
 namespace {
@@ -30,6 +33,21 @@ Cure at_wire(const Harness& harness, WireId wire, Attr what, bool at_least, doub
     Cure cure = figure(harness.wire(wire).name, what, at_least, value, dimension);
     cure.wire = wire;
     return cure;
+}
+
+// Puts the figure that passes all in place of the one that a help line printed, as rules round them: to whole
+// amperes or volts, or not at all. A help line that prints neither stays.
+void say_instead(std::string& help, const Cure& cure, double printed) {
+    const auto whole = [&](double value) { return cure.at_least ? std::ceil(value) : std::floor(value); };
+    const auto text = [&](double value) { return to_text(value, cure.dimension); };
+    for (const std::string& before : {text(whole(printed)), text(printed)}) {
+        const std::size_t at = help.find(before);
+        const bool inside = at != std::string::npos && at > 0 && help[at - 1] != ' ';
+        if (at == std::string::npos || inside) continue;
+        help.replace(at, before.size(),
+                     text(before == text(whole(printed)) ? whole(cure.value) : rounded_to_pass(cure)));
+        return;
+    }
 }
 
 }  // namespace
@@ -89,7 +107,11 @@ void bring_together(std::vector<Finding>& findings) {
     }
     for (Finding& finding : findings)
         for (Cure& cure : finding.cures)
-            if (const auto at = strictest.find(key(cure)); at != strictest.end()) cure.value = at->second;
+            if (const auto at = strictest.find(key(cure)); at != strictest.end()) {
+                const double before = cure.value;
+                cure.value = at->second;
+                if (std::abs(cure.value - before) > 1e-6 * before) say_instead(finding.help, cure, before);
+            }
 }
 
 }  // namespace loomward

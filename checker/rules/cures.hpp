@@ -26,7 +26,7 @@ Cure or_else(Cure cure, std::uint8_t way = 1);
 double least_that_passes(double first, const std::function<double(double)>& asked);
 
 // Figures for the same rating of the same thing become the one that passes all that look at it: the largest
-// of those at least, the smallest of those at most.
+// of those at least, the smallest of those at most; help that printed another says this one.
 void bring_together(std::vector<Finding>& findings);
 
 }  // namespace loomward

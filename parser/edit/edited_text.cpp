@@ -12,6 +12,21 @@ namespace {
 constexpr std::array<std::string_view, 9> no_part = {"loom",  "use",  "harness", "policy", "part",
                                                      "route", "mode", "accept",  "bundle"};
 
+// Comments in `text`, "# to the end of the line" each; none begins inside quotes.
+std::vector<std::string> comments_in(std::string_view text) {
+    std::vector<std::string> found;
+    bool quoted = false;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text[i] == '"') quoted = !quoted;
+        if (text[i] == '\n') quoted = false;
+        if (text[i] != '#' || quoted) continue;
+        const std::size_t end = std::min(text.find('\n', i), text.size());
+        found.emplace_back(text.substr(i, end - i));
+        i = end;
+    }
+    return found;
+}
+
 }  // namespace
 
 EditedText::EditedText(std::string text) : text_(std::move(text)) {
@@ -24,8 +39,19 @@ void EditedText::read() {
     tree_ = read_syntax(sources_, sources_.add("", text_), mistakes);
 }
 
+// Comments between what is replaced go on lines of their own before the statement.
 void EditedText::replace(Place place, std::string_view with) {
+    std::string kept;
+    std::uint32_t line = place.begin;
+    for (const std::uint32_t statement : tree_.statements)
+        if (tree_.nodes[statement].begin <= place.begin && place.begin < tree_.nodes[statement].end)
+            line = tree_.nodes[statement].begin;
+    const bool starts_line = line == 0 || text_[line - 1] == '\n';
+    for (const std::string& comment : comments_in(at(place)))
+        if (starts_line && !with.empty() && with.find(comment) == std::string_view::npos)
+            kept += comment + "\n";
     text_.replace(place.begin, place.end - place.begin, with);
+    text_.insert(line, kept);
     read();
 }
 
@@ -57,6 +83,13 @@ std::optional<std::uint32_t> EditedText::statement_of(std::string_view name, boo
         if (mode ? word(0) == "mode" : !other) return statement;
     }
     return std::nullopt;
+}
+
+std::string_view EditedText::word_of(std::string_view part) const {
+    const auto statement = statement_of(part, false);
+    if (!statement) return {};
+    const SyntaxNode& word = tree_.nodes[children(*statement).front()];
+    return at({word.begin, word.end});
 }
 
 std::optional<std::uint32_t> EditedText::block_of(std::uint32_t statement) const {
@@ -188,8 +221,11 @@ std::optional<EditedText::OnRoute> EditedText::wire_on(std::string_view wire) co
 }
 
 bool EditedText::set_wire(std::string_view wire, Dimension dimension, std::string_view value) {
-    const std::size_t dot = wire.find('.');
-    if (dot != std::string_view::npos) return set_nameless(wire.substr(0, dot), dimension, value);
+    // A core is as thick as its cable; a wire of an assembly has no place of its own.
+    if (const std::size_t dot = wire.find('.'); dot != std::string_view::npos) {
+        const std::string_view cable = wire.substr(0, dot);
+        return word_of(cable) == "cable" && set_nameless(cable, dimension, value);
+    }
     const auto on = wire_on(wire);
     if (!on) return false;
     const std::uint32_t node = on->stops[on->at];
@@ -291,6 +327,12 @@ void EditedText::add_statement(std::string_view statement) {
     }
     const bool open = at_byte > 0 && text_[at_byte - 1] != '\n';
     replace({at_byte, at_byte}, (open ? "\n" : "") + std::string(statement) + "\n");
+}
+
+void EditedText::add_at_end(std::string_view statement) {
+    const auto end = static_cast<std::uint32_t>(text_.size());
+    const bool open = end > 0 && text_.back() != '\n';
+    replace({end, end}, (open ? "\n" : "") + std::string(statement) + "\n");
 }
 
 bool EditedText::add_to_mode(std::string_view mode, std::string_view line, bool first) {

@@ -50,6 +50,7 @@ class EditedText {
 
     // A statement on a line of its own, before the first mode.
     void add_statement(std::string_view statement);
+    void add_at_end(std::string_view statement);
     // A line in a mode, in place of one that says how much of the same ("U1 draws 38 A"); `first` puts it
     // behind `like`, where `after` stands.
     bool add_to_mode(std::string_view mode, std::string_view line, bool first = false);
@@ -64,6 +65,7 @@ class EditedText {
     std::vector<std::uint32_t> children(std::uint32_t node) const;
     Place extent(std::uint32_t element) const;  // of an element, from its first value to its last
     std::optional<std::uint32_t> statement_of(std::string_view name, bool mode) const;
+    std::string_view word_of(std::string_view part) const;  // that its statement begins with; empty: none
     std::optional<std::uint32_t> block_of(std::uint32_t statement) const;
     std::optional<std::uint32_t> element_named(std::uint32_t block, std::string_view name) const;
     std::optional<Place> value_of(std::uint32_t parent, Dimension dimension) const;

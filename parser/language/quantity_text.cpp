@@ -19,9 +19,30 @@ std::optional<double> take_number(std::string_view& text) {
     return number;
 }
 
+// "2 AWG", "2/0 AWG", "16..10 AWG": sizes in mm2.
+std::optional<Quantity> gauges_from_text(std::string_view text) {
+    const auto gauge = [](std::string_view number) -> std::optional<int> {
+        int count = 0;
+        const auto [after, error] = std::from_chars(number.data(), number.data() + number.size(), count);
+        if (error != std::errc()) return std::nullopt;
+        const std::string_view rest = number.substr(static_cast<std::size_t>(after - number.data()));
+        // 1/0 is one step beyond 1, 2/0 two: 0, -1.
+        return rest.empty() ? std::optional(count) : rest == "/0" ? std::optional(1 - count) : std::nullopt;
+    };
+    const std::string_view numbers = text.substr(0, text.find(' '));
+    const std::size_t dots = numbers.find("..");
+    const auto low = gauge(numbers.substr(0, dots));
+    const auto high = dots == std::string_view::npos ? low : gauge(numbers.substr(dots + 2));
+    if (!low || !high) return std::nullopt;
+    return Quantity{awg_to_mm2(*low), awg_to_mm2(*high), Dimension::area, Knowledge::stated};
+}
+
 }  // namespace
 
 std::optional<Quantity> quantity_from_text(std::string_view text) {
+    if (const std::size_t blank = text.find(' ');
+        blank != std::string_view::npos && text.substr(blank + 1).starts_with("AWG"))
+        return gauges_from_text(text);
     const std::optional<double> low = take_number(text);
     if (!low) return std::nullopt;
     std::optional<double> high = low;

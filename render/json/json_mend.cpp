@@ -9,6 +9,10 @@ namespace {
 
 std::string_view verb_word(Verb verb) {
     switch (verb) {
+        case Verb::build:
+            return "build";
+        case Verb::branch:
+            return "branch";
         case Verb::put_in:
             return "put-in";
         case Verb::join:

@@ -12,6 +12,7 @@
 
 #include <algorithm>
 
+#include "checker/rules/cure_text.hpp"
 #include "render/text/characters.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/paint.hpp"
@@ -43,6 +44,28 @@ std::string first_way(const std::string& help) {
     return help.substr(0, std::min({help.find("; "), help.find(", or "), help.find(", if ")}));
 }
 
+// What would pass, of all that is told of the cause: the figures of its findings that are needed together,
+// the strictest of each; empty: no figure is known that would.
+std::string passing_of(const Results& results, const Cause& cause, std::size_t most) {
+    std::vector<Cure> needed;
+    for (const std::size_t index : cause.findings)
+        for (const Cure& cure : results.findings[index].cures) {
+            if (cure.way != results.findings[index].cures.front().way) continue;
+            const auto same = std::find_if(needed.begin(), needed.end(), [&](const Cure& other) {
+                return other.what == cure.what && other.where == cure.where &&
+                       other.dimension == cure.dimension && other.at_least == cure.at_least;
+            });
+            if (same == needed.end())
+                needed.push_back(cure);
+            else if (cure.at_least ? cure.value > same->value : cure.value < same->value)
+                same->value = cure.value;
+        }
+    std::string text;
+    for (std::size_t i = 0; i < std::min(most, needed.size()); ++i)
+        text += (i ? ", " : "") + cure_text(needed[i], cause.subject);
+    return text;
+}
+
 std::string cut(const std::string& text, std::size_t columns) {
     if (display_width(text) <= columns) return text;
     return wrapped(text, columns - 3).front() + " ..";
@@ -58,9 +81,19 @@ std::string cause_line(const Results& results, const Cause& cause) {
         more = fmt::format("; {} more alike", cause.alike.size());
     else if (cause.findings.size() > 1)
         more = "; " + counted(cause.findings.size() - 1, "more finding");
-    const std::string what = line + printable(said_of(worst)), help = printable(first_way(worst.help));
-    for (const std::string& full : {what + ": " + printable(worst.beside) + ": " + help, what + ": " + help,
-                                    what + ": " + printable(worst.beside)})
+    // Of the worst finding, unless no figure of it would pass: what helps another then helps nothing. Lengths
+    // are said better by the help: from the source on, where the cure is what is left for the wire.
+    const bool figures = !worst.cures.empty() && worst.cures.front().dimension != Dimension::length;
+    const std::string what = line + printable(said_of(worst)), because = ": " + printable(worst.beside);
+    // As many figures as there is room for.
+    std::vector<std::string> thens;
+    for (std::size_t most = 3; figures && most > 0; --most) thens.push_back(passing_of(results, cause, most));
+    if (!figures) thens.push_back(first_way(worst.help));
+    for (std::string& then : thens) then = then.empty() ? "" : ": " + printable(then);
+    std::vector<std::string> fulls = {what + because + thens.front()};
+    for (const std::string& then : thens) fulls.push_back(what + then);
+    fulls.push_back(what + because);
+    for (const std::string& full : fulls)
         if (display_width(full + more) <= text_columns) return full + more;
     return cut(what, text_columns - display_width(more)) + more;
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <vector>
 
@@ -31,8 +32,24 @@ std::string instead_of(const Change& change) {
     return change.from > 0 ? " instead of " + to_text(change.from, change.key.dimension, 4) : std::string();
 }
 
+// Sizes as they are sold, ranges as they are written.
 std::string figure(const Change& change) {
+    if (change.key.verb == Verb::size) return change.text;
+    if (change.key.verb == Verb::rating && !change.text.empty())
+        return change.text.substr(change.text.find(' ') + 1);
     return to_text(change.value, change.key.dimension, 4);
+}
+
+// Of statements those that fit a part, in a row.
+std::string parts_in(const std::string& statements) {
+    std::string text;
+    for (std::size_t at = 0; at < statements.size();) {
+        const std::size_t end = std::min(statements.find('\n', at), statements.size());
+        const std::string line = statements.substr(at, end - at);
+        if (!line.starts_with("route ")) text += (text.empty() ? "" : "\n  ") + line;
+        at = end + 1;
+    }
+    return text;
 }
 
 // What a shop is asked for: by part, all its figures together.
@@ -43,39 +60,50 @@ std::map<std::string, std::string> bought(const Mended& mended, const Harness& f
             const Change& change = made.change;
             const ChangeKey& key = change.key;
             if (put_in && key.verb == Verb::put_in) parts[change.other] = change.text;
+            if (put_in && (key.verb == Verb::build || key.verb == Verb::branch))
+                parts[key.where] = parts_in(change.text);
             if (put_in || (key.verb != Verb::rating && key.verb != Verb::type)) continue;
             std::string& part = parts[key.where];
             if (part.empty()) part = kind_word(found, key.where) + " " + key.where;
-            part += key.verb == Verb::type ? " of type " + change.text
-                                           : ", " + in_words(key.what) + " " + figure(change) +
-                                                 (key.what == "(rated-current)"_attr ? ""
-                                                  : change.upper                     ? " or more"
-                                                                                     : " or less");
+            part += key.verb == Verb::type
+                        ? " of type " + change.text
+                        : ", " + in_words(key.what) + " " + figure(change) +
+                              (key.what == "(rated-current)"_attr || !change.text.empty() ? ""
+                               : change.upper                                             ? " or more"
+                                                                                          : " or less");
         }
     return parts;
 }
 
-std::string wire_to_buy(const std::map<double, double>& metres) {
+std::string wire_to_buy(const std::map<double, std::pair<std::string, double>>& metres) {
     std::string text;
-    for (const auto& [area_mm2, length_m] : metres)
-        text += (text.empty() ? "wire " : "; ") + to_text(area_mm2, Dimension::area) + " " +
-                to_text(length_m, Dimension::length, 3);
+    for (const auto& [area_mm2, wire] : metres)
+        text +=
+            (text.empty() ? "wire " : "; ") + wire.first + " " + to_text(wire.second, Dimension::length, 3);
     return text;
 }
 
 std::string shopping(const Mended& mended, const Harness& found) {
     const std::map<std::string, std::string> parts = bought(mended, found);
-    std::map<double, double> metres;
+    std::map<double, std::pair<std::string, double>> metres;
     for (const MadeChange& made : mended.changes) {
         if (made.change.key.verb != Verb::size) continue;
-        if (const auto wire = found.find_wire(made.change.key.where))
-            metres[made.change.value] += found.wire(*wire).length.hi * found.wire(*wire).parallel;
+        if (const auto wire = found.find_wire(made.change.key.where)) {
+            auto& [size, length_m] = metres[made.change.value];
+            size = made.change.text;
+            length_m += found.wire(*wire).length.hi * found.wire(*wire).parallel;
+        }
     }
     if (parts.empty() && metres.empty()) return {};
     std::string text = "\nwhat to buy\n";
     for (const auto& [name, part] : parts) text += "  " + part + "\n";
     if (!metres.empty()) text += "  " + wire_to_buy(metres) + "\n";
     return text;
+}
+
+// "U1 draws 38 A": what a mode line said that a lowered setting does not let be.
+std::string stated_draw(const Change& change) {
+    return change.text.substr(0, change.text.rfind(' ')) + " " + to_text(change.from, Dimension::current);
 }
 
 std::vector<std::string> questions(const Mended& mended) {
@@ -93,6 +121,14 @@ std::vector<std::string> questions(const Mended& mended) {
                             "? It is taken as about 1 m");
         if (key.verb == Verb::take_out)
             asked.push_back("is " + key.where + " there for something? The modes do not need it");
+        if (key.verb == Verb::mode_line && made.change.goes_with_setting)
+            asked.push_back(fmt::format(
+                "mode {} states {}; with that setting it is {} at the most: is that enough "
+                "for what the mode is for? It is yours to decide",
+                key.where, stated_draw(made.change), to_text(made.change.value, Dimension::current)));
+        if (key.verb == Verb::build)
+            asked.push_back("how long are the wires of " + key.where + "? They are taken as about 0.2 m");
+        if (key.verb == Verb::branch) asked.push_back("is there room for a fuse before " + key.where + "?");
         if (key.verb == Verb::mode_line && !made.change.goes_with_setting)
             asked.push_back("mode " + key.where + ": does it work so (" + made.change.text + ")?");
         if (key.verb == Verb::length)
@@ -115,15 +151,24 @@ std::string what_first(const Mended& mended, const Harness& found, bool all) {
     if (mended.changes.empty()) return {};
     std::string text = "\nwhat first (\"clears\" counts the findings that come back without it)\n";
     constexpr std::size_t usual = 10;
-    const std::size_t shown = all ? mended.changes.size() : std::min(usual, mended.changes.size());
+    // What goes with a setting is told beside it.
+    std::vector<MadeChange> told;
+    std::copy_if(mended.changes.begin(), mended.changes.end(), std::back_inserter(told),
+                 [](const MadeChange& made) { return !made.change.goes_with_setting; });
+    const std::size_t shown = all ? told.size() : std::min(usual, told.size());
     for (std::size_t i = 0; i < shown; ++i) {
-        const MadeChange& made = mended.changes[i];
+        const MadeChange& made = told[i];
         text += fmt::format("  {:2}  {:<60}", i + 1, change_text(made.change, found));
         if (!made.clears.empty()) text += fmt::format("  clears {}", made.clears.size());
         text += "\n";
+        if (made.change.key.verb != Verb::setting) continue;
+        for (const MadeChange& with : mended.changes)
+            if (with.change.goes_with_setting && with.change.text.starts_with(made.change.key.where + " "))
+                text += fmt::format("      and so mode {}: {}, no longer {} (a question below)\n",
+                                    with.change.key.where, with.change.text,
+                                    to_text(with.change.from, Dimension::current));
     }
-    if (shown < mended.changes.size())
-        text += fmt::format("  .. {} more: --all\n", mended.changes.size() - shown);
+    if (shown < told.size()) text += fmt::format("  .. {} more: --all\n", told.size() - shown);
     return text;
 }
 
@@ -158,6 +203,12 @@ std::string proof(const Mended& mended) {
 std::string change_text(const Change& change, const Harness& found) {
     const ChangeKey& key = change.key;
     switch (key.verb) {
+        case Verb::build:
+            return fmt::format("build in {} with its fuses and its switch, and {}", key.where,
+                               change.other.substr(0, change.other.find(" {")));
+        case Verb::branch:
+            return fmt::format("begin {} behind a fuse of its own, {}", key.where,
+                               change.other.substr(0, change.other.rfind('.')));
         case Verb::put_in:
             return fmt::format("put {} into {}, at its {}", change.other, key.where,
                                key.at_its_beginning ? "beginning" : "end");
