@@ -211,7 +211,7 @@ std::vector<Plan> by_other_rail(const AtHand& in) {
             const TerminalId at(t);
             const Kind kind = in.harness.part(in.harness.terminal(at).part).kind;
             const bool block = kind == Kind::terminal_block || kind == Kind::busbar;
-            const bool behind_fuse = kind == Kind::fuse && in.harness.terminal(at).name == "out";
+            const bool behind_fuse = kind == Kind::fuse && in.harness.terminal(at).role == TerminalRole::out;
             if ((!block && !behind_fuse) || (block && lands(in, at) && kind == Kind::busbar) || !fits(at))
                 continue;
             if (switched && !is_switched(in, at)) continue;

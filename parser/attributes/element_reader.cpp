@@ -209,6 +209,10 @@ bool ElementReader::match(ValueCursor& cursor, Attr attribute, const Form& form)
             if (slot.type != SlotType::literal) push({});
             continue;
         }
+        if (left_between(cursor, attribute, form, i)) {
+            push(unknown_value(form.slots[++i], {}, current_where_));
+            continue;
+        }
         // Behind "for" a time must come.
         const bool goes_on = i > 0 && form.slots[i - 1].type == SlotType::literal && !open;
         if (!goes_on && left_open(cursor, attribute, form, i)) {
@@ -235,6 +239,16 @@ bool ElementReader::left_open(const ValueCursor& cursor, Attr attribute, const F
     if (place > 0) return cursor.done();
     const Slot& first = form.slots.front();
     return is_quantity(first) && !begins(first, cursor) && begins(form.slots[1], cursor);
+}
+
+// Whether a place between two words was left out with the word before it: "rise 35 K after 1 h" has no
+// current.
+bool ElementReader::left_between(const ValueCursor& cursor, Attr attribute, const Form& form,
+                                 std::size_t place) const {
+    if (place == 0 || place + 2 >= form.slots.size() || !shape_of(attribute).can_be_unknown) return false;
+    const Slot &word = form.slots[place], &value = form.slots[place + 1], &next = form.slots[place + 2];
+    return word.type == SlotType::literal && is_quantity(value) && next.type == SlotType::literal &&
+           word.literal != next.literal && !word.optional && begins(next, cursor);
 }
 
 bool ElementReader::match_slot(ValueCursor& cursor, Attr attribute, const Slot& slot, bool first,

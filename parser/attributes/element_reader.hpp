@@ -28,6 +28,7 @@ class ElementReader : public ValueReader {
     const Form& choose(const Shape& shape, const ValueCursor& cursor) const;
     bool begins(const Slot& slot, const ValueCursor& cursor) const;
     bool match(ValueCursor& cursor, Attr attribute, const Form& form);
+    bool left_between(const ValueCursor& cursor, Attr attribute, const Form& form, std::size_t place) const;
     bool left_open(const ValueCursor& cursor, Attr attribute, const Form& form, std::size_t place) const;
     bool match_slot(ValueCursor& cursor, Attr attribute, const Slot& slot, bool first, bool alone);
     bool match_literal(ValueCursor& cursor, Attr attribute, const Slot& slot, bool alone);

@@ -102,22 +102,29 @@ bool is_quantity(const Slot& slot) {
     return slot.type == SlotType::quantity || slot.type == SlotType::range;
 }
 
-// An attribute of several quantities, none of them optional: "coil 48 V 300 mA", "peak 90 A for 10 s".
+// An attribute of several quantities, none of them optional: "coil 48 V 300 mA", "peak 90 A for 10 s". Not
+// those that one word parts twice, as a size: nobody could say which one is left out.
 bool is_tuple(Attr name) {
     const auto& slots = shape_of(name).forms.front().slots;
     return may_be_left_out(name) && std::count_if(slots.begin(), slots.end(), is_quantity) > 1 &&
+           std::count_if(
+               slots.begin(), slots.end(),
+               [](const Slot& slot) { return slot.type == SlotType::literal && slot.literal == "x"; }) < 2 &&
            std::all_of(slots.begin(), slots.end(), [](const Slot& slot) {
                return !slot.optional && (is_quantity(slot) || slot.type == SlotType::literal);
            });
 }
 
-// The attribute with that quantity left out, or `unknown` in its place. The word before a last one goes too.
+// The attribute with that quantity left out, or `unknown` in its place. The word before a last one goes too,
+// and one before another word.
 std::string tuple(Attr name, std::size_t missing, bool typed) {
     const auto& slots = shape_of(name).forms.front().slots;
     std::string text(info(name).name);
     for (std::size_t i = 0; i < slots.size(); ++i) {
         const bool word_of_missing =
-            slots[i].type == SlotType::literal && missing == i + 1 && missing + 1 == slots.size();
+            slots[i].type == SlotType::literal && missing == i + 1 &&
+            (missing + 1 == slots.size() || (slots[missing + 1].type == SlotType::literal &&
+                                             slots[missing + 1].literal != slots[i].literal));
         if (!typed && (i == missing || word_of_missing)) continue;
         text += ' ';
         text += slots[i].type == SlotType::literal ? std::string(slots[i].literal)
