@@ -11,8 +11,8 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",     "draw", "zones",  "fault",  "budget",
-                                              "endurance", "mend", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",     "draw", "zones",    "fault",  "budget",
+                                              "endurance", "mend", "failures", "format", "explain"};
 
 constexpr const char* examples = R"(Examples:
   loomward check cart.loom                  what is wrong with this harness?
@@ -24,6 +24,7 @@ constexpr const char* examples = R"(Examples:
   loomward budget cart.loom                 what draws how much, and how long the pack lasts
   loomward endurance cart.loom              what gives out first, and after how long
   loomward mend cart.loom                   what to change so that it passes, and what to buy
+  loomward failures cart.loom               what each single failure does, and what then still stops it
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -86,6 +87,19 @@ Examples:
   loomward mend cart.loom --write new.loom  the changed harness, comments kept
 
 Exit status: 0 the changed harness has no error, 1 some are left.)";
+
+constexpr const char* failures_examples =
+    R"(Every single failure of every part is tried: contacts weld and stick, fuses are bolts, wires break, leads touch,
+plugs part, electronics die or run on. Contacts follow their coils; what a hand can still stop is found out. What no
+mode shows is combined with every other. No category or performance level is judged.
+
+Examples:
+  loomward failures cart.loom
+  loomward failures cart.loom --of K1       what it does in each mode
+  loomward failures cart.loom --mode climb
+  loomward failures cart.loom --format json for another program (docs/failures.schema.json)
+
+Exit status: 0 no single failure at error level, 1 some.)";
 
 constexpr const char* endurance_examples =
     R"(For every wire, contact, fuse and pack: how hot each mode makes it, how long it stands the worst level, the level it
@@ -265,6 +279,23 @@ void add_mend(CLI::App& app, Words& words) {
     mend->callback([&words] { words.options.command = Command::mend; });
 }
 
+void add_failures(CLI::App& app, Words& words) {
+    CLI::App* failures =
+        app.add_subcommand("failures", "Try every single failure: what then still runs, stops, holds, burns");
+    failures->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    add_output_format(*failures, words);
+    add_mode(*failures, words, "tell of this mode only");
+    failures->add_option("--of", words.options.of, "one part or wire: what its failures do in each mode")
+        ->type_name("NAME");
+    failures->add_flag("--all", words.options.all_changes, "every line, not only the first forty");
+    add_color(*failures, words);
+    failures->footer(failures_examples);
+    failures->callback([&words] { words.options.command = Command::failures; });
+}
+
 void add_endurance(CLI::App& app, Words& words) {
     CLI::App* endurance = app.add_subcommand(
         "endurance", "Tell how long each part stands what the modes ask, and what gives out first");
@@ -327,8 +358,9 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, format or explain "
-               "(--help tells more)";
+        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, format "
+               "or "
+               "explain (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -339,7 +371,8 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, fault, budget, endurance, mend, format, explain";
+    return trouble +
+           "the commands are check, draw, zones, fault, budget, endurance, mend, failures, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -394,6 +427,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_budget(app, words);
     add_endurance(app, words);
     add_mend(app, words);
+    add_failures(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);
