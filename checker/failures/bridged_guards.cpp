@@ -50,12 +50,12 @@ std::vector<BridgedGuard> bridged_guards(const Circuit& circuit, const FaultStud
                 study.tell(place, outcome->corner, outcome->position, FaultTeller::BandEdge::slow, bridged);
             if (!whole || !without) continue;
             const std::set<WireId> anyway = burnt_in(circuit, *whole);
-            guard.ends = guard.ends && (std::isfinite(without->ends_s) || !std::isfinite(whole->ends_s));
             for (const FaultEvent& event : without->events) {
                 const WireId wire = circuit.edge(event.edge).wire;
                 if (event.kind != FaultEvent::Kind::damaged || !wire || anyway.contains(wire)) continue;
                 BridgedGuard::Burnt& entry =
                     burnt.try_emplace(wire, BridgedGuard::Burnt{wire, INFINITY, 0}).first->second;
+                guard.ends = guard.ends && std::isfinite(without->ends_s);
                 if (event.time_s >= entry.after_s) continue;
                 entry.after_s = event.time_s;
                 entry.current_A = event.current_A;

@@ -16,7 +16,7 @@ struct BridgedGuard {
     };
     std::vector<Burnt> burnt;  // that do not burn with it whole; soonest first
     PartId opens;              // what opens instead in the worst of it; invalid: nothing
-    bool ends = true;          // every one of those short circuits ends
+    bool ends = true;          // every short circuit in which one of them burns ends
     bool asked = false;        // some short circuit is its to open
 };
 

@@ -91,11 +91,20 @@ std::vector<std::string> FailureJudge::as_drawn_text() const {
             if (each.drive == drive) own.push_back(each);
         if (own.empty()) continue;
         std::string text = name(follower_.drives()[drive].part) + ": ";
-        const Names cut = names_with(own, StopEffect::cuts), ask = names_with(own, StopEffect::asks),
+        const Names cut = in_all(own, StopEffect::cuts), ask = in_all(own, StopEffect::asks),
                     pull = names_with(own, StopEffect::pulls);
-        text += cut.empty() ? "nothing that a hand works takes the power off"
-                            : names_in_short(cut) + " take" + (cut.size() == 1 ? "s" : "") + " the power off";
-        if (!ask.empty()) text += "; " + names_in_short(ask) + " only ask" + (ask.size() == 1 ? "s" : "");
+        text += cut.empty() ? "nothing that a hand works takes the power off in every mode"
+                            : names_that(cut, "takes the power off", "take the power off");
+        if (!ask.empty()) text += "; " + names_that(ask, "only asks", "only ask");
+        for (const DriveStops& each : own) {
+            Names more = names_with({each}, StopEffect::cuts);
+            std::erase_if(more, [&](const std::string& one) {
+                return std::find(cut.begin(), cut.end(), one) != cut.end();
+            });
+            if (!more.empty())
+                text += "; in " + std::string(circuit_.harness->modes[each.mode.index()].name) + " " +
+                        names_in_short(more) + " too";
+        }
         if (!pull.empty())
             text += "; " + names_in_short(pull) + " by pulling under load (no rating for that)";
         lines.push_back(text);
@@ -109,6 +118,18 @@ FailureJudge::Names FailureJudge::names_with(const std::vector<DriveStops>& stop
         for (std::size_t h = 0; h < each.effects.size(); ++h)
             if (each.effects[h] == effect) names.insert(name(hands(each.mode)[h].part));
     return {names.begin(), names.end()};
+}
+
+FailureJudge::Names FailureJudge::in_all(const std::vector<DriveStops>& stops, StopEffect effect) const {
+    Names names = names_with(stops, effect);
+    for (const DriveStops& each : stops) {
+        if (!each.runs) continue;
+        const Names here = names_with({each}, effect);
+        std::erase_if(names, [&](const std::string& one) {
+            return std::find(here.begin(), here.end(), one) == here.end();
+        });
+    }
+    return names;
 }
 
 // Hands that did that as drawn in some mode and now do `now` there, or anything less.
@@ -246,23 +267,23 @@ bool FailureJudge::judge_asks(TriedFailure& tried, const FailureOutcome& outcome
         }
     tried.heading = FailureHeading::only_asks;
     tried.level = Severity::warning;
-    tried.then = names_in_short(asks) + " only ask" + (asks.size() == 1 ? "s " : " ") +
-                 names_in_short({drives.begin(), drives.end()}) + ", which stays live";
-    const Names cuts = names_with(outcome.stops, StopEffect::cuts),
-                pulls = names_with(outcome.stops, StopEffect::pulls);
-    tried.can_do = !cuts.empty() ? names_in_short(cuts) + (cuts.size() == 1 ? " cuts" : " cut") + " it off"
+    tried.then =
+        names_that(asks, "only asks", "only ask") + " " +
+        names_that({drives.begin(), drives.end()}, "to stop, which stays live", "to stop, which stay live");
+    const Names cuts = in_all(outcome.stops, StopEffect::cuts),
+                pulls = in_all(outcome.stops, StopEffect::pulls);
+    tried.can_do = !cuts.empty() ? names_that(cuts, "cuts it off", "cut it off")
                    : !pulls.empty()
-                       ? names_in_short(pulls) + " by pulling under load, without a rating for it"
-                       : "nothing cuts it off";
+                       ? "only " + names_in_short(pulls) + " by pulling under load, without a rating for it"
+                       : "no one hand cuts it off";
     if (tried.hidden) tried.test = test_of(tried.failure);
     return true;
 }
 
 std::string FailureJudge::stopped_by(const std::vector<DriveStops>& stops) const {
-    Names names = names_with(stops, StopEffect::cuts);
-    const Names asks = names_with(stops, StopEffect::asks);
-    if (!names.empty()) return names_in_short(names) + (names.size() == 1 ? " stops it" : " stop it");
-    if (!asks.empty()) return names_in_short(asks) + " only ask it to stop";
+    const Names names = in_all(stops, StopEffect::cuts), asks = in_all(stops, StopEffect::asks);
+    if (!names.empty()) return names_that(names, "stops it", "stop it");
+    if (!asks.empty()) return names_that(asks, "only asks it to stop", "only ask it to stop");
     return "nothing that a hand works stops it";
 }
 

@@ -70,6 +70,8 @@ class FailureJudge {
     bool shows(const FollowedState& was, const FollowedState& now) const;
     std::string test_of(const SingleFailure& failure) const;
     std::string stopped_by(const std::vector<DriveStops>& stops) const;
+    // Those that do it in every one of them.
+    Names in_all(const std::vector<DriveStops>& stops, StopEffect effect) const;
 
     const Circuit& circuit_;
     const Facts& facts_;

@@ -38,6 +38,7 @@ struct FailureKindRow {
     FailureKind kind{};
     std::string_view name;  // of the JSON: "sticks-closed"
     std::string_view does;  // "welds", as in "K1 welds"
+    std::string_view do_;   // "K1 K2 weld"
     bool adds = false;      // joins what should be apart, or moves what nobody asked
 };
 const FailureKindRow& row(FailureKind kind);

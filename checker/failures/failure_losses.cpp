@@ -26,31 +26,42 @@ bool FailureJudge::judge_holding(TriedFailure& tried) const {
     for (std::size_t b = 0; b < follower_.loads().size(); ++b) {
         const PartId brake = circuit_.edge(follower_.loads()[b]).part;
         if (!holds_unfed(harness.part(brake))) continue;
-        std::set<std::string> stops, ends;
+        std::set<std::string> leave, ends;
+        bool held = true;
         for (std::size_t i = 0; i < as_drawn_.size(); ++i) {
             const DriveStops& drawn = as_drawn_[i];
-            CircuitChange all;
-            for (std::size_t h = 0; h < drawn.effects.size(); ++h) {
-                if (drawn.effects[h] != StopEffect::cuts && drawn.effects[h] != StopEffect::asks) continue;
-                all = all + hands(drawn.mode)[h].change;
-                stops.insert(name(hands(drawn.mode)[h].part));
-            }
             const auto open = [&](const CircuitChange& hand, const CircuitChange& failure) {
                 return follower_.follow(drawn.mode, hand, failure).loads[b] != FedState::off;
             };
-            if (!open({}, {}) || open(all, {}) || !open(all, tried.failure.change)) continue;
+            if (!open({}, {})) continue;
+            CircuitChange all;
+            std::size_t lost = 0;
+            for (std::size_t h = 0; h < drawn.effects.size(); ++h) {
+                const HandStop& hand = hands(drawn.mode)[h];
+                const bool now_open = open(hand.change, tried.failure.change);
+                if (!now_open) ends.insert(name(hand.part));
+                if (drawn.effects[h] != StopEffect::cuts && drawn.effects[h] != StopEffect::asks) continue;
+                all = all + hand.change;
+                if (!now_open || open(hand.change, {})) continue;
+                leave.insert(name(hand.part));
+                ++lost;
+            }
+            if (lost == 0) continue;
             tried.in_modes.insert(tried.in_modes.end(), alike_[i].begin(), alike_[i].end());
-            for (std::size_t h = 0; h < drawn.effects.size(); ++h)
-                if (!open(hands(drawn.mode)[h].change, tried.failure.change))
-                    ends.insert(name(hands(drawn.mode)[h].part));
+            held = held && !open(all, tried.failure.change);
         }
-        if (tried.in_modes.empty()) continue;
-        tried.heading = FailureHeading::unstoppable;
-        tried.level = Severity::error;
-        tried.then = names_in_short({stops.begin(), stops.end()}) + " stop the drive, but " + name(brake) +
-                     " stays fed and open: nothing holds";
+        // A stop that sticks is told as such.
+        if (tried.in_modes.empty() ||
+            (leave.size() == 1 && tried.failure.part && leave.contains(name(tried.failure.part)))) {
+            tried.in_modes.clear();
+            continue;
+        }
+        tried.heading = held ? FailureHeading::only_asks : FailureHeading::unstoppable;
+        tried.level = held ? Severity::warning : Severity::error;
+        tried.then = names_that({leave.begin(), leave.end()}, "stops", "stop") + " the drive, but " +
+                     name(brake) + " stays fed and open: nothing holds";
         tried.can_do = ends.empty() ? "no hand ends it"
-                                    : "only " + names_in_short({ends.begin(), ends.end()}) + " ends it";
+                                    : "only " + names_that({ends.begin(), ends.end()}, "ends it", "end it");
         return true;
     }
     return false;
@@ -125,26 +136,31 @@ bool FailureJudge::judge_returned(TriedFailure& tried) const {
     return !tried.in_modes.empty();
 }
 
-// In which mode, other than under way if there is one, a hand shows it.
+// A mode, other than under way if there is one, and a hand that shows it; else a mode in which a drive has
+// volts that it should not have.
 std::string FailureJudge::test_of(const SingleFailure& failure) const {
-    std::string text;
     for (const bool under_way : {false, true})
-        for (std::size_t place = 0; place < modes_.size() && text.empty(); ++place) {
+        for (std::size_t place = 0; place < modes_.size(); ++place) {
             if (is_under_way(place) != under_way) continue;
+            const std::string mode(circuit_.harness->modes[modes_[place].index()].name);
             for (const HandStop& hand : hands(modes_[place])) {
                 if (hand.plug) continue;
-                const FollowedState well = follower_.follow(modes_[place], hand.change, {}),
-                                    failed = follower_.follow(modes_[place], hand.change, failure.change);
-                if (!shows(failed, well) && well.drives == failed.drives) continue;
-                const std::string what = effect_text(circuit_, follower_, failed, well);
-                if (what.empty()) continue;
-                text = "open " + name(hand.part) + " in mode " +
-                       std::string(circuit_.harness->modes[modes_[place].index()].name) + ": " +
-                       effect_text(circuit_, follower_, before(place), well) + ", if it is well";
-                break;
+                const FollowedState well = follower_.follow(modes_[place], hand.change, {});
+                if (!shows(before(place), well) ||
+                    !shows(well, follower_.follow(modes_[place], hand.change, failure.change)))
+                    continue;
+                return "open " + name(hand.part) + " in mode " + mode +
+                       ", which has to give: " + effect_text(circuit_, follower_, before(place), well);
             }
         }
-    return text;
+    for (std::size_t place = 0; place < modes_.size(); ++place) {
+        const FollowedState failed = follower_.follow(modes_[place], {}, failure.change);
+        for (std::size_t d = 0; d < failed.drives.size(); ++d)
+            if (before(place).drives[d] < DriveState::charged && failed.drives[d] >= DriveState::live)
+                return "in mode " + std::string(circuit_.harness->modes[modes_[place].index()].name) +
+                       " there must be no volts at " + name(follower_.drives()[d].part);
+    }
+    return {};
 }
 
 bool FailureJudge::judge_hidden(TriedFailure& tried, const FailureOutcome& outcome) const {
@@ -178,9 +194,13 @@ bool FailureJudge::judge_hidden(TriedFailure& tried, const FailureOutcome& outco
         }
     if (!drives.empty()) {
         const std::string who = names_in_short({drives.begin(), drives.end()});
-        const std::string mode(circuit_.harness->modes[tried.in_modes.front().index()].name);
+        std::vector<ModeId> modes(tried.in_modes.begin(),
+                                  std::unique(tried.in_modes.begin(), tried.in_modes.end()));
+        if (modes.size() > 3) modes.resize(3);
+        const std::string mode = mode_names(*circuit_.harness, modes);
         then = precharge ? "no precharge: a contactor closes onto " + who + " uncharged"
-                         : who + " stays charged: the bleed is gone";
+                         : names_that({drives.begin(), drives.end()}, "stays", "stay") +
+                               " charged: the bleed is gone";
         tried.test = precharge ? "volts at " + who + " in mode " + mode + " must rise to those of the pack"
                                : "volts at " + who + " in mode " + mode + " must fall below 60 V";
     }
@@ -241,8 +261,8 @@ bool FailureJudge::judge_charging(TriedFailure& tried, const FailureOutcome& out
     if (drives.empty()) return false;
     tried.heading = FailureHeading::forgotten;
     tried.level = Severity::warning;
-    tried.then = "its lead left in: " + names_in_short({drives.begin(), drives.end()}) +
-                 " still runs, nothing prevents it";
+    tried.then = "with its lead in " + names_that({drives.begin(), drives.end()}, "still runs", "still run") +
+                 ", nothing prevents it";
     return true;
 }
 

@@ -57,6 +57,10 @@ std::string names_in_short(std::vector<std::string> names) {
     return text;
 }
 
+std::string names_that(const std::vector<std::string>& names, std::string_view one, std::string_view many) {
+    return names_in_short(names) + " " + std::string(names.size() == 1 ? one : many);
+}
+
 std::string mode_names(const Harness& harness, const std::vector<ModeId>& modes) {
     std::string text;
     for (const ModeId mode : modes)

@@ -9,6 +9,8 @@ namespace loomward {
 
 // "F1 W2..W4 W7": numbers in a row as a range, in the order of name and number.
 std::string names_in_short(std::vector<std::string> names);
+// "S1 cuts", "S1 S2 cut".
+std::string names_that(const std::vector<std::string>& names, std::string_view one, std::string_view many);
 // "climb, drive".
 std::string mode_names(const Harness& harness, const std::vector<ModeId>& modes);
 std::string_view drive_word(DriveState state);

@@ -89,8 +89,8 @@ class FailureReporter {
             tried.hidden = true;
             tried.level = found->ends ? Severity::warning : Severity::error;
             if (found->burnt.empty()) {
-                tried.level = found->ends ? Severity::note : Severity::error;
-                tried.then = found->ends ? "something else opens before a wire burns" : "a short goes on";
+                tried.level = Severity::note;
+                tried.then = "no wire burns for it";
                 continue;
             }
             std::vector<std::string> wires;
@@ -126,8 +126,8 @@ class FailureReporter {
 
     // What opens or breaks together, then the others by what they do.
     std::string who_text(const std::vector<std::size_t>& list) const {
-        std::map<std::string, std::vector<std::string>> by_verb;
-        std::vector<std::string> order;
+        std::map<std::pair<FailureKind, std::string>, std::vector<std::string>> by_verb;
+        std::vector<std::pair<FailureKind, std::string>> order;
         std::set<std::string> parted;
         for (const std::size_t i : list)
             if (report_.tried[i].failure.kind == FailureKind::parted)
@@ -138,20 +138,20 @@ class FailureReporter {
             const bool open = !row(failure.kind).adds && failure.kind != FailureKind::gone &&
                               failure.kind != FailureKind::one_cell && failure.kind != FailureKind::dies &&
                               failure.kind != FailureKind::pin_off;
-            const std::string verb = open ? (list.size() == 1 ? std::string(row(failure.kind).does) : "open")
-                                          : std::string(row(failure.kind).does) +
-                                                (failure.beside.empty() ? "" : " " + failure.beside);
+            // What opens, whatever it is, under one verb.
+            const FailureKind kind = open && list.size() > 1 ? FailureKind::opens : failure.kind;
+            const std::pair verb(kind, failure.beside);
             auto& names = by_verb[verb];
             if (names.empty()) order.push_back(verb);
             if (std::find(names.begin(), names.end(), failure.who) == names.end())
                 names.push_back(failure.who);
         }
         std::string text;
-        for (const std::string& verb : order) {
+        for (const auto& verb : order) {
             const auto& names = by_verb[verb];
-            std::string shown = verb;
-            if (verb == "open" && names.size() == 1) shown = "opens";
-            text += (text.empty() ? "" : ", ") + names_in_short(names) + " " + shown;
+            text += (text.empty() ? "" : ", ") + names_in_short(names) + " " +
+                    std::string(names.size() == 1 ? row(verb.first).does : row(verb.first).do_) +
+                    (verb.second.empty() ? "" : " " + verb.second);
         }
         return text + (list.size() > 2 ? " (" + std::to_string(list.size()) + ")" : "");
     }

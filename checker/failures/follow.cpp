@@ -303,7 +303,10 @@ FollowedState Follower::told(Net& net, ModeId mode) const {
     for (std::size_t i = 0; i < drives_.size(); ++i) state.drives.push_back(drive_state(net, mode, i));
     const auto fed_of = [&](EdgeId id) {
         const PartId part = circuit_.edge(id).part;
-        const bool off = said.states[part.index()].posture == Posture::off || net.is_dead(part);
+        // A controller at rest is off in the sense of a mode, and has its key all the same.
+        const bool off = (said.states[part.index()].posture == Posture::off &&
+                          circuit_.harness->part(part).kind != Kind::controller) ||
+                         net.is_dead(part);
         const FedState how = fed(net, users_[static_cast<std::size_t>(user_of_edge_[id.index()])]);
         return off && how == FedState::fed ? FedState::off : how;
     };
@@ -339,26 +342,34 @@ bool Follower::forces_nothing_new(ModeId mode, const CircuitChange& change) cons
     });
 }
 
+// The reduced node itself, or the two ends of the row that it lies in.
+std::pair<std::uint32_t, std::uint32_t> Follower::ends_at(NodeId node) const {
+    if (reduced_[node.index()] < nodes_) return {reduced_[node.index()], reduced_[node.index()]};
+    const std::uint32_t row = row_[circuit_.at(node).front().edge.index()];
+    for (const Link& link : links_)
+        if (link.stiff == static_cast<std::int32_t>(row)) return {link.a, link.b};
+    return {0, 0};
+}
+
 double Follower::highest_V(ModeId mode, const CircuitChange& failure, NodeId node) const {
-    if (reduced_[node.index()] >= nodes_) {
-        // Inside a row: the end of it that has more.
-        return 0;
-    }
     Net net(nodes_);
     const CircuitChange nothing;
     start(net, mode, nothing, failure);
     settle(net, mode, false);
-    const std::uint32_t root = net.root(reduced_[node.index()]);
-    return net.give_island[root] ? net.give_V[root] : 0;
+    const auto [a, b] = ends_at(node);
+    double most_V = 0;
+    for (const std::uint32_t root : {net.root(a), net.root(b)})
+        if (net.give_island[root]) most_V = std::max(most_V, net.give_V[root]);
+    return most_V;
 }
 
 bool Follower::on_pack(ModeId mode, const CircuitChange& failure, NodeId node) const {
-    if (reduced_[node.index()] >= nodes_) return true;
     Net net(nodes_);
     const CircuitChange nothing;
     start(net, mode, nothing, failure);
     settle(net, mode, false);
-    return net.stiff[net.root(reduced_[node.index()])] != 0;
+    const auto [a, b] = ends_at(node);
+    return net.stiff[net.root(a)] || net.stiff[net.root(b)];
 }
 
 }  // namespace loomward

@@ -119,6 +119,7 @@ class Follower {
         std::size_t pin_state = 0;  // into Mode::pin_states
     };
 
+    std::pair<std::uint32_t, std::uint32_t> ends_at(NodeId node) const;
     void find_rows();
     void add_users(const Facts& facts);
     User user_of(const Facts& facts, EdgeId id) const;

@@ -66,9 +66,11 @@ StopEffect StopJudge::effect(ModeId mode, std::size_t drive, const HandStop& han
     const FollowedState after = follower_.follow(mode, hand.change, runs);
     if (after.drives[drive] >= DriveState::ready) return StopEffect::none;
     if (after.drives[drive] == DriveState::live) return StopEffect::asks;
+    // A plug is nothing to stop with, whatever a contactor makes of it.
+    if (hand.plug) return StopEffect::pulls;
     const double amps = takes_A(drive);
     const bool itself = follower_.follow_held(mode, hand.change, runs).drives[drive] < DriveState::live;
-    if (itself) return hand.plug || !may_break(hand.part, amps) ? StopEffect::pulls : StopEffect::cuts;
+    if (itself) return may_break(hand.part, amps) ? StopEffect::cuts : StopEffect::pulls;
     // A contactor does it.
     const FollowedState before = follower_.follow(mode, {}, runs);
     bool able = false;

@@ -11,8 +11,14 @@
 namespace loomward {
 namespace {
 
+constexpr std::size_t most_drawn = 3;  // lines on what stops the drives as drawn
+
 constexpr std::string_view foot =
-    "the declared circuit, one failure at a time; no category and no performance level is judged, and none "
+    "the declared circuit, one failure at a time; no category and no performance level is judged, and none\n"
+    "of it says that a machine may be used: local codes and licensed practice come first";
+no category and no performance level is judged,
+    and none
+    "
     "of it says\nthat a machine may be used: local codes and licensed practice come first";
 
 Ink ink_of(Severity level) {
@@ -52,20 +58,17 @@ std::string block(const std::vector<const FailureLine*>& lines, FailureHeading h
     std::string text = paint(heading_words(heading), Ink::strong, color) + "\n";
     used = 1;
     for (std::size_t i = 0; i < lines.size(); ++i) {
-        std::vector<std::string> rows = folded(line_text(*lines[i]), text_columns - 14, "    ");
+        const std::string tag = "[" + std::string(severity_word(lines[i]->level)) + "]";
+        std::vector<std::string> rows = folded(line_text(*lines[i]) + " " + tag, text_columns - 2, "    ");
         const std::size_t rest = lines.size() - i;
         if (used + rows.size() + (rest > 1 ? 1 : 0) > room) {
             text += fmt::format("  .. {} more: --all\n", rest);
             ++used;
             return text;
         }
-        for (std::size_t k = 0; k < rows.size(); ++k) {
-            text += "  " + rows[k];
-            if (k + 1 == rows.size())
-                text += " " + paint("[" + std::string(severity_word(lines[i]->level)) + "]",
-                                    ink_of(lines[i]->level), color);
-            text += "\n";
-        }
+        rows.back().replace(rows.back().size() - tag.size(), tag.size(),
+                            paint(tag, ink_of(lines[i]->level), color));
+        for (const std::string& each : rows) text += "  " + each + "\n";
         used += rows.size();
     }
     return text;
@@ -75,23 +78,28 @@ std::string block(const std::vector<const FailureLine*>& lines, FailureHeading h
 
 std::string failures_text(const FailureReport& report, const Harness& harness, const std::string& path,
                           bool all, bool color) {
-    std::string text =
-        paint(path + ":", Ink::strong, color) +
-        fmt::format(" {} tried in {}, {}", counted(report.tried.size(), "single failure"),
-                    counted(report.modes, "mode"), counted(report.outcomes, "different outcome"));
-    if (report.pairs)
-        text += fmt::format("; {} of one that is not seen and another", counted(report.pairs, "pair"));
-    text += "\n";
-    std::size_t head = 1;
+    std::string text;
+    std::size_t head = 0;
     const auto add = [&](const std::string& line) {
         for (const std::string& each : folded(line, text_columns, "    ")) text += each + "\n", ++head;
     };
-    for (const std::string& line : report.as_drawn) add("as drawn, " + line);
+    add(path + ": " +
+        fmt::format("{} tried in {}, {}", counted(report.tried.size(), "single failure"),
+                    counted(report.modes, "mode"), counted(report.outcomes, "different outcome")) +
+        (report.pairs ? "; " + counted(report.pairs, "pair") + " of one that is not seen and another" : ""));
+    for (std::size_t i = 0; i < report.as_drawn.size(); ++i) {
+        if (!all && i == most_drawn) {
+            add(fmt::format(".. {} more: --all", report.as_drawn.size() - i));
+            break;
+        }
+        add("as drawn, " + report.as_drawn[i]);
+    }
     if (harness.modes.empty() || harness.modes.front().own)
         add("the harness states no mode: what it is used for is not known, and these are modes of the "
             "program");
-    for (const std::string& mode : report.left_out)
-        add("mode " + mode + " is left out: it contradicts its coils");
+    std::string left_out;
+    for (const std::string& mode : report.left_out) left_out += " " + mode;
+    if (!left_out.empty()) add("left out, since they contradict their coils: modes" + left_out);
     std::string taken = "taken: ";
     for (const std::string& each : report.taken) taken += (taken.size() > 7 ? "; " : "") + each;
     add(taken);
@@ -113,9 +121,9 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
         }
         std::size_t after = 0;
         for (std::size_t k = h + 1; k < headings.size(); ++k)
-            if (!lines[k].empty()) after += lines[k].size() > 1 ? std::size_t{4} : 3;
+            if (!lines[k].empty()) after += 3;
         std::size_t used = 0;
-        const std::size_t room = left > after + 3 ? left - after : 3;
+        const std::size_t room = left > after + 2 ? left - after : 2;
         text += block(lines[h], headings[h], room, color, used);
         left = left > used ? left - used : 0;
     }

@@ -1,4 +1,5 @@
 // Each kind of failure in a harness in which it is an error, and in one in which it is none.
+#include "tests/cli/harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
 using namespace loomward;
@@ -35,11 +36,12 @@ const std::string lets_go =
     "mode run { S1 closed, S2 open, K1 released, A1.hold off }\n";
 
 // The same with a contact that the coil closes: what opens stops the motor.
-const std::string pulls_in = replaced(replaced(replaced(lets_go, "contacts nc", "contacts no"),
-                                               "mode held { S1 S2 closed, K1 energised, A1.hold on }",
-                                               "mode held { S1 closed, S2 open, K1 released, A1.hold off }"),
-                                      "mode run { S1 closed, S2 open, K1 released, A1.hold off }",
-                                      "mode run { S1 S2 closed, K1 energised, A1.hold on }");
+const std::string pulls_in =
+    harnesses::with(harnesses::with(harnesses::with(lets_go, "contacts nc", "contacts no"),
+                                    "mode held { S1 S2 closed, K1 energised, A1.hold on }",
+                                    "mode held { S1 closed, S2 open, K1 released, A1.hold off }"),
+                    "mode run { S1 closed, S2 open, K1 released, A1.hold off }",
+                    "mode run { S1 S2 closed, K1 energised, A1.hold on }");
 
 // A drive behind a contactor, with a key and a stop in the loop of its coil, and a holding brake.
 const std::string hoist =
@@ -72,14 +74,19 @@ const std::string hoist =
     "mode lift { S1 S2 S3 closed, K1 closed, U1.main U1.brake on, U1 draws 10 A }\n";
 
 // The brake hangs before key and stop, and only the isolator ends it.
-const std::string unheld = replaced(hoist, "route S3.out (W11", "route S1.out (W11");
+const std::string late = harnesses::with(hoist, "route S3.out (W11", "route S1.out (W11");
+// ... which may not be pulled under load.
+const std::string unheld =
+    harnesses::with(late, "switch S1 \"isolator\" { 72 V dc, carries 60 A, breaks 60 A at 72 V dc }",
+                    "switch S1 \"link\" { 72 V dc, carries 60 A, breaks none }");
 
 // Nothing but a plug is there to stop it.
-const std::string no_stop = replaced(
-    replaced(replaced(hoist, "switch S1 \"isolator\" { 72 V dc, carries 60 A, breaks 60 A at 72 V dc }",
-                      "switch S1 \"link\" { 72 V dc, carries 60 A, breaks none }"),
-             "S3 (W8 1 mm2, 0.5 m, red) U1.key\nroute S3.out (W9 1 mm2, 0.5 m, red) K1.A1\n",
-             "S3 (W8 1 mm2, 0.5 m, red) U1.key\nroute S1.out (W9 1 mm2, 0.5 m, red) K1.A1\n"),
+const std::string no_stop = harnesses::with(
+    harnesses::with(
+        harnesses::with(hoist, "switch S1 \"isolator\" { 72 V dc, carries 60 A, breaks 60 A at 72 V dc }",
+                        "switch S1 \"link\" { 72 V dc, carries 60 A, breaks none }"),
+        "S3 (W8 1 mm2, 0.5 m, red) U1.key\nroute S3.out (W9 1 mm2, 0.5 m, red) K1.A1\n",
+        "S3 (W8 1 mm2, 0.5 m, red) U1.key\nroute S1.out (W9 1 mm2, 0.5 m, red) K1.A1\n"),
     "pin key supply 50 mA", "pin key signal");
 
 Severity level_of(const std::string& text, std::string_view of) {
@@ -116,7 +123,7 @@ TEST_CASE("a contact that welds is an error where it starts a motor, a warning w
     const TriedText made = tried(hoist);
     const TriedFailure& welded = failure(made.report, "K1 welds");
     CHECK(welded.heading == FailureHeading::only_asks);
-    CHECK(welded.then == "S2 S3 only ask U1, which stays live");
+    CHECK(welded.then == "S2 S3 only ask U1 to stop, which stays live");
     CHECK(welded.can_do == "S1 cuts it off");
 }
 
@@ -126,7 +133,8 @@ TEST_CASE("a stop that sticks is not seen: the test that shows it is told") {
     CHECK(stuck.heading == FailureHeading::not_seen);
     CHECK(stuck.level == Severity::warning);
     CHECK(stuck.then == "S3 no longer stops: S1 S2 are left");
-    CHECK(stuck.test == "open S3 in mode ready: U1 dead instead of ready, if it is well");
+    CHECK(stuck.test ==
+          "open S3 in mode lift, which has to give: U1 dead instead of running, Y1 off, K1 lets go");
 }
 
 TEST_CASE("a brake that stays open is an error where no stop ends it, and none where it hangs behind them") {
@@ -138,6 +146,8 @@ TEST_CASE("a brake that stays open is an error where no stop ends it, and none w
     }
     const TriedText made = tried(unheld);
     CHECK(failure(made.report, "U1.brake stays on").can_do == "only S1 ends it");
+    CHECK(heading_of(late, "U1.brake stays on") == FailureHeading::only_asks);
+    CHECK(level_of(late, "U1.brake stays on") == Severity::warning);
 }
 
 TEST_CASE("a controller that runs on is an error where nothing that may break it takes its power") {
