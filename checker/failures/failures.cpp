@@ -36,7 +36,8 @@ class FailureReporter {
         if (options_.figures) add_left_on();
         std::stable_sort(report_.lines.begin(), report_.lines.end(),
                          [](const FailureLine& a, const FailureLine& b) {
-                             return std::tie(a.heading, a.level) < std::tie(b.heading, b.level);
+                             return std::tie(a.heading, a.level, b.takes_stop) <
+                                    std::tie(b.heading, b.level, a.takes_stop);
                          });
         report_.as_drawn = judge_.as_drawn_text();
         for (const ModeId mode : judge_.contradictory())
@@ -116,10 +117,11 @@ class FailureReporter {
                                                        report_.lines.size());
             if (fresh)
                 report_.lines.push_back(
-                    {tried.heading, tried.level, {}, {}, tried.then, tried.can_do, tried.test});
+                    {tried.heading, tried.level, {}, {}, tried.then, tried.can_do, tried.test, false});
             FailureLine& line = report_.lines[at->second];
             line.tried.push_back(i);
             if (line.test.empty()) line.test = tried.test;
+            line.takes_stop = line.takes_stop || takes_stop_.contains(tried.failure.same);
         }
         for (FailureLine& line : report_.lines) line.who = who_text(line.tried);
     }
@@ -189,7 +191,8 @@ class FailureReporter {
                                      who,
                                      "nothing that a hand works stops " + drives,
                                      "",
-                                     "the first of each pair is not seen: see its test"});
+                                     "the first of each pair is not seen: see its test",
+                                     true});
         }
     }
 

@@ -54,6 +54,7 @@ struct FailureLine {
     std::vector<std::size_t> tried;  // into FailureReport::tried; of a pair empty
     std::string who;                 // "F1 W2..W4 open or break"
     std::string then, can_do, test;
+    bool takes_stop = false;  // what a hand could do as drawn it cannot do now
 };
 
 struct FailureReport {

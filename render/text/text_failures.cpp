@@ -14,12 +14,8 @@ namespace {
 constexpr std::size_t most_drawn = 3;  // lines on what stops the drives as drawn
 
 constexpr std::string_view foot =
-    "the declared circuit, one failure at a time; no category and no performance level is judged, and none\n"
-    "of it says that a machine may be used: local codes and licensed practice come first";
-no category and no performance level is judged,
-    and none
-    "
-    "of it says\nthat a machine may be used: local codes and licensed practice come first";
+    "the declared circuit, one failure at a time; no category or performance level is judged, and none of\n"
+    "it says that a machine may be used: local codes and licensed practice come first";
 
 Ink ink_of(Severity level) {
     return level == Severity::error ? Ink::error : level == Severity::warning ? Ink::warning : Ink::note;
@@ -52,25 +48,74 @@ std::string line_text(const FailureLine& line) {
     return text;
 }
 
-// The lines of one heading, folded; `room`: how many may stand there.
-std::string block(const std::vector<const FailureLine*>& lines, FailureHeading heading, std::size_t room,
-                  bool color, std::size_t& used) {
-    std::string text = paint(heading_words(heading), Ink::strong, color) + "\n";
-    used = 1;
-    for (std::size_t i = 0; i < lines.size(); ++i) {
-        const std::string tag = "[" + std::string(severity_word(lines[i]->level)) + "]";
-        std::vector<std::string> rows = folded(line_text(*lines[i]) + " " + tag, text_columns - 2, "    ");
-        const std::size_t rest = lines.size() - i;
-        if (used + rows.size() + (rest > 1 ? 1 : 0) > room) {
-            text += fmt::format("  .. {} more: --all\n", rest);
-            ++used;
-            return text;
-        }
-        rows.back().replace(rows.back().size() - tag.size(), tag.size(),
-                            paint(tag, ink_of(lines[i]->level), color));
-        for (const std::string& each : rows) text += "  " + each + "\n";
-        used += rows.size();
+// One heading with its lines, folded; of the first `shown` of them.
+struct Block {
+    FailureHeading heading{};
+    std::vector<const FailureLine*> lines;
+    std::vector<std::vector<std::string>> rows;  // by line
+    std::size_t shown = 1;
+
+    std::size_t height() const {
+        std::size_t rows_shown = shown < lines.size() ? 2 : 1;
+        for (std::size_t i = 0; i < shown; ++i) rows_shown += rows[i].size();
+        return rows_shown;
     }
+};
+
+std::string tag_of(const FailureLine& line) {
+    return "[" + std::string(severity_word(line.level)) + "]";
+}
+
+std::vector<Block> blocks_of(const FailureReport& report) {
+    std::vector<Block> blocks;
+    for (std::size_t h = 0; h < static_cast<std::size_t>(FailureHeading::at_rest); ++h) {
+        Block block;
+        block.heading = static_cast<FailureHeading>(h);
+        for (const FailureLine& line : report.lines) {
+            if (line.heading != block.heading) continue;
+            block.lines.push_back(&line);
+            block.rows.push_back(folded(line_text(line) + " " + tag_of(line), text_columns - 2, "    "));
+        }
+        if (!block.lines.empty()) blocks.push_back(std::move(block));
+    }
+    return blocks;
+}
+
+// Every heading shows its first line; the room that is left goes to the most dangerous ones first. Bridged
+// fuses, which are many, and what is lost under way take theirs last.
+void share_room(std::vector<Block>& blocks, std::size_t room) {
+    std::size_t used = 0;
+    for (const Block& block : blocks) used += block.height();
+    const auto late = [](const Block& block) {
+        return block.heading == FailureHeading::useless_guard ||
+               block.heading == FailureHeading::stops_under_way;
+    };
+    for (const bool last : {false, true})
+        for (Block& block : blocks) {
+            if (late(block) != last) continue;
+            while (block.shown < block.lines.size()) {
+                const std::size_t before = block.height();
+                ++block.shown;
+                if (used + block.height() - before > room) {
+                    --block.shown;
+                    break;
+                }
+                used += block.height() - before;
+            }
+        }
+}
+
+std::string block_text(const Block& block, bool color) {
+    std::string text = paint(heading_words(block.heading), Ink::strong, color) + "\n";
+    for (std::size_t i = 0; i < block.shown; ++i) {
+        std::vector<std::string> rows = block.rows[i];
+        const std::string tag = tag_of(*block.lines[i]);
+        rows.back().replace(rows.back().size() - tag.size(), tag.size(),
+                            paint(tag, ink_of(block.lines[i]->level), color));
+        for (const std::string& each : rows) text += "  " + each + "\n";
+    }
+    if (block.shown < block.lines.size())
+        text += fmt::format("  .. {} more: --all\n", block.lines.size() - block.shown);
     return text;
 }
 
@@ -104,29 +149,12 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
     for (const std::string& each : report.taken) taken += (taken.size() > 7 ? "; " : "") + each;
     add(taken);
 
-    std::vector<FailureHeading> headings;
-    for (std::size_t h = 0; h < static_cast<std::size_t>(FailureHeading::at_rest); ++h)
-        headings.push_back(static_cast<FailureHeading>(h));
-    std::vector<std::vector<const FailureLine*>> lines(headings.size());
-    for (const FailureLine& line : report.lines)
-        lines[static_cast<std::size_t>(line.heading)].push_back(&line);
-    // The dangerous ones have as much room as they need; each heading after them keeps two lines.
-    std::size_t left = all ? 1000000 : failure_lines - head - 3;
-    for (std::size_t h = 0; h < headings.size(); ++h) {
-        if (lines[h].empty()) {
-            if (h > 0) continue;
-            text += paint(heading_words(headings[h]), Ink::strong, color) + ": none found\n";
-            --left;
-            continue;
-        }
-        std::size_t after = 0;
-        for (std::size_t k = h + 1; k < headings.size(); ++k)
-            if (!lines[k].empty()) after += 3;
-        std::size_t used = 0;
-        const std::size_t room = left > after + 2 ? left - after : 2;
-        text += block(lines[h], headings[h], room, color, used);
-        left = left > used ? left - used : 0;
-    }
+    std::vector<Block> blocks = blocks_of(report);
+    if (blocks.empty() || blocks.front().heading != FailureHeading::unstoppable)
+        add(std::string(heading_words(FailureHeading::unstoppable)) + ": none found");
+    constexpr std::size_t foot_lines = 3;
+    share_room(blocks, all ? 1000000 : failure_lines - std::min(failure_lines, head + foot_lines));
+    for (const Block& block : blocks) text += block_text(block, color);
     const std::size_t rest = report.count(FailureHeading::at_rest),
                       none = report.count(FailureHeading::nothing);
     text += fmt::format(
