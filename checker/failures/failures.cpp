@@ -192,7 +192,7 @@ class FailureReporter {
                                      "nothing that a hand works stops " + drives,
                                      "",
                                      "the first of each pair is not seen: see its test",
-                                     true});
+                                     false});
         }
     }
 
