@@ -170,13 +170,18 @@ bool FailureJudge::judge_hidden(TriedFailure& tried, const FailureOutcome& outco
     for (const StopEffect was : {StopEffect::cuts, StopEffect::asks})
         for (const std::string& each : names_lost(outcome, was, std::nullopt)) lost.insert(each);
     if (!lost.empty()) {
-        std::set<std::string> left;
-        for (const DriveStops& each : outcome.stops)
-            for (std::size_t h = 0; h < each.effects.size(); ++h)
-                if (each.effects[h] == StopEffect::cuts) left.insert(name(hands(each.mode)[h].part));
+        // Of the drives that it stopped alone.
+        std::set<std::string> left, drives;
+        for (std::size_t i = 0; i < outcome.stops.size(); ++i) {
+            const DriveStops& now = outcome.stops[i];
+            if (!now.runs || now.effects == as_drawn_[i].effects) continue;
+            drives.insert(name(follower_.drives()[now.drive].part));
+            for (std::size_t h = 0; h < now.effects.size(); ++h)
+                if (now.effects[h] == StopEffect::cuts) left.insert(name(hands(now.mode)[h].part));
+        }
         for (const std::string& each : lost) left.erase(each);
-        then = names_in_short({lost.begin(), lost.end()}) + " no longer stop" +
-               (lost.size() == 1 ? "s" : "") +
+        then = names_that({lost.begin(), lost.end()}, "no longer stops", "no longer stop") + " " +
+               names_in_short({drives.begin(), drives.end()}) +
                (left.empty() ? std::string(": nothing cuts the drive off then")
                              : ": " + names_in_short({left.begin(), left.end()}) +
                                    (left.size() == 1 ? " is left" : " are left"));

@@ -31,7 +31,8 @@ TEST_CASE("failures of one part, of one mode, and as JSON") {
     CHECK(one.out.find("K1 stays open: stops under way") != std::string::npos);
     const Ending none = run(folder, {"failures", example("market-cart"), "--of", "Z9"});
     CHECK(none.code == 2);
-    CHECK(none.trouble.find("'Z9' is no part or wire that fails in a way that is tried") != std::string::npos);
+    CHECK(none.trouble.find("'Z9' is no part or wire that fails in a way that is tried") !=
+          std::string::npos);
     CHECK(run(folder, {"failures", example("market-cart"), "--mode", "dance"}).code == 2);
     const Ending mode =
         run(folder, {"failures", example("market-cart"), "--mode", "drive", "--format", "json"});

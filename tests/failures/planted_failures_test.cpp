@@ -132,7 +132,7 @@ TEST_CASE("a stop that sticks is not seen: the test that shows it is told") {
     const TriedFailure& stuck = failure(made.report, "S3 welds");
     CHECK(stuck.heading == FailureHeading::not_seen);
     CHECK(stuck.level == Severity::warning);
-    CHECK(stuck.then == "S3 no longer stops: S1 S2 are left");
+    CHECK(stuck.then == "S3 no longer stops U1: S1 S2 are left");
     CHECK(stuck.test ==
           "open S3 in mode lift, which has to give: U1 dead instead of running, Y1 off, K1 lets go");
 }
