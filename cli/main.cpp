@@ -21,6 +21,8 @@ ExitCode run(const Options& options) {
             return show_budget(options);
         case Command::mend:
             return mend_file(options);
+        case Command::failures:
+            return tell_failures(options);
         case Command::endurance:
             return show_endurance(options);
         case Command::format:

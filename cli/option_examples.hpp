@@ -13,6 +13,7 @@ inline constexpr const char* examples = R"(Examples:
   loomward budget cart.loom                 what draws how much, and how long the pack lasts
   loomward endurance cart.loom              what gives out first, and after how long
   loomward mend cart.loom                   what to change so that it passes, and what to buy
+  loomward failures cart.loom               what each single failure does, and what then still stops it
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -75,6 +76,19 @@ Examples:
   loomward mend cart.loom --write new.loom  the changed harness, comments kept
 
 Exit status: 0 the changed harness has no error, 1 some are left.)";
+
+inline constexpr const char* failures_examples =
+    R"(Every single failure of every part is tried: contacts weld and stick, fuses are bolts, wires break, leads touch,
+plugs part, electronics die or run on. Contacts follow their coils; what a hand can still stop is found out. What no
+mode shows is combined with every other. No category or performance level is judged.
+
+Examples:
+  loomward failures cart.loom
+  loomward failures cart.loom --of K1       what it does in each mode
+  loomward failures cart.loom --mode climb
+  loomward failures cart.loom --format json for another program (docs/failures.schema.json)
+
+Exit status: 0 no single failure at error level, 1 some.)";
 
 inline constexpr const char* endurance_examples =
     R"(For every wire, contact, fuse and pack: how hot each mode makes it, how long it stands the worst level, the level it

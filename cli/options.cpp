@@ -12,8 +12,8 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",     "draw", "zones",  "fault",  "budget",
-                                              "endurance", "mend", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",     "draw", "zones",    "fault",  "budget",
+                                              "endurance", "mend", "failures", "format", "explain"};
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -172,6 +172,23 @@ void add_mend(CLI::App& app, Words& words) {
     mend->callback([&words] { words.options.command = Command::mend; });
 }
 
+void add_failures(CLI::App& app, Words& words) {
+    CLI::App* failures =
+        app.add_subcommand("failures", "Try every single failure: what then still runs, stops, holds, burns");
+    failures->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    add_output_format(*failures, words);
+    add_mode(*failures, words, "tell of this mode only");
+    failures->add_option("--of", words.options.of, "one part or wire: what its failures do in each mode")
+        ->type_name("NAME");
+    failures->add_flag("--all", words.options.all_changes, "every line, not only the first forty");
+    add_color(*failures, words);
+    failures->footer(failures_examples);
+    failures->callback([&words] { words.options.command = Command::failures; });
+}
+
 void add_endurance(CLI::App& app, Words& words) {
     CLI::App* endurance = app.add_subcommand(
         "endurance", "Tell how long each part stands what the modes ask, and what gives out first");
@@ -235,8 +252,9 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, format or explain "
-               "(--help tells more)";
+        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, format "
+               "or "
+               "explain (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -247,7 +265,8 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are check, draw, zones, fault, budget, endurance, mend, format, explain";
+    return trouble +
+           "the commands are check, draw, zones, fault, budget, endurance, mend, failures, format, explain";
 }
 
 // What values cannot go together, in our words.
@@ -302,6 +321,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_budget(app, words);
     add_endurance(app, words);
     add_mend(app, words);
+    add_failures(app, words);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, endurance, mend, format, explain };
+enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,12 +17,12 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
-    bool json = false;         // check, zones, fault, budget, endurance, mend
+    bool json = false;         // check, zones, fault, budget, endurance, mend, failures
     bool assumptions = false;  // check
     bool unknowns = false;     // check
     bool by_line = false;      // check
     bool brief = false;        // check
-    std::string mode;          // check, draw, budget, endurance; empty: every mode
+    std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
     std::string output;          // draw
     SheetOptions sheet;          // draw
@@ -32,8 +32,10 @@ struct Options {
     std::vector<std::string> bridged;  // fault: devices that are taken as bridged
 
     bool diff = false;         // mend
-    bool all_changes = false;  // mend
+    bool all_changes = false;  // mend, failures
     std::string mended_file;   // mend: where the changed text goes; empty: nowhere
+
+    std::string of;  // failures: a part or wire; empty: all
 
     bool write = false;       // format
     bool only_check = false;  // format

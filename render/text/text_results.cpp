@@ -11,6 +11,7 @@
 #include "render/text/phrases.hpp"
 #include "render/text/text.hpp"
 #include "render/text/text_digest.hpp"
+#include "render/text/text_failures.hpp"
 #include "render/text/text_open.hpp"
 
 namespace loomward {
@@ -163,6 +164,7 @@ std::string results_text(const Results& results, const std::string& path, const 
     text += requirements_text(results, options.color);
     text += find_out_text(results, options.unknowns, options.color);
     text += left_out_text(results, options.color);
+    text += unstoppable_text(count_unstoppable(results), path);
     if (const std::string start = start_text(results, digest); !start.empty())
         text += paint(start, Ink::strong, options.color) + "\n";
     return text + verdict_text(results, path, options.color);

@@ -40,6 +40,7 @@ const std::vector<std::string> rooms = {
     "checker/rules/",
     "checker/",
     "checker/answers/",
+    "checker/failures/",
     "checker/mend/",
     "render/svg/",
     "render/text/",

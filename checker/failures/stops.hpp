@@ -1,0 +1,45 @@
+// What a person can work with a hand, and what each of it does to a drive that runs whatever it is asked.
+#pragma once
+#include <cstdint>
+#include <vector>
+
+#include "checker/failures/follow.hpp"
+
+namespace loomward {
+
+// A switch that a mode has closed, a breaker, a plug, a selector that is not at its first position.
+struct HandStop {
+    PartId part;
+    bool plug = false;
+    CircuitChange change;
+};
+std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode);
+
+enum class StopEffect : std::uint8_t {
+    none,
+    asks,   // power stays at its input, key or enable goes
+    pulls,  // takes the power off, but may not break what flows, or is a plug
+    cuts,   // takes the power off
+};
+
+// A drive that is told to run in a mode, with the failure and the hand; `none` too where it cannot run.
+class StopJudge {
+  public:
+    StopJudge(const Circuit& circuit, const Facts& facts, const Follower& follower)
+        : circuit_(circuit), facts_(facts), follower_(follower) {}
+
+    bool can_run(ModeId mode, std::size_t drive, const CircuitChange& failure) const;
+    StopEffect effect(ModeId mode, std::size_t drive, const HandStop& hand,
+                      const CircuitChange& failure) const;
+
+  private:
+    CircuitChange run_away(std::size_t drive, const CircuitChange& failure) const;
+    bool may_break(PartId part, double amps) const;
+    double takes_A(std::size_t drive) const;
+
+    const Circuit& circuit_;
+    const Facts& facts_;
+    const Follower& follower_;
+};
+
+}  // namespace loomward
