@@ -78,9 +78,10 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
     return std::pair(rating->may_A, rating->name + " of " + rated_thing(input.harness, edge));
 }
 
-// What a part of the way would carry at the setting, against what it may.
+// What a part of the way would carry at the setting, against what it may. `lowered`: a controller that draws
+// more than that now would draw less.
 std::vector<Weakest> loaded_way(const RuleInput& input, const OperatingPoint& point, EdgeId id,
-                                double setting_A) {
+                                double setting_A, bool lowered = false) {
     const double draws_A = point.edge_A[id.index()];
     CurrentPath path = trace_current(input.circuit, point, id);
     // The source itself is not on the path: the strongest of the sources at its start.
@@ -97,16 +98,18 @@ std::vector<Weakest> loaded_way(const RuleInput& input, const OperatingPoint& po
         // What else flows here stays; the controller's share grows with its setting.
         const double now_A = std::abs(point.edge_A[step.index()]);
         const double share = std::min(1.0, now_A / draws_A);
-        const double at_setting_A = now_A + share * std::max(0.0, setting_A - draws_A);
+        const double more_A = setting_A - draws_A;
+        const double at_setting_A = now_A + share * (lowered ? more_A : std::max(0.0, more_A));
         way.push_back({rating->first, at_setting_A, share, step, rating->second});
     }
     return way;
 }
 
 // The weakest part of the way at one moment, if the controller took all that it is set to then.
-Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A) {
+Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A,
+                   bool lowered = false) {
     Weakest weakest;
-    for (Weakest& each : loaded_way(input, point, id, setting_A))
+    for (Weakest& each : loaded_way(input, point, id, setting_A, lowered))
         if (!weakest.edge || each.carries_A / each.may_A > weakest.carries_A / weakest.may_A)
             weakest = std::move(each);
     return weakest;
@@ -177,7 +180,7 @@ double passing_setting_A(const RuleInput& input, EdgeId id, double setting_A) {
     for (int round = 0; round < 10; ++round) {
         double least_A = passes_A;
         for (const OperatingPoint* point : busiest(input, id)) {
-            const Weakest weakest = weakest_at(input, *point, id, passes_A);
+            const Weakest weakest = weakest_at(input, *point, id, passes_A, true);
             if (!weakest.edge || weakest.carries_A <= weakest.may_A * (1 + 1e-9)) continue;
             least_A = std::min(
                 least_A, passes_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share));
