@@ -291,6 +291,7 @@ FailureReport find_failures(const Results& results, const FaultStudy* study, con
 }
 
 UnstoppableCount count_unstoppable(const Results& results, std::size_t most_states) {
+    if (results.circuit.edges.empty()) return {};
     const Harness& harness = *results.circuit.harness;
     // As many as there are: two a part, one a wire, each in every mode and with every stop.
     if ((2 * harness.parts.size() + harness.wires.size()) * harness.modes.size() > most_states) return {};

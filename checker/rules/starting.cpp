@@ -169,8 +169,6 @@ class Starts {
 
     // The solver gives a load no more than what the converter before it may.
     void judge_output(const Start& start, const OperatingPoint& before, const OperatingPoint& surged) {
-        const double gets_A = std::abs(surged.edge_A[start.load.index()]);
-        if (!below(gets_A, start.current.lo)) return;
         EdgeId output;
         double most_A = 0;
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
@@ -178,23 +176,30 @@ class Starts {
             const double added_A = surged.edge_A[i] - before.edge_A[i];
             if (added_A > most_A) output = EdgeId(i), most_A = added_A;
         }
+        if (!output) return;
+        // Solved at one end of what the output gives; an estimate may be the other.
+        const auto gives = input_.facts.quantity(input_.circuit.edge(output).part, "output"_attr, 1);
+        const double solved_A = std::abs(surged.edge_A[start.load.index()]);
+        const double left_A = gives ? gives->lo - (surged.edge_A[output.index()] - solved_A) : solved_A;
+        const double gets_A = std::max(0.0, std::min(solved_A, left_A));
+        if (!below(gets_A, start.current.hi)) return;
         const std::string name(input_.harness.part(part(start)).name);
-        if (!output || !told_.insert({"start-above-output", name}).second) return;
+        if (!told_.insert({"start-above-output", name}).second) return;
         const PartId by = input_.circuit.edge(output).part;
         const std::string converter = named(input_.harness, by);
         Finding finding = finding_about(input_, "start-above-output", Severity::note, part(start));
         finding.message =
             named(input_.harness, part(start)) + " asks for more as it starts than " + converter + " gives";
-        finding.beside = amps(start.current.lo) + "; gets " + amps(gets_A);
+        finding.beside = amps(start.current.hi) + "; gets " + amps(gets_A);
         finding.working = {
-            amps(start.current.lo) + " > " + amps(gets_A) + ", what is left of the output of " + converter,
+            amps(start.current.hi) + " > " + amps(gets_A) + ", what is left of the output of " + converter,
             "for " + to_text(start.time) + " the output falls (inrush)"};
-        finding.figures = {{"current", start.current.lo, Dimension::current},
+        finding.figures = {{"current", start.current.hi, Dimension::current},
                            {"limit", gets_A, Dimension::current}};
         finding.source = "rating of the part";
         witnessed(input_, finding, surged, start.load);
         finding.related.push_back({input_.harness.part(by).where, converter + " is here"});
-        finding.help = "a converter that gives " + amps(start.current.lo - gets_A) +
+        finding.help = "a converter that gives " + amps(start.current.hi - gets_A) +
                        " more, or a load that starts softly";
         report_.add(std::move(finding));
     }
