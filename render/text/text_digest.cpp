@@ -39,6 +39,11 @@ std::string said_of(const Finding& finding) {
     return at_start ? finding.message.substr(place + finding.subject.size() + 1) : finding.message;
 }
 
+// Whether a finding speaks of what the cause is named after, or of one of its contacts.
+bool speaks_of(const Finding& finding, const Cause& cause) {
+    return finding.subject == cause.subject || finding.subject.starts_with(cause.subject + ".");
+}
+
 // Up to where a help line names another way.
 std::string first_way(const std::string& help) {
     return help.substr(0, std::min({help.find("; "), help.find(", or "), help.find(", if ")}));
@@ -84,7 +89,8 @@ std::string cause_line(const Results& results, const Cause& cause) {
     // Of the worst finding, unless no figure of it would pass: what helps another then helps nothing. Lengths
     // are said better by the help: from the source on, where the cure is what is left for the wire.
     const bool figures = !worst.cures.empty() && worst.cures.front().dimension != Dimension::length;
-    const std::string what = line + printable(said_of(worst)), because = ": " + printable(worst.beside);
+    const std::string what = line + printable(speaks_of(worst, cause) ? said_of(worst) : worst.message),
+                      because = ": " + printable(worst.beside);
     // As many figures as there is room for.
     std::vector<std::string> thens;
     for (std::size_t most = 3; figures && most > 0; --most) thens.push_back(passing_of(results, cause, most));
@@ -103,8 +109,10 @@ std::string in_a_row(const Results& results, std::string line, const std::vector
     constexpr std::size_t for_rest = 14;  // " | and 123 more"
     std::size_t told = 0;
     for (const Cause* cause : causes) {
-        std::string next = (told ? " | " : "") + printable(cause->subject) + " " +
-                           printable(said_of(results.findings[cause->findings.front()]));
+        const Finding& worst = results.findings[cause->findings.front()];
+        std::string next = (told ? " | " : "") + (speaks_of(worst, *cause) ? printable(cause->subject) + " " +
+                                                                                 printable(said_of(worst))
+                                                                           : printable(worst.message));
         if (!cause->alike.empty()) next += fmt::format(" ({} more)", cause->alike.size());
         const bool last = told + 1 == causes.size();
         if (display_width(line + next) + (last ? 0 : for_rest) > text_columns) break;
