@@ -70,7 +70,11 @@ void hold_to_published(HeldPart& part, const Course& course, const Amps& current
     part.from_cold_s = std::min(part.from_cold_s, by_table.from_cold_s);
     if (part.from_warm_s && by_table.from_warm_s)
         part.from_warm_s = std::min(*part.from_warm_s, *by_table.from_warm_s);
-    part.gives_out_s = std::min(part.gives_out_s, by_table.gives_out_s);
+    if (by_table.gives_out_s < part.gives_out_s) {
+        part.gives_out_s = by_table.gives_out_s;
+        part.then = "it carries more than its published " + to_text(limit_A, Dimension::current) +
+                    " for longer than that allows";
+    }
 }
 
 class CourseEndurance {

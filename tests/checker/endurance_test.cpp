@@ -104,3 +104,18 @@ TEST_CASE("a pack without a path is asked for it by name, and still tells when i
     REQUIRE(mode.packs.size() == 1);
     CHECK(mode.flat_s() == Approx(7200).epsilon(1e-6));
 }
+
+TEST_CASE("a wire that its published ampacity alone holds is not said to be hotter than it stands") {
+    // Found by hand: 80 A on 10 mm2 at 87 degC of 90 was told as insulation that gets too hot.
+    const double published_A = part_of(sledge("E1 draws 60 A"), "W1").published_A;
+    REQUIRE(published_A > 0);
+    const HeldPart above = part_of(sledge(fmt::format("E1 draws {} A", published_A * 1.02)), "W1");
+    REQUIRE(above.peak_degC < above.limit_degC);
+    CHECK(std::isfinite(above.gives_out_s));
+    CHECK(above.then == "it carries more than its published " + to_text(published_A, Dimension::current) +
+                            " for longer than that allows");
+    const HeldPart hot = part_of(sledge(fmt::format("E1 draws {} A", published_A * 1.5)), "W1");
+    CHECK(hot.peak_degC > hot.limit_degC);
+    const HeldPart below = part_of(sledge(fmt::format("E1 draws {} A", published_A * 0.999)), "W1");
+    CHECK(std::isinf(below.gives_out_s));
+}
