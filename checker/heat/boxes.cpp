@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "checker/heat/enclosure.hpp"
+#include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
 
@@ -14,9 +15,6 @@ namespace {
 constexpr double box_warm_up_s = 600;  // (no source)
 constexpr double m2_per_cm2 = 1e-4;
 
-std::string kelvins(double value) {
-    return to_text(value, Dimension::temperature_rise);
-}
 std::string lengths(const Enclosure& box) {
     const auto text = [](double value) { return to_text(value, Dimension::length); };
     return text(box.width_m) + " x " + text(box.depth_m) + " x " + text(box.height_m);

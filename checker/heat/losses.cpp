@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
 
@@ -24,9 +25,6 @@ constexpr UsualLoss of_input{0.05, "5 % of what it takes",
 constexpr UsualLoss of_output{0.25, "25 % of what it gives",
                               "power supplies 10 to 25 %: enclosure airflow guide (secondary), its high end"};
 
-std::string watts(double value) {
-    return to_text(value, Dimension::power);
-}
 std::string amperes(double value) {
     return to_text(value, Dimension::current);
 }

@@ -3,16 +3,14 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/parts/printed_figures.hpp"
 #include "checker/tables/ampacity.hpp"
 
 namespace loomward {
 
 double rounded_to_pass(const Cure& cure) {
     if (cure.value <= 0) return cure.value;
-    constexpr double printed = 1e-9;  // what is printed exactly already stays
-    const double step = std::pow(10.0, std::floor(std::log10(cure.value)) - 2);
-    return step * (cure.at_least ? std::ceil(cure.value / step * (1 - printed))
-                                 : std::floor(cure.value / step * (1 + printed)));
+    return cure.at_least ? rounded_up(cure.value) : rounded_down(cure.value);
 }
 
 std::string cure_text(const Cure& cure, std::string_view subject) {

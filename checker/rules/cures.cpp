@@ -44,8 +44,9 @@ void say_instead(std::string& help, const Cure& cure, double printed) {
         const std::size_t at = help.find(before);
         const bool inside = at != std::string::npos && at > 0 && help[at - 1] != ' ';
         if (at == std::string::npos || inside) continue;
-        help.replace(at, before.size(),
-                     text(before == text(whole(printed)) ? whole(cure.value) : rounded_to_pass(cure)));
+        Cure told = cure;
+        if (before == text(whole(printed))) told.value = whole(cure.value);
+        help.replace(at, before.size(), text(rounded_to_pass(told)));
         return;
     }
 }
@@ -110,7 +111,7 @@ void bring_together(std::vector<Finding>& findings) {
             if (const auto at = strictest.find(key(cure)); at != strictest.end()) {
                 const double before = cure.value;
                 cure.value = at->second;
-                if (std::abs(cure.value - before) > 1e-6 * before) say_instead(finding.help, cure, before);
+                say_instead(finding.help, cure, before);
             }
 }
 

@@ -4,6 +4,7 @@
 
 #include "checker/heat/contact.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -25,10 +26,6 @@ constexpr RuleInfo infos[] = {
      "estimate, and the finding a warning; what its rating forbids is told by overloaded-contact",
      "rated-at 30 degC, limit 105 degC, contact-resistance 5 mohm", "rated-at 30 degC, limit 105 degC"},
 };
-
-std::string degrees(double value) {
-    return to_text(value, Dimension::temperature);
-}
 
 // The thinnest wire that lands at either end; invalid where one end has none of known size.
 WireId thinnest_wire(const RuleInput& input, const Edge& contact) {

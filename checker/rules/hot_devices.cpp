@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -32,21 +33,6 @@ constexpr RuleInfo infos[] = {
      "controller U1 { rise 40 K at 35 A after 1 h, cuts-out-at 75 degC, input 30..60 V,",
      "controller U1 { input 30..60 V,"},
 };
-
-std::string degrees(double value) {
-    return to_text(value, Dimension::temperature);
-}
-std::string kelvins(double value) {
-    return to_text(value, Dimension::temperature_rise);
-}
-std::string watts(double value) {
-    return to_text(value, Dimension::power);
-}
-double rounded_down(double value) {
-    if (value <= 0) return 0;
-    const double scale = std::pow(10.0, 2 - std::floor(std::log10(value)));
-    return std::floor(value * scale * (1 + 1e-12)) / scale;
-}
 
 // How hot the body of a device gets in a course.
 struct Body {

@@ -1,5 +1,6 @@
 // Packs whose own loss makes their cells as hot as they, or what manages them, stop at.
 #include "checker/heat/pack_heat.hpp"
+#include "checker/parts/printed_figures.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -17,31 +18,25 @@ constexpr RuleInfo infos[] = {
      "a pack whose cells a mode makes as hot as they, or the battery management on them, stop at: in which "
      "mode, after how long, and whether it is empty before",
      "C dT/dt = I2 R - (T - Ta)/Rth, from the hottest ambient, through the levels of the mode; Rth stated "
-     "(thermal-resistance), or from a measured rise: rise = P Rth (1 - exp(-t/(Rth C))); C = mass x specific heat",
+     "(thermal-resistance), or from a measured rise: rise = P Rth (1 - exp(-t/(Rth C))); C = mass x specific "
+     "heat",
      "first law, one body; figures of cells: data sheets (docs/heat.md)",
-     "judged where thermal-resistance or rise is stated; one temperature for all cells, no warm core; resistance as "
+     "judged where thermal-resistance or rise is stated; one temperature for all cells, no warm core; "
+     "resistance as "
      "stated, whatever the temperature, which is the hotter estimate; without the heat of entropy; a place "
      "that the pack itself warms is not followed; a note where the pack is empty before and only a warm "
      "start gets there; a warning where it hangs on what is assumed of its cells",
-     "discharge 60 A, charge 15 A, thermal-resistance 9 K/W, cuts-out-at 50 degC", "discharge 60 A, charge 15 A"},
+     "discharge 60 A, charge 15 A, thermal-resistance 9 K/W, cuts-out-at 50 degC",
+     "discharge 60 A, charge 15 A"},
 };
 
 constexpr double never = std::numeric_limits<double>::infinity();
 
-std::string degrees(double value) {
-    return to_text(value, Dimension::temperature);
-}
 std::string seconds(double value) {
     return to_text(value, Dimension::time);
 }
 std::string path_text(double K_per_W) {
     return to_text(K_per_W, Dimension::thermal_resistance);
-}
-// Two digits, never more than it is.
-double rounded_down(double value) {
-    if (!(value > 0)) return 0;
-    const double unit = std::pow(10.0, std::floor(std::log10(value)) - 1);
-    return std::floor(value / unit + 1e-9) * unit;
 }
 
 // What a course does to one pack, with one end of what is known of it.
@@ -117,11 +112,11 @@ std::string help_of(const std::vector<Warming>& ends) {
         lasting = std::min(lasting, std::sqrt(hot.limit_K() / hot.peak.rise_K));
         if (hot.flat_s != never) until_flat = std::min(until_flat, share_until_flat(hot));
     }
-    std::string help = "thermal-resistance of " + path_text(rounded_down(path)) + " or less would pass; so would " +
-                       to_text(rounded_down(100 * lasting), Dimension::percentage) +
-                       " of these currents, for good";
+    std::string help =
+        "thermal-resistance of " + path_text(rounded_down(path, 2)) + " or less would pass; so would " +
+        to_text(rounded_down(100 * lasting, 2), Dimension::percentage) + " of these currents, for good";
     if (ends.front().flat_s != never && ends.front().before_flat())
-        help += "; at " + to_text(rounded_down(100 * until_flat), Dimension::percentage) +
+        help += "; at " + to_text(rounded_down(100 * until_flat, 2), Dimension::percentage) +
                 " of them it is flat before it is hot";
     return help;
 }

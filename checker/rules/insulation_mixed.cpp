@@ -4,6 +4,7 @@
 
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -30,10 +31,6 @@ constexpr RuleInfo infos[] = {
      "Q1.P-\nsplice X1",
      "splice X1"},
 };
-
-std::string degrees(double degC) {
-    return to_text(degC, Dimension::temperature);
-}
 
 void tell(const RuleInput& input, const WarmedWire& warmed, bool surely, Report& report) {
     const std::string hot = named(input.harness, warmed.hottest);

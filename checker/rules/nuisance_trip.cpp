@@ -7,6 +7,7 @@
 
 #include "checker/currents/device_duty.hpp"
 #include "checker/currents/surges.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/starts.hpp"
@@ -37,9 +38,6 @@ constexpr RuleInfo infos[] = {
 
 std::string seconds(double value) {
     return to_text(value, Dimension::time);
-}
-std::string degrees(double value) {
-    return to_text(value, Dimension::temperature);
 }
 
 bool is_device(EdgeRole role) {

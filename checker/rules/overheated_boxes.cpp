@@ -3,6 +3,7 @@
 #include <cmath>
 #include <optional>
 
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -26,20 +27,6 @@ constexpr RuleInfo infos[] = {
 };
 
 constexpr std::size_t most_sources = 5;
-
-std::string degrees(double value) {
-    return to_text(value, Dimension::temperature);
-}
-std::string watts(double value) {
-    return to_text(value, Dimension::power);
-}
-
-// Three digits, never above: it still passes as printed.
-double rounded_down(double value) {
-    if (value <= 0) return 0;
-    const double scale = std::pow(10.0, 2 - std::floor(std::log10(value)));
-    return std::floor(value * scale * (1 + 1e-12)) / scale;
-}
 
 // The hottest air of a place, with the box it is in where it is one.
 struct HottestAir {

@@ -9,6 +9,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/panel_figures.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/side_by_side.hpp"
 #include "checker/tables/conductors.hpp"
 
@@ -93,9 +94,11 @@ std::string Requirements::current(PartId part, const Met& met) const {
     std::vector<double> may_be_A;
     for (const double rating_A : standard_ratings_A())
         if (rating_A >= least_A && rating_A <= most_A) may_be_A.push_back(rating_A);
-    if (std::isinf(most_A)) return met.sustained_A > nothing_A ? "be " + amps(least_A) + " or more" : "";
+    if (std::isinf(most_A))
+        return met.sustained_A > nothing_A ? "be " + amps(rounded_up(least_A)) + " or more" : "";
     if (!may_be_A.empty()) return "be " + choice(may_be_A);
-    return "be " + amps(least_A) + " or more, but the wires in a row with it may carry only " + amps(most_A);
+    return "be " + amps(rounded_up(least_A)) + " or more, but the wires in a row with it may carry only " +
+           amps(most_A);
 }
 
 // What it closes onto: loads that were dead before count with their inrush, capacitors do not.
@@ -105,7 +108,7 @@ std::string Requirements::making(PartId part) const {
         for (const ClosingContact& contact : entry.closing)
             if (input_.circuit.edge(contact.edge).part == part)
                 most_A = std::max(most_A, std::abs(contact.load_A));
-    return most_A > nothing_A ? "make " + amps(most_A) : "";
+    return most_A > nothing_A ? "make " + amps(rounded_up(most_A)) : "";
 }
 
 // The sizes of the wires that land on it.
@@ -128,7 +131,7 @@ std::string Requirements::fed_with(PartId part) const {
     const TerminalId plus = input_.harness.terminal_of(part, TerminalRole::plus);
     if (!plus) return {};
     const double most_V = potentials_.node_V(input_.circuit.node(plus));
-    return most_V > 0 ? "stand " + volts(most_V) : "";
+    return most_V > 0 ? "stand " + volts(rounded_up(most_V)) : "";
 }
 
 namespace {
@@ -143,7 +146,7 @@ std::string of_panels(const RuleInput& input, const OpenValue& value) {
             amount_A = field.back_into(edge).guarded_A;
         if (value.attribute == "panel-current"_attr && role == EdgeRole::panel_input)
             amount_A = bright_sun * field.through_A(edge);
-        if (amount_A > 0) return "be " + amps(amount_A) + " or more";
+        if (amount_A > 0) return "be " + amps(rounded_up(amount_A)) + " or more";
     }
     return {};
 }
@@ -163,23 +166,25 @@ std::string Requirements::of(const OpenValue& value) const {
     if (device && value.attribute == "(rated-current)"_attr) return current(value.part, met);
     if (device && value.attribute == "breaks"_attr) {
         const double prospective_A = input_.faults.survey().devices[value.part.index()].prospective_A;
-        if (prospective_A > 0) return "break " + amps(prospective_A) + " at " + volts(met.across_V) + " dc";
+        if (prospective_A > 0)
+            return "break " + amps(rounded_up(prospective_A)) + " at " + volts(rounded_up(met.across_V)) +
+                   " dc";
     }
     if (!device && value.attribute == "breaks"_attr && met.across_V > 0)
         if (const double breaks_A = std::max(
                 {met.peak_A, rules::side_by_side_A(input_, value.part), of_panels_A(input_, value.part)});
             breaks_A > nothing_A)
-            return "break " + amps(breaks_A) + " at " + volts(met.across_V) + " dc";
+            return "break " + amps(rounded_up(breaks_A)) + " at " + volts(rounded_up(met.across_V)) + " dc";
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
         met.sustained_A > nothing_A)
-        return "carry " + amps(met.sustained_A) +
-               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(met.peak_A) : "");
+        return "carry " + amps(rounded_up(met.sustained_A)) +
+               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(rounded_up(met.peak_A)) : "");
     // The rated voltage of a load is that of its supply by name; one of 12 V is at home at 14.6 V.
     const bool nominal = kind == Kind::load || kind == Kind::motor;
     if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
         !nominal && met.across_V > 0)
-        return "stand " + volts(met.across_V) + " dc";
+        return "stand " + volts(rounded_up(met.across_V)) + " dc";
     return {};
 }
 
