@@ -157,9 +157,12 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
     for (const Block& block : blocks) text += block_text(block, color);
     const std::size_t rest = report.count(FailureHeading::at_rest),
                       none = report.count(FailureHeading::nothing);
-    text += fmt::format(
-        "{} show at rest alone, {} make no difference that is followed here: --of NAME tells each\n", rest,
-        none);
+    std::string others;
+    if (rest) others = fmt::format("{} {} at rest alone", rest, rest == 1 ? "shows" : "show");
+    if (none)
+        others += fmt::format("{}{} {} no difference that is followed here", rest ? ", " : "", none,
+                              none == 1 ? "makes" : "make");
+    if (!others.empty()) text += others + ": --of NAME tells each\n";
     return text + std::string(foot) + "\n";
 }
 
