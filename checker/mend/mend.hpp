@@ -23,7 +23,8 @@ struct MendOptions {
 struct MadeChange {
     Change change;
     std::vector<std::string> clears;  // "overloaded-wire W3": come back without it
-    std::string smaller;              // one step smaller: what comes back; empty: it is no step of a ladder
+    bool smaller_tried = false;  // false: one step smaller is what is there, or it is no step of a ladder
+    std::string smaller;         // one step smaller: what comes back; empty: nothing did
 };
 
 struct LeftFinding {
@@ -31,10 +32,16 @@ struct LeftFinding {
     bool tried = false;  // something was tried and did not help; else no change is known for it
 };
 
+// Of errors and warnings, those that ask for a value and tell of nothing that is wrong.
+struct AskedValues {
+    std::size_t errors = 0, warnings = 0;
+};
+
 struct Mended {
     std::vector<MadeChange> changes;  // what clears most first
     std::string text;                 // with all of them
     std::size_t errors_before = 0, warnings_before = 0, errors_after = 0, warnings_after = 0;
+    AskedValues asked_before, asked_after;
     std::size_t modes = 0, modes_solved = 0;
     std::vector<LeftFinding> left;  // errors and warnings that the plan leaves
     bool slower = false;            // settings were lowered for what could be bought

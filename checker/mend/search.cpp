@@ -42,20 +42,26 @@ class Search {
 
     Mended run() {
         for (const bool slower : {false, true}) {
-            if (slower && now_->score.errors == 0) break;
+            if (slower && !is_wrong()) break;
             slower_ = slower;
             const Plan before = plan_;
             work_through();
             if (slower) used_slower_ = signature_of(before) != signature_of(plan_);
         }
-        if (now_->score.errors == 0) {
-            drop();
-            step_down();
-        }
+        drop();
+        step_down();
         return told();
     }
 
   private:
+    // An error is left that asks for no value: those no change answers.
+    bool is_wrong() const {
+        return std::any_of(
+            now_->results.findings.begin(), now_->results.findings.end(), [](const Finding& finding) {
+                return finding.severity == Severity::error && !finding.accepted && !finding.asks();
+            });
+    }
+
     static Seen at_first(const std::string& text, const Results& found, const MendOptions& options) {
         auto first = options.tried_with ? options.tried_with(text) : std::nullopt;
         return seen(first ? std::move(*first) : found);
@@ -303,10 +309,21 @@ class Search {
         if (const Seen after = trial(without(key))) made_change.clears = back(*now_, *after);
         if (const auto smaller = with_smaller(key))
             if (const Seen after = trial(*smaller)) {
+                made_change.smaller_tried = true;
                 const auto list = back(*now_, *after);
                 made_change.smaller = list.empty() ? "" : list.front();
             }
         return made_change;
+    }
+
+    static AskedValues asked_in(const Results& results) {
+        AskedValues asked;
+        for (const Finding& finding : results.findings) {
+            if (finding.accepted || !finding.asks()) continue;
+            asked.errors += finding.severity == Severity::error;
+            asked.warnings += finding.severity == Severity::warning;
+        }
+        return asked;
     }
 
     Mended told() {
@@ -318,6 +335,8 @@ class Search {
         const auto again = mended.text == text_ ? std::nullopt : whole_(mended.text);
         const Results& after = again ? *again : found_;
         const Functions functions = functions_of(after);
+        mended.asked_before = asked_in(found_);
+        mended.asked_after = asked_in(after);
         mended.errors_after = after.count(Severity::error);
         mended.warnings_after = after.count(Severity::warning);
         mended.modes = functions.modes;

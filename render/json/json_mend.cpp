@@ -1,5 +1,6 @@
 #include "render/json/json_mend.hpp"
 
+#include "checker/mend/questions.hpp"
 #include "render/json/json_values.hpp"
 #include "render/text/line_diff.hpp"
 #include "render/text/text_mend.hpp"
@@ -75,6 +76,7 @@ std::string mended_json(const Mended& mended, const Results& found, const std::s
                           {"modes_solved", mended.modes_solved}}},
                         {"changes", std::move(changes)},
                         {"left", std::move(left)},
+                        {"questions", questions_of(mended)},
                         {"slower", mended.slower},
                         {"ended_early", mended.ended_early},
                         {"checks", mended.checks},

@@ -7,14 +7,13 @@
 #include <map>
 #include <vector>
 
+#include "checker/mend/questions.hpp"
+#include "render/text/phrases.hpp"
+
 namespace loomward {
 namespace {
 
 using namespace literals;
-
-std::string counted(std::size_t count, const char* one) {
-    return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
-}
 
 std::string in_words(Attr what) {
     std::string name(info(what).name);
@@ -30,14 +29,6 @@ std::string kind_word(const Harness& found, const std::string& part) {
 
 std::string instead_of(const Change& change) {
     return change.from > 0 ? " instead of " + to_text(change.from, change.key.dimension, 4) : std::string();
-}
-
-// Sizes as they are sold, ranges as they are written.
-std::string figure(const Change& change) {
-    if (change.key.verb == Verb::size) return change.text;
-    if (change.key.verb == Verb::rating && !change.text.empty())
-        return change.text.substr(change.text.find(' ') + 1);
-    return to_text(change.value, change.key.dimension, 4);
 }
 
 // Of statements those that fit a part, in a row.
@@ -67,7 +58,7 @@ std::map<std::string, std::string> bought(const Mended& mended, const Harness& f
             if (part.empty()) part = kind_word(found, key.where) + " " + key.where;
             part += key.verb == Verb::type
                         ? " of type " + change.text
-                        : ", " + in_words(key.what) + " " + figure(change) +
+                        : ", " + in_words(key.what) + " " + figure_text(change) +
                               (key.what == "(rated-current)"_attr || !change.text.empty() ? ""
                                : change.upper                                             ? " or more"
                                                                                           : " or less");
@@ -101,50 +92,19 @@ std::string shopping(const Mended& mended, const Harness& found) {
     return text;
 }
 
-// "U1 draws 38 A": what a mode line said that a lowered setting does not let be.
-std::string stated_draw(const Change& change) {
-    return change.text.substr(0, change.text.rfind(' ')) + " " + to_text(change.from, Dimension::current);
-}
-
-std::vector<std::string> questions(const Mended& mended) {
-    std::vector<std::string> asked;
-    for (const MadeChange& made : mended.changes) {
-        const ChangeKey& key = made.change.key;
-        if (key.verb == Verb::setting)
-            asked.push_back(
-                fmt::format("{} is made slower: is what its pack, battery management or way may give the "
-                            "figure on the part? "
-                            "A higher one would buy it back.",
-                            key.where));
-        if (key.verb == Verb::join)
-            asked.push_back("how long is the wire from " + key.where + " to " + made.change.other +
-                            "? It is taken as about 1 m");
-        if (key.verb == Verb::take_out)
-            asked.push_back("is " + key.where + " there for something? The modes do not need it");
-        if (key.verb == Verb::mode_line && made.change.goes_with_setting)
-            asked.push_back(fmt::format(
-                "mode {} states {}; with that setting it is {} at the most: is that enough "
-                "for what the mode is for? It is yours to decide",
-                key.where, stated_draw(made.change), to_text(made.change.value, Dimension::current)));
-        if (key.verb == Verb::build)
-            asked.push_back("how long are the wires of " + key.where + "? They are taken as about 0.2 m");
-        if (key.verb == Verb::branch) asked.push_back("is there room for a fuse before " + key.where + "?");
-        if (key.verb == Verb::mode_line && !made.change.goes_with_setting)
-            asked.push_back("mode " + key.where + ": does it work so (" + made.change.text + ")?");
-        if (key.verb == Verb::length)
-            asked.push_back("can what ends " + key.where + " stand within " + figure(made.change) + "?");
-    }
-    for (const LeftFinding& left : mended.left)
-        if (left.finding.asks()) asked.push_back(left.finding.message);
-    return asked;
-}
-
 std::string headline(const Mended& mended, const std::string& path) {
-    return fmt::format("{}: {} and {}. {} leave {} and {} (checked again, {} of {} modes).\n", path,
-                       counted(mended.errors_before, "error"), counted(mended.warnings_before, "warning"),
-                       counted(count_of_changes(mended), "change"),
-                       mended.errors_after == 0 ? "no error" : counted(mended.errors_after, "error"),
-                       counted(mended.warnings_after, "warning"), mended.modes_solved, mended.modes);
+    const auto found = [](std::size_t errors, std::size_t warnings, const AskedValues& asked) {
+        const std::size_t values = asked.errors + asked.warnings;
+        return counted(errors - asked.errors, "error") + " and " +
+               counted(warnings - asked.warnings, "warning") +
+               (values ? ", " + counted(values, "open value") + " that could hide one" : "");
+    };
+    const std::size_t changes = count_of_changes(mended);
+    return fmt::format("{}: {}. {} {} {} (checked again, {} of {} modes).\n", path,
+                       found(mended.errors_before, mended.warnings_before, mended.asked_before),
+                       counted(changes, "change"), changes == 1 ? "leaves" : "leave",
+                       found(mended.errors_after, mended.warnings_after, mended.asked_after),
+                       mended.modes_solved, mended.modes);
 }
 
 std::string what_first(const Mended& mended, const Harness& found, bool all) {
@@ -175,27 +135,39 @@ std::string what_first(const Mended& mended, const Harness& found, bool all) {
 std::string left_text(const Mended& mended) {
     std::string text;
     for (const LeftFinding& left : mended.left)
-        text +=
-            fmt::format("  {} {}: {}; {}\n", left.finding.severity == Severity::error ? "error" : "warning",
-                        left.finding.rule, left.finding.message,
-                        left.tried ? "what was tried did not help" : "no change is known for it");
+        if (!left.finding.asks())
+            text += fmt::format("  {} {}: {}; {}\n",
+                                left.finding.severity == Severity::error ? "error" : "warning",
+                                left.finding.rule, left.finding.message,
+                                left.tried ? "what was tried did not help" : "no change is known for it");
     return text.empty() ? text : "\nwhat is left\n" + text;
 }
 
 std::string proof(const Mended& mended) {
-    std::size_t steps = 0, needed = 0;
+    std::size_t tried = 0, needed = 0, lowest = 0;
     for (const MadeChange& made : mended.changes) {
         if (!made.change.is_step()) continue;
-        ++steps;
+        if (!made.smaller_tried) {
+            ++lowest;
+            continue;
+        }
+        ++tried;
         if (!made.smaller.empty()) ++needed;
     }
+    std::string steps;
+    if (tried)
+        steps = fmt::format("{} of {} one step smaller {} a finding back", needed, counted(tried, "figure"),
+                            needed == 1 ? "brings" : "bring");
+    if (lowest)
+        steps += (tried ? ", " : "") + counted(lowest, "figure") + (lowest == 1 ? " is" : " are") +
+                 " one step above what is there";
     return fmt::format(
-        "\nproof: {} and {} with all changes; {} of {} one step smaller {} a finding back; {}{}\n"
+        "\nproof: {} and {} with all changes{}{}; {}{}\n"
         "A plan passes these checks under these assumptions; it says nothing more. Who is licensed for the "
         "work, and the rules of your place, have the last word.\n",
-        counted(mended.errors_after, "error"), counted(mended.warnings_after, "warning"), needed,
-        counted(steps, "figure"), needed == 1 ? "brings" : "bring", counted(mended.checks, "check"),
-        mended.ended_early ? ", ended early" : "");
+        counted(mended.errors_after - mended.asked_after.errors, "error"),
+        counted(mended.warnings_after - mended.asked_after.warnings, "warning"), steps.empty() ? "" : "; ",
+        steps, counted(mended.checks, "check"), mended.ended_early ? ", ended early" : "");
 }
 
 }  // namespace
@@ -215,17 +187,17 @@ std::string change_text(const Change& change, const Harness& found) {
         case Verb::join:
             return fmt::format("join {} to {}", key.where, change.other);
         case Verb::rating:
-            return fmt::format("{}: {} {}{}", key.where, in_words(key.what), figure(change),
+            return fmt::format("{}: {} {}{}", key.where, in_words(key.what), figure_text(change),
                                instead_of(change));
         case Verb::type:
             return fmt::format("{}: another type ({})", key.where, change.text);
         case Verb::size: {
             const auto wire = found.find_wire(key.where);
-            return fmt::format("{}: {}{}{}", key.where, figure(change), instead_of(change),
+            return fmt::format("{}: {}{}{}", key.where, figure_text(change), instead_of(change),
                                wire ? ", " + to_text(found.wire(*wire).length.hi, Dimension::length) : "");
         }
         case Verb::length:
-            return fmt::format("{}: {}{}, with what it leads to", key.where, figure(change),
+            return fmt::format("{}: {}{}, with what it leads to", key.where, figure_text(change),
                                instead_of(change));
         case Verb::setting:
             return fmt::format("{}: {}", key.where, change.text);
@@ -246,7 +218,7 @@ std::string mended_text(const Mended& mended, const Results& found, const std::s
     std::string text = headline(mended, path);
     if (mended.slower) text += "settings are lowered for what could be bought: nothing else was found\n";
     text += what_first(mended, harness, all) + shopping(mended, harness);
-    const std::vector<std::string> asked = questions(mended);
+    const std::vector<std::string> asked = questions_of(mended);
     if (!asked.empty()) text += "\nquestions only you can answer\n";
     for (std::size_t i = 0; i < asked.size(); ++i) text += fmt::format("  {:2}  {}\n", i + 1, asked[i]);
     text += left_text(mended);

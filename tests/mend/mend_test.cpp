@@ -13,6 +13,7 @@
 #include "checker/mend/functions.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/mend/mend.hpp"
+#include "checker/mend/questions.hpp"
 #include "checker/quick_check.hpp"
 #include "parser/disk.hpp"
 #include "render/text/text_mend.hpp"
@@ -362,4 +363,35 @@ TEST_CASE("a precharge set that is missing is built in whole, with a mode for it
                       [](const MadeChange& made) { return made.change.key.verb == Verb::build; }));
     CHECK(std::none_of(result.left.begin(), result.left.end(),
                        [](const LeftFinding& left) { return left.finding.rule == "no-precharge"; }));
+}
+
+TEST_CASE(
+    "a plan is the smallest though a value that nobody knows stays open, and that value is only asked for") {
+    // The fuse of the lamp does not say what it breaks: an error that no change answers.
+    const std::string text = R"(loom 1
+harness "Reed boat" { ambient 0..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 22..29.2 V, resistance 4..6 mohm, capacity 80 Ah, discharge 80 A, charge 20 A }
+fuse F1 { 60 A, 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-5 }
+switch S1 { 48 V dc, carries 100 A, makes 100 A, breaks 80 A at 32 V dc }
+fuse F2 { 3 A, 58 V dc, curve iso8820-3 }
+load M1 { 24 V, 40 A, acts-as current, works 16..30 V }
+load E1 { 24 V, 20 W, acts-as power, works 16..30 V }
+route B1.+ (W1 16 mm2, 0.1 m) F1 (W2 16 mm2, 0.3 m) S1 (W3 16 mm2, 0.4 m) M1 (W4 16 mm2, 0.6 m) B1.-
+route S1.out (W5 1 mm2, 0.2 m) F2 (W6 1 mm2, 2 m) E1 (W7 1 mm2, 2 m) B1.-
+mode off { others at rest }
+mode row { S1 closed, others at rest }
+)";
+    const auto found = examine("reed-boat.loom", text);
+    REQUIRE(found);
+    const Mended result = mended("reed-boat.loom", text, *found);
+    CHECK(result.asked_before.errors == 1);
+    CHECK(result.asked_after.errors == 1);
+    CHECK(result.errors_after == result.asked_after.errors);
+    CHECK_FALSE(result.slower);
+    REQUIRE(result.changes.size() == 1);
+    CHECK(result.changes[0].change.key.where == "W5");
+    // One step smaller was tried, or is what was there; what it brings back is known.
+    CHECK((!result.changes[0].smaller_tried || !result.changes[0].smaller.empty()));
+    const std::vector<std::string> asked = questions_of(result);
+    CHECK(asked == std::vector<std::string>{"'breaks' of fuse F2 is not known"});
 }

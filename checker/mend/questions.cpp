@@ -1,0 +1,61 @@
+#include "checker/mend/questions.hpp"
+
+namespace loomward {
+
+namespace {
+
+// "U1 draws 38 A": what a mode line said that a lowered setting does not let be.
+std::string stated_draw(const Change& change) {
+    return change.text.substr(0, change.text.rfind(' ')) + " " + to_text(change.from, Dimension::current);
+}
+
+// Empty where a change asks for nothing.
+std::string question_of(const Change& change) {
+    const std::string& where = change.key.where;
+    switch (change.key.verb) {
+        case Verb::setting:
+            return where +
+                   " is made slower: is what its pack, battery management or way may give the figure on the "
+                   "part? A higher one would buy it back.";
+        case Verb::join:
+            return "how long is the wire from " + where + " to " + change.other +
+                   "? It is taken as about 1 m";
+        case Verb::take_out:
+            return "is " + where + " there for something? The modes do not need it";
+        case Verb::mode_line:
+            if (!change.goes_with_setting)
+                return "mode " + where + ": does it work so (" + change.text + ")?";
+            return "mode " + where + " states " + stated_draw(change) + "; with that setting it is " +
+                   to_text(change.value, Dimension::current) +
+                   " at the most: is that enough for what the mode is for? It is yours to decide";
+        case Verb::build:
+            return "how long are the wires of " + where + "? They are taken as about 0.2 m";
+        case Verb::branch:
+            return "is there room for a fuse before " + where + "?";
+        case Verb::length:
+            return "can what ends " + where + " stand within " + figure_text(change) + "?";
+        default:
+            return {};
+    }
+}
+
+}  // namespace
+
+std::string figure_text(const Change& change) {
+    if (change.key.verb == Verb::size) return change.text;
+    if (change.key.verb == Verb::rating && !change.text.empty())
+        return change.text.substr(change.text.find(' ') + 1);
+    return to_text(change.value, change.key.dimension, 4);
+}
+
+std::vector<std::string> questions_of(const Mended& mended) {
+    std::vector<std::string> asked;
+    for (const MadeChange& made : mended.changes)
+        if (std::string question = question_of(made.change); !question.empty())
+            asked.push_back(std::move(question));
+    for (const LeftFinding& left : mended.left)
+        if (left.finding.asks()) asked.push_back(left.finding.message);
+    return asked;
+}
+
+}  // namespace loomward
