@@ -36,12 +36,16 @@ bool only_closes(const RuleInput& input, PartId part) {
     return true;
 }
 
-void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Report& report) {
-    const Mode& mode = input.harness.modes[id.index()];
-    DisjointSets joined = pieces(input.circuit, [&](EdgeId each) {
-        const Edge& edge = input.circuit.edge(each);
+DisjointSets closed_in(const RuleInput& input, const Mode& mode) {
+    return pieces(input.circuit, [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
         return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
     });
+}
+
+void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Report& report) {
+    const Mode& mode = input.harness.modes[id.index()];
+    DisjointSets joined = closed_in(input, mode);
     // Poles of sources, by the pair of pieces they stand on.
     std::set<std::pair<std::size_t, std::size_t>> poles;
     for (const Edge& edge : input.circuit.edges)
@@ -86,15 +90,9 @@ std::vector<State> other_ways(const RuleInput& input, PartId part, const State& 
     return others;
 }
 
-// A source whose poles hang together in the one mode and not in the other.
-EdgeId newly_shorted(const RuleInput& input, const Mode& now, const Mode& other) {
-    const auto closed_in = [&](const Mode& mode) {
-        return pieces(input.circuit, [&](EdgeId id) {
-            const Edge& edge = input.circuit.edge(id);
-            return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
-        });
-    };
-    DisjointSets before = closed_in(now), after = closed_in(other);
+// A source whose poles hang together in the mode and did not before.
+EdgeId newly_shorted(const RuleInput& input, DisjointSets& before, const Mode& now) {
+    DisjointSets after = closed_in(input, now);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (is_source(edge.role) && after.same(edge.from.index(), edge.to.index()) &&
@@ -104,13 +102,13 @@ EdgeId newly_shorted(const RuleInput& input, const Mode& now, const Mode& other)
     return {};
 }
 
-void judge_other_ways(const RuleInput& input, PartId part, ModeId id, std::set<PartId>& said,
-                      Report& report) {
+void judge_other_ways(const RuleInput& input, PartId part, ModeId id, DisjointSets& before,
+                      std::set<PartId>& said, Report& report) {
     const Mode& mode = input.harness.modes[id.index()];
     for (const State& other : other_ways(input, part, mode.states[part.index()])) {
         Mode changed = mode;
         changed.states[part.index()] = other;
-        const EdgeId source = newly_shorted(input, mode, changed);
+        const EdgeId source = newly_shorted(input, before, changed);
         if (!source) continue;
         const bool selector = other.posture == Posture::at_position;
         const std::string way =
@@ -139,11 +137,16 @@ void judge_other_ways(const RuleInput& input, PartId part, ModeId id, std::set<P
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     for (std::size_t i = 0; i < input.harness.modes.size(); ++i) judge_mode(input, ModeId(i), said, report);
-    for (std::size_t p = 0; p < input.harness.parts.size(); ++p) {
-        const Kind kind = input.harness.parts[p].kind;
-        if (kind != Kind::selector && kind != Kind::relay) continue;
-        for (std::size_t i = 0; i < input.harness.modes.size() && !said.contains(PartId(p)); ++i)
-            judge_other_ways(input, PartId(p), ModeId(i), said, report);
+    std::vector<PartId> parts;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const Kind kind = input.harness.parts[i].kind;
+        if (kind == Kind::selector || kind == Kind::relay) parts.emplace_back(i);
+    }
+    if (parts.empty()) return;
+    for (std::size_t i = 0; i < input.harness.modes.size(); ++i) {
+        DisjointSets before = closed_in(input, input.harness.modes[i]);
+        for (const PartId part : parts)
+            if (!said.contains(part)) judge_other_ways(input, part, ModeId(i), before, said, report);
     }
 }
 
