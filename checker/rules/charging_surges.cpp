@@ -23,8 +23,7 @@ constexpr RuleInfo infos[] = {
      "every pack full, smallest resistances, no inductance and no resistance of the capacitors themselves; "
      "an "
      "error where the slow edge is reached, a warning where the fast edge is; capacitors of less than 1 J "
-     "are "
-     "let off: what is left out here takes most of theirs",
+     "are let off: what is left out here takes most of theirs",
      "capacitance 3000 mF", "capacitance 3 mF"},
 };
 
@@ -32,17 +31,44 @@ constexpr double least_J = 1;  // as for contacts that weld (rule no-precharge)
 constexpr int steps = 600;
 constexpr double constants = 6;  // after these nothing is left that counts
 
-// What a device has come to when a current that decays has gone through it: from 1 on it is open.
-double share_of(const Band& band, bool slow, double first_A, double tau_s) {
+// What a device has come to when a current that decays has gone through it, beside one that stays while it
+// does: from 1 on it is open.
+double share_of(const Band& band, bool slow, double first_A, double tau_s, double beside_A) {
     double share = 0;
     const double step_s = constants * tau_s / steps;
     for (int i = 0; i < steps; ++i) {
-        const double now_A = first_A * std::exp(-(i + 0.5) * step_s / tau_s);
+        const double now_A = beside_A + (first_A - beside_A) * std::exp(-(i + 0.5) * step_s / tau_s);
         const double time_s =
             slow ? band.slow_s(now_A) : band.fast_s(now_A).value_or(std::numeric_limits<double>::infinity());
         share += step_s / std::max(time_s, 1e-9);
     }
     return share;
+}
+
+// The capacitors that make the surge. One behind a resistor takes a small part of it for a long time: a
+// surge of its own, that of what precharges it.
+struct Brisk {
+    double charge_As = 0, energy_J = 0;
+    double beside_A = 0;  // what the others draw meanwhile
+    const CapacitorState* main = nullptr;
+};
+constexpr double trickle = 0.05;  // of the current at first; no source
+
+Brisk brisk_of(const Fed& fed, const ModeEntry& entry, double peak_A) {
+    Brisk brisk;
+    double most_J = 0;
+    for (const CapacitorState* each : fed.capacitors) {
+        const double now_A = std::abs(entry.moment.edge_A[each->edge.index()]);
+        if (now_A < trickle * peak_A) {
+            brisk.beside_A += now_A;
+            continue;
+        }
+        const double lacks = std::abs(lacks_V(*each)), energy_J = each->capacitance_F * lacks * lacks / 2;
+        brisk.charge_As += each->capacitance_F * lacks;
+        brisk.energy_J += energy_J;
+        if (energy_J > most_J) most_J = energy_J, brisk.main = each;
+    }
+    return brisk;
 }
 
 struct Surge {
@@ -52,7 +78,7 @@ struct Surge {
     bool surely = false;
 };
 
-void tell(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact, const Fed& fed,
+void tell(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact, const Brisk& fed,
           const Surge& surge, const Band& band, Report& report) {
     const PartId device = input.circuit.edge(surge.device).part;
     const Severity severity = surge.surely ? Severity::error : Severity::warning;
@@ -89,25 +115,25 @@ void judge(const RuleInput& input, const ModeEntry& entry, const ClosingContact&
     if (peak_A < 1e-3 || may_be_precharged(input.circuit, entry, contact.edge)) return;
     const Fed fed = fed_through(input, entry, contact);
     if (!fed.main || fed.energy_J < least_J) return;
-    double charge_As = 0;
-    for (const CapacitorState* each : fed.capacitors)
-        charge_As += each->capacitance_F * std::abs(lacks_V(*each));
-    const double tau_s = charge_As / peak_A;
     const CurrentPath path = trace_current(input.circuit, entry.moment, contact.edge);
     for (const EdgeId id : path.edges) {
         const Edge& edge = input.circuit.edge(id);
         if (!opens_on_current(edge.role)) continue;
-        Surge surge{id, std::abs(entry.moment.edge_A[id.index()]), tau_s};
+        const double first_A = std::abs(entry.moment.edge_A[id.index()]);
+        const Brisk brisk = brisk_of(fed, entry, std::max(first_A, peak_A));
+        if (!brisk.main || brisk.energy_J < least_J) continue;
+        const double tau_s = brisk.charge_As / (peak_A - brisk.beside_A);
+        Surge surge{id, first_A, tau_s};
         const Quantity ambient = input.facts.ambient(edge.part, entry.mode);
         const Band band = band_of(input.facts, edge.part, ambient.lo, ambient.hi);
-        surge.share = share_of(band, true, surge.first_A, tau_s);
+        surge.share = share_of(band, true, surge.first_A, tau_s, brisk.beside_A);
         surge.surely = surge.share >= 1;
-        if (!surge.surely) surge.share = share_of(band, false, surge.first_A, tau_s);
+        if (!surge.surely) surge.share = share_of(band, false, surge.first_A, tau_s, brisk.beside_A);
         if (surge.share < 1) continue;
         double& worst = told[edge.part];
         if (surge.first_A <= worst) continue;
         worst = surge.first_A;
-        tell(input, entry, contact, fed, surge, band, report);
+        tell(input, entry, contact, brisk, surge, band, report);
     }
 }
 

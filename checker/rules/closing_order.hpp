@@ -7,8 +7,8 @@ namespace loomward {
 
 // Whether `other` may be taken as the contact that closes last, so that `contact` closes without current.
 // Both lie on `path`. Plugs are mated first. Of two that a hand closes the one nearer to what they feed is
-// last, as isolators are before switches (common practice, no source); where a coil closes one of them,
-// either may be.
-bool closes_last(const RuleInput& input, const CurrentPath& path, EdgeId contact, EdgeId other);
+// last, as isolators are before switches (common practice, no source). A contact whose coil is fed through
+// the other one in this mode is last itself; else, where a coil closes one of them, either may be.
+bool closes_last(const RuleInput& input, ModeId mode, const CurrentPath& path, EdgeId contact, EdgeId other);
 
 }  // namespace loomward

@@ -3,6 +3,9 @@
 //
 // With everything at rest and every latching contactor closed, as somebody may have left them: what uses
 // power then still hangs on both poles of a pack, and no longer does with this one open.
+#include <algorithm>
+#include <cmath>
+#include <optional>
 #include <set>
 #include <string>
 #include <vector>
@@ -22,8 +25,12 @@ constexpr RuleInfo infos[] = {
      "a latching contactor that alone parts something from its pack: it stays closed when the key is off, "
      "when "
      "an emergency stop opens the way of its coil, or when the supply breaks down; as a note, one that a "
-     "battery management opens, which needs a supply and a pulse for it",
-     "with everything at rest and it closed, something else on the way of every consumer is open",
+     "battery management opens, which needs a supply and a pulse for it; one that a mode has open because "
+     "its "
+     "coil has lost the voltage of the mode before",
+     "with everything at rest and it closed, something else on the way of every consumer is open; where a "
+     "mode "
+     "opens it, its coil has 10 % of its rated voltage or more there, or had none before",
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away, and needs none to do so",
      "a warning; at rest switches, selectors and relays are as they say, other contactors open, and a "
      "breaker, "
@@ -88,11 +95,62 @@ void tell_driven(const RuleInput& input, PartId contactor, PartId bms, Report& r
     report.add(std::move(finding));
 }
 
+// Below this share of its rated voltage a coil has surely let go, were it one that has to hold: IEC 60947-4-1
+// 8.2.1.2 (memory).
+constexpr double no_pulse = 0.1;
+
+// The voltage across a coil in a mode, V, highest of all corners and times; nullopt where nothing is solved.
+std::optional<double> most_V(const RuleInput& input, const Edge& coil, ModeId mode) {
+    std::optional<double> most;
+    for (const OperatingPoint& point : input.points) {
+        if (point.mode != mode) continue;
+        if (!point.usable()) return std::nullopt;
+        const double across_V = std::abs(point.node_V[coil.from.index()] - point.node_V[coil.to.index()]);
+        most = std::max(most.value_or(0), across_V);
+    }
+    return most;
+}
+
+// A mode that takes the supply from its coil and counts on it to open, as a contactor that does not latch
+// would. Where the coil had no voltage before, a pulse may have come between.
+void judge_let_go(const RuleInput& input, const Edge& coil, Report& report) {
+    const auto rated = input.facts.quantity(coil.part, "coil"_attr);
+    if (!rated || rated->dimension != Dimension::voltage) return;
+    const auto closed_in = [&](ModeId mode) {
+        return input.harness.modes[mode.index()].states[coil.part.index()].posture == Posture::closed;
+    };
+    for (std::size_t i = 0; i < input.harness.modes.size(); ++i) {
+        const Mode& mode = input.harness.modes[i];
+        if (!mode.after || closed_in(ModeId(i)) || !closed_in(mode.after)) continue;
+        const auto before_V = most_V(input, coil, mode.after), now_V = most_V(input, coil, ModeId(i));
+        if (!before_V || !now_V || *before_V < no_pulse * rated->lo || *now_V >= no_pulse * rated->lo)
+            continue;
+        Finding finding = finding_about(input, "stays-latched", Severity::warning, coil.part);
+        const std::string name = named(input.harness, coil.part);
+        finding.message = name + " does not open in mode " + std::string(mode.name) +
+                          ": it latches, and its coil gets no pulse there";
+        finding.beside = "its coil loses its voltage; it stays closed";
+        finding.working = {volts(*before_V) + " across its coil in mode " +
+                               std::string(input.harness.modes[mode.after.index()].name) + ", " +
+                               volts(*now_V) + " in mode " + std::string(mode.name),
+                           "a latching contactor opens by a pulse, not by losing its supply"};
+        finding.figures = {{"voltage", *now_V, Dimension::voltage}};
+        finding.source = "rating of the part; IEC 60204-1 9.2.2 (memory)";
+        finding.mode = ModeId(i);
+        finding.help = "a contactor that does not latch, or a contact that gives it the pulse to open";
+        report.add(std::move(finding));
+        return;
+    }
+}
+
 void run(const RuleInput& input, Report& report) {
     std::vector<PartId> latching;
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
         if (is_latching(input.harness, PartId(i))) latching.emplace_back(i);
     if (latching.empty()) return;
+    for (const Edge& edge : input.circuit.edges)
+        if (edge.role == EdgeRole::coil && is_latching(input.harness, edge.part))
+            judge_let_go(input, edge, report);
     Mode closed = rest_state(input.harness);
     for (const PartId each : latching) closed.states[each.index()].posture = Posture::closed;
     const std::vector<bool> fed = fed_in(input.circuit, closed);

@@ -2,12 +2,14 @@
 // that something else feeds.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/let_through.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -22,7 +24,7 @@ constexpr RuleInfo infos[] = {
     {"live-when-off",
      "a controller, converter or capacitor that stays live behind an open contact, because a resistor "
      "(precharge, "
-     "lamp) lies across that contact with no switch in line",
+     "lamp) lies across that contact with no switch in line; an isolator that something bridges so",
      "no way round the contact through a resistor or load alone; U behind it with it open, all else as in "
      "the mode",
      "circuit theory; IEC 60479-1: 2 mA (memory)",
@@ -102,7 +104,8 @@ class Bypasses {
             const Edge& edge = circuit_.edges[i];
             if (!is_switch(edge)) continue;
             const std::vector<EdgeId> way = bypass(edge);
-            if (!way.empty() && !told.contains(edge.part) && judge(EdgeId(i), way)) told.insert(edge.part);
+            if (way.empty() || told.contains(edge.part)) continue;
+            if (judge(EdgeId(i), way) || judge_isolator(EdgeId(i), way)) told.insert(edge.part);
         }
     }
 
@@ -136,6 +139,88 @@ class Bypasses {
                 }
         }
         return way;
+    }
+
+    // Where nothing of what it parts stays awake the bar behind it is live all the same: whoever has opened
+    // an isolator counts on what lies behind it. A switch of one lamp may glow.
+    bool judge_isolator(EdgeId contact, const std::vector<EdgeId>& way) {
+        const Edge& edge = circuit_.edge(contact);
+        const double stands_V = Potentials(input_).across_when_open_V(contact);
+        const double can_A = through_A(way, stands_V);
+        if (stands_V < 1 || can_A < felt_A || parted_by(edge.part) == 0 || !has_switch_behind(edge))
+            return false;
+        const std::string names = names_of(way);
+        Finding finding = finding_about(input_, "live-when-off", Severity::warning, edge.part);
+        finding.message =
+            "what lies behind " + named(input_.harness, edge.part) + " stays live when it is open";
+        finding.beside = volts(stands_V) + " through " + names + ", which no switch cuts off";
+        finding.working = {names + " can pass " + amps(can_A) + ", more than the 2 mA that one feels"};
+        finding.figures = {{"voltage", stands_V, Dimension::voltage}, {"current", can_A, Dimension::current}};
+        finding.source = "circuit theory; IEC 60479-1 (memory)";
+        finding.related.push_back(
+            {input_.harness.part(circuit_.edge(way.front()).part).where, names + " lies across it"});
+        finding.help = "what lies across it to the minus behind it, or a switch in line with it";
+        report_.add(std::move(finding));
+        return true;
+    }
+    // How many parts that use power lie on both poles of a source with everything closed, and no longer with
+    // this part open.
+    std::size_t parted_by(PartId part) const {
+        const auto fed = [&](PartId open) {
+            DisjointSets joined(circuit_.node_count());
+            for (const Edge& edge : circuit_.edges)
+                if (is_conductor(edge.role) && edge.role != EdgeRole::resistor &&
+                    !(open && edge.part == open))
+                    joined.join(edge.from.index(), edge.to.index());
+            std::set<std::size_t> plus, minus;
+            for (const Edge& edge : circuit_.edges)
+                if (edge.role == EdgeRole::emf)
+                    plus.insert(joined.find(edge.to.index())), minus.insert(joined.find(edge.from.index()));
+            std::set<PartId> parts;
+            for (const Edge& edge : circuit_.edges)
+                if (uses_power(edge.role) && plus.contains(joined.find(edge.from.index())) &&
+                    minus.contains(joined.find(edge.to.index())))
+                    parts.insert(edge.part);
+            return parts;
+        };
+        return fed(PartId()).size() - fed(part).size();
+    }
+    // Another switch hangs on the side that no source is left on: it does not only switch what it leads to.
+    bool has_switch_behind(const Edge& contact) const {
+        DisjointSets joined(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) && edge.role != EdgeRole::resistor && edge.part != contact.part)
+                joined.join(edge.from.index(), edge.to.index());
+        std::set<std::size_t> fed, behind;
+        for (const Edge& edge : circuit_.edges)
+            if (edge.role == EdgeRole::emf)
+                for (const NodeId end : {edge.from, edge.to}) fed.insert(joined.find(end.index()));
+        for (const NodeId end : {contact.from, contact.to})
+            if (const std::size_t side = joined.find(end.index()); !fed.contains(side)) behind.insert(side);
+        return std::any_of(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& other) {
+            return is_switch(other) && other.part != contact.part &&
+                   behind.contains(joined.find(other.from.index()));
+        });
+    }
+    std::string names_of(const std::vector<EdgeId>& way) const {
+        std::string names;
+        for (const EdgeId id : way)
+            names += (names.empty() ? "" : ", ") + named(input_.harness, circuit_.edge(id).part);
+        return names;
+    }
+    // At the full voltage across it: by its resistance, or by what a load is printed to draw.
+    double through_A(const std::vector<EdgeId>& way, double across_V) const {
+        double ohm = 0, least_A = std::numeric_limits<double>::infinity();
+        for (const EdgeId id : way) {
+            const Edge& edge = circuit_.edge(id);
+            if (edge.role == EdgeRole::load) {
+                least_A = std::min(least_A, rated_draw_A(input_, edge));
+            } else if (const auto stated = input_.facts.quantity(edge.part, "(resistance)"_attr)) {
+                ohm += stated->lo;
+            }
+        }
+        if (ohm > 0) least_A = std::min(least_A, across_V / ohm);
+        return std::isfinite(least_A) ? least_A : felt_A;
     }
 
     // In the mode in which most stays live behind it.
@@ -182,9 +267,8 @@ class Bypasses {
               double now_V, double share) {
         const Edge& edge = circuit_.edge(contact);
         double ohm = 0;
-        std::string names;
+        const std::string names = names_of(way);
         for (const EdgeId id : way) {
-            names += (names.empty() ? "" : ", ") + named(input_.harness, circuit_.edge(id).part);
             if (const auto stated = input_.facts.quantity(circuit_.edge(id).part, "(resistance)"_attr))
                 ohm += stated->lo;
         }

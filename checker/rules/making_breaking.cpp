@@ -62,7 +62,7 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
-            !closes_last(input, path, contact.edge, other.edge))
+            !closes_last(input, entry.mode, path, contact.edge, other.edge))
             return false;
         if (input.circuit.edge(contact.edge).role == EdgeRole::contact) return true;  // plugs are mated first
         const auto makes = input.facts.quantity(input.circuit.edge(other.edge).part, "makes"_attr);

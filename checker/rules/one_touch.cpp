@@ -7,8 +7,9 @@
 // contact the other way.
 #include <set>
 
-#include "checker/circuit/ways.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/other_ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -25,23 +26,6 @@ constexpr RuleInfo infos[] = {
      "red) S9 (W31 16 mm2, 0.2 m, red) B1.-",
      "splice X1"},
 };
-
-// Every contact of the part opens one way only: no change-over, no selector.
-bool only_closes(const RuleInput& input, PartId part) {
-    if (input.harness.part(part).kind == Kind::selector) return false;
-    for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
-        const Edge& edge = input.circuit.edge(id);
-        if (edge.role == EdgeRole::switching && edge.throw_ != 0) return false;
-    }
-    return true;
-}
-
-DisjointSets closed_in(const RuleInput& input, const Mode& mode) {
-    return pieces(input.circuit, [&](EdgeId id) {
-        const Edge& edge = input.circuit.edge(id);
-        return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
-    });
-}
 
 void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Report& report) {
     const Mode& mode = input.harness.modes[id.index()];
@@ -72,24 +56,6 @@ void judge_mode(const RuleInput& input, ModeId id, std::set<PartId>& said, Repor
     }
 }
 
-// The other ways in which a part may stand that opens as it closes.
-std::vector<State> other_ways(const RuleInput& input, PartId part, const State& now) {
-    std::vector<State> others;
-    State other = now;
-    if (input.harness.part(part).kind == Kind::selector) {
-        for (std::size_t i = 0; i < input.harness.positions_of(part).size(); ++i) {
-            if (now.posture == Posture::at_position && now.position == i) continue;
-            other.posture = Posture::at_position;
-            other.position = static_cast<std::uint16_t>(i);
-            others.push_back(other);
-        }
-    } else if (!only_closes(input, part)) {
-        other.posture = now.posture == Posture::energised ? Posture::released : Posture::energised;
-        others.push_back(other);
-    }
-    return others;
-}
-
 // A source whose poles hang together in the mode and did not before.
 EdgeId newly_shorted(const RuleInput& input, DisjointSets& before, const Mode& now) {
     DisjointSets after = closed_in(input, now);
@@ -111,11 +77,8 @@ void judge_other_ways(const RuleInput& input, PartId part, ModeId id, DisjointSe
         const EdgeId source = newly_shorted(input, before, changed);
         if (!source) continue;
         const bool selector = other.posture == Posture::at_position;
-        const std::string way =
-            selector ? " at " + std::string(input.harness.positions_of(part)[other.position].name)
-                     : std::string(other.posture == Posture::energised ? " energised" : " released");
         Finding finding = finding_about(input, "short-when-closed", Severity::error, part);
-        finding.message = named(input.harness, part) + way + " would short a source";
+        finding.message = other_way_text(input, part, other) + " would short a source";
         finding.beside = "with all else as in mode " + std::string(mode.name);
         finding.working = {"the poles of " + named(input.harness, input.circuit.edge(source).part) +
                            " hang together then with no load between"};
@@ -137,11 +100,7 @@ void judge_other_ways(const RuleInput& input, PartId part, ModeId id, DisjointSe
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     for (std::size_t i = 0; i < input.harness.modes.size(); ++i) judge_mode(input, ModeId(i), said, report);
-    std::vector<PartId> parts;
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        const Kind kind = input.harness.parts[i].kind;
-        if (kind == Kind::selector || kind == Kind::relay) parts.emplace_back(i);
-    }
+    const std::vector<PartId> parts = parts_with_other_ways(input);
     if (parts.empty()) return;
     for (std::size_t i = 0; i < input.harness.modes.size(); ++i) {
         DisjointSets before = closed_in(input, input.harness.modes[i]);

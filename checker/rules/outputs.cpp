@@ -9,6 +9,7 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/other_ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -21,8 +22,12 @@ constexpr RuleInfo infos[] = {
      "two outputs of different devices that are joined: one feeds the other one when that is off, and they "
      "fight when both are on",
      "no two outputs whose plus and minus hang together over conductors", "common practice, no source",
-     "an error where their voltages differ by more than 5 %, a warning where a mode joins equal ones, a note "
-     "where only a hand could; converters and chargers at a pack are left out; two pins of one device at one "
+     "an error where their voltages differ by more than 5 %, a warning where a mode joins equal ones, or "
+     "where "
+     "a selector at another position than the mode's or a relay the other way joins unlike ones, a note "
+     "where "
+     "only a hand could otherwise; converters and chargers at a pack are left out; two pins of one device at "
+     "one "
      "voltage are taken for one output",
      "splice X1\ndevice A1 { pin in supply 10 mA, pin 5v output 5 V 50 mA, pin gnd return }\n"
      "device A2 { pin in supply 10 mA, pin 5v output 5 V 50 mA, pin gnd return }\n"
@@ -64,8 +69,31 @@ OutputVoltage output_voltage(const RuleInput& input, const Edge& edge) {
     return {volts.hi, false};
 }
 
-// What hangs together: as a mode closes it, with only what is never switched, or with everything closed.
-enum class Closed { by_mode, never_switched, all };
+// What hangs together: as a mode closes it, with only what is never switched, with one selector or relay
+// otherwise than a mode has it, or with everything closed.
+enum class Closed { by_mode, never_switched, other_way, all };
+
+struct Look {
+    Closed closed{};
+    ModeId mode;
+    std::string touched;  // of other_way: "selector S2 at mid"
+
+    // A mode, or nothing at all, makes it so.
+    bool as_stated() const { return closed == Closed::by_mode || closed == Closed::never_switched; }
+    Severity severity(bool grave) const {
+        if (closed == Closed::all) return Severity::note;
+        if (closed == Closed::other_way) return grave ? Severity::warning : Severity::note;
+        return grave ? Severity::error : Severity::warning;
+    }
+    // "are joined", "can be joined by hand", "are joined with selector S2 at mid"
+    std::string joined(const char* verb) const {
+        if (closed == Closed::all) return " can be joined by hand";
+        return " " + std::string(verb) + " joined" + (touched.empty() ? "" : " with " + touched);
+    }
+    ModeId told_mode() const {
+        return closed == Closed::by_mode || closed == Closed::other_way ? mode : ModeId();
+    }
+};
 
 DisjointSets pieces_of(const RuleInput& input, Closed closed, ModeId mode) {
     DisjointSets sets(input.circuit.node_count());
@@ -95,9 +123,13 @@ class Outputs {
     void look() {
         if (outputs_.empty() && drivers_.empty()) return;
         find_charging();
-        look_at(Closed::never_switched, {});
-        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i) look_at(Closed::by_mode, ModeId(i));
-        look_at(Closed::all, {});
+        look_at({Closed::never_switched, {}, {}});
+        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i)
+            look_at({Closed::by_mode, ModeId(i), {}});
+        const std::vector<PartId> parts = parts_with_other_ways(input_);
+        for (std::size_t i = 0; i < input_.harness.modes.size(); ++i)
+            for (const PartId part : parts) look_at_other_ways(part, ModeId(i));
+        look_at({Closed::all, {}, {}});
     }
 
   private:
@@ -118,12 +150,26 @@ class Outputs {
         }
     }
 
-    void look_at(Closed closed, ModeId mode) {
-        DisjointSets sets = pieces_of(input_, closed, mode);
+    void look_at(const Look& look) {
+        DisjointSets sets = pieces_of(input_, look.closed, look.mode);
+        look_in(sets, look);
+    }
+
+    void look_at_other_ways(PartId part, ModeId mode) {
+        const Mode& stated = input_.harness.modes[mode.index()];
+        for (const State& other : other_ways(input_, part, stated.states[part.index()])) {
+            Mode changed = stated;
+            changed.states[part.index()] = other;
+            DisjointSets sets = closed_in(input_, changed);
+            look_in(sets, {Closed::other_way, mode, other_way_text(input_, part, other)});
+        }
+    }
+
+    void look_in(DisjointSets& sets, const Look& look) {
         const auto piece = [&](NodeId node) { return sets.find(node.index()); };
-        if (closed != Closed::all) {
-            for (const EdgeId id : outputs_) judge_short(id, sets, closed, mode);
-            for (const EdgeId id : drivers_) judge_driver(id, sets, closed, mode);
+        if (look.as_stated()) {
+            for (const EdgeId id : outputs_) judge_short(id, sets, look);
+            for (const EdgeId id : drivers_) judge_driver(id, sets, look);
         }
         using Poles = std::pair<std::size_t, std::size_t>;
         std::map<Poles, std::vector<EdgeId>> by_poles;
@@ -143,14 +189,14 @@ class Outputs {
         for (const auto& [poles, together] : by_poles) {
             const auto pack = packs.find(poles);
             for (std::size_t i = 1; i < together.size(); ++i)
-                judge_pair(together.front(), together[i], pack != packs.end(), closed, mode);
+                judge_pair(together.front(), together[i], pack != packs.end(), look);
             if (pack != packs.end())
-                for (const EdgeId id : together) judge_at_pack(id, pack->second, closed, mode);
+                for (const EdgeId id : together) judge_at_pack(id, pack->second, look);
         }
     }
 
     // An output that a pack stands above is driven backwards by it.
-    void judge_at_pack(EdgeId id, PartId pack, Closed closed, ModeId mode) {
+    void judge_at_pack(EdgeId id, PartId pack, const Look& look) {
         const Edge& edge = circuit_.edge(id);
         const auto [gives_V, unknown] = output_voltage(input_, edge);
         const auto pack_V = pack_voltage(input_.facts, pack);
@@ -162,14 +208,8 @@ class Outputs {
         if (!too_high && !pin) return;
         if (!at_pack_.insert(id).second) return;
         const std::string path(input_.harness.terminal(edge.to_terminal).path);
-        Finding finding = finding_about(input_, "joined-outputs",
-                                        closed == Closed::all ? Severity::note
-                                        : too_high            ? Severity::error
-                                                              : Severity::warning,
-                                        edge.part);
-        finding.message = "the output " + path +
-                          (closed == Closed::all ? " can be joined by hand" : " is joined") + " to " +
-                          named(input_.harness, pack);
+        Finding finding = finding_about(input_, "joined-outputs", look.severity(too_high), edge.part);
+        finding.message = "the output " + path + look.joined("is") + " to " + named(input_.harness, pack);
         finding.beside = unknown ? "the pack drives a current backwards into it, if it gives less"
                                  : "the pack drives a current backwards into it";
         finding.possible = unknown;
@@ -177,14 +217,14 @@ class Outputs {
                            std::string(input_.harness.part(pack).name) + " stands at " + to_text(*pack_V)};
         if (too_high && gives_V) finding.working.push_back(volts(stands_V) + " > 1.05 x " + volts(*gives_V));
         finding.source = "common practice, no source";
-        finding.mode = closed == Closed::by_mode ? mode : ModeId();
+        finding.mode = look.told_mode();
         finding.related.push_back(
             {input_.harness.part(pack).where, named(input_.harness, pack) + " is here"});
         finding.help = "part the two, or a diode in the plus of the output";
         report_.add(std::move(finding));
     }
 
-    void judge_pair(EdgeId a, EdgeId b, bool at_a_pack, Closed closed, ModeId mode) {
+    void judge_pair(EdgeId a, EdgeId b, bool at_a_pack, const Look& look) {
         const Edge &one = circuit_.edge(a), &other = circuit_.edge(b);
         const bool pins = one.role == EdgeRole::output_pin || other.role == EdgeRole::output_pin;
         if ((at_a_pack || (charging_.contains(a) && charging_.contains(b))) && !pins) return;
@@ -195,15 +235,11 @@ class Outputs {
             (one_V && other_V && above(std::max(*one_V, *other_V), 1.05 * std::min(*one_V, *other_V)));
         if (one.part == other.part && !differ) return;
         if (!told_.insert(std::minmax(a, b)).second) return;
-        const Severity severity = closed == Closed::all ? Severity::note
-                                  : differ              ? Severity::error
-                                                        : Severity::warning;
-        Finding finding = finding_about(input_, "joined-outputs", severity, one.part);
+        Finding finding = finding_about(input_, "joined-outputs", look.severity(differ), one.part);
         const auto path = [&](const Edge& edge) {
             return std::string(input_.harness.terminal(edge.to_terminal).path);
         };
-        finding.message = "the outputs " + path(one) + " and " + path(other) +
-                          (closed == Closed::all ? " can be joined by hand" : " are joined");
+        finding.message = "the outputs " + path(one) + " and " + path(other) + look.joined("are");
         finding.possible = one_unknown || other_unknown;
         finding.beside = differ ? "the higher one drives a current backwards into the other one"
                                 : "one feeds the other one when that is off, and they fight when both are on";
@@ -216,25 +252,25 @@ class Outputs {
             finding.working.push_back(volts(std::max(*one_V, *other_V)) + " > 1.05 x " +
                                       volts(std::min(*one_V, *other_V)));
         finding.source = "common practice, no source";
-        finding.mode = closed == Closed::by_mode ? mode : ModeId();
+        finding.mode = look.told_mode();
         finding.related.push_back(
             {input_.harness.part(other.part).where, named(input_.harness, other.part) + " is here"});
         finding.help = "take one of them out, or a diode in the plus of each";
         report_.add(std::move(finding));
     }
 
-    void judge_short(EdgeId id, DisjointSets& sets, Closed closed, ModeId mode) {
+    void judge_short(EdgeId id, DisjointSets& sets, const Look& look) {
         const Edge& edge = circuit_.edge(id);
         // Of the larger sources `dead-short` tells in the modes.
-        if (closed == Closed::by_mode && edge.role != EdgeRole::output_pin) return;
+        if (look.closed == Closed::by_mode && edge.role != EdgeRole::output_pin) return;
         if (!sets.same(edge.from.index(), edge.to.index()) || edge.from == edge.to) return;
         if (!shorted_.insert(id).second) return;
         tell_short(edge, edge.to_terminal, edge.from_terminal, "its output is shorted as soon as it works",
-                   closed, mode);
+                   look);
     }
 
     // A driver that is on joins its pin to one pole of its part: the other one must not hang on it.
-    void judge_driver(EdgeId id, DisjointSets& sets, Closed closed, ModeId mode) {
+    void judge_driver(EdgeId id, DisjointSets& sets, const Look& look) {
         const Edge& driver = circuit_.edge(id);
         const bool low = driver.role == EdgeRole::low_side;
         const std::size_t pin = sets.find((low ? driver.from : driver.to).index());
@@ -249,12 +285,11 @@ class Outputs {
             if (!shorted_.insert(id).second) return;
             return tell_short(driver, low ? driver.from_terminal : driver.to_terminal,
                               low ? supply.from_terminal : supply.to_terminal,
-                              "the driver shorts the source as soon as it is on", closed, mode);
+                              "the driver shorts the source as soon as it is on", look);
         }
     }
 
-    void tell_short(const Edge& edge, TerminalId pin, TerminalId ground, const char* what, Closed closed,
-                    ModeId mode) {
+    void tell_short(const Edge& edge, TerminalId pin, TerminalId ground, const char* what, const Look& look) {
         Finding finding = finding_about(input_, "shorted-output", Severity::error, edge.part);
         const auto path = [&](TerminalId terminal) {
             return std::string(input_.harness.terminal(terminal).path);
@@ -263,7 +298,7 @@ class Outputs {
         finding.beside = what;
         finding.working = {"from " + path(pin) + " to " + path(ground) + " lie conductors alone"};
         finding.source = "Kirchhoff's laws";
-        finding.mode = closed == Closed::by_mode ? mode : ModeId();
+        finding.mode = look.told_mode();
         finding.help = "part the two, or wire what is to be fed between them";
         report_.add(std::move(finding));
     }

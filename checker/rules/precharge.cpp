@@ -250,7 +250,7 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
-            !closes_last(input, path, contact.edge, other.edge))
+            !closes_last(input, entry.mode, path, contact.edge, other.edge))
             return false;
         const May allowed = may(input, input.circuit.edge(other.edge));
         return allowed.makes_A && *allowed.makes_A >= std::abs(other.current_A);

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <limits>
 #include <map>
+#include <optional>
 #include <set>
 
 #include "checker/circuit/feed_tree.hpp"
@@ -15,6 +16,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/circulation.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/guarded_contacts.hpp"
 #include "checker/rules/let_through.hpp"
@@ -38,7 +40,8 @@ constexpr RuleInfo infos[] = {
      "In <= Ir, I2 the minimum cut of the conventional operating currents of the devices on the way",
      "IEC 60364-4-43 433.1 (In <= Iz), for what is no cable: common practice, no source",
      "a branch without a device of its own counts as endless behind a bar or block, behind a contact with "
-     "what its loads are rated for; every contact counts as closed, selectors one position at a time; where "
+     "what its loads are rated for, and is a note where these draw less in all than it carries; every "
+     "contact counts as closed, selectors one position at a time; where "
      "conductors form a loop its devices add up; starts and stalls are other rules'",
      "splice X1 { carries 4 A }", "splice X1"},
 };
@@ -56,6 +59,7 @@ std::string devices_text(const RuleInput& input, const std::set<PartId>& devices
 }
 
 struct Weak {
+    bool by_draws = true;  // what hangs on it today draws more than it carries
     double passes_A = 0;
     Let before, behind;
     CurrentRating rating;
@@ -65,7 +69,8 @@ class Judge {
   public:
     explicit Judge(const RuleInput& input) : input_(input) {}
 
-    void look(const Guards& bars, const Guards& contacts) {
+    void look(const Guards& bars, const Guards& contacts, const std::vector<bool>& open) {
+        open_ = &open;
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) look_at_point(bars, PartId(i));
         shares_.assign(input_.circuit.node_count(), Shares::unknown);
         for (const FeedTree::Branch& branch : contacts.tree().branches()) look_at_contact(contacts, branch);
@@ -80,12 +85,16 @@ class Judge {
     }
 
   private:
-    void keep(PartId part, const std::string& subject, const Let& before, const Let& behind,
-              const CurrentRating& rating) {
+    // What passes by the devices before and behind, and above the rating; nullopt: not above it.
+    static std::optional<double> too_much_A(const Let& before, const Let& behind,
+                                            const CurrentRating& rating) {
         const double passes_A = std::min(before.current_A, behind.current_A);
-        if (passes_A == endless_A || rating.may_A <= 0 || !above(passes_A, rating.may_A)) return;
+        if (passes_A == endless_A || rating.may_A <= 0 || !above(passes_A, rating.may_A)) return std::nullopt;
+        return passes_A;
+    }
+    void keep(PartId part, const std::string& subject, const Weak& weak) {
         Weak& worst = worst_[{part, subject}];
-        if (passes_A > worst.passes_A) worst = {passes_A, before, behind, rating};
+        if (weak.passes_A > worst.passes_A) worst = weak;
     }
     void look_at_point(const Guards& guards, PartId id) {
         const auto rating = point_rating(input_.facts, id);
@@ -94,9 +103,16 @@ class Judge {
         std::set<NodeId> nodes;
         for (std::size_t k = 0; k < part.terminals.count; ++k)
             nodes.insert(input_.circuit.node(TerminalId(part.terminals.first + k)));
-        for (const NodeId node : nodes)
-            if (guards.tree().reached(node))
-                keep(id, std::string(part.name), guards.before(node), guards.behind(node), *rating);
+        for (const NodeId node : nodes) {
+            if (!guards.tree().reached(node)) continue;
+            const Let &before = guards.before(node), &behind = guards.behind(node);
+            const auto passes_A = too_much_A(before, behind, *rating);
+            if (!passes_A) continue;
+            const double most_A =
+                passes_at_most_A(input_, *open_, false, std::vector<NodeId>(nodes.begin(), nodes.end()));
+            if (above(most_A, rating->may_A))
+                keep(id, std::string(part.name), {true, *passes_A, before, behind, *rating});
+        }
     }
     void look_at_contact(const Guards& guards, const FeedTree::Branch& branch) {
         if (!branch.single()) return;
@@ -109,10 +125,17 @@ class Judge {
         const auto rating =
             current_rating(input_.facts, edge, input_.facts.ambient(edge.part), Direction::along);
         if (!rating) return;
+        const Let &before = guards.before(below), &behind = guards.behind(below);
+        const auto passes_A = too_much_A(before, behind, *rating);
+        if (!passes_A ||
+            !above(carries_at_most_A(input_, *open_, false, branch.edges.front()), rating->may_A))
+            return;
+        const bool by_draws =
+            above(carries_at_most_A(input_, *open_, true, branch.edges.front()), rating->may_A);
         keep(edge.part,
              edge.role == EdgeRole::contact ? std::string(input_.harness.terminal(edge.from_terminal).path)
                                             : std::string(input_.harness.part(edge.part).name),
-             guards.before(below), guards.behind(below), *rating);
+             {by_draws, *passes_A, before, behind, *rating});
     }
     // Whether a plain conductor behind the contact leads to a point where branches part. What one way comes
     // to holds for every point on it.
@@ -145,7 +168,8 @@ class Judge {
         return Shares::unknown;
     }
     void tell(PartId id, const std::string& subject, const Weak& weak, Report& report) {
-        Finding finding = finding_about(input_, "rated-below-guard", Severity::warning, id);
+        Finding finding = finding_about(input_, "rated-below-guard",
+                                        weak.by_draws ? Severity::warning : Severity::note, id);
         const bool point = is_point(input_.harness.part(id).kind);
         finding.subject = subject;
         finding.message = (point ? named(input_.harness, id) : "contact " + subject) +
@@ -178,6 +202,7 @@ class Judge {
     }
 
     const RuleInput& input_;
+    const std::vector<bool>* open_ = nullptr;  // by EdgeId, in the position that is looked at
     std::map<std::pair<PartId, std::string>, Weak> worst_;
     std::vector<Shares> shares_;  // by NodeId, of the guards that are looked at
 };
@@ -187,7 +212,7 @@ void run(const RuleInput& input, Report& report) {
     const Positions positions(input.circuit);
     for (std::size_t i = 0; i < positions.count(); ++i) {
         const std::vector<bool> open = positions.open(i);
-        judge.look(Guards(input, open, false), Guards(input, open, true));
+        judge.look(Guards(input, open, false), Guards(input, open, true), open);
     }
     judge_guarded_contacts(input, judge.told(), report);
     judge.report(report);

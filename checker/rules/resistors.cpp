@@ -17,7 +17,8 @@ constexpr RuleInfo infos[] = {
      "survives",
      "E = C U^2 / 2 from empty, whatever the resistance; as computed where a load draws too",
      "circuit theory",
-     "one pulse from cold; where no pulse is stated, an energy above five seconds of its rated power is "
+     "one pulse from cold, if it begins above the rated power; where no pulse is stated, an energy above "
+     "five seconds of its rated power is "
      "warned of (common practice, no source)",
      "resistor R7 { 68 ohm, 10 W, pulse 2 J }", "resistor R7 { 68 ohm, 10 W, pulse 20 J }"},
     {"overloaded-resistor", "a resistor that takes more power over some mode than it is rated for",
@@ -45,6 +46,9 @@ void judge_pulses(const RuleInput& input, Report& report) {
     std::map<PartId, const ResistorPulse*> worst;
     for (const ResistorPulse& pulse : input.transients.pulses) {
         if (contradicts(input, pulse.mode)) continue;
+        const auto power = input.facts.quantity(input.circuit.edge(pulse.edge).part, "(power)"_attr);
+        // No more than it may take for good is no pulse.
+        if (power && !above(pulse.peak_W, power->lo)) continue;
         const ResistorPulse*& known = worst[input.circuit.edge(pulse.edge).part];
         if (!known || pulse.energy_J > known->energy_J) known = &pulse;
     }

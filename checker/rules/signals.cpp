@@ -4,6 +4,7 @@
 // source can reach it: the largest current that could flow in it for long (checker/proof) is compared with
 // the policy.
 #include <map>
+#include <optional>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -18,7 +19,9 @@ constexpr RuleInfo infos[] = {
      "a lead that ends at a signal pin and into which some source can push more than the policy allows",
      "largest current that can flow for long (minimum cut of the devices on the way) <= signal-current",
      "policy signal-current, no source",
-     "every switch counts as closed; a short inside a device is not counted",
+     "every switch counts as closed; a short inside a device is not counted; a note where a fuse of a few "
+     "ampere "
+     "holds it and the pin stands the voltage, as of a meter across a pack",
      "splice X1\ndevice A1 { pin level signal }\nroute X1 (W30 0.5 mm2, 1 m, white) A1.level", "splice X1"},
     {"signal-voltage",
      "a signal pin that conductors join to the plus of a pack: an error where its voltage is stated and "
@@ -100,15 +103,41 @@ void judge_voltages(const RuleInput& input, Report& report) {
         if (const PackPieces::Plus* plus = pieces.at(pin)) judge_pin(input, pin, *plus, report);
 }
 
+// A lead on which a meter measures: its pin is made for this voltage, and a small fuse, common practice, no
+// source, holds what a chafed lead lets through.
+constexpr double meter_fuse_A = 5;
+
+class MeterPins {
+  public:
+    explicit MeterPins(const RuleInput& input) : input_(input) {}
+    bool measures(TerminalId terminal, const Bound& bound) {
+        if (bound.cut.empty() || bound.current_A > meter_fuse_A) return false;
+        const DevicePin* pin = input_.harness.pin_at(terminal);
+        if (!pin || pin->purpose != PinPurpose::signal) return false;
+        const Value& stated = input_.harness.voltage_of(*pin);
+        if (!stated.present() || stated.known == Knowledge::unknown) return false;
+        if (!pieces_) pieces_.emplace(input_);
+        const PackPieces::Plus* plus = pieces_->at(terminal);
+        return plus && !above(plus->voltage_V, stated.lo);
+    }
+
+  private:
+    const RuleInput& input_;
+    std::optional<PackPieces> pieces_;
+};
+
 void run(const RuleInput& input, Report& report) {
     judge_voltages(input, report);
+    MeterPins meters(input);
     const double allowed_A = input.facts.policy("signal-current"_attr).hi;
     for (std::size_t i = 0; i < input.harness.wires.size(); ++i) {
         const Wire& wire = input.harness.wires[i];
         const Bound& bound = input.proof.wires[i].with_electronics;
         if (input.proof.wires[i].side != Side::forward || bound.current_A <= allowed_A) continue;
         if (!is_signal(input.harness, wire.from) && !is_signal(input.harness, wire.to)) continue;
-        Finding finding = finding_about(input, "signal-current", Severity::warning, WireId(i));
+        const bool meter = meters.measures(wire.from, bound) || meters.measures(wire.to, bound);
+        Finding finding =
+            finding_about(input, "signal-current", meter ? Severity::note : Severity::warning, WireId(i));
         const bool endless = bound.current_A == unbounded_A;
         finding.message = named(input.harness, WireId(i)) + " is a signal lead that a source can feed";
         finding.beside = (endless ? "without any limit" : "up to " + amps(bound.current_A)) + "; " +

@@ -12,6 +12,7 @@
 
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/surges.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -24,11 +25,13 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"starting-sag",
-     "a load whose starting current pulls the supply down so far that a coil lets go or that a converter or "
-     "controller drops out: a contactor that chatters under that current welds",
+     "a load whose starting current pulls the supply down so far that a coil lets go or that a converter, a "
+     "controller or electronics on the same lead drop out: a contactor that chatters under that current "
+     "welds",
      "U while the inrush flows >= coil-works.smallest (75 % of the rated voltage of a coil that does not "
-     "say), "
-     "input.smallest",
+     "say), input.smallest; works.smallest of a load that acts as power, and the least of a supply pin, "
+     "where "
+     "the pack itself stays above it",
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil may let go from 75 % of its rated voltage on; ratings of "
      "the "
      "parts",
@@ -60,6 +63,16 @@ std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
         if (const auto works = facts.quantity(edge.part, "coil-works"_attr)) return works->lo;
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
         return rated ? std::optional(may_let_go * rated->lo) : std::nullopt;
+    }
+    // Of loads and devices electronics alone: a lamp dims and is bright again.
+    if (edge.role == EdgeRole::load) {
+        const auto works = facts.quantity(edge.part, "works"_attr);
+        return works && facts.word(edge.part, "acts-as"_attr) == "power" ? std::optional(works->lo)
+                                                                         : std::nullopt;
+    }
+    if (edge.role == EdgeRole::supply_pin) {
+        const auto range = pin_voltage(input.harness, pin_of(input.harness, edge));
+        return range && range->lo < range->hi ? std::optional(range->lo) : std::nullopt;
     }
     if (edge.role != EdgeRole::converter_input && edge.role != EdgeRole::controller) return std::nullopt;
     const auto range = facts.quantity(edge.part, "input"_attr);
@@ -161,10 +174,22 @@ class Starts {
             };
             // What is too low without it as well is another rule's.
             if (!below(across_V(surged), *least_V) || below(across_V(before), *least_V)) continue;
+            // A pack that sags so far takes all of them down with it: only what a shared lead loses is told.
+            if ((edge.role == EdgeRole::load || edge.role == EdgeRole::supply_pin) &&
+                (edge.part == part(start) || below(most_of_packs_V(surged), *least_V)))
+                continue;
             if (!told_.insert({"starting-sag", std::string(input_.harness.part(edge.part).name)}).second)
                 continue;
             tell_sag(start, edge, across_V(before), across_V(surged), *least_V, surged);
         }
+    }
+
+    double most_of_packs_V(const OperatingPoint& point) const {
+        double most_V = 0;
+        for (const Edge& edge : input_.circuit.edges)
+            if (edge.role == EdgeRole::emf)
+                most_V = std::max(most_V, point.node_V[edge.to.index()] - point.node_V[edge.from.index()]);
+        return most_V;
     }
 
     // The solver gives a load no more than what the converter before it may.

@@ -2,6 +2,7 @@
 // they are cut off.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "checker/circuit/ways.hpp"
@@ -31,8 +32,9 @@ constexpr RuleInfo infos[] = {
      "off",
      "t = R C ln(U / 60 V) <= 5 s, <= 1 s at the contacts of a parted connector; nothing from 0.2 J down",
      "ISO 6469-3 (memory): 60 V dc, 1 s, 0.2 J; 5 s Formula SAE and Formula Student EV (memory)",
-     "from the highest voltage of any mode; only resistances count, loads may sleep; the limit is that of "
-     "policy live-when-unmated-above",
+     "from the highest voltage of any mode; only resistances count, loads may sleep, but a part's own stated "
+     "standby drains its own capacitors as far as it works; the limit is that of policy "
+     "live-when-unmated-above",
      "splice X1\npolicy { live-when-unmated-above 30 V }", "splice X1"},
 };
 
@@ -220,6 +222,18 @@ std::optional<PartId> touched_at(const RuleInput& input, const Discharge& discha
     return std::nullopt;
 }
 
+// How long the stated standby current of a part takes to drain its own capacitors to a voltage at which it
+// still works, s; infinity where it does not.
+double own_drain_s(const RuleInput& input, const Discharge& each, double limit_V) {
+    const PartId part = input.circuit.edge(each.edge).part;
+    const auto standby = input.facts.quantity(part, "standby"_attr);
+    const auto works = input.facts.quantity(part, "input"_attr);
+    const bool drains = standby && works && standby->dimension == Dimension::current && standby->lo > 0 &&
+                        works->hi > works->lo && works->lo <= limit_V;
+    return drains ? each.capacitance_F * (each.from_V - limit_V) / standby->lo
+                  : std::numeric_limits<double>::infinity();
+}
+
 void judge_charged(const RuleInput& input, Report& report) {
     constexpr double harmless_J = 0.2, plug_s = 1, otherwise_s = 5;
     const double limit_V = input.facts.policy("live-when-unmated-above"_attr).lo;
@@ -232,7 +246,7 @@ void judge_charged(const RuleInput& input, Report& report) {
         if (each.capacitance_F * each.from_V * each.from_V / 2 < harmless_J || each.needed_s <= plug_s)
             continue;
         const std::optional<PartId> plug = touched_at(input, each);
-        if (!plug && each.needed_s <= otherwise_s) continue;
+        if (!plug && std::min(each.needed_s, own_drain_s(input, each, limit_V)) <= otherwise_s) continue;
         Worst& known = worst[each.edge];
         const bool more =
             !known.discharge || (plug && !known.plug) ||

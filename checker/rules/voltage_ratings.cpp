@@ -1,7 +1,9 @@
-// What breaks and what insulates against the highest voltage that can stand across it: every pack full.
+// What breaks and what insulates against the highest voltage that can stand across it: every pack full, and
+// what a mode that returns current lifts the bus of its controller by.
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
@@ -18,14 +20,16 @@ constexpr RuleInfo infos[] = {
     {"fuse-voltage",
      "a fuse or breaker whose rated voltage is below the highest voltage of its circuit, or is one for "
      "alternating current",
-     "U_rated (dc) >= U_full", "IEC 60269-7 3.4.1; 33 CFR 183.455(d) (memory)",
+     "U_rated (dc) >= U_full; of a bus that current comes back to what it loses on its way to the packs more",
+     "IEC 60269-7 3.4.1; 33 CFR 183.455(d) (memory)",
      "every contact counts as closed; transients are not counted", "fuse F1 { 60 A, 32 V dc",
      "fuse F1 { 60 A, 80 V dc"},
     {"contact-voltage",
      "a switch, contactor, relay, selector, battery management, connector, terminal block, fuse block, diode "
      "or capacitor whose voltage rating is "
      "below what can stand across it, or is one for alternating current",
-     "U_rated >= U_full; breaks at U >= U_full where it breaks current; a diode: U_rated >= the highest "
+     "U_rated >= U_full, and more where current comes back; breaks at U >= U_full where it breaks current; a "
+     "diode: U_rated >= the highest "
      "voltage that K can come to above the minus of its sources; a nominal voltage is good as far as it "
      "goes, "
      "and no limit where a rated or a breaking one is stated",
@@ -48,8 +52,14 @@ std::optional<Stated> stated(const RuleInput& input, PartId part, Attr name, std
                   input.harness.value(attributes, name, voltage_place)};
 }
 
-void judge(const RuleInput& input, PartId part, const Stated& rating, double stands_V, std::string_view rule,
-           std::string_view what, std::vector<Cure> cures, Report& report) {
+// What a part stands more than by full packs, V, and the mode whose returned current lifts it so.
+struct Lift {
+    double voltage_V = 0;
+    ModeId mode;
+};
+
+void judge(const RuleInput& input, PartId part, const Stated& rating, double stands_V, const Lift& lift,
+           std::string_view rule, std::string_view what, std::vector<Cure> cures, Report& report) {
     if (!rating.alternating && !below(rating.voltage_V, stands_V)) return;
     if (stands_V < 1) return;
     Finding finding = finding_about(input, rule, Severity::error, part);
@@ -70,6 +80,14 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
         finding.beside = std::string(what) + " " + volts(rating.voltage_V) + "; " + volts(stands_V) + " here";
         finding.working = {volts(rating.voltage_V) + " (" + std::string(what) + ") < " + volts(stands_V) +
                            " (every pack full)"};
+        if (lift.voltage_V > 0) {
+            finding.working.back() = volts(rating.voltage_V) + " (" + std::string(what) + ") < " +
+                                     volts(stands_V) + " = " + volts(stands_V - lift.voltage_V) +
+                                     " (every pack full) + " + volts(lift.voltage_V) +
+                                     " (lost by the current that comes back in mode " +
+                                     std::string(input.harness.modes[lift.mode.index()].name) + ")";
+            finding.mode = lift.mode;
+        }
         finding.source = rule == "fuse-voltage" ? "IEC 60269-7 3.4.1" : "rating of the part";
     }
     finding.figures = {{"rated", rating.voltage_V, Dimension::voltage},
@@ -83,9 +101,32 @@ void judge(const RuleInput& input, PartId part, const Stated& rating, double sta
 // Highest voltages at every part, by what is held against its rating.
 class Standing {
   public:
-    explicit Standing(const RuleInput& input) : input_(input), potentials_(input), holders_(input.harness) {}
+    explicit Standing(const RuleInput& input)
+        : input_(input),
+          potentials_(input),
+          holders_(input.harness),
+          lift_V_(input.circuit.node_count(), 0),
+          lifted_in_(input.circuit.node_count()) {
+        for (const OperatingPoint& point : input.points)
+            if (point.usable() && point.corner == Corner::run_full) find_lift(point);
+    }
+
+    Lift lift(PartId part) const {
+        Lift highest;
+        for (const EdgeId id : input_.circuit.edges_of_part[part.index()])
+            for (const NodeId end : {input_.circuit.edge(id).from, input_.circuit.edge(id).to})
+                if (lift_V_[end.index()] > highest.voltage_V)
+                    highest = {lift_V_[end.index()], lifted_in_[end.index()]};
+        return highest;
+    }
 
     double across_V(PartId part, Held held) const {
+        const double full_V = by_full_packs_V(part, held);
+        return full_V > 0 ? full_V + lift(part).voltage_V : 0;
+    }
+
+  private:
+    double by_full_packs_V(PartId part, Held held) const {
         switch (held) {
             case Held::voltage_open:
             case Held::breaking:
@@ -98,8 +139,29 @@ class Standing {
                 return 0;
         }
     }
-
-  private:
+    // The bus of a controller that returns current stands above its packs by what the current loses on its
+    // way to them.
+    void find_lift(const OperatingPoint& point) {
+        const Circuit& circuit = input_.circuit;
+        std::optional<DisjointSets> joined;
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+            const Edge& back = circuit.edges[i];
+            if (back.role != EdgeRole::regeneration || point.edge_A[i] <= 0) continue;
+            if (!joined)
+                joined.emplace(pieces(circuit, [&](EdgeId id) {
+                    const Edge& edge = circuit.edge(id);
+                    return is_conductor(edge.role) &&
+                           is_closed(circuit, input_.harness.modes[point.mode.index()], edge);
+                }));
+            const double minus_V = point.node_V[back.from.index()] - potentials_.node_V(back.from);
+            const std::size_t bus = joined->find(back.to.index());
+            for (std::size_t node = 0; node < circuit.node_count(); ++node) {
+                if (joined->find(node) != bus) continue;
+                const double lift_V = point.node_V[node] - minus_V - potentials_.node_V(NodeId(node));
+                if (lift_V > lift_V_[node] + 1e-9) lift_V_[node] = lift_V, lifted_in_[node] = point.mode;
+            }
+        }
+    }
     double when_open_V(PartId part) const {
         double highest = 0;
         for (const EdgeId id : input_.circuit.edges_of_part[part.index()]) {
@@ -181,6 +243,8 @@ class Standing {
     const RuleInput& input_;
     Potentials potentials_;
     Holders holders_;
+    std::vector<double> lift_V_;     // by NodeId
+    std::vector<ModeId> lifted_in_;  // by NodeId
 };
 
 // Sold for machines of one voltage, and nobody says up to which one it is good.
@@ -237,8 +301,8 @@ void run(const RuleInput& input, Report& report) {
             if (!rating) continue;
             const double stands_V = standing.across_V(PartId(i), row.held);
             if (!rating->alternating && !below(rating->voltage_V, stands_V)) continue;
-            judge(input, PartId(i), *rating, stands_V, rule, breaks ? "breaks at" : "rated",
-                  cures_of(input, PartId(i), standing, rule), report);
+            judge(input, PartId(i), *rating, stands_V, standing.lift(PartId(i)), rule,
+                  breaks ? "breaks at" : "rated", cures_of(input, PartId(i), standing, rule), report);
             if (stands_V >= 1) break;
         }
     }

@@ -54,7 +54,7 @@ constexpr std::array<KindSet, hazard_count> arises = {
                    Kind::relay}),                                                   // starts by itself
     managed | devices | users | coils | kinds({Kind::protector, Kind::connector}),  // lost drive while moving
     all_parts & ~kinds({Kind::fuse_block, Kind::shunt, Kind::diode}),               // live to the touch
-    pinned | kinds({Kind::bms, Kind::shunt, Kind::wire, Kind::load}),               // wrong data
+    pinned | kinds({Kind::bms, Kind::shunt, Kind::wire, Kind::load, Kind::charger}),  // wrong data
 };
 
 struct Row {
@@ -69,6 +69,8 @@ constexpr auto rows = std::to_array<Row>({
     {"overloaded-wire", burns, wires},
     {"panel-current", burns, wires | in_line | points | devices | kinds({Kind::bms, Kind::charger})},
     {"string-fuse", burns, kinds({Kind::panel})},
+    {"unlike-panels", burns, kinds({Kind::panel})},
+    {"panel-loss", burns, wires},
     {"oversized-fuse", burns, wires},
     {"slow-clearing", burns, wires},
     {"unprotected-wire", burns, wires},
@@ -159,6 +161,7 @@ constexpr auto rows = std::to_array<Row>({
     {"regeneration-cut-off", too_high_voltage, kinds({Kind::controller})},
     {"signal-voltage", too_high_voltage, pinned},
     {"series-bms", too_high_voltage, kinds({Kind::bms})},
+    {"no-pack-to-charge", too_high_voltage, chargers},
     {"joined-outputs", too_high_voltage, pinned | chargers},
     // wrong way round
     {"panel-voltage", wrong_way_round, kinds({Kind::charger})},
@@ -237,6 +240,7 @@ constexpr auto rows = std::to_array<Row>({
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},
     {"overloaded-pin", wrong_data, pinned},
+    {"shared-panels", wrong_data, kinds({Kind::charger})},
     // what is judged over time, when returning current, and when off
     {"live-when-off", cannot_be_switched_off, users | switching},
     {"live-when-off", live_to_the_touch, users},

@@ -104,3 +104,32 @@ TEST_CASE("a latching contactor is no way to break a load where all else is a pl
     // One that lets go by itself counts.
     CHECK_FALSE(finding_of(check_text(std::string(example_harness)), "no-load-break"));
 }
+
+TEST_CASE("a mode that counts on a latching contactor to open when its coil loses its voltage is told") {
+    const auto struck = [](const std::string& latching, const std::string& before) {
+        return check_text(replaced(
+            std::string(example_harness), "splice X1\n",
+            "splice X1\nswitch S17 { 80 V dc, carries 100 A, makes 60 A, breaks 100 A at 60 V dc }\n"
+            "switch S18 { 80 V dc, carries 6 A, makes 10 A, breaks 2 A at 60 V dc, rest closed }\n"
+            "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
+            "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor" +
+                latching +
+                " }\n"
+                "load H9 { 48 V, 20 W, acts-as power, works 30..60 V }\n"
+                "route F1.out (W60 2.5 mm2, 0.3 m, red) S17 (W67 2.5 mm2, 0.1 m, red) K2 (W61 2.5 mm2, 0.3 "
+                "m, "
+                "red) H9 (W62 2.5 mm2, 1 m, black) Q1.P-\n"
+                "route F1.out (W63 1 mm2, 0.3 m, red) S18 (W64 1 mm2, 0.3 m, red) K2.A1\n"
+                "route K2.A2 (W65 1 mm2, 0.3 m, black) Q1.P-\n"
+                "mode saw { others at rest, S17 K2 closed, S18 " +
+                before + " }\nmode struck { after saw 5 s, S17 closed, S18 open, others at rest }\n"));
+    };
+    const Results results = struck(", latching", "closed");
+    const Finding* finding = finding_of(results, "stays-latched", "K2");
+    REQUIRE(finding);
+    CHECK(finding->message ==
+          "contactor K2 does not open in mode struck: it latches, and its coil gets no pulse there");
+    CHECK(finding_of(struck("", "closed"), "stays-latched") == nullptr);
+    // A coil without voltage before: a pulse may have come between.
+    CHECK(finding_of(struck(", latching", "open"), "stays-latched") == nullptr);
+}

@@ -84,6 +84,31 @@ TEST_CASE(
     CHECK(finding_of(one("12 V"), "joined-outputs")->severity == Severity::error);
 }
 
+TEST_CASE(
+    "a knob that passes where it joins unlike outputs is a warning, where no position joins them a note") {
+    const auto knob = [](double other_V, const std::string& positions) {
+        return check_text(
+            devices(10, other_V) + "splice X8 { method crimp }\nselector S9 { terminals a b lamp, " +
+            positions +
+            ", 80 V dc, carries 10 A, makes 20 A, breaks 5 A at 60 V dc }\n"
+            "route A1.out (W34 1 mm2, 0.1 m) S9.a\nroute A2.out (W35 1 mm2, 0.1 m) S9.b\n"
+            "route S9.lamp (W36 1 mm2, 0.1 m) X8\n"
+            "mode low { others at rest, S9 at low }\nmode high { others at rest, S9 at high }\n");
+    };
+    const std::string apart = "position low a lamp, position high b lamp";
+    const std::string passing = "position low a lamp, position mid a b, position high b lamp";
+    // Every contact closed at once, which no knob can: a note at most.
+    CHECK(finding_of(knob(12, apart), "joined-outputs")->severity == Severity::note);
+    const Results unlike = knob(12, passing);
+    const Finding* finding = finding_of(unlike, "joined-outputs");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "the outputs A1.out and A2.out are joined with selector S9 at mid");
+    const Results alike = knob(10, passing);
+    REQUIRE(finding_of(alike, "joined-outputs"));
+    CHECK(finding_of(alike, "joined-outputs")->severity == Severity::note);
+}
+
 TEST_CASE("two chargers at one pack are left alone, an output pin on the pack is not") {
     const std::string fuses =
         "fuse F8 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"

@@ -201,3 +201,25 @@ TEST_CASE("the regeneration that would pass passes with every part on the way") 
     high.regen = fmt::format("regen {} A", passes_A * 1.02);
     CHECK(tells(check_text(high.text()), "regeneration-too-high", Severity::error, "U1"));
 }
+
+TEST_CASE("what a bus is lifted by when current comes back counts against the voltage of what hangs on it") {
+    const auto with = [](const std::string& capacitor_V, const std::string& modes) {
+        Train train;
+        train.minus +=
+            "\ncapacitor C9 { 100 uF, " + capacitor_V +
+            " V }\nroute U1.+ (W9 16 mm2, 0.1 m, red) C9.+\nroute C9.- (W8 16 mm2, 0.1 m, black) U1.-";
+        train.modes += "\n" + modes;
+        return check_text(train.text());
+    };
+    const std::string down = "mode down { S1 closed, U1 returns 10 A }";
+    // 10 A x (50 mohm of the pack, 1 mohm of the management, 0.3 mohm of the switch, 1.7 mohm of the fuse at
+    // 0.1 V / 60 A, 1.6 m of 16 mm2 at 1.24 mohm/m: IEC 60228) = 0.55 V above 54.6 V.
+    CHECK(tells(with("55.0", down), "contact-voltage", Severity::error, "C9"));
+    CHECK_FALSE(finding_of(with("55.3", down), "contact-voltage", "C9"));
+    CHECK_FALSE(finding_of(with("55.0", ""), "contact-voltage", "C9"));
+    const Results lifted = with("55.0", down);
+    const Finding* finding = finding_of(lifted, "contact-voltage", "C9");
+    CHECK(figure(*finding, "highest") == Approx(54.6 + 10 * 0.0555).margin(0.02));
+    CHECK(finding->working.front().find("lost by the current that comes back in mode down") !=
+          std::string::npos);
+}

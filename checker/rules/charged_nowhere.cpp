@@ -1,0 +1,125 @@
+// Chargers that a mode has deliver where no pack takes it: a full pack that its management has cut off, a
+// battery switch turned off while an alternator runs.
+#include <algorithm>
+#include <set>
+
+#include "checker/circuit/ways.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+constexpr RuleInfo infos[] = {
+    {"no-pack-to-charge",
+     "a charger or inverter that a mode has deliver a current while no pack lies on its output: it holds "
+     "what "
+     "hangs there at its own voltage, and an alternator that loses its battery lifts it far above",
+     "a way over conductors that are closed in the mode from both poles of the output to a pack",
+     "common practice, no source: load dump",
+     "a warning; what the charger does by itself then is not known; none where a converter takes its "
+     "current, or its "
+     "own plug is pulled",
+     "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
+     "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
+     "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
+     "route G9.- (W32 2.5 mm2, 0.2 m, black) Q1.P-\nmode shore { others at rest, G9 delivers 4 A }",
+     "splice X1"},
+};
+
+bool delivers(const RuleInput& input, const Mode& mode, PartId part) {
+    const State& state = mode.states[part.index()];
+    if (state.profile < 0) return false;
+    const Profile& profile = mode.profiles[static_cast<std::size_t>(state.profile)];
+    return profile.flow == Flow::delivers && input.harness.part(part).kind != Kind::converter;
+}
+
+// What opens between the output and the pack in this mode, nearest first: the parts to name.
+std::string opened_text(const RuleInput& input, const Mode& mode) {
+    std::string text;
+    std::set<PartId> told;
+    for (const Edge& edge : input.circuit.edges) {
+        if (!is_conductor(edge.role) || is_closed(input.circuit, mode, edge) || !edge.part) continue;
+        if (edge.role != EdgeRole::switching && edge.role != EdgeRole::trip) continue;
+        if (told.size() >= 6 || !told.insert(edge.part).second) continue;
+        text += (text.empty() ? "" : ", ") + std::string(input.harness.part(edge.part).name);
+    }
+    return text;
+}
+
+// A panel or generator written as a charger before the converter that charges.
+bool feeds_a_regulator(const RuleInput& input, DisjointSets& joined, const Edge& output) {
+    for (const Edge& edge : input.circuit.edges)
+        if (edge.role == EdgeRole::converter_input && joined.same(edge.from.index(), output.to.index()) &&
+            joined.same(edge.to.index(), output.from.index()))
+            return true;
+    return false;
+}
+
+// With the plugs in it would find one: somebody has pulled the charger's, and nothing is left on it.
+bool is_unplugged(const RuleInput& input, const Mode& mode, const Edge& output) {
+    DisjointSets plugged = pieces(input.circuit, [&](EdgeId each) {
+        const Edge& edge = input.circuit.edge(each);
+        return edge.role == EdgeRole::diode || edge.role == EdgeRole::contact ||
+               (is_conductor(edge.role) && is_closed(input.circuit, mode, edge));
+    });
+    const auto any = [&](auto&& on) {
+        return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(),
+                           [&](const Edge& pack) { return pack.role == EdgeRole::emf && on(pack); });
+    };
+    return any([&](const Edge& pack) { return plugged.same(pack.to.index(), output.to.index()); }) &&
+           any([&](const Edge& pack) { return plugged.same(pack.from.index(), output.from.index()); });
+}
+
+// Whether it is told.
+bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report) {
+    const Mode& mode = input.harness.modes[id.index()];
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId each) {
+        const Edge& edge = input.circuit.edge(each);
+        return (is_conductor(edge.role) || edge.role == EdgeRole::diode) &&
+               is_closed(input.circuit, mode, edge);
+    });
+    bool plus = false, minus = false;
+    for (const Edge& pack : input.circuit.edges) {
+        if (pack.role != EdgeRole::emf) continue;
+        plus = plus || joined.same(pack.to.index(), output.to.index());
+        minus = minus || joined.same(pack.from.index(), output.from.index());
+    }
+    if (plus && minus) return false;
+    if (feeds_a_regulator(input, joined, output) || is_unplugged(input, mode, output)) return false;
+    Finding finding = finding_about(input, "no-pack-to-charge", Severity::warning, output.part);
+    finding.message = named(input.harness, output.part) + " delivers in mode " + std::string(mode.name) +
+                      " and finds no pack";
+    finding.beside = "nothing takes its current; what hangs on it stands at its own voltage";
+    const std::string open = opened_text(input, mode);
+    finding.working = {std::string(plus ? "the minus" : "the plus") +
+                       " of no pack hangs together with its own in this mode"};
+    if (!open.empty()) finding.working.push_back("open in this mode: " + open);
+    finding.source = "common practice, no source: load dump";
+    finding.mode = id;
+    finding.help =
+        "close in this mode what leads to the pack, or have the charger at rest; an output that lands "
+        "before the switch cannot lose its pack";
+    report.add(std::move(finding));
+    return true;
+}
+
+void run(const RuleInput& input, Report& report) {
+    std::set<PartId> said;
+    for (std::size_t m = 0; m < input.harness.modes.size(); ++m) {
+        const Mode& mode = input.harness.modes[m];
+        if (mode.own) continue;
+        for (const Edge& edge : input.circuit.edges) {
+            if (edge.role != EdgeRole::charger || !delivers(input, mode, edge.part)) continue;
+            if (said.contains(edge.part)) continue;
+            if (judge(input, edge, ModeId(m), report)) said.insert(edge.part);
+        }
+    }
+}
+
+}  // namespace
+
+extern const RuleFamily charged_nowhere;
+const RuleFamily charged_nowhere{infos, run};
+
+}  // namespace loomward::rules
