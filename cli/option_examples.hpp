@@ -119,6 +119,7 @@ inline constexpr const char* format_examples = R"(Examples:
 inline constexpr const char* explain_examples = R"(Examples:
   loomward explain                          every rule in one line
   loomward explain unprotected-wire
+  loomward explain missing-unit             a mistake of a text, with an example wrong and right
   loomward explain --watched                what is looked at, and what is not
   loomward explain --plausible              what a value usually is that nobody wrote down)";
 

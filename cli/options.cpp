@@ -271,9 +271,11 @@ void add_format(CLI::App& app, Words& words) {
 }
 
 void add_explain(CLI::App& app, Words& words) {
-    CLI::App* explain =
-        app.add_subcommand("explain", "Tell what a rule looks for, its formula and its source");
-    explain->add_option("RULE", words.options.rule, "name of the rule; without it, the list of rules")
+    CLI::App* explain = app.add_subcommand(
+        "explain", "Tell what a rule looks for, its formula and its source; or what a mistake means");
+    explain
+        ->add_option("RULE", words.options.rule,
+                     "name of a rule, or of a mistake in a text; without it, the lists")
         ->type_name("");
     explain->add_flag("--watched", words.options.watched,
                       "which hazards are watched at which kinds of part, and which are not looked at");
