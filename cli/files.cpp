@@ -81,15 +81,17 @@ mode_t usual_permissions() {
     return 0666 & ~mask;
 }
 
-std::string write_beside(const std::string& path, std::string_view bytes, mode_t permissions) {
+// Whole in a file of another name, which `put_there` then gives its own.
+std::string write_beside(const std::string& path, std::string_view bytes, mode_t permissions,
+                         int put_there(const char*, const char*) = ::rename) {
     std::string beside = path + ".XXXXXX";
     const Descriptor file(::mkostemp(beside.data(), O_CLOEXEC));
     if (file.number < 0) return reason();
     std::string trouble = write_all(file.number, bytes);
     if (trouble.empty() && ::fchmod(file.number, permissions) != 0) trouble = reason();
     if (trouble.empty() && ::fsync(file.number) != 0 && errno != EINVAL) trouble = reason();
-    if (trouble.empty() && ::rename(beside.c_str(), path.c_str()) != 0) trouble = reason();
-    if (!trouble.empty()) ::unlink(beside.c_str());
+    if (trouble.empty() && put_there(beside.c_str(), path.c_str()) != 0) trouble = reason();
+    if (!trouble.empty() || put_there != ::rename) ::unlink(beside.c_str());
     return trouble;
 }
 
@@ -120,6 +122,15 @@ LoadedFile load_file(const std::string& path) {
 
 std::string replace_file(const std::string& path, std::string_view bytes) {
     const std::string trouble = write_somehow(path, bytes);
+    return trouble.empty() ? trouble : fmt::format("cannot write '{}': {}", path, trouble);
+}
+
+std::string write_new_file(const std::string& path, std::string_view bytes) {
+    struct stat status {};
+    if (::lstat(path.c_str(), &status) == 0)
+        return fmt::format("there is a file '{}' already; it stays as it is", path);
+    // A second name, unlike a change of name, is refused where there is a file by now.
+    const std::string trouble = write_beside(path, bytes, usual_permissions(), ::link);
     return trouble.empty() ? trouble : fmt::format("cannot write '{}': {}", path, trouble);
 }
 

@@ -20,4 +20,8 @@ LoadedFile load_file(const std::string& path);
 // written directly. Empty, or what went wrong: "cannot write 'x/sheet.svg': No such file or directory".
 std::string replace_file(const std::string& path, std::string_view bytes);
 
+// The same for a file that must not be there yet; one that appears meanwhile stays as it is. "there is a file
+// 'cart.loom' already; it stays as it is".
+std::string write_new_file(const std::string& path, std::string_view bytes);
+
 }  // namespace loomward::cli

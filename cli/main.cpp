@@ -25,6 +25,8 @@ ExitCode run(const Options& options) {
             return tell_failures(options);
         case Command::endurance:
             return show_endurance(options);
+        case Command::write_first:
+            return write_first_harness(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -14,6 +14,7 @@ inline constexpr const char* examples = R"(Examples:
   loomward endurance cart.loom              what gives out first, and after how long
   loomward mend cart.loom                   what to change so that it passes, and what to buy
   loomward failures cart.loom               what each single failure does, and what then still stops it
+  loomward new cart.loom --cells 13s8p      begin a harness from what you know
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -100,6 +101,16 @@ Examples:
   loomward endurance cart.loom --mode climb
   loomward endurance cart.loom --format json   for another program (docs/endurance.schema.json))";
 
+inline constexpr const char* new_examples =
+    R"(What is not told is left out of the text, and is then not known: a check says what it has to be, and what to find
+out first. Put in unasked are a main fuse and one for each branch (--no-fuses leaves them out), and two bars.
+
+Examples:
+  loomward new cart.loom --cells 13s8p --discharge "60 A" --bms low --controller "40 A" --motor 3
+  loomward new boat.loom --voltage "10.5..14.6 V" --capacity "100 Ah" --load "pump 12 V 8 A" --load "lamp 10 W"
+  loomward new trike.loom --controller unknown --converter "12 V 10 A" --negative common --load "horn 3 A"
+  loomward check cart.loom                  and then what it asks for, one by one)";
+
 inline constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output
   loomward format --write *.loom            in place; a file with mistakes stays as it is
@@ -108,6 +119,7 @@ inline constexpr const char* format_examples = R"(Examples:
 inline constexpr const char* explain_examples = R"(Examples:
   loomward explain                          every rule in one line
   loomward explain unprotected-wire
+  loomward explain missing-unit             a mistake of a text, with an example wrong and right
   loomward explain --watched                what is looked at, and what is not
   loomward explain --plausible              what a value usually is that nobody wrote down)";
 

@@ -4,16 +4,13 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <sstream>
-#include <string_view>
 
+#include "cli/near_miss.hpp"
+#include "cli/new_options.hpp"
 #include "cli/option_examples.hpp"
-#include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
 namespace {
-
-constexpr std::string_view command_names[] = {"check",     "draw", "zones",    "fault",  "budget",
-                                              "endurance", "mend", "failures", "format", "explain"};
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -26,6 +23,7 @@ struct Words {
     std::string fault_file;
     std::string show = "loading";
     std::vector<std::string> path;
+    NewWords first;
 };
 
 // The choices stand in the help text already; the library would print them once more.
@@ -200,6 +198,67 @@ void add_endurance(CLI::App& app, Words& words) {
     endurance->callback([&words] { words.options.command = Command::endurance; });
 }
 
+void add_new_sources(CLI::App& command, NewWords& first) {
+    command.add_option("--name", first.name, "what the harness is called (default: as its file)")
+        ->type_name("TEXT");
+    command.add_option("--ambient", first.ambient, "coldest to hottest: \"-5..40 degC\"")->type_name("RANGE");
+    CLI::Option* cells =
+        command.add_option("--cells", first.cells, "of the pack: 13s8p")->type_name("SERIES");
+    command.add_option("--voltage", first.voltage, "of the pack, empty to full: \"40..54.6 V\"")
+        ->type_name("RANGE")
+        ->excludes(cells);
+    command.add_option("--capacity", first.capacity, "of the pack: \"20 Ah\"")->type_name("CHARGE");
+    command.add_option("--discharge", first.discharge, "what the pack may give for long: \"60 A\"")
+        ->type_name("AMPS");
+    command.add_option("--charge", first.charge, "what the pack may be given: \"10 A\"")->type_name("AMPS");
+    command.add_option("--bms", first.bms_side, "a battery management in the minus (low) or plus (high)")
+        ->type_name("SIDE")
+        ->check(one_of({"low", "high"}));
+    command.add_flag("--separate-ports", first.separate_ports, "it has a port of its own for charging");
+    command.add_option("--main-fuse", first.main_fuse, "\"80 A\"; left out, one of unknown rating")
+        ->type_name("AMPS");
+    command.add_flag("--isolator", first.isolator, "a switch behind the main fuse");
+    command.add_option("--charger", first.charger, "\"54.6 V 5 A\", or unknown")->type_name("OUTPUT");
+    command.add_flag("--charge-plug", first.charge_plug, "the charger stands outside, behind a plug");
+}
+
+void add_new(CLI::App& app, Words& words) {
+    CLI::App* first =
+        app.add_subcommand("new", "Write a first harness from what you know; the rest is left open");
+    first
+        ->add_option("FILE", words.options.files,
+                     "where to; a file that is there stays as it is; - is standard output")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    NewWords& typed = words.first;
+    add_new_sources(*first, typed);
+    first->add_option("--controller", typed.controller, "its largest supply current: \"40 A\", or unknown")
+        ->type_name("AMPS");
+    first->add_option("--motor", typed.motor, "a motor on it, with 2 or 3 leads")
+        ->type_name("LEADS")
+        ->check(one_of({"2", "3"}));
+    first->add_flag("--contactor", typed.contactor, "a main contactor before the controller, and a key");
+    first->add_option("--converter", typed.converter, "what it gives: \"12 V 10 A\", or unknown")
+        ->type_name("OUTPUT");
+    first->add_option("--negative", typed.negative, "of the converter: common or isolated")
+        ->type_name("HOW")
+        ->check(one_of({"common", "isolated"}));
+    first->add_option("--load", typed.loads, "\"head lamp 12 V 10 W\": behind the converter, if there is one")
+        ->type_name("WHAT")
+        ->expected(1)
+        ->take_all();
+    first->add_option("--pack-load", typed.pack_loads, "the same, at the pack's voltage all the same")
+        ->type_name("WHAT")
+        ->expected(1)
+        ->take_all();
+    first->add_flag("--switches", typed.switched, "each load behind a switch of its own");
+    first->add_flag("--no-fuses", typed.without_fuses, "put in no fuse that is not told");
+    add_color(*first, words);
+    first->footer(new_examples);
+    first->callback([&words] { words.options.command = Command::write_first; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -212,9 +271,11 @@ void add_format(CLI::App& app, Words& words) {
 }
 
 void add_explain(CLI::App& app, Words& words) {
-    CLI::App* explain =
-        app.add_subcommand("explain", "Tell what a rule looks for, its formula and its source");
-    explain->add_option("RULE", words.options.rule, "name of the rule; without it, the list of rules")
+    CLI::App* explain = app.add_subcommand(
+        "explain", "Tell what a rule looks for, its formula and its source; or what a mistake means");
+    explain
+        ->add_option("RULE", words.options.rule,
+                     "name of a rule, or of a mistake in a text; without it, the lists")
         ->type_name("");
     explain->add_flag("--watched", words.options.watched,
                       "which hazards are watched at which kinds of part, and which are not looked at");
@@ -249,26 +310,6 @@ Options with_values(const Words& words) {
     return options;
 }
 
-// The mistakes of everybody's first day, which the library answers less plainly.
-std::string wrong_command(int argc, const char* const* argv) {
-    if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, format "
-               "or "
-               "explain (--help tells more)";
-    const std::string_view word = argv[1];
-    if (word.empty() || word.front() == '-') return {};
-    Suggestion nearest(word);
-    for (const std::string_view name : command_names) {
-        if (name == word) return {};
-        nearest.offer(name);
-    }
-    std::string trouble = "there is no command '" + std::string(word) + "'; ";
-    if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
-    if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble +
-           "the commands are check, draw, zones, fault, budget, endurance, mend, failures, format, explain";
-}
-
 // What values cannot go together, in our words.
 std::string wrong_together(const Options& options) {
     const auto from_standard_input = std::count(options.files.begin(), options.files.end(), "-");
@@ -287,6 +328,27 @@ std::string without_line_end(std::string text) {
     return text;
 }
 
+// How many words belong to it.
+int takes(const CLI::Option& option) {
+    return option.get_expected_max() == 0 ? 0 : option.get_items_expected_max();
+}
+
+// Each command with its options as they are typed.
+std::vector<KnownCommand> known_commands(const CLI::App& app) {
+    std::vector<KnownCommand> commands;
+    for (const CLI::App* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+        KnownCommand known{command->get_name(), {}};
+        for (const CLI::Option* option : command->get_options()) {
+            for (const std::string& name : option->get_lnames())
+                known.options.push_back({"--" + name, takes(*option)});
+            for (const std::string& name : option->get_snames())
+                known.options.push_back({"-" + name, takes(*option)});
+        }
+        commands.push_back(std::move(known));
+    }
+    return commands;
+}
+
 CommandLine parse(CLI::App& app, Words& words, int argc, const char* const* argv) {
     try {
         app.parse(argc, argv);
@@ -297,7 +359,9 @@ CommandLine parse(CLI::App& app, Words& words, int argc, const char* const* argv
         return wrong(without_line_end(trouble.str()));
     }
     Options options = with_values(words);
-    const std::string trouble = wrong_together(options);
+    std::string trouble = wrong_together(options);
+    if (trouble.empty() && options.command == Command::write_first)
+        trouble = tell_first_harness(words.first, options.files.front(), options.first);
     if (!trouble.empty()) return wrong(trouble);
     return {std::move(options), {}, {}, ExitCode::fine};
 }
@@ -305,8 +369,6 @@ CommandLine parse(CLI::App& app, Words& words, int argc, const char* const* argv
 }  // namespace
 
 CommandLine read_command_line(int argc, const char* const* argv) {
-    const std::string trouble = wrong_command(argc, argv);
-    if (!trouble.empty()) return wrong(trouble);
     CLI::App app("Loomward checks and draws the wiring of battery-powered vehicles and machines.",
                  "loomward");
     Words words;
@@ -322,8 +384,12 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_endurance(app, words);
     add_mend(app, words);
     add_failures(app, words);
+    add_new(app, words);
     add_format(app, words);
     add_explain(app, words);
+    const std::vector<std::string> typed(argv + std::min(argc, 1), argv + argc);
+    if (const std::string trouble = wrong_words(known_commands(app), typed); !trouble.empty())
+        return wrong(trouble);
     return parse(app, words, argc, argv);
 }
 

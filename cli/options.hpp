@@ -5,11 +5,24 @@
 #include <vector>
 
 #include "cli/exit_code.hpp"
+#include "parser/first/first_harness.hpp"
 #include "render/sheet.hpp"
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, format, explain };
+enum class Command {
+    check,
+    draw,
+    zones,
+    fault,
+    budget,
+    endurance,
+    mend,
+    failures,
+    write_first,
+    format,
+    explain
+};
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -36,6 +49,8 @@ struct Options {
     std::string mended_file;   // mend: where the changed text goes; empty: nowhere
 
     std::string of;  // failures: a part or wire; empty: all
+
+    FirstHarness first;  // new; its file is files.front()
 
     bool write = false;       // format
     bool only_check = false;  // format

@@ -88,7 +88,8 @@ class FailureReporter {
             if (found == guards.end()) continue;
             tried.heading = FailureHeading::useless_guard;
             tried.hidden = true;
-            tried.level = found->ends ? Severity::warning : Severity::error;
+            // It takes a short circuit beside it: two failures, however it ends.
+            tried.level = Severity::warning;
             if (found->burnt.empty()) {
                 tried.level = Severity::note;
                 tried.then = "no wire burns for it";

@@ -254,16 +254,26 @@ class Search {
         return keys;
     }
 
+    // Most of them are needed: while one is tried, the next is tried beside it.
     void drop() {
-        for (const ChangeKey& key : dearest_first()) {
-            const Plan plan = without(key);
+        const std::vector<ChangeKey> keys = dearest_first();
+        for (std::size_t i = 0; i < keys.size(); ++i) {
+            const Plan plan = without(keys[i]);
+            if (i + 1 < keys.size()) look_ahead(plan, without(keys[i + 1]));
             if (const Seen after = trial(plan); as_good(plan, after)) take(plan, after);
         }
     }
 
+    void look_ahead(const Plan& now, const std::optional<Plan>& next) {
+        if (next && !trials_.knows(now)) trials_.prepare({now, *next});
+    }
+
     void step_down() {
-        for (const ChangeKey& key : dearest_first())
-            while (const auto smaller = with_smaller(key)) {
+        std::vector<ChangeKey> keys = dearest_first();
+        std::erase_if(keys, [&](const ChangeKey& key) { return !with_smaller(key); });
+        for (std::size_t i = 0; i < keys.size(); ++i)
+            while (const auto smaller = with_smaller(keys[i])) {
+                if (i + 1 < keys.size()) look_ahead(*smaller, with_smaller(keys[i + 1]));
                 const Seen after = trial(*smaller);
                 if (!as_good(*smaller, after)) break;
                 take(*smaller, after);

@@ -37,6 +37,7 @@ class Trials {
     Trials(const std::string& text, const Harness& found, const ExamineText& examine, std::size_t most,
            Seen nothing);
 
+    bool knows(const Plan& plan) const { return plan.empty() || known_.contains(signature_of(plan)); }
     // nullptr: the text cannot be changed so, has mistakes then, or all checks are spent.
     Seen of(const Plan& plan);
     // The same for several, so that `of` knows them.

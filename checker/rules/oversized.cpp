@@ -246,6 +246,11 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
     report.add(std::move(finding));
 }
 
+bool has_own_points(const RuleInput& input, EdgeId device) {
+    const Part& part = input.harness.part(input.circuit.edge(device).part);
+    return input.harness.value(part.attributes, "point"_attr).present();
+}
+
 void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
     const Thin& weakest = weakest_of(branch);
     const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
@@ -276,7 +281,9 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
         finding.related.push_back({input.harness.part(part).where, named(input.harness, part) + " is here"});
     }
     const double iz_A = weakest.ampacity_A;
-    if (!several && weakest.rated_A > 0 &&
+    // Points of its own stay what they are when only its rating is written anew.
+    const bool own_points = !several && has_own_points(input, bound.cut.front());
+    if (!several && !own_points && weakest.rated_A > 0 &&
         holds_its_load(input, bound.cut.front(),
                        std::min(iz_A, weakest.rated_A * 1.45 * iz_A / bound.current_A)))
         finding.cures = {
@@ -290,6 +297,9 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
             (rating_A > 0 ? ", or a fuse of " + amps(rating_A) + " or less before it" : std::string());
     } else if (several) {
         finding.help = "a thicker wire, or a device of its own where the feeds meet";
+    } else if (own_points) {
+        finding.help =
+            "a thicker wire, or a device whose own points open at " + amps(1.45 * iz_A) + " or less";
     } else if (const double rating_A = passing_rating_A(input, bound, weakest.ampacity_A); rating_A > 0) {
         finding.help = "a rated current of " + amps(rating_A) + " or less would guard it, or a thicker wire";
     }

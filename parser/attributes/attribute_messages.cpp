@@ -76,6 +76,17 @@ std::string dimensions_in_words(std::uint32_t bits) {
     return listed(words, " or ", [](std::string_view word) { return word; });
 }
 
+// "say which: unknown V (rated voltage), unknown W (power)"
+std::string which_is_unknown(Kind kind) {
+    const std::string list = listed(info(kind).attributes, ", ", [](const KindAttribute& row) {
+        if (!is_nameless(row.attribute)) return std::string();
+        const auto& first = shape_of(row.attribute).forms.front().slots.front();
+        if (first.type == SlotType::colour) return std::string();
+        return fmt::format("unknown {} ({})", info(first.dimension).unit, word_of_nameless(row.attribute));
+    });
+    return list.empty() ? nameless_values(kind) : "say which: " + list;
+}
+
 std::string nameless_values(Kind kind) {
     const std::string list = nameless_list(kind, "; ");
     if (list.empty()) return fmt::format("every value of {} has a name", info(kind).a_word);
@@ -162,6 +173,18 @@ Diagnostic unknown_colour(Span where, std::string_view written) {
         mistake.help += (colour == Colour::black ? "" : ", ") + std::string(colour_word(colour));
     mistake.help += ", or two of them joined by a hyphen";
     return mistake;
+}
+
+Diagnostic name_of_nameless(Span where, std::string_view written, Attr attribute, Kind kind) {
+    const auto& first = shape_of(attribute).forms.front().slots.front();
+    return {
+        "unknown-attribute",
+        where,
+        fmt::format("'{}' is not an attribute of {}", written, info(kind).a_word),
+        {},
+        {},
+        fmt::format("the {} of {} stands without a name: {}", word_of_nameless(attribute), info(kind).a_word,
+                    first.type == SlotType::colour ? std::string("red") : example_of(attribute))};
 }
 
 Diagnostic unknown_attribute(Span where, std::string_view written, std::string_view meant, Kind kind) {

@@ -19,6 +19,7 @@ std::string subject(Attr attribute, const Owner& owner);
 std::string dimensions_in_words(std::uint32_t bits);
 // "nameless values of a resistor: resistance in ohm; power in W"
 std::string nameless_values(Kind kind);
+std::string which_is_unknown(Kind kind);  // where `unknown` stands alone
 
 Diagnostic unknown_unit(Span unit, std::string_view written, std::string_view meant, std::uint32_t wanted,
                         std::string_view otherwise);
@@ -44,6 +45,8 @@ Diagnostic missing_of(Span where, std::string_view written, Attr attribute, std:
 Diagnostic unknown_word(Span where, Attr attribute, std::string_view written,
                         const std::vector<std::string_view>& words);
 Diagnostic unknown_colour(Span where, std::string_view written);
+// "amps 10 A" for what stands without a name.
+Diagnostic name_of_nameless(Span where, std::string_view written, Attr attribute, Kind kind);
 Diagnostic unknown_attribute(Span where, std::string_view written, std::string_view meant, Kind kind);
 Diagnostic left_over(Span where, std::string_view written, Attr attribute, const Owner& owner,
                      bool comma_helps);

@@ -6,6 +6,7 @@
 
 #include "parser/attributes/attribute_messages.hpp"
 #include "parser/language/colours.hpp"
+#include "parser/language/workshop_words.hpp"
 #include "parser/text/suggest.hpp"
 
 namespace loomward {
@@ -88,6 +89,19 @@ bool ElementReader::nameless_colour(ValueCursor& cursor) {
     return values_of(cursor, "(colour)"_attr, span(cursor.at));
 }
 
+// "amps" before what stands without a name.
+std::optional<Attr> ElementReader::nameless_meant_by(std::string_view word) const {
+    const Dimension dimension = workshop_dimension(word);
+    const bool colour = word == "color" || word == "colour";
+    if (dimension == Dimension::none && !colour) return std::nullopt;
+    for (const KindAttribute& row : info(owner_.kind).attributes) {
+        if (!is_nameless(row.attribute)) continue;
+        const Slot& first = shape_of(row.attribute).forms.front().slots.front();
+        if (first.type == SlotType::colour ? colour : first.dimension == dimension) return row.attribute;
+    }
+    return std::nullopt;
+}
+
 bool ElementReader::not_an_attribute(const ValueCursor& cursor) {
     list_.flawed = true;
     const Span where = span(cursor.at);
@@ -117,9 +131,15 @@ bool ElementReader::not_an_attribute(const ValueCursor& cursor) {
                      {},
                      fmt::format("a unit follows its number: {} {}", number ? token(next.at) : "12", word)});
     }
+    if (const std::optional<Attr> nameless = nameless_meant_by(word)) {
+        list_.flawed = false;
+        add(*nameless, where, static_cast<std::uint32_t>(list_.values.size()));
+        return fail(messages::name_of_nameless(where, word, *nameless, owner_.kind));
+    }
     Suggestion nearest(word);
     for (const auto& [name, attribute] : lookup_.named) nearest.offer(name);
-    std::string_view meant = nearest.best();
+    std::string_view meant = workshop_attribute(word);
+    if (!lookup_.find(meant)) meant = nearest.best();
     if (meant.empty() && lookup_.colour) {
         meant = colour_meant_by(word);
         if (!meant.empty()) {

@@ -22,6 +22,7 @@ class ElementReader : public ValueReader {
     bool nameless(ValueCursor& cursor);
     bool nameless_colour(ValueCursor& cursor);
     bool not_an_attribute(const ValueCursor& cursor);
+    std::optional<Attr> nameless_meant_by(std::string_view word) const;
     bool values_of(ValueCursor& cursor, Attr attribute, Span where);
     bool add(Attr attribute, Span where, std::uint32_t first_value);
 

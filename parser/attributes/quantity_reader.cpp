@@ -106,7 +106,7 @@ bool ValueReader::unknown_quantity(ValueCursor& cursor, const Wanted& wanted, Va
                      "'unknown' does not say what is not known",
                      {},
                      {},
-                     messages::nameless_values(owner_.kind)});
+                     messages::which_is_unknown(owner_.kind)});
     for (const DimensionInfo& row : dimension_table())
         if (wanted.dimensions & bit(row.dimension)) {
             value.dimension = row.dimension;

@@ -97,6 +97,7 @@ void ModeLines::take_ambient(const FileText& file, Tokens& tokens) {
         say("twice", word.where, "mode " + std::string(mode_.name) + " has 'ambient' twice");
         return;
     }
+    if (says_nothing_more(tokens, word, "no-amount", "which", "ambient -5..40 degC")) return;
     ValueCursor cursor{tokens.position(), tokens.end()};
     const Value value =
         reading_.attributes.read_quantity(*file.tree, cursor, {Dimension::temperature}, "ambient");
@@ -232,6 +233,15 @@ bool ModeLines::read_profile(const FileText& file, Tokens& tokens, Line& line) {
     return true;
 }
 
+// Whether the line ends behind a word that wants a value; says so.
+bool ModeLines::says_nothing_more(const Tokens& tokens, const Token& word, std::string_view id,
+                                  std::string_view what, std::string example) {
+    if (!tokens.done()) return false;
+    say(id, word.where, "'" + std::string(word.text) + "' does not say " + std::string(what)).help =
+        "for instance " + std::move(example);
+    return true;
+}
+
 bool ModeLines::read_level(const FileText& file, Tokens& tokens, Line& line, Profile& profile) {
     Level level;
     const Token first = tokens.peek();
@@ -240,6 +250,9 @@ bool ModeLines::read_level(const FileText& file, Tokens& tokens, Line& line, Pro
         tokens.next();
         level.limit = true;
     } else {
+        if (says_nothing_more(tokens, line.verb, "no-amount", "how much",
+                              std::string(line.verb.text) + (profile.flow == Flow::draws ? " 2 A" : " 20 A")))
+            return false;
         ValueCursor cursor{tokens.position(), tokens.end()};
         const bool draws = profile.flow == Flow::draws;
         const Value value =
@@ -252,7 +265,8 @@ bool ModeLines::read_level(const FileText& file, Tokens& tokens, Line& line, Pro
         level.amount = value.quantity();
     }
     if (tokens.peek().is_word("for")) {
-        tokens.next();
+        const Token word = tokens.next();
+        if (says_nothing_more(tokens, word, "no-time", "how long", "for 30 s")) return false;
         ValueCursor cursor{tokens.position(), tokens.end()};
         const Value time = reading_.attributes.read_quantity(*file.tree, cursor, {Dimension::time}, "for");
         tokens.skip_to(cursor.at);

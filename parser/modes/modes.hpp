@@ -49,6 +49,8 @@ class ModeLines {
     void say_no_verb(const std::vector<Token>& words, Span element);
     bool read_does(const FileText& file, Tokens& tokens, Line& line);
     bool read_profile(const FileText& file, Tokens& tokens, Line& line);
+    bool says_nothing_more(const Tokens& tokens, const Token& word, std::string_view id,
+                           std::string_view what, std::string example);
     bool read_level(const FileText& file, Tokens& tokens, Line& line, Profile& profile);
     void find_targets(const Token& subject, Line& line);
     void find_copies(const Token& subject, Line& line);

@@ -151,6 +151,7 @@ class AcceptanceReader {
         const Token to = tokens_.next();
         if (!to.is_word("to"))
             return say("no-amount", to ? to.where : up.where, "'up' needs 'to' and an amount", "up to 5 A");
+        if (tokens_.done()) return say("no-amount", to.where, "'up to' does not say how much", "up to 5 A");
         ValueCursor cursor{tokens_.position(), tokens_.end()};
         const Value amount = reading_.attributes.read_quantity(
             *statement_.file.tree, cursor,

@@ -1,6 +1,7 @@
 // Sorting statements by their first word, and reading what stands before their block.
 #include <algorithm>
 
+#include "parser/language/workshop_words.hpp"
 #include "parser/names/reading.hpp"
 #include "parser/text/large_memory.hpp"
 #include "parser/text/suggest.hpp"
@@ -162,11 +163,29 @@ void say_unknown_statements(Reading& reading, const Statements& statements) {
             mistake.help = "the word is kept for a later edition of the language";
             continue;
         }
+        if (const WorkshopWord* meant = find_workshop_word(word)) {
+            mistake.beside = "write " + std::string(meant->statement);
+            mistake.help = "for instance " + std::string(meant->example);
+            continue;
+        }
         Suggestion nearest(word);
         for (const std::string_view candidate : statement_words()) nearest.offer(candidate);
         if (!nearest.best().empty()) mistake.beside = "write " + std::string(nearest.best());
     }
 }
+
+namespace {
+
+// "shunt resistor R1": what to write for it.
+std::string two_kinds(std::string_view first, std::string_view second, Tokens behind) {
+    if (behind.done() || !behind.peek().is_word() || !is_name(behind.peek().text))
+        return "choose another name";
+    const std::string name(behind.peek().text);
+    return "one kind and then the name: " + std::string(first) + " " + name + ", or " + std::string(second) +
+           " " + name;
+}
+
+}  // namespace
 
 Head read_head(Reading& reading, const Statement& statement) {
     Head head;
@@ -184,7 +203,8 @@ Head read_head(Reading& reading, const Statement& statement) {
                 "a name is a letter, then letters, digits and '_', with hyphens inside");
         else if (kind.text != "mode" && is_reserved_name(head.name.text))
             bad("reserved-name", head.name.where,
-                quoted(head.name.text) + " is a word of the language, not a name", "choose another name");
+                quoted(head.name.text) + " is a word of the language, not a name",
+                two_kinds(kind.text, head.name.text, tokens));
     } else {
         const std::string example = kind.text == "part"   ? "part main-fuse is fuse { ... }"
                                     : kind.text == "mode" ? "mode drive { ... }"

@@ -6,6 +6,7 @@
 #include "checker/budget/budget.hpp"
 #include "checker/faults/fault.hpp"
 #include "checker/results.hpp"
+#include "parser/language/mistakes.hpp"
 #include "parser/text/diagnostic.hpp"
 #include "parser/text/source.hpp"
 
@@ -47,6 +48,10 @@ std::string fault_account_text(const Results& results, const FaultStudy& study, 
 // `explain RULE`, and `explain` alone: a line or two for each.
 std::string rule_text(const RuleInfo& rule, bool color);
 std::string rules_text(const std::vector<RuleInfo>& rules, bool color);
+
+// The same of a kind of mistake in a text, and a list of all their names.
+std::string mistake_kind_text(const MistakeInfo& mistake, bool color);
+std::string mistake_kinds_text(bool color);
 
 // `explain --watched`: hazards against kinds of part as a page of Markdown (docs/watched.md).
 std::string watched_page();

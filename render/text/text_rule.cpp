@@ -66,4 +66,18 @@ std::string rules_text(const std::vector<RuleInfo>& rules, bool color) {
     return text;
 }
 
+std::string mistake_kind_text(const MistakeInfo& mistake, bool color) {
+    std::string text = paint(mistake.id, Ink::strong, color) + "\n\n" + entry("means", mistake.means, color);
+    if (mistake.wrong.empty()) return text;
+    return text + "\n" + paint("wrong", Ink::note, color) + "\n" + set_in(mistake.wrong) + "\n" +
+           paint("right", Ink::note, color) + "\n" + set_in(mistake.right);
+}
+
+std::string mistake_kinds_text(bool color) {
+    std::string ids;
+    for (const MistakeInfo& mistake : mistake_table())
+        ids += (ids.empty() ? "" : " ") + std::string(mistake.id);
+    return entry("mistakes", ids, color);
+}
+
 }  // namespace loomward

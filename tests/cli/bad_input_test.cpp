@@ -82,13 +82,13 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
     const std::string more = "Run with --help for more information.\n";
     const Row rows[] = {
         {{},
-         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, format "
-         "or explain (--help tells more)\n"},
+         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, new, "
+         "format or explain (--help tells more)\n"},
         {{"chekc", "cart.loom"}, "loomward: there is no command 'chekc'; there is a command 'check'\n"},
         {{"cart.loom"}, "loomward: there is no command 'cart.loom'; write: loomward check cart.loom\n"},
         {{"frobnicate"},
          "loomward: there is no command 'frobnicate'; the commands are check, draw, zones, fault, budget, "
-         "endurance, mend, failures, format, explain\n"},
+         "endurance, mend, failures, new, format, explain\n"},
         {{"check"}, "loomward: FILE is required\n" + more},
         {{"check", "-", "-"}, "loomward: standard input (-) can be read only once\n"},
         {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json}\n" + more},
@@ -96,7 +96,9 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
          "loomward: --color: blue not in {auto,always,never}\n" + more},
         {{"check", "cart.loom", "--mode"}, "loomward: --mode: 1 required NAME missing\n" + more},
         {{"check", "cart.loom", "--wrong"},
-         "loomward: The following argument was not expected: --wrong\n" + more},
+         "loomward: check has no option '--wrong'; its options are --help, -h, --format, --mode, "
+         "--assumptions, "
+         "--unknowns, --brief, --by, --color\n"},
         {{"draw", "cart.loom"}, "loomward: --output is required\n" + more},
         {{"draw", "cart.loom", "cart.loom", "-o", "x.svg"},
          "loomward: FILE: At Most 1 required but received 2\n" + more},

@@ -29,6 +29,22 @@ TEST_CASE("every rule is listed, and explained with source and example") {
     }
 }
 
+TEST_CASE("the mistakes of a text are listed and explained too") {
+    const Folder folder;
+    CHECK_THAT(run(folder, {"explain"}).out, Contains("\nmistakes    about-range core-twice decimal-comma "));
+    const Ending one = run(folder, {"explain", "decimal-comma"});
+    CHECK(one.code == 0);
+    CHECK(one.out ==
+          "decimal-comma\n\n"
+          "means       The decimal sign is a point; a comma parts attributes.\n\n"
+          "wrong\n    fuse F2 { 7,5 A }\n\n"
+          "right\n    fuse F2 { 7.5 A }\n");
+    // The name of a rule and of a mistake: both are told.
+    CHECK_THAT(run(folder, {"explain", "open-ended"}).out, Contains("\nlooks for ") && Contains("\nmeans "));
+    CHECK(run(folder, {"explain", "decimal-coma"}).trouble ==
+          "loomward: there is no rule named 'decimal-coma'; there is a mistake 'decimal-comma'\n");
+}
+
 TEST_CASE("a misspelt rule is answered with the one that was meant") {
     const Folder folder;
     const std::string name(loomward::rule_list().at(0).name);

@@ -27,6 +27,7 @@ const std::vector<std::string> rooms = {
     "parser/disk.",
     "parser/format/",
     "parser/edit/",
+    "parser/first/",
     "checker/tables/",
     "checker/circuit/",
     "checker/solver/",

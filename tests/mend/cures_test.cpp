@@ -10,45 +10,14 @@
 #include "checker/mend/change.hpp"
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
+#include "tests/mend/made_cures.hpp"
 
 using namespace loomward;
 using namespace loomward::literals;
 using testing::check_text;
+using namespace loomward::cures_made;
 
 namespace {
-
-// What the test writes is printed with four digits: on the side that passes.
-Change change_of(const Cure& cure) {
-    Change change;
-    const bool size = cure.what == "(area)"_attr, length = cure.what == "(length)"_attr;
-    change.key = {size     ? Verb::size
-                  : length ? Verb::length
-                           : Verb::rating,
-                  cure.where, cure.what, cure.dimension};
-    change.value = cure.value * (cure.at_least ? 1.001 : 0.999);
-    change.upper = cure.at_least;
-    if (cure.what == "supply-limit"_attr) {
-        change.key.verb = Verb::setting;
-        change.text = "supply-limit " + to_text(change.value, Dimension::current, 4);
-    }
-    return change;
-}
-
-std::map<std::uint8_t, Plan> ways_of(const Finding& finding) {
-    std::map<std::uint8_t, Plan> ways;
-    for (const Cure& cure : finding.cures) {
-        const Change change = change_of(cure);
-        ways[cure.way].emplace(change.key, change);
-    }
-    return ways;
-}
-
-bool told(const Results& results, const Finding& before) {
-    return std::any_of(results.findings.begin(), results.findings.end(), [&](const Finding& finding) {
-        return finding.rule == before.rule && finding.subject == before.subject &&
-               finding.severity <= before.severity;
-    });
-}
 
 std::string text_with(std::string_view instead_of, std::string_view example) {
     std::string text(example_harness);

@@ -68,7 +68,8 @@ TEST_CASE("a wrong unit or quantity gives one message that says what is wanted")
          " | nameless values of a resistor: resistance in ohm; power in W. Named ones in J: pulse"},
         {"contactor K1 { carries 5 A, breaks none, coil 48 V 1 A, 7 A }", "7 A",
          "a contactor has no nameless current [wrong-dimension]",
-         " | nameless values of a contactor: rated voltage in V. Named ones in A: carries, breaks, makes, withstands"},
+         " | nameless values of a contactor: rated voltage in V. Named ones in A: carries, breaks, makes, "
+         "withstands"},
         {"contactor K1 { carries 5 A, breaks none, coil 48 V 9 V }", "9 V",
          "the value wanted here for 'coil' is a current, and 9 V is a voltage [wrong-dimension]",
          " | it is written in uA, mA, A, kA"},
@@ -97,7 +98,12 @@ TEST_CASE("a wrong unit or quantity gives one message that says what is wanted")
          "'about' is not a current [wrong-value]", " | for instance carries 100 A"},
         {"resistor R1 { unknown, 25 W }", "unknown",
          "'unknown' does not say what is not known [missing-unit]",
-         " | nameless values of a resistor: resistance in ohm; power in W"},
+         " | say which: unknown ohm (resistance), unknown W (power)"},
+        {"load E1 { unknown, 25 W }", "unknown", "'unknown' does not say what is not known [missing-unit]",
+         " | say which: unknown V (rated voltage), unknown W (power), unknown A (current), unknown ohm "
+         "(resistance)"},
+        {"(W1 unknown, red)", "unknown", "'unknown' does not say what is not known [missing-unit]",
+         " | say which: unknown mm2 (cross-section), unknown m (length)"},
     })));
 }
 

@@ -71,6 +71,15 @@ mode climb { like drive })",
         {26, "mode drive { like parked, after parked }",
          R"(26:33+6 'after parked' does not say how long that mode has lasted [missing-attribute] | for instance after parked 3 s)"
          "\n"},
+        {26, "mode drive { like parked, U1 draws }",
+         R"(26:30+5 'draws' does not say how much [no-amount] | for instance draws 2 A)"
+         "\n"},
+        {26, "mode drive { like parked, U1 draws 2 A for }",
+         R"(26:40+3 'for' does not say how long [no-time] | for instance for 30 s)"
+         "\n"},
+        {26, "mode drive { like parked, ambient }",
+         R"(26:27+7 'ambient' does not say which [no-amount] | for instance ambient -5..40 degC)"
+         "\n"},
         {26, "mode drive { like parked, R1 closed }",
          R"(26:30+6 a resistor has no state [wrong-verb] | leave R1 out of the line)"
          "\n"},
@@ -112,6 +121,9 @@ mode climb { like drive })",
          "\n"},
         {27, R"(accept unprotected-wire on B1.x because "short")",
          R"(27:28+4 pack B1 has no terminal 'x' [no-terminal] | it has B1.+, B1.-)"
+         "\n"},
+        {27, R"(accept unprotected-wire on W7 up to)",
+         R"(27:34+2 'up to' does not say how much [no-amount] | up to 5 A)"
          "\n"},
         {27, R"(accept unprotected-wire on W7 because "")",
          R"(27:39+2 an accepted finding needs its reason [no-reason] | because "sense lead, 47 kohm at the pack end")"
