@@ -25,6 +25,10 @@ ExitCode run(const Options& options) {
             return tell_failures(options);
         case Command::endurance:
             return show_endurance(options);
+        case Command::report:
+            return write_report(options);
+        case Command::schedules:
+            return write_schedules(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

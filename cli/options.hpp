@@ -9,7 +9,7 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, format, explain };
+enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, report, schedules, format, explain };
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -24,7 +24,7 @@ struct Options {
     bool brief = false;        // check
     std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
-    std::string output;          // draw
+    std::string output;          // draw, report, schedules
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
 
@@ -37,6 +37,8 @@ struct Options {
 
     std::string of;  // failures: a part or wire; empty: all
 
+    bool tries = false;      // report: changes are tried
+    double allowance = 0;    // report, schedules: added to each wire where it is cut, of its length
     bool write = false;       // format
     bool only_check = false;  // format
 
