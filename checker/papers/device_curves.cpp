@@ -92,6 +92,7 @@ class CurveMaker {
     void take_shorts(const std::vector<WireId>& behind, DeviceCurve& curve) const {
         for (const WireId wire : behind) {
             const WireShort& at_end = shorts_[wire.index()].at_end;
+            if (!at_end.own_end) continue;
             if (at_end.most) curve.most_A = std::max(curve.most_A.value_or(0), at_end.most->prospective_A);
             if (at_end.least)
                 curve.least_A = std::min(curve.least_A.value_or(unlimited), at_end.least->prospective_A);

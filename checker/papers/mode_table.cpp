@@ -9,8 +9,8 @@
 namespace loomward {
 namespace {
 
-// Less counts as nothing: it is what a solution leaves.
-constexpr double nothing_A = 1e-6;
+// Less counts as nothing: it is what a solution leaves, and what leaks in what stands the wrong way round.
+constexpr double nothing_A = 1e-5;
 
 bool has_row(EdgeRole role) {
     return is_source(role) || uses(role);
@@ -22,7 +22,7 @@ TerminalId pin_terminal(const Harness& harness, const Edge& edge) {
 }
 
 void widen(std::optional<ModeFigures>& figures, double volts_V, double amps_A) {
-    volts_V = std::abs(volts_V), amps_A = std::abs(amps_A);
+    volts_V = std::abs(volts_V), amps_A = std::abs(amps_A) > nothing_A ? std::abs(amps_A) : 0;
     if (!figures) {
         figures = ModeFigures{volts_V, volts_V, amps_A, amps_A};
         return;

@@ -1,5 +1,6 @@
 #include "checker/papers/papers.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "checker/heat/endurance.hpp"
@@ -8,6 +9,9 @@
 namespace loomward {
 namespace {
 
+// Less is what a solution leaves.
+constexpr double nothing_V = 1e-5;
+
 std::vector<WireDrop> wire_drops(const Results& results) {
     std::vector<WireDrop> drops(results.wires.size());
     for (const OperatingPoint& point : results.points) {
@@ -15,7 +19,8 @@ std::vector<WireDrop> wire_drops(const Results& results) {
         for (std::size_t i = 0; i < drops.size(); ++i) {
             const Edge& edge = results.circuit.edge(results.circuit.edge_of_wire[i]);
             const double drop_V = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
-            if (!drops[i].mode || drop_V > drops[i].drop_V) drops[i] = {drop_V, point.mode};
+            if (!drops[i].mode || drop_V > std::max(drops[i].drop_V, nothing_V))
+                drops[i] = {drop_V > nothing_V ? drop_V : 0, point.mode};
         }
     }
     return drops;

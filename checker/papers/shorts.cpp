@@ -34,6 +34,7 @@ class Gathered {
         if (fit > fit_) return;
         if (fit < fit_) short_ = {};
         fit_ = fit;
+        short_.own_end = fit == Fit::own_end;
         const bool most = outcome.corner == Corner::fault_max;
         std::optional<WireShort::End>& end = most ? short_.most : short_.least;
         if (!end ||

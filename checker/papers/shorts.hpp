@@ -21,6 +21,7 @@ struct WireShort {
     };
     std::optional<End> most;   // pack full and cold, resistances at their lowest
     std::optional<End> least;  // pack empty and aged, conductors hot
+    bool own_end = false;      // against what lies beside its end; else in another way
 };
 
 // The hottest of all shorts that some device could act on.

@@ -39,6 +39,10 @@ bool of_a_word(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
 }
 
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
 struct PaperUnit {
     std::string_view typed, printed;
 };
@@ -101,7 +105,15 @@ std::string on_paper(std::string_view text) {
         std::size_t end = at;
         while (end < text.size() && of_a_word(text[end])) ++end;
         if (end == at) {
-            out += text[at++];
+            // "5..40" of a range.
+            const bool digits = at > 0 && is_digit(text[at - 1]) && at + 2 < text.size() &&
+                                (is_digit(text[at + 2]) || text[at + 2] == '-');
+            if (digits && text.substr(at, 2) == "..") {
+                out += " to ";
+                at += 2;
+            } else {
+                out += text[at++];
+            }
             continue;
         }
         const std::string_view word = text.substr(at, end - at);

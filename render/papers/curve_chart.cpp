@@ -32,6 +32,8 @@ class Chart {
             }
         for (const DamageCurve& wire : curve.wires)
             least_A_ = std::min(least_A_, wire.points.front().current_A);
+        for (const LoadStep& step : curve.load)
+            if (step.current_A > 1e-3) least_A_ = std::min(least_A_, step.current_A / 1.5);
         least_A_ = std::pow(10, std::floor(std::log10(least_A_) + 1e-9));
     }
 

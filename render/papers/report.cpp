@@ -36,10 +36,16 @@ std::vector<Html> meta_lines(const ReportScope& scope) {
     std::vector<Html> lines = {Html(first)};
     for (const std::string& note : texts_of(harness, harness.attributes, "note"_attr))
         lines.emplace_back(note);
-    const std::string& text = harness.sources->files.front().text;
-    lines.push_back(Html("made by loomward " + scope.paper.version + " from the file with SHA-256 ") +
-                    tag("code", sha256_text(text)));
     return lines;
+}
+
+// So that paper and file can be told to belong together.
+Html origin(const ReportScope& scope) {
+    const std::string& text = scope.harness.sources->files.front().text;
+    return tag("footer",
+               tag("p", {{"class", "meta"}},
+                   Html("made by loomward " + scope.paper.version + " from the file with SHA-256 ") +
+                       tag("code", sha256_text(text))));
 }
 
 Html tools() {
@@ -104,7 +110,8 @@ std::string report_html(const ReportPaper& paper) {
                      connectors_section(scope), parts_section(scope),    unknown_section(scope),
                      accepted_section(scope),   sources_section(scope)};
     page.script = report_script();
-    page.end = slip() + tag("p", {{"class", "said"}, {"id", "said"}, {"aria-live", "polite"}}, Html());
+    page.end = origin(scope) + slip() +
+               tag("p", {{"class", "said"}, {"id", "said"}, {"aria-live", "polite"}}, Html());
     return html_document(page);
 }
 

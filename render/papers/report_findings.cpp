@@ -56,7 +56,7 @@ Html details_html(const ReportScope& scope, const Finding& finding) {
         out += row("hangs on", scope.names.linked(cause.name + " of " + cause.subject +
                                                   (cause.taken.empty() ? "" : ", taken as " + cause.taken) +
                                                   (cause.turns ? "; told " + turn_text(*cause.turns) : "")));
-    if (!finding.source.empty()) out += row("source", finding.source);
+    if (!finding.source.empty()) out += row("source", on_paper(finding.source));
     const std::string line = line_of(scope, finding.where);
     out += row("line", (line.empty() ? "" : line + ", ") + "rule " + finding.rule);
     return out;

@@ -103,23 +103,27 @@ Html cause_html(const ReportScope& scope, std::size_t index) {
                    tag("div", text) + tag("div", {{"class", "do"}}, todo_html(scope, cause)));
 }
 
-std::string say_of_step(const Results& results, const Digest& digest,
-                        const std::vector<std::size_t>& causes) {
+// `before`: a step above is barred.
+std::string say_of_step(const Results& results, const Digest& digest, const std::vector<std::size_t>& causes,
+                        bool before) {
     const std::size_t bad = barring(results, digest, causes);
     if (bad > 0) return "do not: " + counted(bad, "cause");
+    if (before) return "barred by a step before it";
     if (!causes.empty()) return "measure first; " + counted(causes.size(), "warning cause");
     return "measure first";
 }
 
 Html strip_html(const ReportScope& scope) {
     Html items;
+    bool before = false;
     for (std::size_t i = 0; i < scope.papers.digest.steps.size(); ++i) {
         const std::vector<std::size_t> causes = causes_at(scope.papers.digest, i);
         const bool bad = barring(scope.results, scope.papers.digest, causes) > 0;
         const std::string title = step_title(scope.results, scope.papers.digest.steps[i]);
         items += tag("li", {{bad ? "class" : "", "bad"}},
                      tag("b", (bad ? "\u2715 " : "") + title) +
-                         Html(say_of_step(scope.results, scope.papers.digest, causes)));
+                         Html(say_of_step(scope.results, scope.papers.digest, causes, before)));
+        before = before || bad;
     }
     return tag("ol", {{"class", "stops"}, {"aria-label", "steps of switching on"}}, items);
 }
@@ -127,12 +131,15 @@ Html strip_html(const ReportScope& scope) {
 Html ladder_html(const ReportScope& scope) {
     Html rungs;
     const Digest& digest = scope.papers.digest;
+    bool before = false;
     for (std::size_t i = 0; i < digest.steps.size(); ++i) {
         const std::vector<std::size_t> causes = causes_at(digest, i);
         const bool bad = barring(scope.results, digest, causes) > 0;
         Html head = tag("span", {{"class", "knob"}, {"aria-hidden", "true"}}, fmt::format("{}", i + 1));
         head += tag("h3", step_title(scope.results, digest.steps[i]));
-        head += tag("span", {{"class", bad ? "say" : "say no"}}, say_of_step(scope.results, digest, causes));
+        head += tag("span", {{"class", bad ? "say" : "say no"}},
+                    say_of_step(scope.results, digest, causes, before));
+        before = before || bad;
         Html body;
         for (const std::size_t cause : causes) body += cause_html(scope, cause);
         rungs += tag("li", {{bad ? "class" : "", "barred"}},
@@ -152,10 +159,10 @@ std::string counts_words(const ReportScope& scope) {
     if (!scope.papers.digest.causes.empty())
         text += ", from " + counted(scope.papers.digest.causes.size(), "cause");
     text += ".";
-    if (open.any())
-        text +=
-            fmt::format(" Possible besides: {}, {}; {} could hide one.", counted(open.told_errors, "error"),
-                        counted(open.told_warnings, "warning"), counted(open.asked, "open value"));
+    if (open.told_errors + open.told_warnings > 0)
+        text += fmt::format(" Possible besides: {}, {}.", counted(open.told_errors, "error"),
+                            counted(open.told_warnings, "warning"));
+    if (open.asked > 0) text += fmt::format(" {} could hide one.", counted(open.asked, "open value"));
     return text;
 }
 

@@ -78,7 +78,8 @@ std::string accused_words(const DeviceCurve& curve, const Harness& harness) {
 
 Html figure_of(const ReportScope& scope, const DeviceCurve& curve) {
     const Part& part = scope.harness.part(curve.device);
-    Html head = tag("b", scope.names.link(part.name)) + Html(" " + std::string(part.label));
+    Html head = tag("b", scope.names.link(part.name));
+    if (!part.label.empty()) head += Html(" " + std::string(part.label));
     if (curve.rated_A) head += Html(": ") + figure_html(*curve.rated_A, Dimension::current);
     if (curve.load_mode) {
         head += Html(". Carries ") + figure_html(curve.load_A, Dimension::current) + " as heat (mode " +
@@ -119,7 +120,10 @@ HtmlRow short_row(const ReportScope& scope, std::size_t wire) {
         hottest =
             tag("span", {{burns ? "class" : "", "bad"}}, percent_html(shorts.hottest->heat_over_limit)) +
             Html(", ") + tag("small", scope.names.linked(fault_text(scope.harness, shorts.hottest->place)));
-    row.cells = {scope.names.link(scope.harness.wires[wire].name),
+    Html end = scope.names.link(scope.harness.wires[wire].name);
+    if (const auto& told = at.most ? at.most : at.least; told && !at.own_end)
+        end += empty_tag("br") + tag("small", scope.names.linked(fault_text(scope.harness, told->place)));
+    row.cells = {end,
                  at.most ? figure_html(at.most->prospective_A, Dimension::current) : Html("—"),
                  at.least ? figure_html(at.least->prospective_A, Dimension::current) : Html("—"),
                  opens_html(scope, at.most),
@@ -177,7 +181,9 @@ HtmlSection shorts_section(const ReportScope& scope) {
             table.rows.push_back(short_row(scope, i));
     return {"shorts", "Short circuits", "Shorts",
             tag("p", {{"class", "lead"}},
-                "The end of each wire touches what lies beside it on the way back, or a frame. Most: pack "
+                "The end of each wire touches what lies beside it on the way back, or a frame; where there "
+                "is no such "
+                "short, the one that is looked at is named. Most: pack "
                 "full, cold, "
                 "resistances at their lowest. Least: pack empty and aged, hot. Wires that no source drives a "
                 "short "

@@ -12,6 +12,9 @@ using namespace literals;
 
 namespace {
 
+// What a solution leaves where nothing flows.
+constexpr double nothing_A = 1e-5;
+
 Html maybe(const std::optional<double>& value, Dimension dimension) {
     return value ? figure_html(*value, dimension) : not_known_html();
 }
@@ -65,9 +68,11 @@ HtmlRow wire_row(const ReportScope& scope, const WireEntry& wire) {
                  maybe(wire.length_m, Dimension::length),
                  text_or_dash(wire.insulation + (wire.aluminium ? " aluminium" : "")),
                  Html(joined(places, " ")),
-                 loading.mode ? figure_html(loading.current_A, Dimension::current) : Html("—"),
+                 loading.mode && loading.current_A > nothing_A
+                     ? figure_html(loading.current_A, Dimension::current)
+                     : Html("—"),
                  loading.limit_A > 0 ? figure_html(loading.limit_A, Dimension::current) : not_known_html(),
-                 drop.mode ? figure_html(drop.drop_V, Dimension::voltage) : Html("—"),
+                 drop.drop_V > 0 ? figure_html(drop.drop_V, Dimension::voltage) : Html("—"),
                  guard,
                  flags_html(scope, scope.papers.findings_of_wire[index]),
                  Html(remarks(wire))};
@@ -122,7 +127,9 @@ Html connector_html(const ReportScope& scope, PartId id) {
         table.rows.push_back(
             {{Html(contact.contact + (contact.spare ? ", spare" : "")), half_html(scope, contact.wires),
               half_html(scope, contact.mate_wires),
-              contact.worst_A ? figure_html(*contact.worst_A, Dimension::current) : Html("—"),
+              contact.worst_A && *contact.worst_A > nothing_A
+                  ? figure_html(*contact.worst_A, Dimension::current)
+                  : Html("—"),
               contact.may_A ? figure_html(*contact.may_A, Dimension::current) : not_known_html(),
               flags_html(scope, findings)},
              {},

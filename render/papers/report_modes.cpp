@@ -35,7 +35,7 @@ Html figures_cell(const ReportScope& scope, const std::optional<ModeFigures>& fi
             if (point.mode == mode) return tag("b", {{"class", "bad"}}, "no numbers");
         return not_known_html();
     }
-    if (figures->most_A < 1e-6) return "—";
+    if (figures->most_A <= 0) return "—";
     return range_html(figures->least_A, figures->most_A, Dimension::current) + empty_tag("br") +
            tag("small", range_html(figures->least_V, figures->most_V, Dimension::voltage));
 }
@@ -71,6 +71,8 @@ const ModeBudget* budget_of_mode(const Budget& budget, ModeId mode) {
 Html hours_html(const PackTime& time, const ModeBudget& mode) {
     if (time.way == PackTime::Way::stands) return "stands";
     if (time.way == PackTime::Way::not_known) return not_known_html();
+    constexpr double long_h = 2400;
+    if (time.way == PackTime::Way::runs_down && time.least_h > long_h) return "lasts more than 100 days";
     const Html hours = range_html(time.least_h * 3600, time.most_h * 3600, Dimension::time);
     if (time.way == PackTime::Way::fills) return Html("full after ") + hours;
     return Html(mode.at_most() ? "lasts at most " : "lasts ") + hours;
@@ -91,7 +93,9 @@ Html packs_table(const ReportScope& scope) {
                 for (const PackTime& time : mode->packs)
                     if (time.gives.part == PartId(i)) {
                         const bool known = time.gives.needs.empty();
-                        cell = known ? Html("mean ") + figure_html(time.gives.mean_A, Dimension::current)
+                        const bool takes = time.gives.mean_A < 0;
+                        cell = known ? Html(takes ? "takes " : "gives ") +
+                                           figure_html(std::abs(time.gives.mean_A), Dimension::current)
                                      : not_known_html();
                         cell += empty_tag("br") + tag("small", hours_html(time, *mode));
                     }

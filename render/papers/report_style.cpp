@@ -34,14 +34,15 @@ grid-template-columns:2.2em minmax(0,1fr) minmax(0,32%);column-gap:12px}
 .cause .t{display:block;color:var(--quiet);font-size:.78rem}
 .cause .foot{margin-top:.45em;font-size:.83rem;color:var(--quiet);display:flex;flex-wrap:wrap;gap:4px 8px;align-items:center}
 button.lk{background:none;border:0;border-bottom:1px solid var(--go);color:var(--go);padding:0;cursor:pointer;font-size:.83rem}
-header code{font-size:.72rem;overflow-wrap:anywhere}
+footer code{font-size:.72rem;overflow-wrap:anywhere}
 .tools{margin:0}
 @media screen and (min-width:761px){body>header{position:relative}.tools{position:absolute;top:0;right:20px}
 body>header h1{margin-right:7rem}}
 pre{background:var(--sheet);border:1px solid var(--rule);padding:10px 12px;overflow-x:auto;font-size:.82rem}
 )";
 
-constexpr const char* sheet_boxes = R"(.bar{display:flex;flex-wrap:wrap;gap:8px;align-items:center;margin:8px 0}
+constexpr const char* sheet_boxes =
+    R"(.bar{display:flex;flex-wrap:wrap;gap:8px;align-items:center;margin:8px 0}
 .bar label{font-size:.86rem}
 .sheetbox{border:1px solid var(--ink);background:var(--sheet);overflow:auto;max-height:86vh;overscroll-behavior:contain;
 margin:0 0 10px}
@@ -98,7 +99,7 @@ figcaption{font-size:.9rem;margin-bottom:6px}
 .ladder>li{padding-left:0}.ladder>li:before{display:none}.rung{padding-left:54px}
 .has-slip .sheetbox{max-height:calc(54vh - 70px)}
 .slip{left:0;right:0;bottom:0;width:auto;max-height:44vh;border-width:2px 0 0}
-.cols{columns:1}.sheetbox{max-height:62vh}
+.tools{display:none}.cols{columns:1}.sheetbox{max-height:62vh}
 .finding{grid-template-columns:2.6em 1fr}.finding dl{grid-template-columns:4.4em 1fr}}
 @media print{@page big{size:landscape;margin:8mm}
 .slip,.bar,.tools,.said{display:none!important}

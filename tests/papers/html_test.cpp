@@ -62,7 +62,8 @@ TEST_CASE("a page asks for nothing from anywhere and runs no script but its own"
     page.footer = "\"}</style><script>";
     const std::string text = html_document(page);
     // printf 'go()' | openssl dgst -sha256 -binary | base64
-    CHECK(text.find("script-src &#39;sha256-5KYv+PUboo5h+0+YAtGRPbwv5d/QxzHslP4YGnUaxRw=&#39;") != std::string::npos);
+    CHECK(text.find("script-src &#39;sha256-5KYv+PUboo5h+0+YAtGRPbwv5d/QxzHslP4YGnUaxRw=&#39;") !=
+          std::string::npos);
     CHECK(text.find("<img") == std::string::npos);
     CHECK(text.find("alert(1)</script>") == std::string::npos);
     std::size_t scripts = 0;
