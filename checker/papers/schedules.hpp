@@ -24,7 +24,7 @@ struct WireEntry {
     std::vector<std::string> bundles;
     std::string end_from, end_to;  // what is crimped on, as written; empty: not said
     std::string note, order;
-    std::optional<double> least_ohm, most_ohm;  // at 20 degC, all its conductors together
+    std::optional<double> least_ohm, most_ohm;  // at 20 degC, all conductors together, a joint at each end
     std::optional<double> metal_kg;             // of its conductors, cut as they are
 };
 
