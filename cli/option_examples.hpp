@@ -27,7 +27,8 @@ inline constexpr const char* check_examples = R"(Examples:
   loomward check cart.loom
   loomward check cart.loom --assumptions    with every value that was assumed, and by whom it is used
   loomward check - < cart.loom              from standard input
-  loomward check *.loom --format json       one JSON document (docs/check.schema.json))";
+  loomward check *.loom --format json       one JSON document (docs/check.schema.json)
+  loomward check *.loom --format sarif      for editors and build servers)";
 
 inline constexpr const char* draw_examples =
     R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.

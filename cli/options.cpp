@@ -72,7 +72,9 @@ void add_check(CLI::App& app, Words& words) {
     CLI::App* check =
         app.add_subcommand("check", "Compute currents, check protection and ratings, list what is wrong");
     add_files(*check, words, "harness files; - is standard input");
-    add_output_format(*check, words);
+    check->add_option("--format", words.format, "text (default), json or sarif (2.1.0)")
+        ->type_name("FORMAT")
+        ->check(one_of({"text", "json", "sarif"}));
     add_mode(*check, words);
     check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
     check->add_flag("--unknowns", words.options.unknowns, "list every open value, and what hangs on each");
@@ -290,6 +292,7 @@ Options with_values(const Words& words) {
                     : words.color == "never" ? ColorChoice::never
                                              : ColorChoice::automatic;
     options.json = words.format == "json";
+    options.sarif = words.format == "sarif";
     options.allowance = words.allowance_percent / 100;
     options.by_line = words.order == "line";
     options.sheet.paper = words.paper == "a4"        ? Paper::a4

@@ -9,7 +9,20 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, report, schedules, format, explain };
+enum class Command {
+    check,
+    draw,
+    zones,
+    fault,
+    budget,
+    endurance,
+    mend,
+    failures,
+    report,
+    schedules,
+    format,
+    explain
+};
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -17,6 +30,7 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
+    bool sarif = false;        // check
     bool json = false;         // check, zones, fault, budget, endurance, mend, failures
     bool assumptions = false;  // check
     bool unknowns = false;     // check
@@ -37,8 +51,8 @@ struct Options {
 
     std::string of;  // failures: a part or wire; empty: all
 
-    bool tries = false;      // report: changes are tried
-    double allowance = 0;    // report, schedules: added to each wire where it is cut, of its length
+    bool tries = false;       // report: changes are tried
+    double allowance = 0;     // report, schedules: added to each wire where it is cut, of its length
     bool write = false;       // format
     bool only_check = false;  // format
 

@@ -91,7 +91,7 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
          "endurance, mend, failures, report, schedules, format, explain\n"},
         {{"check"}, "loomward: FILE is required\n" + more},
         {{"check", "-", "-"}, "loomward: standard input (-) can be read only once\n"},
-        {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json}\n" + more},
+        {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json,sarif}\n" + more},
         {{"check", "cart.loom", "--color", "blue"},
          "loomward: --color: blue not in {auto,always,never}\n" + more},
         {{"check", "cart.loom", "--mode"}, "loomward: --mode: 1 required NAME missing\n" + more},
