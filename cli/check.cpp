@@ -3,6 +3,7 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/terminal.hpp"
+#include "render/sarif/sarif.hpp"
 #include "render/text/text.hpp"
 
 namespace loomward::cli {
@@ -31,7 +32,7 @@ ExitCode check_as_text(const Options& options) {
     return code;
 }
 
-ExitCode check_as_json(const Options& options) {
+ExitCode check_as_document(const Options& options) {
     ExitCode code = ExitCode::fine;
     std::deque<Examined> all;
     std::vector<Outcome> outcomes;
@@ -41,14 +42,14 @@ ExitCode check_as_json(const Options& options) {
         outcomes.push_back(outcome_of(examined));
         code = worse(code, code_of(examined));
     }
-    print(outcomes_json(outcomes));
+    print(options.sarif ? sarif_text(outcomes, LOOMWARD_VERSION) : outcomes_json(outcomes));
     return code;
 }
 
 }  // namespace
 
 ExitCode check_files(const Options& options) {
-    return options.json ? check_as_json(options) : check_as_text(options);
+    return options.json || options.sarif ? check_as_document(options) : check_as_text(options);
 }
 
 }  // namespace loomward::cli

@@ -14,6 +14,8 @@ ExitCode mend_file(const Options& options);
 ExitCode tell_failures(const Options& options);
 ExitCode show_endurance(const Options& options);
 ExitCode write_first_harness(const Options& options);
+ExitCode write_report(const Options& options);
+ExitCode write_schedules(const Options& options);
 ExitCode format_files(const Options& options);
 ExitCode explain_rules(const Options& options);
 

@@ -23,5 +23,10 @@ std::string replace_file(const std::string& path, std::string_view bytes);
 // The same for a file that must not be there yet; one that appears meanwhile stays as it is. "there is a file
 // 'cart.loom' already; it stays as it is".
 std::string write_new_file(const std::string& path, std::string_view bytes);
+// A folder of that name, with those above it; it may be there already. Empty, or what went wrong.
+std::string make_folder(const std::string& path);
+
+// Whether both names lead to one file that is there.
+bool is_same_file(const std::string& a, const std::string& b);
 
 }  // namespace loomward::cli

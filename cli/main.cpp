@@ -27,6 +27,10 @@ ExitCode run(const Options& options) {
             return show_endurance(options);
         case Command::write_first:
             return write_first_harness(options);
+        case Command::report:
+            return write_report(options);
+        case Command::schedules:
+            return write_schedules(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

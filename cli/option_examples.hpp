@@ -15,6 +15,8 @@ inline constexpr const char* examples = R"(Examples:
   loomward mend cart.loom                   what to change so that it passes, and what to buy
   loomward failures cart.loom               what each single failure does, and what then still stops it
   loomward new cart.loom --cells 13s8p      begin a harness from what you know
+  loomward report cart.loom -o cart.html    all of it in one file to keep, for a screen, a phone and paper
+  loomward schedules cart.loom -o lists     wire list, fuses, contacts, labels, what to buy, as CSV
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -26,7 +28,8 @@ inline constexpr const char* check_examples = R"(Examples:
   loomward check cart.loom
   loomward check cart.loom --assumptions    with every value that was assumed, and by whom it is used
   loomward check - < cart.loom              from standard input
-  loomward check *.loom --format json       one JSON document (docs/check.schema.json))";
+  loomward check *.loom --format json       one JSON document (docs/check.schema.json)
+  loomward check *.loom --format sarif      for editors and build servers)";
 
 inline constexpr const char* draw_examples =
     R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.
@@ -110,6 +113,25 @@ Examples:
   loomward new boat.loom --voltage "10.5..14.6 V" --capacity "100 Ah" --load "pump 12 V 8 A" --load "lamp 10 W"
   loomward new trike.loom --controller unknown --converter "12 V 10 A" --negative common --load "horn 3 A"
   loomward check cart.loom                  and then what it asks for, one by one)";
+inline constexpr const char* report_examples =
+    R"(What to do first, the sheet, every finding with its working, modes, guards, time-current charts, short circuits,
+wires, connectors, parts, what is unknown. It reads without a network, on a phone and on paper. Of several harnesses
+each becomes a file in the folder that -o names. The verdict of the check is printed too, and decides the exit status.
+
+Examples:
+  loomward report cart.loom -o cart.html
+  loomward report cart.loom -o cart.html --mend   with changes that were tried and checked again
+  loomward report *.loom -o reports
+  loomward report cart.loom --format json -o -    for another program (docs/report.schema.json))";
+
+inline constexpr const char* schedules_examples =
+    R"(wires.csv, reels.csv, fuses.csv, contacts.csv, labels.csv, materials.csv, torques.csv: one header line with the
+units, then a line a row (RFC 4180). What nobody knows is an empty field. The verdict of the check is printed too, and
+decides the exit status.
+
+Examples:
+  loomward schedules cart.loom -o lists
+  loomward schedules cart.loom -o lists --allowance 5)";
 
 inline constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output

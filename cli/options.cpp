@@ -22,6 +22,7 @@ struct Words {
     std::string theme = "light";
     std::string fault_file;
     std::string show = "loading";
+    double allowance_percent = 0;
     std::vector<std::string> path;
     NewWords first;
 };
@@ -57,7 +58,9 @@ void add_check(CLI::App& app, Words& words) {
     CLI::App* check =
         app.add_subcommand("check", "Compute currents, check protection and ratings, list what is wrong");
     add_files(*check, words, "harness files; - is standard input");
-    add_output_format(*check, words);
+    check->add_option("--format", words.format, "text (default), json or sarif (2.1.0)")
+        ->type_name("FORMAT")
+        ->check(one_of({"text", "json", "sarif"}));
     add_mode(*check, words);
     check->add_flag("--assumptions", words.options.assumptions, "list every assumed value and who uses it");
     check->add_flag("--unknowns", words.options.unknowns, "list every open value, and what hangs on each");
@@ -259,6 +262,50 @@ void add_new(CLI::App& app, Words& words) {
     first->callback([&words] { words.options.command = Command::write_first; });
 }
 
+void add_allowance(CLI::App& command, Words& words) {
+    command
+        .add_option("--allowance", words.allowance_percent,
+                    "added to each wire where it is cut, % (default 0)")
+        ->type_name("PERCENT")
+        ->check(CLI::Range(0.0, 100.0).description(""));
+}
+
+void add_report(CLI::App& app, Words& words) {
+    CLI::App* report = app.add_subcommand("report", "Write all that is known of a harness as one HTML file");
+    add_files(*report, words, "harness files; - is standard input");
+    report
+        ->add_option("-o,--output", words.options.output,
+                     "the file to write (of several harnesses: a folder); - is standard output")
+        ->type_name("REPORT.html")
+        ->required();
+    report->add_flag("--mend", words.options.tries, "try what to change as well, which takes longer");
+    report
+        ->add_option("--format", words.format, "html (default) or json, the same figures for another program")
+        ->type_name("FORMAT")
+        ->check(one_of({"html", "json"}));
+    add_allowance(*report, words);
+    add_color(*report, words);
+    report->footer(report_examples);
+    report->callback([&words] { words.options.command = Command::report; });
+}
+
+void add_schedules(CLI::App& app, Words& words) {
+    CLI::App* schedules = app.add_subcommand(
+        "schedules", "Write the lists to build by, as CSV: wires, fuses, contacts, labels");
+    schedules->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    schedules
+        ->add_option("-o,--output", words.options.output, "the folder to write into; it is made if need be")
+        ->type_name("FOLDER")
+        ->required();
+    add_allowance(*schedules, words);
+    add_color(*schedules, words);
+    schedules->footer(schedules_examples);
+    schedules->callback([&words] { words.options.command = Command::schedules; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -294,6 +341,8 @@ Options with_values(const Words& words) {
                     : words.color == "never" ? ColorChoice::never
                                              : ColorChoice::automatic;
     options.json = words.format == "json";
+    options.sarif = words.format == "sarif";
+    options.allowance = words.allowance_percent / 100;
     options.by_line = words.order == "line";
     options.sheet.paper = words.paper == "a4"        ? Paper::a4
                           : words.paper == "letter"  ? Paper::letter
@@ -385,6 +434,8 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_mend(app, words);
     add_failures(app, words);
     add_new(app, words);
+    add_report(app, words);
+    add_schedules(app, words);
     add_format(app, words);
     add_explain(app, words);
     const std::vector<std::string> typed(argv + std::min(argc, 1), argv + argc);

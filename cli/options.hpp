@@ -20,6 +20,8 @@ enum class Command {
     mend,
     failures,
     write_first,
+    report,
+    schedules,
     format,
     explain
 };
@@ -30,6 +32,7 @@ struct Options {
     std::vector<std::string> files;  // "-" is standard input
     ColorChoice color = ColorChoice::automatic;
 
+    bool sarif = false;        // check
     bool json = false;         // check, zones, fault, budget, endurance, mend, failures
     bool assumptions = false;  // check
     bool unknowns = false;     // check
@@ -37,7 +40,7 @@ struct Options {
     bool brief = false;        // check
     std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
-    std::string output;          // draw
+    std::string output;          // draw, report, schedules
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
 
@@ -52,6 +55,8 @@ struct Options {
 
     FirstHarness first;  // new; its file is files.front()
 
+    bool tries = false;       // report: changes are tried
+    double allowance = 0;     // report, schedules: added to each wire where it is cut, of its length
     bool write = false;       // format
     bool only_check = false;  // format
 
