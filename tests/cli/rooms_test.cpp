@@ -42,6 +42,7 @@ const std::vector<std::string> rooms = {
     "checker/answers/",
     "checker/failures/",
     "checker/mend/",
+    "checker/papers/",
     "render/svg/",
     "render/text/",
     "render/json/",
@@ -50,6 +51,8 @@ const std::vector<std::string> rooms = {
     "render/sheet/pages/",
     "render/sheet/draw/",
     "render/sheet.",
+    "render/html/",
+    "render/papers/",
     "cli/",
 };
 
