@@ -13,6 +13,8 @@ ExitCode show_budget(const Options& options);
 ExitCode mend_file(const Options& options);
 ExitCode tell_failures(const Options& options);
 ExitCode show_endurance(const Options& options);
+ExitCode write_power_up(const Options& options);
+ExitCode compare_readings(const Options& options);
 ExitCode format_files(const Options& options);
 ExitCode explain_rules(const Options& options);
 

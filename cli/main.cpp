@@ -25,6 +25,10 @@ ExitCode run(const Options& options) {
             return tell_failures(options);
         case Command::endurance:
             return show_endurance(options);
+        case Command::power_up:
+            return write_power_up(options);
+        case Command::readings:
+            return compare_readings(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

@@ -1,4 +1,4 @@
-// The only file that knows the command-line library.
+// The command line; with options_bench.cpp the only files that know the command-line library.
 #include "cli/options.hpp"
 
 #include <CLI/CLI.hpp>
@@ -7,13 +7,25 @@
 #include <string_view>
 
 #include "cli/option_examples.hpp"
+#include "cli/options_bench.hpp"
 #include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",     "draw", "zones",    "fault",  "budget",
-                                              "endurance", "mend", "failures", "format", "explain"};
+constexpr std::string_view command_names[] = {"check",     "draw",    "zones",  "fault",  "budget",
+                                              "endurance", "mend",    "failures", "power-up", "readings",
+                                              "format", "explain"};
+
+// "check, draw, zones ... and explain"
+std::string all_commands(std::string_view last) {
+    std::string text;
+    for (const std::string_view name : command_names) {
+        if (!text.empty()) text += name == std::end(command_names)[-1] ? last : std::string_view(", ");
+        text += name;
+    }
+    return text;
+}
 
 // What the library fills in; words become values afterwards.
 struct Words {
@@ -252,9 +264,7 @@ Options with_values(const Words& words) {
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
     if (argc < 2)
-        return "a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, format "
-               "or "
-               "explain (--help tells more)";
+        return "a command is missing: " + all_commands(" or ") + " (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -265,8 +275,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble +
-           "the commands are check, draw, zones, fault, budget, endurance, mend, failures, format, explain";
+    return trouble + "the commands are " + all_commands(", ");
 }
 
 // What values cannot go together, in our words.
@@ -322,6 +331,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_endurance(app, words);
     add_mend(app, words);
     add_failures(app, words);
+    add_bench_commands(app, words.options, words.format);
     add_format(app, words);
     add_explain(app, words);
     return parse(app, words, argc, argv);

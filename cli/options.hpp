@@ -9,7 +9,20 @@
 
 namespace loomward::cli {
 
-enum class Command { check, draw, zones, fault, budget, endurance, mend, failures, format, explain };
+enum class Command {
+    check,
+    draw,
+    zones,
+    fault,
+    budget,
+    endurance,
+    mend,
+    failures,
+    power_up,
+    readings,
+    format,
+    explain
+};
 enum class ColorChoice { automatic, always, never };
 
 struct Options {
@@ -24,7 +37,7 @@ struct Options {
     bool brief = false;        // check
     std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
-    std::string output;          // draw
+    std::string output;          // draw, power-up, hand-over, spice
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
 
@@ -36,6 +49,9 @@ struct Options {
     std::string mended_file;   // mend: where the changed text goes; empty: nowhere
 
     std::string of;  // failures: a part or wire; empty: all
+
+    std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
+    std::string measured;       // readings: the text with what the meter showed
 
     bool write = false;       // format
     bool only_check = false;  // format

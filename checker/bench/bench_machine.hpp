@@ -41,6 +41,7 @@ class BenchMachine {
 
     const Circuit& circuit() const { return circuit_; }
     std::vector<double>& ohms() { return values_.ohm_20; }
+    const std::vector<double>& ohms() const { return values_.ohm_20; }
 
     // Between two points with everything dead, ohm; infinity: nothing but insulation. What is no plain resistance (a
     // controller, a converter, a diode, a load that draws a power) counts as `electronics_ohm`; infinity: as open.

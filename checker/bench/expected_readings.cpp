@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 
 #include "checker/bench/power_up.hpp"
 
@@ -27,7 +28,9 @@ double read_step(const BenchMachine& machine, const PowerUpSheet& sheet, const B
         case MeterKind::volts:
             return machine.volts(state, charge_share, step.red_node, step.black_node);
         case MeterKind::millivolts:
-            return machine.ohms()[step.across.index()];
+            return std::accumulate(step.pieces.begin(), step.pieces.end(), 0.0, [&](double sum, EdgeId id) {
+                return sum + machine.ohms()[id.index()];
+            });
         case MeterKind::amps:
             return machine.live(state, charge_share).edge_A[step.across.index()];
     }

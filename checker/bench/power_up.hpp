@@ -28,6 +28,7 @@ struct BenchStep {
     std::string red, black;  // as the file names terminals and wires; empty: none
     NodeId red_node, black_node;
     EdgeId across;       // what lies between the probes, or the wire in the clamp; may be invalid
+    std::vector<EdgeId> pieces = {};  // of millivolts: all that lies between the probes
     std::size_t state = 0;  // into PowerUpSheet::states
     std::string title;   // "S6 closed."; short, stands before `how`
     std::string how;     // what to do besides

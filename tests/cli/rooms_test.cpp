@@ -27,6 +27,7 @@ const std::vector<std::string> rooms = {
     "parser/disk.",
     "parser/format/",
     "parser/edit/",
+    "parser/readings/",
     "checker/tables/",
     "checker/circuit/",
     "checker/solver/",
@@ -40,6 +41,7 @@ const std::vector<std::string> rooms = {
     "checker/rules/",
     "checker/",
     "checker/answers/",
+    "checker/bench/",
     "checker/failures/",
     "checker/mend/",
     "checker/papers/",
@@ -52,6 +54,7 @@ const std::vector<std::string> rooms = {
     "render/sheet/draw/",
     "render/sheet.",
     "render/html/",
+    "render/bench/",
     "render/papers/",
     "cli/",
 };
