@@ -32,7 +32,7 @@ double read_step(const BenchMachine& machine, const PowerUpSheet& sheet, const B
                 return sum + machine.ohms()[id.index()];
             });
         case MeterKind::amps:
-            return machine.live(state, charge_share).edge_A[step.across.index()];
+            return step.sign * machine.live(state, charge_share).edge_A[step.across.index()];
     }
     return 0;
 }

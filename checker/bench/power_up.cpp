@@ -5,8 +5,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "checker/bench/power_up_writer.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -25,7 +27,7 @@ std::string volts(double value) {
 // Of a reading that goes with the volts of the pack: how much is lost on the way, at the most.
 std::string below_rest_text(double lost_V) {
     const double shown = std::max(0.1, std::ceil(lost_V * 10 - 1e-9) / 10);
-    return fmt::format("U0 - {} to U0", volts(shown));
+    return fmt::format("U0 - {:.1f} V to U0", shown);
 }
 
 std::vector<BarredStep> barred_steps(const Results& results, const Digest& digest) {
@@ -82,8 +84,14 @@ std::string resistance_text(double least_ohm, double most_ohm) {
     if (most_ohm <= 0.2) return "0.0 to 0.2 ohm";
     if (least_ohm < 0.2)
         return "0.0 to " + to_text(rounded_up(most_ohm + 0.1, 2), Dimension::resistance);
-    return fmt::format("{} to {}", to_text(rounded_down(least_ohm), Dimension::resistance),
-                       to_text(rounded_up(most_ohm), Dimension::resistance));
+    return span_text(rounded_down(least_ohm), rounded_up(most_ohm), Dimension::resistance);
+}
+
+std::string span_text(double least, double most, Dimension dimension, double nothing) {
+    if (std::abs(least) <= nothing && most > nothing) return "0 to " + to_text(most, dimension);
+    std::string text = to_text(Quantity{least, most, dimension});
+    if (const std::size_t dots = text.find(".."); dots != std::string::npos) text.replace(dots, 2, " to ");
+    return text;
 }
 
 std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, const ReadingRange& at_full,
@@ -94,7 +102,7 @@ std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, c
         case MeterKind::amps: {
             const double most = std::max(std::abs(step.least), std::abs(step.most));
             if (most < 1e-3) return "below 1 mA";
-            return to_text(Quantity{step.least, step.most, Dimension::current});
+            return span_text(step.least, step.most, Dimension::current);
         }
         case MeterKind::volts:
             break;
@@ -107,7 +115,7 @@ std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, c
     const double lost_V = std::max(empty_V - at_empty.least, full_V - at_full.least);
     if (full_V > empty_V && at_full.most - at_empty.most > 0.5 * (full_V - empty_V) && lost_V < 0.2 * empty_V)
         return below_rest_text(lost_V);
-    return fmt::format("{} to {}", volts(rounded_down(least)), volts(rounded_up(most)));
+    return span_text(rounded_down(least), rounded_up(most), Dimension::voltage);
 }
 
 PowerUpWriter::PowerUpWriter(const Results& results, PowerUpSheet& sheet)
@@ -119,7 +127,56 @@ PowerUpWriter::PowerUpWriter(const Results& results, PowerUpSheet& sheet)
       expected_(circuit_, facts_, least_air_degC, most_air_degC),
       sheet_(sheet),
       transients_(follow_transients(circuit_, facts_)),
-      measured_users_(circuit_.edges.size(), false) {}
+      measured_users_(circuit_.edges.size(), false) {
+    find_probes();
+    rank_from_packs();
+}
+
+// Bars, studs and blocks stand open to a probe; else the first by name.
+void PowerUpWriter::find_probes() {
+    const auto rank = [&](TerminalId id) {
+        switch (part(harness_.terminal(id).part).kind) {
+            case Kind::pack:
+                return 0;
+            case Kind::busbar:
+            case Kind::stud:
+            case Kind::frame:
+                return 1;
+            case Kind::fuse_block:
+            case Kind::terminal_block:
+                return 2;
+            default:
+                return 3;
+        }
+    };
+    for (std::size_t n = 0; n < circuit_.node_count(); ++n) probe_at_.push_back(runs_.terminal(NodeId(n)));
+    for (std::size_t i = 0; i < harness_.terminals.size(); ++i) {
+        TerminalId& best = probe_at_[circuit_.node(TerminalId(i)).index()];
+        if (rank(TerminalId(i)) < rank(best)) best = TerminalId(i);
+    }
+}
+
+void PowerUpWriter::rank_from_packs() {
+    std::vector<NodeId> poles;
+    for (const Edge& edge : circuit_.edges)
+        if (edge.role == EdgeRole::emf) poles.insert(poles.end(), {edge.from, edge.to});
+    rank_m_ = least_costs(circuit_, poles, [&](EdgeId id, NodeId from) {
+                  const Edge& edge = circuit_.edge(id);
+                  if (edge.role == EdgeRole::wire) {
+                      const Quantity& length = harness_.wire(edge.wire).length;
+                      return length.is_known() ? 0.01 + length.hi : 1.0;
+                  }
+                  if (is_conductor(edge.role)) return 0.01;
+                  if (edge.role == EdgeRole::converter_output && edge.from == from) return 1000.0;
+                  return std::numeric_limits<double>::infinity();
+              }).cost;
+}
+
+// How the clamp goes around a wire, so that what flows reads positive.
+std::string PowerUpWriter::clamp_text(const BenchStep& step, const Wire& wire) const {
+    const TerminalId from = step.sign > 0 ? wire.from : wire.to, to = step.sign > 0 ? wire.to : wire.from;
+    return fmt::format("Clamp on {}, zeroed; its arrow from {} to {}.", wire.name, terminal_name(from), terminal_name(to));
+}
 
 std::string PowerUpWriter::label_of(PartId id) const {
     const Part& each = part(id);

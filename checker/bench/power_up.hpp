@@ -39,6 +39,7 @@ struct BenchStep {
     // What is expected, in the unit of the meter (ohm, V, A; millivolts: V at 1 A), with nothing for the meter itself.
     // `most` may be infinite. Of volts and amps: with the packs full; those of a pack at another voltage: expected_at.
     double least = 0, most = 0;
+    double sign = 1;    // of amps: -1 where the clamp's arrow stands against the route
     bool live = false;  // a pack is on
     std::string across_text;  // of a row: "W5, red"
     bool row = false;         // one of a table of readings of the same sort

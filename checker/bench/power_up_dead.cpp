@@ -239,11 +239,16 @@ void PowerUpWriter::write_between_nets() {
         return is_conductor(edge.role) && is_closed(circuit_, lies.postures, edge);
     });
     // The point of each net on which most lands.
+    const auto landing = [&](NodeId node) {
+        const auto at = circuit_.at(node);
+        return std::count_if(at.begin(), at.end(),
+                             [&](const Incidence& each) { return is_conductor(circuit_.edge(each.edge).role); });
+    };
     std::vector<NodeId> hub(circuit_.node_count());
     std::vector<bool> wired(circuit_.node_count(), false);
     for (std::size_t n = 0; n < circuit_.node_count(); ++n) {
         NodeId& best = hub[nets.find(n)];
-        if (!best || circuit_.at(NodeId(n)).size() > circuit_.at(best).size()) best = NodeId(n);
+        if (!best || landing(NodeId(n)) > landing(best)) best = NodeId(n);
     }
     for (const Edge& edge : circuit_.edges)
         if (edge.role == EdgeRole::wire) wired[nets.find(edge.from.index())] = true;
@@ -255,18 +260,27 @@ void PowerUpWriter::write_between_nets() {
             if (!minus) minus = edge.from;
         }
     if (!minus) return;
-    const auto busiest = [&](bool forward) {
+    // Of the nets that a pole leads to with nothing open but the plugs, the one on which most lands.
+    const auto busiest = [&](NodeId pole) {
+        const NodeId starts[] = {pole};
+        const Reached near = reached(circuit_, starts, [&](EdgeId id, NodeId) {
+            const EdgeRole role = circuit_.edge(id).role;
+            return is_conductor(role) && role != EdgeRole::contact;
+        });
+        std::vector<std::size_t> lands(circuit_.node_count(), 0);
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role))
+                for (const NodeId end : {edge.from, edge.to})
+                    if (near[end]) ++lands[nets.find(end.index())];
+        const auto net = static_cast<std::size_t>(std::max_element(lands.begin(), lands.end()) - lands.begin());
+        // There, the point next to the pack at which the harness branches.
         NodeId best;
-        for (std::size_t n = 0; n < circuit_.node_count(); ++n) {
-            if (nets.find(n) != n && hub[nets.find(n)] != NodeId(n)) continue;
-            const NodeId here = hub[nets.find(n)];
-            const bool fits = forward ? runs_.forward(here) && !runs_.back(here) : runs_.back(here);
-            const NodeId other = fits ? runs_.across(here) : NodeId();
-            if (fits && other && (!best || circuit_.at(here).size() > circuit_.at(best).size())) best = here;
-        }
-        return best ? best : forward ? plus : minus;
+        for (std::size_t n = 0; n < circuit_.node_count(); ++n)
+            if (nets.find(n) == net && landing(NodeId(n)) > 2 && (!best || rank_m_[n] < rank_m_[best.index()]))
+                best = NodeId(n);
+        return best ? best : hub[net];
     };
-    const NodeId minus_hub = busiest(false), plus_hub = busiest(true);
+    const NodeId minus_hub = busiest(minus), plus_hub = busiest(plus);
     const auto row = [&](NodeId red, NodeId black) {
         BenchStep step = measured(MeterKind::ohms, state, red, black);
         step.row = true;

@@ -80,11 +80,9 @@ EdgeId PowerUpWriter::lead_of_pack(PartId pack) const {
 // Away from the source.
 NodeId PowerUpWriter::far_end(const Edge& edge) const {
     const bool both = runs_.forward(edge.from) && runs_.forward(edge.to);
-    if (!both) {
-        if (runs_.forward(edge.from) || runs_.forward(edge.to))
-            return runs_.forward(edge.from) ? edge.from : edge.to;
-    }
-    return runs_.distance_m(edge.to) >= runs_.distance_m(edge.from) ? edge.to : edge.from;
+    if (!both && (runs_.forward(edge.from) || runs_.forward(edge.to)))
+        return runs_.forward(edge.from) ? edge.from : edge.to;
+    return rank_m_[edge.to.index()] >= rank_m_[edge.from.index()] ? edge.to : edge.from;
 }
 
 void PowerUpWriter::write_pack_on() {
@@ -119,8 +117,7 @@ void PowerUpWriter::write_pack_on() {
         step.title = fmt::format("Pack {} alone, leads off.", part(pack).name);
         const ReadingRange range = expected_.of(sheet_, step, 0, 1);
         step.least = range.least, step.most = range.most;
-        step.expect = fmt::format("{} to {}: write it down, this is U0", to_text(range.least, Dimension::voltage),
-                                  to_text(range.most, Dimension::voltage));
+        step.expect = span_text(range.least, range.most, Dimension::voltage) + ": write it down, this is U0";
         step.basis = "empty to full, as the file has it";
         step.if_not = "outside it: another pack, or a cell that is not well: neither charge nor use it; a minus "
                       "sign: the poles are marked the wrong way round";
@@ -202,10 +199,9 @@ void PowerUpWriter::write_clamps(std::size_t state, const std::string& title) {
         const Wire& wire = harness_.wire(circuit_.edge(lead).wire);
         step.red = std::string(wire.name);
         step.title = title;
-        step.how = fmt::format("Clamp on {}, zeroed; its arrow from {} to {}. Below 1 A: the meter in series with the "
-                               "test lead.",
-                               wire.name, terminal_name(wire.from), terminal_name(wire.to));
         expect(step);
+        if (step.most <= 0 && step.least < -carries_A) step.sign = -1, expect(step);
+        step.how = clamp_text(step, wire) + " Below 1 A: the meter in series with the test lead.";
         // Who takes most of it.
         const BenchMachine::Live live = expected_.least().live(sheet_.states[state], 0.5);
         std::vector<std::pair<double, PartId>> takers;
@@ -289,7 +285,7 @@ std::vector<PowerUpWriter::Action> PowerUpWriter::actions_towards(const Mode& ta
             if (edge.role == EdgeRole::coil) continue;
             differs = differs || is_closed(circuit_, target, edge) != is_closed(circuit_, now_.postures, edge);
             needed = needed || carries[each.index()];
-            rank_m = std::min({rank_m, runs_.distance_m(edge.from), runs_.distance_m(edge.to)});
+            rank_m = std::min({rank_m, rank_m_[edge.from.index()], rank_m_[edge.to.index()]});
         }
         const bool only_if_needed = kind == Kind::fuse || kind == Kind::breaker || kind == Kind::connector;
         if (differs && (needed || !only_if_needed)) actions.push_back({id, rank_m, by_coil(kind)});
@@ -418,6 +414,10 @@ void PowerUpWriter::write_stops() {
     const BenchState running{liveliest_, true, false};
     const BenchMachine::Live live = expected_.least().live(running, 0.5);
     const std::vector<PartId> already = dependents_of(running);
+    const auto is_drive = [&](const Edge& edge) {
+        return edge.role == EdgeRole::controller || edge.role == EdgeRole::converter_input ||
+               facts_.quantity(edge.part, "stall"_attr).has_value();
+    };
     begin("Every stop, before anything turns").lead =
         "All as in the part before, wheels off the ground. Each alone, then as it was.";
     for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
@@ -442,7 +442,7 @@ void PowerUpWriter::write_stops() {
             if (!shown || (edge.role == EdgeRole::controller && circuit_.edge(shown).role != EdgeRole::controller))
                 shown = EdgeId(e);
         }
-        if (!shown) continue;
+        if (!shown || (released.empty() && !is_drive(circuit_.edge(shown)))) continue;
         const Edge& edge = circuit_.edge(shown);
         BenchStep step = measured(MeterKind::volts, add_state(opened), edge.from, edge.to);
         step.red = terminal_name(edge.from_terminal);

@@ -17,6 +17,7 @@ using namespace literals;
 
 namespace {
 
+constexpr double shown_V = 0.1e-3;  // the last digit of a hand meter
 constexpr double warms_K = 5;        // no wire by more than this at the test current
 constexpr double worth_a_way_A = 5;  // a user that draws less is no load to measure joints with
 constexpr std::size_t most_ways = 3;
@@ -108,8 +109,8 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
             step.least = range.least;
             step.most = range.most;
             step.expect =
-                fmt::format("{} to {}", to_text(rounded_down(range.least * sheet_.test_A, 2), Dimension::voltage),
-                            to_text(rounded_up(range.most * sheet_.test_A, 2), Dimension::voltage));
+                span_text(rounded_down(range.least * sheet_.test_A, 2), rounded_up(range.most * sheet_.test_A, 2),
+                          Dimension::voltage, shown_V);
             return add(std::move(step));
         };
         for (const bool out : {true, false}) {
@@ -207,7 +208,8 @@ void PowerUpWriter::write_charging() {
             step.title = fmt::format("{} alone, its plug apart.", label_of(edge.part));
             step.across = EdgeId(i);
             expect(step);
-            step.expect += ", or what it idles at";
+            step.expect = fmt::format("{}, or what it idles at, plus on {}",
+                                      to_text(step.most, Dimension::voltage), step.red);
             step.if_not = "a minus sign: turned round, do not mate it";
             add(std::move(step));
             EdgeId lead;
@@ -222,9 +224,9 @@ void PowerUpWriter::write_charging() {
             const Wire& wire = harness_.wire(circuit_.edge(lead).wire);
             amps.red = std::string(wire.name);
             amps.title = fmt::format("Mated, {} charging.", part(edge.part).name);
-            amps.how = fmt::format("Clamp on {}; its arrow from {} to {}.", wire.name, terminal_name(wire.from),
-                                   terminal_name(wire.to));
             expect(amps, 0, 0.5);
+            if (amps.most <= 0) amps.sign = -1, expect(amps, 0, 0.5);
+            amps.how = clamp_text(amps, wire);
             amps.basis = "falling towards 0 when the pack is nearly full";
             amps.if_not = "0: fuse of the charge lead, or the charge port of the battery management";
             add(std::move(amps));

@@ -22,7 +22,7 @@ class PowerUpWriter {
     // ---- what all parts need
     const Part& part(PartId id) const { return harness_.part(id); }
     bool is(PartId id, Kind kind) const { return id && part(id).kind == kind; }
-    std::string name(NodeId node) const { return std::string(runs_.name(node)); }
+    std::string name(NodeId node) const { return terminal_name(probe_at_[node.index()]); }
     std::string terminal_name(TerminalId id) const { return std::string(harness_.terminal(id).path); }
     std::string label_of(PartId id) const;           // "F1 main fuse"
     std::string names(const std::vector<PartId>& parts, std::size_t most = 12) const;
@@ -60,9 +60,12 @@ class PowerUpWriter {
     void write_clamps(std::size_t state, const std::string& title);
     void add_precharge_text(BenchStep& step, ModeId mode) const;
     NodeId far_end(const Edge& edge) const;
+    void rank_from_packs();
+    void find_probes();
     bool is_charging(const Mode& mode) const;
     bool is_silent(ModeId mode) const;
     EdgeId lead_of_pack(PartId pack) const;
+    std::string clamp_text(const BenchStep& step, const Wire& wire) const;
     std::vector<PartId> dependents_of(const BenchState& state) const;
 
     // ---- load
@@ -86,6 +89,8 @@ class PowerUpWriter {
     ExpectedReadings expected_;
     PowerUpSheet& sheet_;
     Transients transients_;
+    std::vector<TerminalId> probe_at_;  // by NodeId: where a probe goes on best
+    std::vector<double> rank_m_;        // by NodeId: metres of wire from a pack, a converter counts as a thousand
     BenchState now_;                   // of the live steps
     std::vector<bool> measured_users_;  // by EdgeId
     Mode liveliest_;                   // of the modes written
@@ -96,5 +101,7 @@ class PowerUpWriter {
 std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, const ReadingRange& at_full,
                           double empty_V, double full_V);
 std::string resistance_text(double least_ohm, double most_ohm);
+// "2.3 to 7.2 mV"; from nothing where the least is below `nothing`.
+std::string span_text(double least, double most, Dimension dimension, double nothing = 0);
 
 }  // namespace loomward
