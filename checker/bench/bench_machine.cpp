@@ -191,6 +191,7 @@ BenchMachine::Live BenchMachine::live(const BenchState& state, double share, Nod
                 branch.voltage_V *=
                     (whole->lo + share * (whole->hi - whole->lo)) / (full ? whole->hi : whole->lo);
         }
+        if (branch.type == Branch::Type::limited_source) branch.voltage_V *= output_factor_;
         if ((edge.role == EdgeRole::emf && !state.packs_on) ||
             (edge.role == EdgeRole::charger && !state.chargers_on)) {
             branch.type = Branch::Type::resistor;

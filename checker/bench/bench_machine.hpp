@@ -29,6 +29,9 @@ enum class SpreadEnd : std::uint8_t { least, most };
 std::vector<double> bench_ohms(const Circuit& circuit, const Facts& facts, SpreadEnd end,
                                double conductor_degC);
 
+// An output that is stated with one figure gives that, this much more or less (usual for converters, no source).
+inline constexpr double output_spread = 0.03;
+
 // What a hand meter puts between its probes on a range for volts, ohm (usual for hand meters, no source).
 inline constexpr double meter_input_ohm = 10e6;
 // A meter on its range for resistance reads nothing above this; what only insulation divides is above it (no source).
@@ -58,6 +61,8 @@ class BenchMachine {
     // With every pack at that voltage at rest, as a share between its empty (0) and its full (1). `red` and `black`:
     // where the probes of a voltmeter are; may be invalid.
     Live live(const BenchState& state, double charge_share, NodeId red = {}, NodeId black = {}) const;
+    // What outputs of converters, chargers and pins give, of what is stated.
+    void set_output_factor(double factor) { output_factor_ = factor; }
     // Volts from black to red; 0 where it has no solution.
     double volts(const BenchState& state, double charge_share, NodeId red, NodeId black) const;
 
@@ -65,6 +70,7 @@ class BenchMachine {
     const Circuit& circuit_;
     const Facts& facts_;
     CornerValues values_;
+    double output_factor_ = 1;
 };
 
 // The share at which a pack stands that shows so many volts at rest. Beyond 0 and 1 where it is outside its range;

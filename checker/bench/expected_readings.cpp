@@ -24,6 +24,13 @@ double read_step(const BenchMachine& machine, const PowerUpSheet& sheet, const B
         case MeterKind::look:
             return 0;
         case MeterKind::ohms:
+            if (!step.others.empty()) {
+                double lowest_ohm = infinite;
+                for (const NodeId other : step.others)
+                    lowest_ohm = std::min(lowest_ohm,
+                                          machine.resistance_ohm(state, step.red_node, other, electronics_ohm));
+                return lowest_ohm;
+            }
             return machine.resistance_ohm(state, step.red_node, step.black_node, electronics_ohm);
         case MeterKind::volts:
             return machine.volts(state, charge_share, step.red_node, step.black_node);
@@ -40,7 +47,12 @@ double read_step(const BenchMachine& machine, const PowerUpSheet& sheet, const B
 ExpectedReadings::ExpectedReadings(const Circuit& circuit, const Facts& facts, double least_degC,
                                    double most_degC)
     : least_(circuit, facts, Corner::run_full, bench_ohms(circuit, facts, SpreadEnd::least, least_degC)),
-      most_(circuit, facts, Corner::run_hot, bench_ohms(circuit, facts, SpreadEnd::most, most_degC)) {}
+      most_(circuit, facts, Corner::run_hot, bench_ohms(circuit, facts, SpreadEnd::most, most_degC)),
+      low_outputs_(circuit, facts, Corner::run_hot, most_.ohms()),
+      high_outputs_(circuit, facts, Corner::run_full, least_.ohms()) {
+    low_outputs_.set_output_factor(1 - output_spread);
+    high_outputs_.set_output_factor(1 + output_spread);
+}
 
 ReadingRange ExpectedReadings::of(const PowerUpSheet& sheet, const BenchStep& step, double least_share,
                                   double most_share) const {
@@ -48,7 +60,7 @@ ReadingRange ExpectedReadings::of(const PowerUpSheet& sheet, const BenchStep& st
         return {read_step(least_, sheet, step, 0, least_electronics_ohm),
                 read_step(most_, sheet, step, 0, infinite)};
     ReadingRange range{infinite, -infinite};
-    for (const BenchMachine* machine : {&least_, &most_})
+    for (const BenchMachine* machine : {&least_, &most_, &low_outputs_, &high_outputs_})
         for (const double share : {least_share, most_share}) {
             const double value = read_step(*machine, sheet, step, share, infinite);
             range = {std::min(range.least, value), std::max(range.most, value)};

@@ -29,6 +29,8 @@ struct BenchStep {
     NodeId red_node, black_node;
     EdgeId across;       // what lies between the probes, or the wire in the clamp; may be invalid
     std::vector<EdgeId> pieces = {};  // of millivolts: all that lies between the probes
+    std::vector<NodeId> others = {};  // of ohms: black goes on each of these; the lowest counts
+    bool told_by_part = false;        // what another reading points to stands in the lead of its part
     std::size_t state = 0;  // into PowerUpSheet::states
     std::string title;   // "S6 closed."; short, stands before `how`
     std::string how;     // what to do besides
@@ -103,6 +105,8 @@ class ExpectedReadings {
 
   private:
     BenchMachine least_, most_;
+    // The same with outputs at the low and the high end of what they may give.
+    BenchMachine low_outputs_, high_outputs_;
 };
 
 // What a hand meter may be off by at a reading: usual for one of 6000 counts, no source. Ohm: the leads as well.

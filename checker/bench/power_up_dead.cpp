@@ -134,10 +134,13 @@ void PowerUpWriter::write_all_off() {
         const auto limit = facts_.quantity(id, "(operational-voltage)"_attr);
         BenchStep step;
         step.title = label_of(id) + ".";
-        step.how = is(id, Kind::fuse) ? "Read the print on the fuse itself." : "Read its plate.";
+        step.how = is(id, Kind::fuse) ? "The print on the fuse itself." : "Its plate.";
+        for (const EdgeId edge : circuit_.edges_of_part[id.index()])
+            if (is_protective(circuit_.edge(edge).role)) step.across = edge;
         step.expect = (amps ? to_text(*amps) : "current not known") +
                       (limit ? fmt::format(", {} dc or more", to_text(limit->hi, Dimension::voltage)) : "");
-        step.if_not = "the file and the fuse have to say the same: change the one that is wrong, check again";
+        if (id == devices.front())
+            step.if_not = "file and fuse have to say the same: change the one that is wrong, check again";
         add(std::move(step));
     }
 }
@@ -159,6 +162,7 @@ void PowerUpWriter::write_through(bool of_plugs) {
         step.row = true;
         expect(step);
         step.if_not = fmt::format("open: {} at one of its ends, or it leads elsewhere", wire.name);
+        step.told_by_part = true;
         add(std::move(step));
     }
 }
@@ -301,6 +305,38 @@ void PowerUpWriter::write_between_nets() {
         row(plus, minus);
 }
 
+// Each contact against those of the same half that come after it: where they lie side by side they touch.
+void PowerUpWriter::write_between_contacts() {
+    const std::size_t state = add_state(apart());
+    std::vector<bool> wired(harness_.terminals.size(), false);
+    for (const Wire& wire : harness_.wires) wired[wire.from.index()] = wired[wire.to.index()] = true;
+    for (const Joint& joint : harness_.joints) wired[joint.a.index()] = wired[joint.b.index()] = true;
+    for (const PartId id : parts_of({Kind::connector})) {
+        const Slice terminals = part(id).terminals;
+        for (const bool mate : {false, true}) {
+            std::vector<TerminalId> half;
+            for (std::uint32_t k = 0; k < terminals.count; ++k) {
+                const TerminalId terminal(terminals.first + k);
+                if (harness_.terminal(terminal).mate_half == mate && wired[terminal.index()]) half.push_back(terminal);
+            }
+            for (std::size_t i = 0; i + 1 < half.size(); ++i) {
+                BenchStep step = measured(MeterKind::ohms, state, circuit_.node(half[i]), circuit_.node(half[i + 1]));
+                step.red = terminal_name(half[i]);
+                step.black = terminal_name(half[i + 1]);
+                for (std::size_t j = i + 1; j < half.size(); ++j) step.others.push_back(circuit_.node(half[j]));
+                if (half.size() > i + 2) {
+                    step.across_text = "and then each contact after it: the lowest reading counts";
+                }
+                step.row = true;
+                step.told_by_part = true;
+                expect(step);
+                step.if_not = "low: two contacts or their wires touch, or one wire sits in the wrong place";
+                add(std::move(step));
+            }
+        }
+    }
+}
+
 void PowerUpWriter::write_frames() {
     const std::vector<PartId> frames = parts_of({Kind::frame});
     if (!frames.empty()) return;  // a net like any other: measured with them
@@ -317,7 +353,7 @@ void PowerUpWriter::write_dead_parts() {
     write_all_off();
     begin("Through and open, no pack").lead =
         "Meter on ohm. Hold the probes together first and take that off every reading. Everything apart but what a "
-        "row says.";
+        "row says. A wire that reads open: one of its ends, or it leads elsewhere.";
     write_through(false);
     write_contacts_across();
     write_resistances();
@@ -325,9 +361,10 @@ void PowerUpWriter::write_dead_parts() {
     write_frames();
     if (parts_of({Kind::connector}).empty()) return;
     begin("Which contact is which, before any plug is mated").lead =
-        "Meter on ohm, all plugs apart: each contact must lead to the terminal beside it, and to every other contact "
-        "of its plug it must be open.";
+        "Meter on ohm, all plugs apart: each contact must lead to the terminal beside it, and to the other contacts "
+        "of its half it must be open. Another reading: a wire in the wrong place, open, or touching its neighbour.";
     write_through(true);
+    write_between_contacts();
 }
 
 }  // namespace loomward

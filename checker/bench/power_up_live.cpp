@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/bench/live_nets.hpp"
 #include "checker/bench/power_up_writer.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
@@ -20,7 +21,6 @@ namespace {
 
 constexpr double carries_A = 1e-4;  // more than what no meter shows
 constexpr double fed_V = 1;
-constexpr double coil_holds = 0.3;  // of its rated voltage, as rule mode-contradicts judges
 
 bool by_hand(Kind kind) {
     return kind == Kind::switch_ || kind == Kind::selector || kind == Kind::breaker || kind == Kind::fuse ||
@@ -221,13 +221,13 @@ void PowerUpWriter::write_clamps(std::size_t state, const std::string& title) {
 }
 
 // Loads, converters, controllers that have their voltage for the first time.
-void PowerUpWriter::write_users(std::size_t state, ModeId mode) {
+void PowerUpWriter::write_users(std::size_t state, ModeId mode, bool outputs_only) {
     const BenchMachine::Live live = expected_.least().live(sheet_.states[state], 0.5);
     if (!live.solved) return;
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
         const bool output = edge.role == EdgeRole::converter_output;
-        if ((!uses_power(edge.role) && !output) || edge.from == edge.to) continue;
+        if ((!uses_power(edge.role) && !output) || edge.from == edge.to || (outputs_only && !output)) continue;
         const NodeId red = output ? edge.to : edge.from, black = output ? edge.from : edge.to;
         const bool resistive_way = edge.role == EdgeRole::controller;
         if (std::abs(live.node_V[red.index()] - live.node_V[black.index()]) < fed_V) continue;
@@ -238,7 +238,9 @@ void PowerUpWriter::write_users(std::size_t state, ModeId mode) {
         step.across = EdgeId(i);
         step.title = output ? fmt::format("Output of {}.", label_of(edge.part))
                             : fmt::format("At {}.", label_of(edge.part));
-        step.if_not = "a minus sign: turned round, switch off at once; 0: fuse, plug or switch on the way";
+        step.if_not = output ? "another voltage: stop, nothing of what hangs on it may be connected; 0: its enable, its "
+                               "fuse"
+                             : "a minus sign: turned round, switch off at once; 0: fuse, plug or switch on the way";
         expect(step);
         if (edge.role == EdgeRole::controller) add_precharge_text(step, mode);
         measured_users_[i] = true;
@@ -379,6 +381,7 @@ void PowerUpWriter::write_mode(ModeId id) {
     for (const Action& action : actions) {
         if (action.by_coil) now_.postures.pin_states = target.pin_states;
         take_action(target, action);
+        write_users(add_state(now_), id, true);
     }
     now_.postures.pin_states = target.pin_states;
     const std::size_t state = add_state(now_);
@@ -391,22 +394,8 @@ void PowerUpWriter::write_mode(ModeId id) {
 
 // What lets go when its coil is no longer fed.
 std::vector<PartId> PowerUpWriter::dependents_of(const BenchState& state) const {
-    std::vector<PartId> released;
     BenchState here = state;
-    for (bool more = true; more;) {
-        more = false;
-        const BenchMachine::Live live = expected_.least().live(here, 0.5);
-        for (const Edge& edge : circuit_.edges) {
-            if (edge.role != EdgeRole::coil || !is_pulled(here.postures, edge.part)) continue;
-            const auto rated = facts_.quantity(edge.part, "coil"_attr, 0);
-            const double volts = std::abs(live.node_V[edge.from.index()] - live.node_V[edge.to.index()]);
-            if (!rated || volts > coil_holds * rated->lo) continue;
-            set_pulled(circuit_, here.postures, edge.part, false);
-            released.push_back(edge.part);
-            more = true;
-        }
-    }
-    return released;
+    return let_go(expected_.least(), facts_, here);
 }
 
 void PowerUpWriter::write_stops() {

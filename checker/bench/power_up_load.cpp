@@ -38,8 +38,10 @@ std::vector<PowerUpWriter::LoadWay> PowerUpWriter::load_ways() const {
         if (most_A[i] > 0) users.emplace_back(i);
     std::stable_sort(users.begin(), users.end(),
                      [&](EdgeId a, EdgeId b) { return most_A[a.index()] > most_A[b.index()]; });
+    PartId start;  // the pack that is walked from; others in series with it are passed
     const auto cost = [&](EdgeId id, NodeId) {
         const Edge& edge = circuit_.edge(id);
+        if (edge.role == EdgeRole::emf && edge.part != start) return 1e-3;
         if (!is_conductor(edge.role)) return std::numeric_limits<double>::infinity();
         return 1e-6 + expected_.most().ohms()[id.index()];
     };
@@ -49,6 +51,7 @@ std::vector<PowerUpWriter::LoadWay> PowerUpWriter::load_ways() const {
             const TerminalId plus = harness_.terminal_of(pack, TerminalRole::plus),
                              minus = harness_.terminal_of(pack, TerminalRole::minus);
             if (!plus || !minus) continue;
+            start = pack;
             LoadWay way{user, most_A[user.index()], {}, {}, circuit_.node(plus)};
             const std::vector<EdgeId> out = least_way(circuit_, way.start, circuit_.edge(user).from, cost);
             const std::vector<EdgeId> back = least_way(circuit_, circuit_.edge(user).to, circuit_.node(minus), cost);
@@ -122,7 +125,7 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
                 const Edge& edge = circuit_.edge(id);
                 const NodeId next = other_end(edge, here);
                 const bool forward = here == edge.from;
-                if (!told[id.index()]) {
+                if (!told[id.index()] && edge.role != EdgeRole::emf) {
                     const std::string name = edge.wire   ? std::string(harness_.wire(edge.wire).name)
                                              : edge.part ? std::string(part(edge.part).name)
                                                          : std::string("bolted joint");
@@ -134,7 +137,10 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
                 }
                 here = next;
             }
-            if (any && edges.size() > 1)
+            const bool through_packs = std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
+                return circuit_.edge(id).role == EdgeRole::emf;
+            });
+            if (any && edges.size() > 1 && !through_packs)
                 row(begins, here, edges, out ? "the whole way out" : "the whole way back", "");
         }
     }

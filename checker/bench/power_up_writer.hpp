@@ -41,6 +41,7 @@ class PowerUpWriter {
     void write_contacts_across();
     void write_resistances();
     void write_between_nets();
+    void write_between_contacts();
     void write_frames();
     std::string torque_text(std::vector<std::string>& without) const;
     bool is_bolted(PartId id) const;
@@ -56,7 +57,7 @@ class PowerUpWriter {
     void write_stops();
     std::vector<Action> actions_towards(const Mode& target, const std::vector<bool>& carries) const;
     void take_action(const Mode& target, const Action& action);
-    void write_users(std::size_t state, ModeId mode);
+    void write_users(std::size_t state, ModeId mode, bool outputs_only = false);
     void write_clamps(std::size_t state, const std::string& title);
     void add_precharge_text(BenchStep& step, ModeId mode) const;
     NodeId far_end(const Edge& edge) const;

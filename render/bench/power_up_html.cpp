@@ -11,7 +11,7 @@ namespace {
 std::string_view range_word(const BenchStep& step) {
     switch (step.meter) {
         case MeterKind::ohms:
-            return step.least > 1e5 ? "Mohm" : "ohm";
+            return step.least > 1e5 ? "MΩ" : "Ω";
         case MeterKind::volts:
             return "V dc";
         case MeterKind::millivolts:
@@ -27,7 +27,7 @@ std::string_view range_word(const BenchStep& step) {
 std::string unit_word(const BenchStep& step) {
     switch (step.meter) {
         case MeterKind::ohms:
-            return "ohm";
+            return "Ω";
         case MeterKind::volts:
             return "V";
         case MeterKind::millivolts:
@@ -81,7 +81,7 @@ Html step_row(const BenchStep& step) {
 
 Html reading_row(const BenchStep& step) {
     Html across(on_paper(step.across_text));
-    if (!step.if_not.empty()) across += tag("span", {{"class", "if"}}, on_paper(step.if_not));
+    if (!step.if_not.empty() && !step.told_by_part) across += tag("span", {{"class", "if"}}, on_paper(step.if_not));
     return tag("tr", number_cell(step) + tag("td", {{"class", "do"}}, red_html(step.red)) +
                          tag("td", {{"class", "do"}}, black_html(step.black)) +
                          tag("td", {{"class", "do"}}, across) +

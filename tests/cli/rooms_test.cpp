@@ -53,6 +53,7 @@ const std::vector<std::string> rooms = {
     "render/sheet/pages/",
     "render/sheet/draw/",
     "render/sheet.",
+    "render/spice/",
     "render/html/",
     "render/bench/",
     "render/papers/",
