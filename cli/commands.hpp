@@ -15,6 +15,11 @@ ExitCode tell_failures(const Options& options);
 ExitCode show_endurance(const Options& options);
 ExitCode write_power_up(const Options& options);
 ExitCode compare_readings(const Options& options);
+ExitCode write_hand_over(const Options& options);
+ExitCode compare_revisions(const Options& options);
+ExitCode write_spice(const Options& options);
+ExitCode write_report(const Options& options);
+ExitCode write_schedules(const Options& options);
 ExitCode format_files(const Options& options);
 ExitCode explain_rules(const Options& options);
 

@@ -123,4 +123,17 @@ std::string replace_file(const std::string& path, std::string_view bytes) {
     return trouble.empty() ? trouble : fmt::format("cannot write '{}': {}", path, trouble);
 }
 
+std::string make_folder(const std::string& path) {
+    std::error_code trouble;
+    std::filesystem::create_directories(path, trouble);
+    if (trouble) return fmt::format("cannot make the folder '{}': {}", path, trouble.message());
+    if (!std::filesystem::is_directory(path)) return fmt::format("'{}' is no folder", path);
+    return {};
+}
+
+bool is_same_file(const std::string& a, const std::string& b) {
+    std::error_code unknown;
+    return a == b || std::filesystem::equivalent(a, b, unknown);
+}
+
 }  // namespace loomward::cli

@@ -20,4 +20,10 @@ LoadedFile load_file(const std::string& path);
 // written directly. Empty, or what went wrong: "cannot write 'x/sheet.svg': No such file or directory".
 std::string replace_file(const std::string& path, std::string_view bytes);
 
+// A folder of that name, with those above it; it may be there already. Empty, or what went wrong.
+std::string make_folder(const std::string& path);
+
+// Whether both names lead to one file that is there.
+bool is_same_file(const std::string& a, const std::string& b);
+
 }  // namespace loomward::cli

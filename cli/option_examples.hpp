@@ -14,6 +14,8 @@ inline constexpr const char* examples = R"(Examples:
   loomward endurance cart.loom              what gives out first, and after how long
   loomward mend cart.loom                   what to change so that it passes, and what to buy
   loomward failures cart.loom               what each single failure does, and what then still stops it
+  loomward report cart.loom -o cart.html    all of it in one file to keep, for a screen, a phone and paper
+  loomward schedules cart.loom -o lists     wire list, fuses, contacts, labels, what to buy, as CSV
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 
@@ -99,6 +101,26 @@ Examples:
   loomward endurance cart.loom
   loomward endurance cart.loom --mode climb
   loomward endurance cart.loom --format json   for another program (docs/endurance.schema.json))";
+
+inline constexpr const char* report_examples =
+    R"(What to do first, the sheet, every finding with its working, modes, guards, time-current charts, short circuits,
+wires, connectors, parts, what is unknown. It reads without a network, on a phone and on paper. Of several harnesses
+each becomes a file in the folder that -o names. The verdict of the check is printed too, and decides the exit status.
+
+Examples:
+  loomward report cart.loom -o cart.html
+  loomward report cart.loom -o cart.html --mend   with changes that were tried and checked again
+  loomward report *.loom -o reports
+  loomward report cart.loom --format json -o -    for another program (docs/report.schema.json))";
+
+inline constexpr const char* schedules_examples =
+    R"(wires.csv, reels.csv, fuses.csv, contacts.csv, labels.csv, materials.csv, torques.csv: one header line with the
+units, then a line a row (RFC 4180). What nobody knows is an empty field. The verdict of the check is printed too, and
+decides the exit status.
+
+Examples:
+  loomward schedules cart.loom -o lists
+  loomward schedules cart.loom -o lists --allowance 5)";
 
 inline constexpr const char* format_examples = R"(Examples:
   loomward format cart.loom                 to standard output

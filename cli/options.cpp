@@ -13,17 +13,19 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",     "draw",    "zones",  "fault",  "budget",
-                                              "endurance", "mend",    "failures", "power-up", "readings",
-                                              "format", "explain"};
+constexpr std::string_view command_names[] = {"check",     "draw",     "zones",     "fault",    "budget",
+                                              "endurance", "mend",     "failures",  "report",   "schedules",
+                                              "power-up",  "readings", "hand-over", "compare",  "spice",
+                                              "format",    "explain"};
 
-// "check, draw, zones ... and explain"
-std::string all_commands(std::string_view last) {
+// "check, draw, ... or explain"
+std::string commands_text(std::string_view last) {
     std::string text;
-    for (const std::string_view name : command_names) {
-        if (!text.empty()) text += name == std::end(command_names)[-1] ? last : std::string_view(", ");
-        text += name;
-    }
+    for (const std::string_view name : command_names)
+        text += (text.empty()                          ? ""
+                 : name == std::end(command_names)[-1] ? std::string(last)
+                                                       : ", ") +
+                std::string(name);
     return text;
 }
 
@@ -37,6 +39,7 @@ struct Words {
     std::string theme = "light";
     std::string fault_file;
     std::string show = "loading";
+    double allowance_percent = 0;
     std::vector<std::string> path;
 };
 
@@ -212,6 +215,50 @@ void add_endurance(CLI::App& app, Words& words) {
     endurance->callback([&words] { words.options.command = Command::endurance; });
 }
 
+void add_allowance(CLI::App& command, Words& words) {
+    command
+        .add_option("--allowance", words.allowance_percent,
+                    "added to each wire where it is cut, % (default 0)")
+        ->type_name("PERCENT")
+        ->check(CLI::Range(0.0, 100.0).description(""));
+}
+
+void add_report(CLI::App& app, Words& words) {
+    CLI::App* report = app.add_subcommand("report", "Write all that is known of a harness as one HTML file");
+    add_files(*report, words, "harness files; - is standard input");
+    report
+        ->add_option("-o,--output", words.options.output,
+                     "the file to write (of several harnesses: a folder); - is standard output")
+        ->type_name("REPORT.html")
+        ->required();
+    report->add_flag("--mend", words.options.tries, "try what to change as well, which takes longer");
+    report
+        ->add_option("--format", words.format, "html (default) or json, the same figures for another program")
+        ->type_name("FORMAT")
+        ->check(one_of({"html", "json"}));
+    add_allowance(*report, words);
+    add_color(*report, words);
+    report->footer(report_examples);
+    report->callback([&words] { words.options.command = Command::report; });
+}
+
+void add_schedules(CLI::App& app, Words& words) {
+    CLI::App* schedules = app.add_subcommand(
+        "schedules", "Write the lists to build by, as CSV: wires, fuses, contacts, labels");
+    schedules->add_option("FILE", words.options.files, "harness file; - is standard input")
+        ->type_name("")
+        ->required()
+        ->expected(1);
+    schedules
+        ->add_option("-o,--output", words.options.output, "the folder to write into; it is made if need be")
+        ->type_name("FOLDER")
+        ->required();
+    add_allowance(*schedules, words);
+    add_color(*schedules, words);
+    schedules->footer(schedules_examples);
+    schedules->callback([&words] { words.options.command = Command::schedules; });
+}
+
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -245,6 +292,7 @@ Options with_values(const Words& words) {
                     : words.color == "never" ? ColorChoice::never
                                              : ColorChoice::automatic;
     options.json = words.format == "json";
+    options.allowance = words.allowance_percent / 100;
     options.by_line = words.order == "line";
     options.sheet.paper = words.paper == "a4"        ? Paper::a4
                           : words.paper == "letter"  ? Paper::letter
@@ -263,8 +311,7 @@ Options with_values(const Words& words) {
 
 // The mistakes of everybody's first day, which the library answers less plainly.
 std::string wrong_command(int argc, const char* const* argv) {
-    if (argc < 2)
-        return "a command is missing: " + all_commands(" or ") + " (--help tells more)";
+    if (argc < 2) return "a command is missing: " + commands_text(" or ") + " (--help tells more)";
     const std::string_view word = argv[1];
     if (word.empty() || word.front() == '-') return {};
     Suggestion nearest(word);
@@ -275,7 +322,7 @@ std::string wrong_command(int argc, const char* const* argv) {
     std::string trouble = "there is no command '" + std::string(word) + "'; ";
     if (word.ends_with(".loom")) return trouble + "write: loomward check " + std::string(word);
     if (!nearest.best().empty()) return trouble + "there is a command '" + std::string(nearest.best()) + "'";
-    return trouble + "the commands are " + all_commands(", ");
+    return trouble + "the commands are " + commands_text(", ");
 }
 
 // What values cannot go together, in our words.
@@ -331,6 +378,8 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_endurance(app, words);
     add_mend(app, words);
     add_failures(app, words);
+    add_report(app, words);
+    add_schedules(app, words);
     add_bench_commands(app, words.options, words.format);
     add_format(app, words);
     add_explain(app, words);

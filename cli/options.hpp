@@ -18,8 +18,13 @@ enum class Command {
     endurance,
     mend,
     failures,
+    report,
+    schedules,
     power_up,
     readings,
+    hand_over,
+    compare,
+    spice,
     format,
     explain
 };
@@ -37,7 +42,7 @@ struct Options {
     bool brief = false;        // check
     std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
-    std::string output;          // draw, power-up, hand-over, spice
+    std::string output;          // draw, report, schedules, power-up, hand-over, spice
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
 
@@ -50,8 +55,11 @@ struct Options {
 
     std::string of;  // failures: a part or wire; empty: all
 
+    bool tries = false;      // report: changes are tried
+    double allowance = 0;    // report, schedules: added to each wire where it is cut, of its length
     std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
     std::string measured;       // readings: the text with what the meter showed
+    bool full_corner = false;   // spice: the pack full and everything cold, not empty and hot
 
     bool write = false;       // format
     bool only_check = false;  // format

@@ -8,7 +8,7 @@
 #include "cli/terminal.hpp"
 #include "render/bench/power_up_html.hpp"
 #include "render/bench/readings_text.hpp"
-#include "render/html/html.hpp"
+#include "render/text/checksum.hpp"
 
 namespace loomward::cli {
 

@@ -1,9 +1,6 @@
 #include "render/html/html.hpp"
 
-#include <glib.h>
-
 #include <array>
-#include <memory>
 
 #include "render/text/characters.hpp"
 
@@ -134,14 +131,6 @@ std::string html_anchor(char kind, std::string_view name) {
         }
     }
     return out;
-}
-
-std::string sha256_text(std::string_view bytes) {
-    const std::unique_ptr<gchar, decltype(&g_free)> text(
-        g_compute_checksum_for_data(G_CHECKSUM_SHA256, reinterpret_cast<const guchar*>(bytes.data()),
-                                    bytes.size()),
-        &g_free);
-    return text.get();
 }
 
 }  // namespace loomward

@@ -51,7 +51,4 @@ std::string on_paper(std::string_view text);
 // `kind` stands before it: 'w' of "w-W3".
 std::string html_anchor(char kind, std::string_view name);
 
-// SHA-256 of `bytes`, 64 digits of base 16.
-std::string sha256_text(std::string_view bytes);
-
 }  // namespace loomward

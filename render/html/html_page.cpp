@@ -1,5 +1,7 @@
 #include "render/html/html_page.hpp"
 
+#include "render/text/checksum.hpp"
+
 namespace loomward {
 namespace {
 

@@ -48,6 +48,8 @@ const std::vector<std::string> rooms = {
     "render/svg/",
     "render/text/",
     "render/json/",
+    "render/csv/",
+    "render/sarif/",
     "render/sheet/model/",
     "render/sheet/layout/",
     "render/sheet/pages/",

@@ -89,7 +89,7 @@ const std::vector<Mistake> mistakes = {
     {"coil shorted", "market-cart", [](Deed& d) { d.ohms = {{"K1", 0.5}}; }},
     {"pack of one cell more", "market-cart", [](Deed& d) { d.pack_share = 1.25; }},
     {"converter set to 24 V", "market-cart", [](Deed& d) { d.output_factor = 24 / 12.6; }},
-    {"crane: bond to the frame missing", "yard-crane-96v", [](Deed& d) { d.open = {"W_bond"}; }},
+    {"crane: bond to the frame missing", "yard-crane-96v", [](Deed& d) { d.open = {"W48"}; }},
 };
 
 struct Caught {
@@ -175,7 +175,6 @@ Caught follow(const Mistake& mistake, std::uint32_t seed) {
 TEST_CASE("each of 30 mistakes in the wiring is caught before the step at which it would do harm") {
     std::size_t tried = 0;
     for (const Mistake& mistake : mistakes) {
-        if (std::string(mistake.what).find("bond") != std::string::npos) continue;
         INFO(mistake.what);
         const Caught caught = follow(mistake, static_cast<std::uint32_t>(++tried));
         std::printf("%-36s caught at step %3zu (%s)%s\n", mistake.what, caught.step, caught.reads.c_str(),

@@ -1,0 +1,14 @@
+// The figures of a report for other programs: docs/report.schema.json.
+#pragma once
+#include <string>
+
+#include "checker/papers/papers.hpp"
+#include "render/json/json.hpp"
+
+namespace loomward {
+
+// One document for one file: the results as `check` gives them and, under `papers`, what the report shows
+// besides. `papers`: null where the file was not checked. `version` is the program's.
+std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version);
+
+}  // namespace loomward
