@@ -50,7 +50,8 @@ ExitCode write_hand_over(const Options& options) {
     if (!looked_at(examined)) return ExitCode::wrong;
     const HandOver made = hand_over(*examined.results);
     if (!made.refused.empty()) {
-        std::string text = fmt::format("{}: nothing is handed over while errors stand; mend or accept them first\n", path);
+        std::string text =
+            fmt::format("{}: nothing is handed over while errors stand; mend or accept them first\n", path);
         for (const std::string& each : made.refused) text += "  " + each + "\n";
         print(text);
         return ExitCode::errors;
@@ -59,8 +60,8 @@ ExitCode write_hand_over(const Options& options) {
                                             sha256_text(examined.read.sources->files.front().text));
     if (!put(options.output, page)) return ExitCode::wrong;
     if (options.output != "-")
-        print(fmt::format("{}: {} orders to switch off, {} fuse tables: {}\n", path, made.orders.size(), made.lids.size(),
-                          options.output));
+        print(fmt::format("{}: {} orders to switch off, {} fuse tables: {}\n", path, made.orders.size(),
+                          made.lids.size(), options.output));
     return ExitCode::fine;
 }
 
@@ -69,8 +70,8 @@ ExitCode compare_revisions(const Options& options) {
     if (!looked_at(before) || !looked_at(after)) return ExitCode::wrong;
     const Comparison comparison = compare(*before.results, *after.results);
     print(options.json ? compare_json(comparison, before.path, after.path)
-                       : compare_text(comparison, before.path, after.path, options.all_changes ? 0 : compared_lines,
-                                      colored(options.color)));
+                       : compare_text(comparison, before.path, after.path,
+                                      options.all_changes ? 0 : compared_lines, colored(options.color)));
     return code_of(after);
 }
 
@@ -86,16 +87,17 @@ ExitCode write_spice(const Options& options) {
     const Facts facts(*results.circuit.harness);
     const SolvedNetwork solved =
         solved_network(results.circuit, facts, corner, ModeId(mode), intervals_of(modes[mode]).front());
-    const SpiceDeck deck = spice_deck(
-        results.circuit, solved,
-        fmt::format("{}, mode {}, {}, its first level", results.harness->title, options.mode, corner_name(corner)));
+    const SpiceDeck deck = spice_deck(results.circuit, solved,
+                                      fmt::format("{}, mode {}, {}, its first level", results.harness->title,
+                                                  options.mode, corner_name(corner)));
     if (deck.lines.empty()) {
         complain(fmt::format("{}: mode {} has no numbers, so there is nothing to write", path, options.mode));
         return ExitCode::errors;
     }
     if (!put(options.output, spice_text(deck))) return ExitCode::wrong;
     if (!options.output.empty() && options.output != "-")
-        print(fmt::format("{}: mode {}, {} nodes: {}\n", path, options.mode, deck.nodes.size(), options.output));
+        print(fmt::format("{}: mode {}, {} nodes: {}\n", path, options.mode, deck.nodes.size(),
+                          options.output));
     return ExitCode::fine;
 }
 

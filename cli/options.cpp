@@ -13,10 +13,9 @@
 namespace loomward::cli {
 namespace {
 
-constexpr std::string_view command_names[] = {"check",     "draw",     "zones",     "fault",    "budget",
-                                              "endurance", "mend",     "failures",  "report",   "schedules",
-                                              "power-up",  "readings", "hand-over", "compare",  "spice",
-                                              "format",    "explain"};
+constexpr std::string_view command_names[] = {
+    "check",     "draw",     "zones",    "fault",     "budget",  "endurance", "mend",   "failures", "report",
+    "schedules", "power-up", "readings", "hand-over", "compare", "spice",     "format", "explain"};
 
 // "check, draw, ... or explain"
 std::string commands_text(std::string_view last) {

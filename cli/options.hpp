@@ -55,8 +55,8 @@ struct Options {
 
     std::string of;  // failures: a part or wire; empty: all
 
-    bool tries = false;      // report: changes are tried
-    double allowance = 0;    // report, schedules: added to each wire where it is cut, of its length
+    bool tries = false;         // report: changes are tried
+    double allowance = 0;       // report, schedules: added to each wire where it is cut, of its length
     std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
     std::string measured;       // readings: the text with what the meter showed
     bool full_corner = false;   // spice: the pack full and everything cold, not empty and hot

@@ -39,10 +39,11 @@ With errors in the harness only the steps that need no pack are written, and the
 }
 
 void add_readings(CLI::App& app, Options& options, std::string& format) {
-    CLI::App* command =
-        app.add_subcommand("readings", "Compare what a meter showed with what it should show; name the bad joint");
+    CLI::App* command = app.add_subcommand(
+        "readings", "Compare what a meter showed with what it should show; name the bad joint");
     add_file(*command, options);
-    command->add_option("MEASURED", options.measured, "text with the readings, as power-up --readings begins it")
+    command
+        ->add_option("MEASURED", options.measured, "text with the readings, as power-up --readings begins it")
         ->type_name("")
         ->required();
     add_format(*command, format);
@@ -56,7 +57,8 @@ Exit status: 0 every reading is as expected, 1 one is not, 2 the input is wrong.
 
 void add_hand_over(CLI::App& app, Options& options) {
     CLI::App* command = app.add_subcommand(
-        "hand-over", "Write the sheet that the customer keeps: switching off, fuses for the lid, the drawing");
+        "hand-over",
+        "Write the sheet that the customer keeps: switching off, fuses for the lid, the drawing");
     add_file(*command, options);
     add_output(*command, options, "where to: *.html, or -", "SHEET.html");
     command->footer(R"(Examples:
@@ -69,7 +71,10 @@ Nothing is written while errors stand that nobody has accepted; the exit status 
 void add_compare(CLI::App& app, Options& options, std::string& format) {
     CLI::App* command =
         app.add_subcommand("compare", "Tell what changed between two revisions, and what changes by it");
-    command->add_option("OLD NEW", options.files, "two harness files")->type_name("")->required()->expected(2);
+    command->add_option("OLD NEW", options.files, "two harness files")
+        ->type_name("")
+        ->required()
+        ->expected(2);
     command->add_flag("--all", options.all_changes, "every line, not only the first twenty of a kind");
     add_format(*command, format);
     command->footer(R"(Examples:
@@ -88,7 +93,8 @@ void add_spice(CLI::App& app, Options& options) {
         ->type_name("NAME")
         ->required();
     command->add_flag("--full", options.full_corner, "pack full, everything cold (else empty and hot)");
-    command->add_option("-o,--output", options.output, "where to; without it to standard output")->type_name("DECK.cir");
+    command->add_option("-o,--output", options.output, "where to; without it to standard output")
+        ->type_name("DECK.cir");
     command->footer(R"(Examples:
   loomward spice cart.loom --mode climb -o climb.cir
   loomward spice cart.loom --mode climb --full)");

@@ -31,7 +31,8 @@ ExitCode write_power_up(const Options& options) {
     const std::string page = power_up_html(sheet, results, path, LOOMWARD_VERSION,
                                            sha256_text(examined.read.sources->files.front().text));
     if (!options.readings_file.empty())
-        if (const std::string trouble = replace_file(options.readings_file, blank_readings_text(sheet, results));
+        if (const std::string trouble =
+                replace_file(options.readings_file, blank_readings_text(sheet, results));
             !trouble.empty()) {
             complain(trouble);
             return ExitCode::wrong;
@@ -45,8 +46,9 @@ ExitCode write_power_up(const Options& options) {
         }
         const std::size_t steps = sheet.steps().size();
         print(sheet.barred
-                  ? fmt::format("{}: this harness may not be connected; {} steps, none of them with a pack: {}\n", path,
-                                steps, options.output)
+                  ? fmt::format(
+                        "{}: this harness may not be connected; {} steps, none of them with a pack: {}\n",
+                        path, steps, options.output)
                   : fmt::format("{}: {} steps: {}\n", path, steps, options.output));
     }
     return sheet.barred ? ExitCode::errors : ExitCode::fine;

@@ -18,19 +18,25 @@ std::vector<TakenReading> taken_of(MeasuredText& text, const PowerUpSheet& sheet
     std::vector<TakenReading> taken;
     const std::vector<const BenchStep*> steps = sheet.steps();
     for (const MeasuredStep& each : text.steps) {
-        const BenchStep* step = each.number >= 1 && each.number <= steps.size() ? steps[each.number - 1] : nullptr;
+        const BenchStep* step =
+            each.number >= 1 && each.number <= steps.size() ? steps[each.number - 1] : nullptr;
         const bool fits = step && meter_word(step->meter) == each.meter && step->red == each.red &&
                           (step->meter == MeterKind::amps || step->black == each.black);
         const bool twice = std::any_of(taken.begin(), taken.end(),
                                        [&](const TakenReading& other) { return other.step == each.number; });
         if (twice) {
-            text.mistakes.push_back({"twice", each.where, fmt::format("step {} is read twice", each.number), {}, {}, {}});
+            text.mistakes.push_back(
+                {"twice", each.where, fmt::format("step {} is read twice", each.number), {}, {}, {}});
         } else if (!fits) {
             text.mistakes.push_back(
-                {"another-sheet", each.where, fmt::format("step {} of this harness is another reading", each.number),
-                 step ? fmt::format("{}, {} to {}", meter_word(step->meter), step->red, step->black) : std::string(),
+                {"another-sheet",
+                 each.where,
+                 fmt::format("step {} of this harness is another reading", each.number),
+                 step ? fmt::format("{}, {} to {}", meter_word(step->meter), step->red, step->black)
+                      : std::string(),
                  {},
-                 "readings belong to the sheet of one revision: loomward power-up --readings writes a new one"});
+                 "readings belong to the sheet of one revision: loomward power-up --readings writes a new "
+                 "one"});
         } else {
             taken.push_back({each.number, each.value, each.at_A});
         }
@@ -67,8 +73,9 @@ ExitCode compare_readings(const Options& options) {
         return ExitCode::wrong;
     }
     const ReadingsReport report = judge_readings(results, sheet, taken, conditions);
-    print(options.json ? readings_json(report, sheet, path, options.measured, text.blanks)
-                       : readings_text(report, sheet, path, options.measured, text.blanks, colored(options.color)));
+    print(options.json
+              ? readings_json(report, sheet, path, options.measured, text.blanks)
+              : readings_text(report, sheet, path, options.measured, text.blanks, colored(options.color)));
     return report.not_as_expected() > 0 || !report.bad_joints.empty() ? ExitCode::errors : ExitCode::fine;
 }
 

@@ -1,5 +1,5 @@
-// Ohm: a test source of one volt on the plain resistances. Volts and amperes: the network of a mode, its packs at
-// the voltage that was measured, and the meter's own resistance between the probes.
+// Ohm: a test source of one volt on the plain resistances. Volts and amperes: the network of a mode, its
+// packs at the voltage that was measured, and the meter's own resistance between the probes.
 #include "checker/bench/bench_machine.hpp"
 
 #include <cmath>
@@ -170,9 +170,8 @@ bool BenchMachine::climbs(const BenchState& state, NodeId red, NodeId black) con
     });
     const auto at = [&](NodeId node) { return nets.find(node.index()); };
     for (const Edge& edge : circuit_.edges)
-        if (edge.role == EdgeRole::capacitor &&
-            ((at(edge.from) == at(red) && at(edge.to) == at(black)) ||
-             (at(edge.to) == at(red) && at(edge.from) == at(black))))
+        if (edge.role == EdgeRole::capacitor && ((at(edge.from) == at(red) && at(edge.to) == at(black)) ||
+                                                 (at(edge.to) == at(red) && at(edge.from) == at(black))))
             return at(red) != at(black);
     return false;
 }

@@ -61,7 +61,8 @@ Said said_of(const Harness& harness, const Wire& wire) {
                  {"conductors", fmt::format("{}", wire.parallel)}};
     std::string bundles;
     for (const BundleId bundle : wire.bundles)
-        if (bundle) bundles += (bundles.empty() ? "" : " ") + std::string(harness.bundles[bundle.index()].name);
+        if (bundle)
+            bundles += (bundles.empty() ? "" : " ") + std::string(harness.bundles[bundle.index()].name);
     said.emplace_back("bundle", bundles);
     for (auto& each : said_of(harness, wire.attributes)) said.push_back(std::move(each));
     return said;
@@ -109,9 +110,11 @@ void compare_things(const Harness& before, const std::vector<Thing>& old_things,
             made.things.push_back({ThingChange::What::added, std::string(thing.name), kind_of(thing), {}});
             continue;
         }
-        std::vector<std::string> details = differences(said_of(before, *found->second), said_of(after, thing));
+        std::vector<std::string> details =
+            differences(said_of(before, *found->second), said_of(after, thing));
         if (kind_of(*found->second) != kind_of(thing))
-            details.insert(details.begin(), fmt::format("{}, was a {}", kind_of(thing), kind_of(*found->second)));
+            details.insert(details.begin(),
+                           fmt::format("{}, was a {}", kind_of(thing), kind_of(*found->second)));
         if (!details.empty())
             made.things.push_back(
                 {ThingChange::What::changed, std::string(thing.name), kind_of(thing), std::move(details)});
@@ -147,18 +150,21 @@ void compare_findings(const Results& old_results, const Results& new_results, Co
         if (was == before.end())
             add(FindingChange::What::gained, key, *finding);
         else if (finding->severity != was->second->severity)
-            add(finding->severity < was->second->severity ? FindingChange::What::graver : FindingChange::What::milder,
+            add(finding->severity < was->second->severity ? FindingChange::What::graver
+                                                          : FindingChange::What::milder,
                 key, *finding);
     }
     for (const auto& [key, finding] : before)
         if (!after.contains(key)) add(FindingChange::What::cleared, key, *finding);
-    std::stable_sort(made.findings.begin(), made.findings.end(), [](const FindingChange& a, const FindingChange& b) {
-        const auto rank = [](const FindingChange& each) {
-            const bool worse = each.what == FindingChange::What::gained || each.what == FindingChange::What::graver;
-            return std::tuple(!worse, each.what, each.severity);
-        };
-        return rank(a) < rank(b);
-    });
+    std::stable_sort(
+        made.findings.begin(), made.findings.end(), [](const FindingChange& a, const FindingChange& b) {
+            const auto rank = [](const FindingChange& each) {
+                const bool worse =
+                    each.what == FindingChange::What::gained || each.what == FindingChange::What::graver;
+                return std::tuple(!worse, each.what, each.severity);
+            };
+            return rank(a) < rank(b);
+        });
 }
 
 void compare_margins(const Results& old_results, const Results& new_results, Comparison& made) {
@@ -173,14 +179,16 @@ void compare_margins(const Results& old_results, const Results& new_results, Com
         if (found == known.end()) continue;
         const WireLoading &was = *found->second, &is = new_results.wires[i];
         if (std::abs(share(was) - share(is)) < worth_telling) continue;
-        made.margins.push_back({std::string(found->first), was.current_A, was.limit_A, is.current_A, is.limit_A});
+        made.margins.push_back(
+            {std::string(found->first), was.current_A, was.limit_A, is.current_A, is.limit_A});
     }
-    std::stable_sort(made.margins.begin(), made.margins.end(), [](const MarginChange& a, const MarginChange& b) {
-        const auto new_share = [](const MarginChange& each) {
-            return each.new_limit_A > 0 ? each.new_A / each.new_limit_A : 0;
-        };
-        return new_share(a) > new_share(b);
-    });
+    std::stable_sort(made.margins.begin(), made.margins.end(),
+                     [](const MarginChange& a, const MarginChange& b) {
+                         const auto new_share = [](const MarginChange& each) {
+                             return each.new_limit_A > 0 ? each.new_A / each.new_limit_A : 0;
+                         };
+                         return new_share(a) > new_share(b);
+                     });
 }
 
 // A reading is the same one where it is taken of the same points in the same state.
@@ -190,7 +198,9 @@ std::vector<std::pair<ReadingKey, const BenchStep*>> readings_of(const PowerUpSh
     for (const BenchPart& part : sheet.parts)
         for (const BenchStep& step : part.steps) {
             const bool by_part = step.meter == MeterKind::volts || step.meter == MeterKind::amps;
-            list.push_back({{step.meter, by_part ? part.title : std::string(), step.title, step.red, step.black}, &step});
+            list.push_back(
+                {{step.meter, by_part ? part.title : std::string(), step.title, step.red, step.black},
+                 &step});
         }
     return list;
 }

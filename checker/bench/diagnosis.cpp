@@ -77,8 +77,8 @@ class JointFinder {
         return best;
     }
 
-    // How many of the readings that are too high one piece explains, and with what on top of it; nullopt: it cannot be
-    // this one, because another reading of it would be too high as well.
+    // How many of the readings that are too high one piece explains, and with what on top of it; nullopt: it
+    // cannot be this one, because another reading of it would be too high as well.
     struct Explanation {
         OhmInterval ohm;
         std::vector<std::size_t> sums;
@@ -141,24 +141,25 @@ class JointFinder {
             const Edge& edge = circuit_.edge(id);
             if (edge.wire) {
                 const std::string wire(harness.wire(edge.wire).name);
-                joint.places.push_back(fmt::format("the end of {} at {}", wire, terminal(edge.from_terminal)));
+                joint.places.push_back(
+                    fmt::format("the end of {} at {}", wire, terminal(edge.from_terminal)));
                 joint.places.push_back(fmt::format("the end of {} at {}", wire, terminal(edge.to_terminal)));
             } else if (edge.part) {
                 joint.places.emplace_back(harness.part(edge.part).kind == Kind::connector
                                               ? fmt::format("the contact {}", terminal(edge.from_terminal))
                                               : fmt::format("{} itself", harness.part(edge.part).name));
             } else {
-                joint.places.push_back(fmt::format("the bolted joint of {} and {}", terminal(edge.from_terminal),
-                                                   terminal(edge.to_terminal)));
+                joint.places.push_back(fmt::format("the bolted joint of {} and {}",
+                                                   terminal(edge.from_terminal), terminal(edge.to_terminal)));
             }
         }
         const Edge& first = circuit_.edge(joint.pieces.front());
         if (joint.pieces.size() == 1 && first.wire) {
-            joint.next = fmt::format("from {0} to the barrel of the lug of {2} on it, then the same at {1}: the one that "
-                                     "reads more is bad; alike: strands of {2} are missing or it is longer or thinner "
-                                     "than the file has it",
-                                     terminal(first.from_terminal), terminal(first.to_terminal),
-                                     harness.wire(first.wire).name);
+            joint.next = fmt::format(
+                "from {0} to the barrel of the lug of {2} on it, then the same at {1}: the one that "
+                "reads more is bad; alike: strands of {2} are missing or it is longer or thinner "
+                "than the file has it",
+                terminal(first.from_terminal), terminal(first.to_terminal), harness.wire(first.wire).name);
         } else if (joint.pieces.size() == 1) {
             joint.next = "nothing: it is this one";
         } else {
@@ -181,21 +182,24 @@ JudgedReading::Verdict verdict_of(MeterKind meter, const ReadingRange& range, do
 }  // namespace
 
 std::size_t ReadingsReport::not_as_expected() const {
-    return static_cast<std::size_t>(std::count_if(judged.begin(), judged.end(), [](const JudgedReading& each) {
-        return each.verdict != JudgedReading::Verdict::as_expected;
-    }));
+    return static_cast<std::size_t>(std::count_if(
+        judged.begin(), judged.end(),
+        [](const JudgedReading& each) { return each.verdict != JudgedReading::Verdict::as_expected; }));
 }
 
 ReadingsReport judge_readings(const Results& results, const PowerUpSheet& sheet,
                               const std::vector<TakenReading>& taken, const BenchConditions& conditions) {
     const Circuit& circuit = results.circuit;
     const Facts facts(*circuit.harness);
-    const double least_degC = conditions.air_degC ? *conditions.air_degC - air_spread_K : sheet.air_degC_least;
+    const double least_degC =
+        conditions.air_degC ? *conditions.air_degC - air_spread_K : sheet.air_degC_least;
     const double most_degC = conditions.air_degC ? *conditions.air_degC + air_spread_K : sheet.air_degC_most;
     const ExpectedReadings expected(circuit, facts, least_degC, most_degC);
     std::optional<double> share;
-    if (conditions.rest_V && !sheet.packs.empty()) share = charge_share(facts, sheet.packs.front(), *conditions.rest_V);
-    const double least_share = share ? *share - rest_spread : 0, most_share = share ? *share + rest_spread : 1;
+    if (conditions.rest_V && !sheet.packs.empty())
+        share = charge_share(facts, sheet.packs.front(), *conditions.rest_V);
+    const double least_share = share ? *share - rest_spread : 0,
+                 most_share = share ? *share + rest_spread : 1;
     const std::vector<const BenchStep*> steps = sheet.steps();
     std::vector<TakenReading> ordered = taken;
     std::stable_sort(ordered.begin(), ordered.end(),
@@ -211,7 +215,8 @@ ReadingsReport judge_readings(const Results& results, const PowerUpSheet& sheet,
             const double amps = each.at_A.value_or(sheet.test_A);
             if (!(amps > 0)) continue;
             const double error = meter_error(step.meter, each.value);
-            sums.push_back({each.step, step.pieces, (each.value - error) / amps, (each.value + error) / amps});
+            sums.push_back(
+                {each.step, step.pieces, (each.value - error) / amps, (each.value + error) / amps});
             range = {range.least * amps, range.most * amps};
         }
         report.judged.push_back({each.step, each.value, range, verdict_of(step.meter, range, each.value)});

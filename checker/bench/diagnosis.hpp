@@ -1,9 +1,10 @@
-// Readings that were taken against what they should be: which are not, what that points to, and which joint is bad.
+// Readings that were taken against what they should be: which are not, what that points to, and which joint
+// is bad.
 //
-// Method: set membership. Every piece of the ways of the first load has a smallest and a largest resistance; a reading
-// of millivolts at a known current is the sum of its pieces, give or take the meter. A piece explains a reading that is
-// too high if some one resistance on top of it puts every reading it is part of back into its range. Nothing is
-// accused that is not needed to explain a reading.
+// Method: set membership. Every piece of the ways of the first load has a smallest and a largest resistance;
+// a reading of millivolts at a known current is the sum of its pieces, give or take the meter. A piece
+// explains a reading that is too high if some one resistance on top of it puts every reading it is part of
+// back into its range. Nothing is accused that is not needed to explain a reading.
 #pragma once
 #include <optional>
 #include <string>
@@ -14,8 +15,8 @@
 namespace loomward {
 
 struct TakenReading {
-    std::size_t step = 0;  // its number on the sheet
-    double value = 0;      // ohm, V, A; infinite: open
+    std::size_t step = 0;        // its number on the sheet
+    double value = 0;            // ohm, V, A; infinite: open
     std::optional<double> at_A;  // of millivolts; absent: the current of the sheet
 };
 

@@ -27,17 +27,16 @@ double read_step(const BenchMachine& machine, const PowerUpSheet& sheet, const B
             if (!step.others.empty()) {
                 double lowest_ohm = infinite;
                 for (const NodeId other : step.others)
-                    lowest_ohm = std::min(lowest_ohm,
-                                          machine.resistance_ohm(state, step.red_node, other, electronics_ohm));
+                    lowest_ohm = std::min(
+                        lowest_ohm, machine.resistance_ohm(state, step.red_node, other, electronics_ohm));
                 return lowest_ohm;
             }
             return machine.resistance_ohm(state, step.red_node, step.black_node, electronics_ohm);
         case MeterKind::volts:
             return machine.volts(state, charge_share, step.red_node, step.black_node);
         case MeterKind::millivolts:
-            return std::accumulate(step.pieces.begin(), step.pieces.end(), 0.0, [&](double sum, EdgeId id) {
-                return sum + machine.ohms()[id.index()];
-            });
+            return std::accumulate(step.pieces.begin(), step.pieces.end(), 0.0,
+                                   [&](double sum, EdgeId id) { return sum + machine.ohms()[id.index()]; });
         case MeterKind::amps:
             return step.sign * machine.live(state, charge_share).edge_A[step.across.index()];
     }

@@ -1,5 +1,5 @@
-// Switching off is tried on the liveliest mode: each stop in turn, contacts following their coils, and what then still
-// hangs on a source.
+// Switching off is tried on the liveliest mode: each stop in turn, contacts following their coils, and what
+// then still hangs on a source.
 #include "checker/bench/hand_over.hpp"
 
 #include <fmt/format.h>
@@ -48,7 +48,8 @@ class SwitchOff {
         : circuit_(results.circuit),
           harness_(*results.circuit.harness),
           facts_(harness_),
-          machine_(circuit_, facts_, Corner::run_full, bench_ohms(circuit_, facts_, SpreadEnd::most, room_degC)),
+          machine_(circuit_, facts_, Corner::run_full,
+                   bench_ohms(circuit_, facts_, SpreadEnd::most, room_degC)),
           made_(made) {}
 
     void write() {
@@ -83,7 +84,8 @@ class SwitchOff {
         const std::vector<bool> live = live_nodes(circuit_, state);
         std::set<PartId> parts;
         for (const Edge& edge : circuit_.edges)
-            if (uses_power(edge.role) && edge.from != edge.to && live[edge.from.index()]) parts.insert(edge.part);
+            if (uses_power(edge.role) && edge.from != edge.to && live[edge.from.index()])
+                parts.insert(edge.part);
         return parts;
     }
     std::vector<std::string> names(const std::set<PartId>& parts) const {
@@ -113,7 +115,8 @@ class SwitchOff {
         std::vector<PartId> found;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
             const PartId id(i);
-            if (part(id).kind != Kind::switch_ || state_.postures.states[i].posture != Posture::closed) continue;
+            if (part(id).kind != Kind::switch_ || state_.postures.states[i].posture != Posture::closed)
+                continue;
             if (is_stop(part(id)) != emergency) continue;
             const Opened opened = open(id);
             if (!opened.released.empty() && opened.lost.size() < fed(state_).size()) found.push_back(id);
@@ -131,13 +134,14 @@ class SwitchOff {
         order.part = id;
         order.in_danger = in_danger;
         const std::string name = label_of(part(id));
-        order.order = in_danger                              ? fmt::format("In danger: strike {}.", name)
+        order.order = in_danger                          ? fmt::format("In danger: strike {}.", name)
                       : part(id).kind == Kind::connector ? fmt::format("Pull {} apart.", name)
                                                          : fmt::format("Switch {} off.", name);
         std::vector<std::string> lost = names(opened.lost), stay = names(fed(opened.state));
         for (const PartId each : opened.released) lost.push_back(std::string(part(each).name) + " (lets go)");
         if (!lost.empty()) order.then = "Without supply then: " + listed(lost) + ".";
-        if (!stay.empty()) order.then += fmt::format("{}Still live: {}.", order.then.empty() ? "" : " ", listed(stay));
+        if (!stay.empty())
+            order.then += fmt::format("{}Still live: {}.", order.then.empty() ? "" : " ", listed(stay));
         made_.orders.push_back(std::move(order));
         // A stop that is struck is pulled out again; the others stay off.
         if (!in_danger) state_ = opened.state;
@@ -149,7 +153,8 @@ class SwitchOff {
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
             const Posture posture = state_.postures.states[i].posture;
             const Kind kind = harness_.parts[i].kind;
-            if ((kind == Kind::switch_ || kind == Kind::breaker) && posture == Posture::closed) candidates.emplace_back(i);
+            if ((kind == Kind::switch_ || kind == Kind::breaker) && posture == Posture::closed)
+                candidates.emplace_back(i);
             if (kind == Kind::connector && posture == Posture::mated) candidates.emplace_back(i);
         }
         for (std::size_t step = 0; step < 6 && !fed(state_).empty(); ++step) {
@@ -211,15 +216,17 @@ class SwitchOff {
                     if (edge.role != EdgeRole::contact) continue;
                     const NodeId starts[] = {edge.from, edge.to};
                     const Reached near = reached(circuit_, starts, [&](EdgeId at, NodeId) {
-                        return circuit_.edge(at).role == EdgeRole::wire || circuit_.edge(at).role == EdgeRole::joint;
+                        return circuit_.edge(at).role == EdgeRole::wire ||
+                               circuit_.edge(at).role == EdgeRole::joint;
                     });
                     for (const EdgeId own : circuit_.edges_of_part[charger.index()])
                         if (circuit_.edge(own).role == EdgeRole::charger && near[circuit_.edge(own).to])
                             plug = label_of(harness_.parts[i]);
                 }
-            made_.cautions.push_back(fmt::format(
-                "While {} is plugged in, all of that does not make everything dead: {} stay live. Unplug {} first.",
-                label_of(part(charger)), listed(names(still)), plug.empty() ? "it" : plug));
+            made_.cautions.push_back(
+                fmt::format("While {} is plugged in, all of that does not make everything dead: {} stay "
+                            "live. Unplug {} first.",
+                            label_of(part(charger)), listed(names(still)), plug.empty() ? "it" : plug));
             return;
         }
     }
@@ -252,7 +259,8 @@ int way_of(const Harness& harness, const Part& fuse) {
     const std::string_view holder = harness.value(fuse.attributes, "holder"_attr).text;
     const std::size_t dot = holder.rfind('.');
     int way = 0;
-    if (dot != std::string_view::npos) std::from_chars(holder.data() + dot + 1, holder.data() + holder.size(), way);
+    if (dot != std::string_view::npos)
+        std::from_chars(holder.data() + dot + 1, holder.data() + holder.size(), way);
     return way;
 }
 
@@ -292,12 +300,15 @@ void write_about(const Results& results, const Facts& facts, HandOver& made) {
         const std::string name = label_of(harness.parts[i]);
         if (harness.parts[i].kind == Kind::pack) {
             const auto range = pack_voltage(facts, id);
-            made.about.emplace_back("Supply", fmt::format("{}: {}", name, range ? span(*range) : "volts not known"));
+            made.about.emplace_back("Supply",
+                                    fmt::format("{}: {}", name, range ? span(*range) : "volts not known"));
         }
         if (harness.parts[i].kind == Kind::charger) {
-            const auto volts = facts.quantity(id, "output"_attr, 0), amps = facts.quantity(id, "output"_attr, 1);
-            made.about.emplace_back("Charging", fmt::format("{}: {} {}", name, volts ? span(*volts) : "volts not known",
-                                                            amps ? span(*amps) : ""));
+            const auto volts = facts.quantity(id, "output"_attr, 0),
+                       amps = facts.quantity(id, "output"_attr, 1);
+            made.about.emplace_back("Charging",
+                                    fmt::format("{}: {} {}", name, volts ? span(*volts) : "volts not known",
+                                                amps ? span(*amps) : ""));
         }
     }
     const Value ambient = harness.value(harness.attributes, "ambient"_attr);

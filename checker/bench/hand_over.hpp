@@ -1,4 +1,5 @@
-// What the customer keeps with the machine: how to switch it off, what stays live then, which fuse goes where.
+// What the customer keeps with the machine: how to switch it off, what stays live then, which fuse goes
+// where.
 #pragma once
 #include <string>
 #include <utility>
@@ -28,10 +29,11 @@ struct LidTable {
 
 struct HandOver {
     std::vector<std::string> refused;  // errors that stand and are not accepted; empty: it may be handed over
-    std::vector<std::string> accepted;  // "overloaded-wire on W3: the reason"
+    std::vector<std::string> accepted;   // "overloaded-wire on W3: the reason"
     std::vector<SwitchOffOrder> orders;  // in this order, one after the other
-    std::vector<std::string> stays_live;  // with all of that done: parts and wires that a source still reaches
-    std::vector<std::string> cautions;    // "while G1 is plugged in, S6 does not make D1 dead"
+    std::vector<std::string>
+        stays_live;                     // with all of that done: parts and wires that a source still reaches
+    std::vector<std::string> cautions;  // "while G1 is plugged in, S6 does not make D1 dead"
     std::vector<LidTable> lids;
     std::vector<std::pair<std::string, std::string>> about;  // "Supply", "B1 traction pack: 39 to 54.6 V"
 };

@@ -29,8 +29,8 @@ std::vector<bool> live_nodes(const Circuit& circuit, const BenchState& state) {
         return fresh;
     };
     for (const Edge& edge : circuit.edges)
-        if ((edge.role == EdgeRole::emf && state.packs_on) || (edge.role == EdgeRole::charger && state.chargers_on) ||
-            edge.role == EdgeRole::panel)
+        if ((edge.role == EdgeRole::emf && state.packs_on) ||
+            (edge.role == EdgeRole::charger && state.chargers_on) || edge.role == EdgeRole::panel)
             feed(edge.to);
     const auto is_fed = [&](NodeId node) { return fed[nets.find(node.index())]; };
     for (bool more = true; more;) {

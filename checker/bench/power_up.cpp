@@ -60,13 +60,14 @@ std::vector<std::string> needs_of(const Results& results) {
         if (results.harness->parts[i].kind == Kind::pack)
             if (const auto range = pack_voltage(facts, PartId(i))) highest_V = std::max(highest_V, range->hi);
     const double range_V = highest_V > 0 ? std::ceil(highest_V * 1.5 / 10) * 10 : 100;
-    return {fmt::format("meter: V dc to {} or more, mV dc, ohm, diode; its leads rated for that", volts(range_V)),
-            "clamp meter for dc",
-            "torque wrench",
-            fmt::format("test lead with a 2 A fuse rated {} dc or more", volts(rounded_up(highest_V))),
-            "labels for every lead that is taken off",
-            "fire extinguisher for electrical fires and a way to the open",
-            "a second person"};
+    return {
+        fmt::format("meter: V dc to {} or more, mV dc, ohm, diode; its leads rated for that", volts(range_V)),
+        "clamp meter for dc",
+        "torque wrench",
+        fmt::format("test lead with a 2 A fuse rated {} dc or more", volts(rounded_up(highest_V))),
+        "labels for every lead that is taken off",
+        "fire extinguisher for electrical fires and a way to the open",
+        "a second person"};
 }
 
 }  // namespace
@@ -82,8 +83,7 @@ std::string resistance_text(double least_ohm, double most_ohm) {
         return "above " + to_text(rounded_down(least_ohm, 2), Dimension::resistance);
     }
     if (most_ohm <= 0.2) return "0.0 to 0.2 ohm";
-    if (least_ohm < 0.2)
-        return "0.0 to " + to_text(rounded_up(most_ohm + 0.1, 2), Dimension::resistance);
+    if (least_ohm < 0.2) return "0.0 to " + to_text(rounded_up(most_ohm + 0.1, 2), Dimension::resistance);
     return span_text(rounded_down(least_ohm), rounded_up(most_ohm), Dimension::resistance);
 }
 
@@ -109,7 +109,8 @@ std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, c
         default:
             return {};
     }
-    const double least = std::min(at_empty.least, at_full.least), most = std::max(at_empty.most, at_full.most);
+    const double least = std::min(at_empty.least, at_full.least),
+                 most = std::max(at_empty.most, at_full.most);
     if (std::abs(least) < dead_V && std::abs(most) < dead_V) return "0.0 to 0.5 V";
     // Whether it goes with the pack.
     const double lost_V = std::max(empty_V - at_empty.least, full_V - at_full.least);
@@ -175,7 +176,8 @@ void PowerUpWriter::rank_from_packs() {
 // How the clamp goes around a wire, so that what flows reads positive.
 std::string PowerUpWriter::clamp_text(const BenchStep& step, const Wire& wire) const {
     const TerminalId from = step.sign > 0 ? wire.from : wire.to, to = step.sign > 0 ? wire.to : wire.from;
-    return fmt::format("Clamp on {}, zeroed; its arrow from {} to {}.", wire.name, terminal_name(from), terminal_name(to));
+    return fmt::format("Clamp on {}, zeroed; its arrow from {} to {}.", wire.name, terminal_name(from),
+                       terminal_name(to));
 }
 
 std::string PowerUpWriter::label_of(PartId id) const {
@@ -242,7 +244,8 @@ void PowerUpWriter::expect(BenchStep& step, double least_share, double most_shar
     }
     double empty_V = 0, full_V = 0;
     if (!sheet_.packs.empty())
-        if (const auto range = pack_voltage(facts_, sheet_.packs.front())) empty_V = range->lo, full_V = range->hi;
+        if (const auto range = pack_voltage(facts_, sheet_.packs.front()))
+            empty_V = range->lo, full_V = range->hi;
     step.expect = expected_text(step, expected_.of(sheet_, step, 0, 0), expected_.of(sheet_, step, 1, 1),
                                 empty_V, full_V);
 }

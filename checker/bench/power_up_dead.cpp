@@ -1,6 +1,6 @@
-// What is done and measured before any pack is connected. Every wire is measured once from end to end, every contact
-// in each of its states, every net against the poles: so that a wire crossed, left out, in the wrong place or
-// touching is found while nothing can burn.
+// What is done and measured before any pack is connected. Every wire is measured once from end to end, every
+// contact in each of its states, every net against the poles: so that a wire crossed, left out, in the wrong
+// place or touching is found while nothing can burn.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -94,12 +94,14 @@ void PowerUpWriter::write_all_off() {
     BenchPart& off = begin("Everything off");
     std::vector<std::string> leads;
     for (const Wire& wire : harness_.wires)
-        if (is(harness_.terminal(wire.from).part, Kind::pack) || is(harness_.terminal(wire.to).part, Kind::pack))
+        if (is(harness_.terminal(wire.from).part, Kind::pack) ||
+            is(harness_.terminal(wire.to).part, Kind::pack))
             leads.emplace_back(wire.name);
-    off.caution = "A pack cannot be switched off at its own posts. " +
-                  (leads.empty() ? std::string("Its leads") : "Leads " + joined(leads)) +
-                  " stay off the posts and covered until the pack is connected further down. No rings, no watch; "
-                  "insulated tools.";
+    off.caution =
+        "A pack cannot be switched off at its own posts. " +
+        (leads.empty() ? std::string("Its leads") : "Leads " + joined(leads)) +
+        " stay off the posts and covered until the pack is connected further down. No rings, no watch; "
+        "insulated tools.";
     const auto look = [&](std::string title, std::string how, std::string expected, std::string if_not) {
         BenchStep step;
         step.title = std::move(title);
@@ -109,7 +111,8 @@ void PowerUpWriter::write_all_off() {
         add(std::move(step));
     };
     std::string taken = "Every switch off.";
-    const std::vector<PartId> devices = parts_of({Kind::fuse, Kind::breaker}), plugs = parts_of({Kind::connector});
+    const std::vector<PartId> devices = parts_of({Kind::fuse, Kind::breaker}),
+                              plugs = parts_of({Kind::connector});
     if (!devices.empty()) taken += " Fuses out, breakers off: " + names(devices, 40) + ".";
     if (!plugs.empty()) taken += " Plugs apart: " + names(plugs, 40) + ".";
     look("Look.", taken + " Every wire against the wire list: name, colour, size, both ends.",
@@ -245,8 +248,9 @@ void PowerUpWriter::write_between_nets() {
     // The point of each net on which most lands.
     const auto landing = [&](NodeId node) {
         const auto at = circuit_.at(node);
-        return std::count_if(at.begin(), at.end(),
-                             [&](const Incidence& each) { return is_conductor(circuit_.edge(each.edge).role); });
+        return std::count_if(at.begin(), at.end(), [&](const Incidence& each) {
+            return is_conductor(circuit_.edge(each.edge).role);
+        });
     };
     std::vector<NodeId> hub(circuit_.node_count());
     std::vector<bool> wired(circuit_.node_count(), false);
@@ -276,11 +280,13 @@ void PowerUpWriter::write_between_nets() {
             if (is_conductor(edge.role))
                 for (const NodeId end : {edge.from, edge.to})
                     if (near[end]) ++lands[nets.find(end.index())];
-        const auto net = static_cast<std::size_t>(std::max_element(lands.begin(), lands.end()) - lands.begin());
+        const auto net =
+            static_cast<std::size_t>(std::max_element(lands.begin(), lands.end()) - lands.begin());
         // There, the point next to the pack at which the harness branches.
         NodeId best;
         for (std::size_t n = 0; n < circuit_.node_count(); ++n)
-            if (nets.find(n) == net && landing(NodeId(n)) > 2 && (!best || rank_m_[n] < rank_m_[best.index()]))
+            if (nets.find(n) == net && landing(NodeId(n)) > 2 &&
+                (!best || rank_m_[n] < rank_m_[best.index()]))
                 best = NodeId(n);
         return best ? best : hub[net];
     };
@@ -317,13 +323,16 @@ void PowerUpWriter::write_between_contacts() {
             std::vector<TerminalId> half;
             for (std::uint32_t k = 0; k < terminals.count; ++k) {
                 const TerminalId terminal(terminals.first + k);
-                if (harness_.terminal(terminal).mate_half == mate && wired[terminal.index()]) half.push_back(terminal);
+                if (harness_.terminal(terminal).mate_half == mate && wired[terminal.index()])
+                    half.push_back(terminal);
             }
             for (std::size_t i = 0; i + 1 < half.size(); ++i) {
-                BenchStep step = measured(MeterKind::ohms, state, circuit_.node(half[i]), circuit_.node(half[i + 1]));
+                BenchStep step =
+                    measured(MeterKind::ohms, state, circuit_.node(half[i]), circuit_.node(half[i + 1]));
                 step.red = terminal_name(half[i]);
                 step.black = terminal_name(half[i + 1]);
-                for (std::size_t j = i + 1; j < half.size(); ++j) step.others.push_back(circuit_.node(half[j]));
+                for (std::size_t j = i + 1; j < half.size(); ++j)
+                    step.others.push_back(circuit_.node(half[j]));
                 if (half.size() > i + 2) {
                     step.across_text = "and then each contact after it: the lowest reading counts";
                 }
@@ -352,7 +361,8 @@ void PowerUpWriter::write_frames() {
 void PowerUpWriter::write_dead_parts() {
     write_all_off();
     begin("Through and open, no pack").lead =
-        "Meter on ohm. Hold the probes together first and take that off every reading. Everything apart but what a "
+        "Meter on ohm. Hold the probes together first and take that off every reading. Everything apart but "
+        "what a "
         "row says. A wire that reads open: one of its ends, or it leads elsewhere.";
     write_through(false);
     write_contacts_across();
@@ -361,8 +371,10 @@ void PowerUpWriter::write_dead_parts() {
     write_frames();
     if (parts_of({Kind::connector}).empty()) return;
     begin("Which contact is which, before any plug is mated").lead =
-        "Meter on ohm, all plugs apart: each contact must lead to the terminal beside it, and to the other contacts "
-        "of its half it must be open. Another reading: a wire in the wrong place, open, or touching its neighbour.";
+        "Meter on ohm, all plugs apart: each contact must lead to the terminal beside it, and to the other "
+        "contacts "
+        "of its half it must be open. Another reading: a wire in the wrong place, open, or touching its "
+        "neighbour.";
     write_through(true);
     write_between_contacts();
 }

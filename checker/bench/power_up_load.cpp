@@ -1,5 +1,5 @@
-// The first current that warms nothing, with the millivolts of every piece of its way; what to feel after the first
-// ride; the charger.
+// The first current that warms nothing, with the millivolts of every piece of its way; what to feel after the
+// first ride; the charger.
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -17,7 +17,7 @@ using namespace literals;
 
 namespace {
 
-constexpr double shown_V = 0.1e-3;  // the last digit of a hand meter
+constexpr double shown_V = 0.1e-3;   // the last digit of a hand meter
 constexpr double warms_K = 5;        // no wire by more than this at the test current
 constexpr double worth_a_way_A = 5;  // a user that draws less is no load to measure joints with
 constexpr std::size_t most_ways = 3;
@@ -32,7 +32,8 @@ std::vector<PowerUpWriter::LoadWay> PowerUpWriter::load_ways() const {
     for (const OperatingPoint& point : results_.points)
         if (point.usable())
             for (std::size_t i = 0; i < most_A.size(); ++i)
-                if (uses_power(circuit_.edges[i].role)) most_A[i] = std::max(most_A[i], std::abs(point.edge_A[i]));
+                if (uses_power(circuit_.edges[i].role))
+                    most_A[i] = std::max(most_A[i], std::abs(point.edge_A[i]));
     std::vector<EdgeId> users;
     for (std::size_t i = 0; i < most_A.size(); ++i)
         if (most_A[i] > 0) users.emplace_back(i);
@@ -54,7 +55,8 @@ std::vector<PowerUpWriter::LoadWay> PowerUpWriter::load_ways() const {
             start = pack;
             LoadWay way{user, most_A[user.index()], {}, {}, circuit_.node(plus)};
             const std::vector<EdgeId> out = least_way(circuit_, way.start, circuit_.edge(user).from, cost);
-            const std::vector<EdgeId> back = least_way(circuit_, circuit_.edge(user).to, circuit_.node(minus), cost);
+            const std::vector<EdgeId> back =
+                least_way(circuit_, circuit_.edge(user).to, circuit_.node(minus), cost);
             if (out.empty() || back.empty()) continue;
             way.out = out;
             way.back = back;
@@ -74,7 +76,8 @@ double PowerUpWriter::test_current_A(const std::vector<LoadWay>& ways) const {
                 const WireId wire = circuit_.edge(id).wire;
                 if (!wire) continue;
                 const WireLoading& loading = results_.wires[wire.index()];
-                const double rise_K = harness_.wire(wire).insulation_limit_degC - loading.standing.ambient_degC;
+                const double rise_K =
+                    harness_.wire(wire).insulation_limit_degC - loading.standing.ambient_degC;
                 if (loading.limit_A > 0 && rise_K > 0)
                     most_A = std::min(most_A, loading.limit_A * std::sqrt(warms_K / rise_K));
             }
@@ -88,10 +91,12 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
     sheet_.test_A = test_current_A(ways);
     const std::string amps = to_text(sheet_.test_A, Dimension::current);
     BenchPart& load = begin(fmt::format("First load: {}, and the millivolts of every joint", amps));
-    load.caution = "Wheels off the ground, one person at the disconnect. Hold each reading for ten seconds, no longer "
-                   "than a minute in all. Probes on the lug and on the post itself, not on the nut.";
+    load.caution =
+        "Wheels off the ground, one person at the disconnect. Hold each reading for ten seconds, no longer "
+        "than a minute in all. Probes on the lug and on the post itself, not on the nut.";
     load.lead = fmt::format(
-        "Clamp on the lead of the pack, bring it to {}. Another current: multiply by amps / {}. Above the range: loose, "
+        "Clamp on the lead of the pack, bring it to {}. Another current: multiply by amps / {}. Above the "
+        "range: loose, "
         "dirty or half crimped; below: a second way.",
         amps, to_text(sheet_.test_A, Dimension::current));
     const std::size_t state = add_state({liveliest_, true, false});
@@ -111,9 +116,8 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
             const ReadingRange range = expected_.of(sheet_, step, 0, 1);
             step.least = range.least;
             step.most = range.most;
-            step.expect =
-                span_text(rounded_down(range.least * sheet_.test_A, 2), rounded_up(range.most * sheet_.test_A, 2),
-                          Dimension::voltage, shown_V);
+            step.expect = span_text(rounded_down(range.least * sheet_.test_A, 2),
+                                    rounded_up(range.most * sheet_.test_A, 2), Dimension::voltage, shown_V);
             return add(std::move(step));
         };
         for (const bool out : {true, false}) {
@@ -129,7 +133,8 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
                     const std::string name = edge.wire   ? std::string(harness_.wire(edge.wire).name)
                                              : edge.part ? std::string(part(edge.part).name)
                                                          : std::string("bolted joint");
-                    BenchStep& step = row(here, next, {id}, name, edge.wire ? "one of its ends, or strands missing" : "");
+                    BenchStep& step =
+                        row(here, next, {id}, name, edge.wire ? "one of its ends, or strands missing" : "");
                     step.red = terminal_name(forward ? edge.from_terminal : edge.to_terminal);
                     step.black = terminal_name(forward ? edge.to_terminal : edge.from_terminal);
                     step.across = id;
@@ -149,25 +154,29 @@ void PowerUpWriter::write_first_load(const std::vector<LoadWay>& ways) {
 void PowerUpWriter::write_ride() {
     BenchPart& ride = begin("First ride, and what to feel for warmth");
     ride.caution = fmt::format(
-        "Ten minutes, on the level, with the second person beside. Then everything off, and feel with the back of the "
+        "Ten minutes, on the level, with the second person beside. Then everything off, and feel with the "
+        "back of the "
         "hand. Too hot to hold for three seconds is about {}: stop (no source).",
         degrees(too_hot_degC));
     std::vector<std::pair<double, std::size_t>> warm;
     for (std::size_t i = 0; i < results_.wires.size(); ++i) {
         const WireLoading& loading = results_.wires[i];
-        if (loading.limit_A > 0 && loading.current_A > 0) warm.emplace_back(loading.current_A / loading.limit_A, i);
+        if (loading.limit_A > 0 && loading.current_A > 0)
+            warm.emplace_back(loading.current_A / loading.limit_A, i);
     }
-    std::stable_sort(warm.begin(), warm.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::stable_sort(warm.begin(), warm.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
     for (std::size_t i = 0; i < warm.size() && i < 6; ++i) {
         const Wire& wire = harness_.wires[warm[i].second];
         const WireLoading& loading = results_.wires[warm[i].second];
         const double share = std::min(1.0, warm[i].first);
         const double rise_K =
             share * share * std::max(0.0, wire.insulation_limit_degC - loading.surroundings.ambient_degC);
-        ride.warm.push_back({fmt::format("{}, {}", wire.name, wire.size_text),
-                             to_text(loading.current_A, Dimension::current) +
-                                 (loading.mode ? fmt::format(", {}", harness_.modes[loading.mode.index()].name) : ""),
-                             to_text(loading.limit_A, Dimension::current), kelvins(rise_K)});
+        ride.warm.push_back(
+            {fmt::format("{}, {}", wire.name, wire.size_text),
+             to_text(loading.current_A, Dimension::current) +
+                 (loading.mode ? fmt::format(", {}", harness_.modes[loading.mode.index()].name) : ""),
+             to_text(loading.limit_A, Dimension::current), kelvins(rise_K)});
     }
     for (const PartId pack : sheet_.packs) {
         const TerminalId plus = harness_.terminal_of(pack, TerminalRole::plus),
@@ -175,7 +184,8 @@ void PowerUpWriter::write_ride() {
         if (!plus || !minus) continue;
         BenchState alone = apart();
         alone.packs_on = true;
-        BenchStep step = measured(MeterKind::volts, add_state(std::move(alone)), circuit_.node(plus), circuit_.node(minus));
+        BenchStep step = measured(MeterKind::volts, add_state(std::move(alone)), circuit_.node(plus),
+                                  circuit_.node(minus));
         step.red = terminal_name(plus), step.black = terminal_name(minus);
         step.title = fmt::format("After the ride, pack {}.", part(pack).name);
         step.how = "Everything off.";
@@ -196,12 +206,14 @@ void PowerUpWriter::write_charging() {
         const Mode& mode = harness_.modes[m];
         if (is_silent(ModeId(m)) || !is_charging(mode)) continue;
         BenchPart& charge = begin(fmt::format("Mode {}", mode.name));
-        charge.caution = "Stay beside it. While the charger is plugged in, opening the disconnect may leave parts live: "
-                         "unplug it first.";
+        charge.caution =
+            "Stay beside it. While the charger is plugged in, opening the disconnect may leave parts live: "
+            "unplug it first.";
         BenchState alone = apart();
         alone.postures = mode;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i)
-            if (harness_.parts[i].kind == Kind::connector) alone.postures.states[i].posture = Posture::unmated;
+            if (harness_.parts[i].kind == Kind::connector)
+                alone.postures.states[i].posture = Posture::unmated;
         alone.chargers_on = true;
         const std::size_t alone_state = add_state(alone);
         const std::size_t state = add_state({mode, true, true});

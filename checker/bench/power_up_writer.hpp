@@ -10,6 +10,9 @@
 
 namespace loomward {
 
+inline constexpr double seen_A = 1e-4;  // more than what no meter shows
+inline constexpr double live_V = 1;     // less counts as dead
+
 class PowerUpWriter {
   public:
     PowerUpWriter(const Results& results, PowerUpSheet& sheet);
@@ -24,7 +27,7 @@ class PowerUpWriter {
     bool is(PartId id, Kind kind) const { return id && part(id).kind == kind; }
     std::string name(NodeId node) const { return terminal_name(probe_at_[node.index()]); }
     std::string terminal_name(TerminalId id) const { return std::string(harness_.terminal(id).path); }
-    std::string label_of(PartId id) const;           // "F1 main fuse"
+    std::string label_of(PartId id) const;  // "F1 main fuse"
     std::string names(const std::vector<PartId>& parts, std::size_t most = 12) const;
     std::vector<PartId> parts_of(std::initializer_list<Kind> kinds) const;
     std::size_t add_state(BenchState state);
@@ -91,10 +94,10 @@ class PowerUpWriter {
     PowerUpSheet& sheet_;
     Transients transients_;
     std::vector<TerminalId> probe_at_;  // by NodeId: where a probe goes on best
-    std::vector<double> rank_m_;        // by NodeId: metres of wire from a pack, a converter counts as a thousand
-    BenchState now_;                   // of the live steps
+    std::vector<double> rank_m_;  // by NodeId: metres of wire from a pack, a converter counts as a thousand
+    BenchState now_;              // of the live steps
     std::vector<bool> measured_users_;  // by EdgeId
-    Mode liveliest_;                   // of the modes written
+    Mode liveliest_;                    // of the modes written
     bool any_mode_ = false;
 };
 

@@ -56,10 +56,10 @@ class MeasuredReader {
         pieces_.clear();
         std::size_t at = 0;
         const auto add = [&](std::size_t from, std::size_t to, bool quoted) {
-            pieces_.push_back({line.substr(from, to - from),
-                               {file_, begins + static_cast<std::uint32_t>(from),
-                                begins + static_cast<std::uint32_t>(to)},
-                               quoted});
+            pieces_.push_back(
+                {line.substr(from, to - from),
+                 {file_, begins + static_cast<std::uint32_t>(from), begins + static_cast<std::uint32_t>(to)},
+                 quoted});
         };
         while (at < line.size()) {
             const char c = line[at];
@@ -76,7 +76,8 @@ class MeasuredReader {
                 ++at;
             } else {
                 const std::size_t from = at;
-                while (at < line.size() && std::string_view(" \t\r{},#\"").find(line[at]) == std::string_view::npos)
+                while (at < line.size() &&
+                       std::string_view(" \t\r{},#\"").find(line[at]) == std::string_view::npos)
                     ++at;
                 add(from, at, false);
             }
@@ -143,7 +144,8 @@ class MeasuredReader {
             if (word.text == "revision") {
                 made_.revision = std::string(next().text);
             } else if (word.text == "air") {
-                if (read_quantity(Dimension::temperature, "temperature", value, blank)) made_.air_degC = value;
+                if (read_quantity(Dimension::temperature, "temperature", value, blank))
+                    made_.air_degC = value;
             } else if (word.text != ",") {
                 return say("unknown-attribute", word.where, fmt::format("there is no '{}' here", word.text),
                            "revision or air");
@@ -174,7 +176,8 @@ class MeasuredReader {
         const auto* known = std::find_if(meter_words.begin(), meter_words.end(),
                                          [&](const MeterWord& each) { return each.word == meter.text; });
         if (known == meter_words.end())
-            return say("unknown-meter", meter.where, fmt::format("'{}' is nothing that a meter measures here", meter.text),
+            return say("unknown-meter", meter.where,
+                       fmt::format("'{}' is nothing that a meter measures here", meter.text),
                        "ohms, volts, millivolts or amps");
         step.meter = std::string(meter.text);
         bool any = false;
@@ -191,7 +194,8 @@ class MeasuredReader {
                     step.value = std::numeric_limits<double>::infinity();
                     any = true;
                 } else {
-                    any = read_quantity(known->dimension, dimension_word(known->dimension), step.value, blank);
+                    any =
+                        read_quantity(known->dimension, dimension_word(known->dimension), step.value, blank);
                     if (blank) ++made_.blanks;
                 }
                 double amps = 0;

@@ -32,13 +32,14 @@ std::vector<Html> paper_meta(const Results& results, const std::string& path, co
     const std::size_t slash = path.rfind('/');
     const std::string file = slash == std::string::npos ? path : path.substr(slash + 1);
     std::string first = revision.empty() ? std::string("no revision stated") : "revision " + revision;
-    first += fmt::format(" · {} · {} · {}, {}, {} · {}", file == "-" ? "standard input" : file,
-                         counted(harness.wires.size(), "wire"), counted(results.count(Severity::error), "error"),
-                         counted(results.count(Severity::warning), "warning"),
-                         counted(results.count(Severity::note), "note"),
-                         counted(assumed_values(results), "assumed value"));
+    first += fmt::format(
+        " · {} · {} · {}, {}, {} · {}", file == "-" ? "standard input" : file,
+        counted(harness.wires.size(), "wire"), counted(results.count(Severity::error), "error"),
+        counted(results.count(Severity::warning), "warning"), counted(results.count(Severity::note), "note"),
+        counted(assumed_values(results), "assumed value"));
     std::string second = fmt::format(
-        "made by loomward {} · checked under the stated assumptions, not a licence: see local codes", version);
+        "made by loomward {} · checked under the stated assumptions, not a licence: see local codes",
+        version);
     if (!sha256.empty()) second += " · file " + sha256.substr(0, 16);
     return {Html(first), Html(second)};
 }

@@ -51,17 +51,18 @@ std::string joined(const std::vector<std::string>& list) {
 
 }  // namespace
 
-std::string compare_text(const Comparison& comparison, const std::string& old_path, const std::string& new_path,
-                         std::size_t most, bool color) {
+std::string compare_text(const Comparison& comparison, const std::string& old_path,
+                         const std::string& new_path, std::size_t most, bool color) {
     std::string text;
     section(text, "parts and wires", comparison.things.size(), most, [&](std::size_t i) {
         const ThingChange& each = comparison.things[i];
-        return fmt::format("{} {} {}{}{}", word(each.what), each.kind, each.name, each.details.empty() ? "" : ": ",
-                           joined(each.details));
+        return fmt::format("{} {} {}{}{}", word(each.what), each.kind, each.name,
+                           each.details.empty() ? "" : ": ", joined(each.details));
     });
     section(text, "findings", comparison.findings.size(), most, [&](std::size_t i) {
         const FindingChange& each = comparison.findings[i];
-        const bool worse = each.what == FindingChange::What::gained || each.what == FindingChange::What::graver;
+        const bool worse =
+            each.what == FindingChange::What::gained || each.what == FindingChange::What::graver;
         return paint(word(each.what), worse ? Ink::error : Ink::note, color) +
                fmt::format(" {}: {} [{}]{}", severity_word(each.severity), each.message, each.rule,
                            each.mode.empty() ? "" : " in mode " + each.mode);
@@ -76,7 +77,8 @@ std::string compare_text(const Comparison& comparison, const std::string& old_pa
         const std::string where = each.red.empty()     ? std::string()
                                   : each.black.empty() ? " " + each.red
                                                        : fmt::format(" {} to {}", each.red, each.black);
-        return fmt::format("{}{}: {}; was {}", each.about, where, each.is.empty() ? "no longer there" : each.is,
+        return fmt::format("{}{}: {}; was {}", each.about, where,
+                           each.is.empty() ? "no longer there" : each.is,
                            each.was.empty() ? "not there" : each.was);
     });
     const auto count = [&](FindingChange::What what) {
@@ -84,18 +86,22 @@ std::string compare_text(const Comparison& comparison, const std::string& old_pa
                              [&](const FindingChange& each) { return each.what == what; });
     };
     text += text.empty() ? "" : "\n";
-    text += fmt::format("{} against {}: {} changes of parts and wires, {} findings gained, {} cleared, {} margins and {} "
-                        "readings moved. Compares two checks under their assumptions, nothing else\n",
-                        new_path, old_path, comparison.things.size(), count(FindingChange::What::gained),
-                        count(FindingChange::What::cleared), comparison.margins.size(), comparison.readings.size());
+    text += fmt::format(
+        "{} against {}: {} changes of parts and wires, {} findings gained, {} cleared, {} margins and {} "
+        "readings moved. Compares two checks under their assumptions, nothing else\n",
+        new_path, old_path, comparison.things.size(), count(FindingChange::What::gained),
+        count(FindingChange::What::cleared), comparison.margins.size(), comparison.readings.size());
     return text;
 }
 
-std::string compare_json(const Comparison& comparison, const std::string& old_path, const std::string& new_path) {
+std::string compare_json(const Comparison& comparison, const std::string& old_path,
+                         const std::string& new_path) {
     Json things = Json::array(), findings = Json::array(), margins = Json::array(), readings = Json::array();
     for (const ThingChange& each : comparison.things)
-        things.push_back(
-            {{"change", word(each.what)}, {"kind", each.kind}, {"name", each.name}, {"details", each.details}});
+        things.push_back({{"change", word(each.what)},
+                          {"kind", each.kind},
+                          {"name", each.name},
+                          {"details", each.details}});
     for (const FindingChange& each : comparison.findings)
         findings.push_back({{"change", word(each.what)},
                             {"rule", each.rule},
@@ -110,7 +116,11 @@ std::string compare_json(const Comparison& comparison, const std::string& old_pa
                            {"new_A", json_number(each.new_A)},
                            {"new_limit_A", json_number(each.new_limit_A)}});
     for (const ReadingChange& each : comparison.readings)
-        readings.push_back({{"red", each.red}, {"black", each.black}, {"about", each.about}, {"old", each.was}, {"new", each.is}});
+        readings.push_back({{"red", each.red},
+                            {"black", each.black},
+                            {"about", each.about},
+                            {"old", each.was},
+                            {"new", each.is}});
     const Json whole = {{"layout", 1},
                         {"caution", json_caution},
                         {"old", old_path},

@@ -23,18 +23,23 @@ Html switching_off(const HandOver& made) {
     for (const SwitchOffOrder& each : made.orders)
         orders += tag("li", tag("b", each.order) + " " + Html(each.then));
     if (made.orders.empty())
-        orders += tag("li", "Nothing in the file switches it off: take the leads of the pack off, by somebody who may.");
+        orders +=
+            tag("li",
+                "Nothing in the file switches it off: take the leads of the pack off, by somebody who may.");
     orders += tag("li", tag("b", "Still live with all of that done: ") + Html(list_text(made.stays_live)) +
                             ". Do not open what covers them.");
     body += tag("ol", {{"class", "off"}}, orders);
     Html cautions;
     for (const char* sentence :
-         {"Smoke, smell or hissing from where the pack is: walk away, keep others away, call the fire brigade and say "
+         {"Smoke, smell or hissing from where the pack is: walk away, keep others away, call the fire "
+          "brigade and say "
           "what kind of battery it is: ______________.",
-          "A fuse that blew once: the same kind, the same amps, the same volts. If it blows again, do not use the "
+          "A fuse that blew once: the same kind, the same amps, the same volts. If it blows again, do not "
+          "use the "
           "machine; have it looked at.",
           "Never a larger fuse, never foil or wire. A fuse for a car may go on burning on a higher voltage.",
-          "Charge with the charger named below only, under the conditions its maker and the pack's maker give.",
+          "Charge with the charger named below only, under the conditions its maker and the pack's maker "
+          "give.",
           "Changes to the wiring make this sheet void."})
         cautions += tag("li", sentence);
     return body + caution_html(tag("ul", cautions));
@@ -75,10 +80,11 @@ Html about_html(const HandOver& made, const Results& results) {
     for (const auto& [name, text] : made.about) table.rows.push_back({{Html(name), Html(on_paper(text))}});
     table.rows.push_back(
         {{Html("Looked at"),
-          Html(fmt::format("{} wires; {} warnings, {} notes. Checked under the stated assumptions, not a licence: see "
-                           "local codes. Measured at the first power-up: ____________ by: ____________",
-                           results.harness->wires.size(), results.count(Severity::warning),
-                           results.count(Severity::note)))}});
+          Html(fmt::format(
+              "{} wires; {} warnings, {} notes. Checked under the stated assumptions, not a licence: see "
+              "local codes. Measured at the first power-up: ____________ by: ____________",
+              results.harness->wires.size(), results.count(Severity::warning),
+              results.count(Severity::note)))}});
     Html body = table_html(table);
     if (!made.accepted.empty()) {
         Html items;
@@ -93,7 +99,8 @@ Html revisions_html(const Results& results) {
     table.label = "revisions";
     table.columns = {{"revision", false}, {"date", false}, {"what changed", false}, {"by", false}};
     const std::string revision = revision_of(*results.harness);
-    table.rows.push_back({{Html(revision.empty() ? "not stated" : revision), Html(), Html("as drawn here"), Html()}});
+    table.rows.push_back(
+        {{Html(revision.empty() ? "not stated" : revision), Html(), Html("as drawn here"), Html()}});
     for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}});
     return table_html(table);
 }
@@ -106,8 +113,11 @@ Html drawing(const Results& results) {
         sheet_pages(results, options, [](int page, int) { return fmt::format("s{}", page); });
     Html body;
     for (std::size_t i = 0; i < pages.size(); ++i)
-        body += tag("div", {{"class", "sheetsvg wide"}, {"tabindex", "0"}, {"role", "region"},
-                            {"aria-label", fmt::format("sheet {} of {}", i + 1, pages.size())}},
+        body += tag("div",
+                    {{"class", "sheetsvg wide"},
+                     {"tabindex", "0"},
+                     {"role", "region"},
+                     {"aria-label", fmt::format("sheet {} of {}", i + 1, pages.size())}},
                     drawing_html(pages[i], fmt::format("s{}-", i + 1)));
     return body;
 }

@@ -81,7 +81,8 @@ Html step_row(const BenchStep& step) {
 
 Html reading_row(const BenchStep& step) {
     Html across(on_paper(step.across_text));
-    if (!step.if_not.empty() && !step.told_by_part) across += tag("span", {{"class", "if"}}, on_paper(step.if_not));
+    if (!step.if_not.empty() && !step.told_by_part)
+        across += tag("span", {{"class", "if"}}, on_paper(step.if_not));
     return tag("tr", number_cell(step) + tag("td", {{"class", "do"}}, red_html(step.red)) +
                          tag("td", {{"class", "do"}}, black_html(step.black)) +
                          tag("td", {{"class", "do"}}, across) +
@@ -126,8 +127,11 @@ Html warm_html(const BenchPart& part) {
     if (part.warm.empty()) return {};
     HtmlTable table;
     table.label = "places to feel";
-    table.columns = {{"feel", false}, {"carries, worst mode", false}, {"may carry", true},
-                     {"warmer than the air by", true}, {"felt", false}};
+    table.columns = {{"feel", false},
+                     {"carries, worst mode", false},
+                     {"may carry", true},
+                     {"warmer than the air by", true},
+                     {"felt", false}};
     for (const WarmPlace& place : part.warm)
         table.rows.push_back({{Html(on_paper(place.name)), Html(on_paper(place.carries)),
                                Html(on_paper(place.may_carry)), Html(on_paper(place.warmer)), Html()}});
@@ -137,7 +141,8 @@ Html warm_html(const BenchPart& part) {
 Html part_html(const BenchPart& part) {
     Html body;
     if (!part.caution.empty())
-        body += caution_html(tag("p", tag("b", "Caution. ") + Html(on_paper(part.caution))), part.letter > 'C');
+        body +=
+            caution_html(tag("p", tag("b", "Caution. ") + Html(on_paper(part.caution))), part.letter > 'C');
     if (!part.lead.empty()) body += tag("p", {{"class", "lead"}}, on_paper(part.lead));
     return body + warm_html(part) + steps_html(part);
 }
@@ -151,9 +156,10 @@ Html barred_html(const PowerUpSheet& sheet, std::size_t errors) {
         list += tag("h3", step.step) + tag("ul", {{"class", "t"}, {"style", "columns:1"}}, causes);
     }
     const Html more =
-        tag("p", fmt::format("{} error{} stand{}. Only the steps that need no pack are printed. Mend, check again, "
-                             "print again.",
-                             errors, errors == 1 ? "" : "s", errors == 1 ? "s" : "")) +
+        tag("p", fmt::format(
+                     "{} error{} stand{}. Only the steps that need no pack are printed. Mend, check again, "
+                     "print again.",
+                     errors, errors == 1 ? "" : "s", errors == 1 ? "s" : "")) +
         list;
     return verdict_html("This harness may not be connected.", more, true);
 }
@@ -172,16 +178,19 @@ Html intro_html(const PowerUpSheet& sheet, const Results& results) {
     for (const std::string& mode : sheet.left_out)
         top += tag("p", {{"class", "bad"}},
                    fmt::format("Nothing can be said about mode {}: its steps are left out.", mode));
-    top += tag("p",
-               "Go in order. Write every reading. Stop at the first one outside what is expected, switch back to the "
-               "last step that was right, and look where the sheet points. A printed sheet belongs to this revision "
-               "only.");
-    const Html range = tag(
-        "p", {{"class", "meta"}},
-        on_paper(fmt::format("What is expected comes from the file, at its smallest and its largest resistances, for "
-                             "air of {:.0f} to {:.0f} degC; a hand meter may be off by 0.5 % and 2 digits more (usual, no "
-                             "source). U0 is the pack at rest, read when it is alone.",
-                             sheet.air_degC_least, sheet.air_degC_most)));
+    top += tag(
+        "p",
+        "Go in order. Write every reading. Stop at the first one outside what is expected, switch back to "
+        "the "
+        "last step that was right, and look where the sheet points. A printed sheet belongs to this revision "
+        "only.");
+    const Html range =
+        tag("p", {{"class", "meta"}},
+            on_paper(fmt::format(
+                "What is expected comes from the file, at its smallest and its largest resistances, for "
+                "air of {:.0f} to {:.0f} degC; a hand meter may be off by 0.5 % and 2 digits more (usual, no "
+                "source). U0 is the pack at rest, read when it is alone.",
+                sheet.air_degC_least, sheet.air_degC_most)));
     return top + range + needs_html(sheet);
 }
 
@@ -199,14 +208,15 @@ std::string power_up_html(const PowerUpSheet& sheet, const Results& results, con
     const std::string revision = revision_of(*results.harness);
     page.footer = title + (revision.empty() ? "" : ", revision " + revision) + ": first power-up";
     for (const BenchPart& part : sheet.parts)
-        page.sections.push_back({fmt::format("part-{}", part.letter), fmt::format("{}  {}", part.letter, part.title),
-                                 std::string(1, part.letter), part_html(part)});
-    page.end = tag("footer",
-                   tag("p", {{"class", "sign"}},
-                       "Signed: ______________________  date: ____________") +
-                       tag("p", {{"class", "meta"}},
-                           "This sheet says what to measure and what the model expects. It is not a licence to use "
-                           "the machine; local codes, the makers' instructions and licensed practice come first."));
+        page.sections.push_back({fmt::format("part-{}", part.letter),
+                                 fmt::format("{}  {}", part.letter, part.title), std::string(1, part.letter),
+                                 part_html(part)});
+    page.end =
+        tag("footer",
+            tag("p", {{"class", "sign"}}, "Signed: ______________________  date: ____________") +
+                tag("p", {{"class", "meta"}},
+                    "This sheet says what to measure and what the model expects. It is not a licence to use "
+                    "the machine; local codes, the makers' instructions and licensed practice come first."));
     return html_document(page);
 }
 

@@ -6,7 +6,8 @@
 
 namespace loomward {
 
-// `path`: of the file; `version`: of the program; `sha256`: of the file, so that paper and file can be matched.
+// `path`: of the file; `version`: of the program; `sha256`: of the file, so that paper and file can be
+// matched.
 std::string power_up_html(const PowerUpSheet& sheet, const Results& results, const std::string& path,
                           const std::string& version, const std::string& sha256);
 

@@ -99,26 +99,28 @@ std::string reading_text(MeterKind meter, double value) {
 
 std::string blank_readings_text(const PowerUpSheet& sheet, const Results& results) {
     const Harness& harness = *results.harness;
-    std::string text = "loom 1\n# What the meter showed: put the figure in place of _ and leave a blank as it is. "
-                       "\"reads open\" is beyond the meter's range.\n";
+    std::string text =
+        "loom 1\n# What the meter showed: put the figure in place of _ and leave a blank as it is. "
+        "\"reads open\" is beyond the meter's range.\n";
     const std::string revision = revision_of(harness);
     text += fmt::format("measured {} {{ {}air _ degC }}\n", in_quotes(title_of(harness)),
                         revision.empty() ? "" : fmt::format("revision {}, ", in_quotes(revision)));
-    for (const PartId pack : sheet.packs) text += fmt::format("at-rest {} {{ _ V }}\n", harness.part(pack).name);
+    for (const PartId pack : sheet.packs)
+        text += fmt::format("at-rest {} {{ _ V }}\n", harness.part(pack).name);
     for (const BenchPart& part : sheet.parts) {
         bool headed = false;
         for (const BenchStep& step : part.steps) {
             if (step.meter == MeterKind::look) continue;
             if (!headed) text += fmt::format("\n# {} {}\n", part.letter, part.title);
             headed = true;
-            const std::string at =
-                step.meter == MeterKind::millivolts
-                    ? fmt::format(" at {}", to_text(sheet.test_A, Dimension::current))
-                    : std::string();
+            const std::string at = step.meter == MeterKind::millivolts
+                                       ? fmt::format(" at {}", to_text(sheet.test_A, Dimension::current))
+                                       : std::string();
             std::string about = step.across_text.empty() ? step.title : step.across_text;
             if (!about.empty()) about += ": ";
-            text += fmt::format("step {} {{ {}, {}, reads _ {}{} }}  # {}{}\n", step.number, meter_word(step.meter),
-                                probes_text(step), unit_word(step.meter), at, about, step.expect);
+            text += fmt::format("step {} {{ {}, {}, reads _ {}{} }}  # {}{}\n", step.number,
+                                meter_word(step.meter), probes_text(step), unit_word(step.meter), at, about,
+                                step.expect);
         }
     }
     return text;
@@ -137,9 +139,10 @@ std::string readings_text(const ReadingsReport& report, const PowerUpSheet& shee
                             step.across_text.empty() ? "" : " (" + step.across_text + ")",
                             reading_text(step.meter, each.value), verdict_word(each.verdict),
                             range_text(step.meter, each.range));
-        const bool told = std::any_of(report.bad_joints.begin(), report.bad_joints.end(), [&](const BadJoint& joint) {
-            return std::find(joint.steps.begin(), joint.steps.end(), each.step) != joint.steps.end();
-        });
+        const bool told =
+            std::any_of(report.bad_joints.begin(), report.bad_joints.end(), [&](const BadJoint& joint) {
+                return std::find(joint.steps.begin(), joint.steps.end(), each.step) != joint.steps.end();
+            });
         if (!told && !step.if_not.empty()) text += fmt::format("  points to: {}\n", step.if_not);
     }
     for (const BadJoint& joint : report.bad_joints) {
@@ -150,9 +153,10 @@ std::string readings_text(const ReadingsReport& report, const PowerUpSheet& shee
         text += fmt::format("  measure next: {}\n", joint.next);
     }
     if (!text.empty()) text += "\n";
-    text += fmt::format("{} against {}: {} reading{}, {} not as expected, {} blank. Says what was measured and what the "
-                        "file expects, nothing else\n",
-                        measured, path, report.judged.size(), report.judged.size() == 1 ? "" : "s", wrong, blanks);
+    text += fmt::format(
+        "{} against {}: {} reading{}, {} not as expected, {} blank. Says what was measured and what the "
+        "file expects, nothing else\n",
+        measured, path, report.judged.size(), report.judged.size() == 1 ? "" : "s", wrong, blanks);
     return text;
 }
 

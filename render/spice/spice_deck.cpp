@@ -23,13 +23,18 @@ std::string one_line(std::string_view text) {
 class DeckWriter {
   public:
     DeckWriter(const Circuit& circuit, const SolvedNetwork& solved)
-        : circuit_(circuit), network_(solved.network), solved_(solved), graph_(analyse_graph(solved.network)) {}
+        : circuit_(circuit),
+          network_(solved.network),
+          solved_(solved),
+          graph_(analyse_graph(solved.network)) {}
 
     SpiceDeck write(const std::string& title) {
         add("* " + one_line(title));
-        add("* volts against the reference of each island; made for one operating point, not for a course in time");
+        add("* volts against the reference of each island; made for one operating point, not for a course in "
+            "time");
         find_nodes();
-        for (const std::uint32_t node : deck_.nodes) add(fmt::format("* {} = {}", spice_node(node), terminals(node)));
+        for (const std::uint32_t node : deck_.nodes)
+            add(fmt::format("* {} = {}", spice_node(node), terminals(node)));
         for (std::size_t i = 0; i < network_.branches.size(); ++i) branch(static_cast<std::uint32_t>(i));
         for (std::size_t island = 0; island < graph_.reference_of_island.size(); ++island) {
             const std::uint32_t node = graph_.reference_of_island[island];
@@ -38,8 +43,8 @@ class DeckWriter {
         }
         for (const std::uint32_t node : deck_.nodes)
             add(fmt::format(".nodeset v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
-        // The simulator's usual tolerances are coarser than what is compared; its conductance to ground would be a
-        // load of its own.
+        // The simulator's usual tolerances are coarser than what is compared; its conductance to ground would
+        // be a load of its own.
         add(".options reltol=1e-10 abstol=1e-13 vntol=1e-11 gmin=1e-18 itl1=500 itl2=500");
         add(".op");
         add(".end");
@@ -75,7 +80,8 @@ class DeckWriter {
     }
 
     // What it draws at a voltage `v`, with its knee; nothing the wrong way round but for motors.
-    static std::string load(const Branch& b, const std::string& v, const std::string& above, double at_knee_A) {
+    static std::string load(const Branch& b, const std::string& v, const std::string& above,
+                            double at_knee_A) {
         const std::string below = fmt::format("{:.17g}*{}", at_knee_A / b.knee_V, v);
         if (!b.both_ways)
             return fmt::format("({0} >= {1:.17g}) ? {2} : (({0} > 0) ? {3} : 0)", v, b.knee_V, above, below);
@@ -87,7 +93,8 @@ class DeckWriter {
         if (graph_.roles[i] == BranchRole::dead) return;
         const std::string from = spice_node(b.from), to = spice_node(b.to);
         const std::string v = fmt::format("v({},{})", from, to);
-        if (graph_.roles[i] == BranchRole::idle && b.type != Branch::Type::resistor && b.type != Branch::Type::emf)
+        if (graph_.roles[i] == BranchRole::idle && b.type != Branch::Type::resistor &&
+            b.type != Branch::Type::emf)
             return add(fmt::format("R{} {} {} {:.17g} $ {}: in no loop, carries nothing", i, from, to,
                                    carries_nothing_ohm, what(i)));
         switch (b.type) {
@@ -98,17 +105,19 @@ class DeckWriter {
                 return add(fmt::format("R{0} e{0} {1} {2:.17g}", i, to, b.resistance_ohm));
             case Branch::Type::current_load:
                 return add(fmt::format("B{} {} {} i = {} $ {}", i, from, to,
-                                       load(b, v, b.both_ways ? fmt::format("{:.17g}*sgn({})", b.current_A, v)
-                                                              : fmt::format("{:.17g}", b.current_A),
+                                       load(b, v,
+                                            b.both_ways ? fmt::format("{:.17g}*sgn({})", b.current_A, v)
+                                                        : fmt::format("{:.17g}", b.current_A),
                                             b.current_A),
                                        what(i)));
             case Branch::Type::power_load:
-                return add(fmt::format("B{} {} {} i = {} $ {}", i, from, to,
-                                       load(b, v, fmt::format("{:.17g}/{}", b.power_W, v), b.power_W / b.knee_V),
-                                       what(i)));
+                return add(fmt::format(
+                    "B{} {} {} i = {} $ {}", i, from, to,
+                    load(b, v, fmt::format("{:.17g}/{}", b.power_W, v), b.power_W / b.knee_V), what(i)));
             case Branch::Type::diode:
-                return add(fmt::format("B{0} {1} {2} i = ({3} > {4:.17g}) ? ({3} - {4:.17g})/{5:.17g} : 0 $ {6}", i, from,
-                                       to, v, b.voltage_V, b.resistance_ohm, what(i)));
+                return add(
+                    fmt::format("B{0} {1} {2} i = ({3} > {4:.17g}) ? ({3} - {4:.17g})/{5:.17g} : 0 $ {6}", i,
+                                from, to, v, b.voltage_V, b.resistance_ohm, what(i)));
             case Branch::Type::limited_source:
                 return limited(i, b);
             case Branch::Type::converter_input:
@@ -135,8 +144,9 @@ class DeckWriter {
                                 spice_node(output.from), b.efficiency);
         }
         const std::string v = fmt::format("v({},{})", spice_node(b.from), spice_node(b.to));
-        add(fmt::format("B{0} {1} {2} i = ({3} >= {4:.17g}) ? {5}/{3} : (({3} > 0) ? {5}*{3}/{6:.17g} : 0) $ {7}", i,
-                        spice_node(b.from), spice_node(b.to), v, b.knee_V, watts, b.knee_V * b.knee_V, what(i)));
+        add(fmt::format(
+            "B{0} {1} {2} i = ({3} >= {4:.17g}) ? {5}/{3} : (({3} > 0) ? {5}*{3}/{6:.17g} : 0) $ {7}", i,
+            spice_node(b.from), spice_node(b.to), v, b.knee_V, watts, b.knee_V * b.knee_V, what(i)));
     }
 
     const Circuit& circuit_;

@@ -21,8 +21,8 @@ std::vector<std::string> missed(const std::string& example, std::uint32_t seed) 
         const double value = meter.show(step->meter, machine.true_value(sheet, *step, share));
         const ReadingRange range = expected.of(sheet, *step, share - 0.02, share + 0.02);
         if (!as_expected(step->meter, range, value))
-            list.push_back("step " + std::to_string(step->number) + " " + step->red + " to " + step->black + " reads " +
-                           std::to_string(value) + " of " + std::to_string(range.least) + " to " +
+            list.push_back("step " + std::to_string(step->number) + " " + step->red + " to " + step->black +
+                           " reads " + std::to_string(value) + " of " + std::to_string(range.least) + " to " +
                            std::to_string(range.most));
     }
     return list;
@@ -34,7 +34,8 @@ TEST_CASE("every expected reading comes true on machines that are wired as drawn
     for (const char* example : {"market-cart", "yard-crane-96v", "ice-sweeper"}) {
         INFO(example);
         CHECK(power_up_sheet(checked_example(example)).steps().size() > 50);
-        for (const std::uint32_t seed : {1U, 2U, 3U}) CHECK(missed(example, seed) == std::vector<std::string>{});
+        for (const std::uint32_t seed : {1U, 2U, 3U})
+            CHECK(missed(example, seed) == std::vector<std::string>{});
     }
 }
 
@@ -46,7 +47,8 @@ TEST_CASE("a harness with errors has no step with a pack, and says what bars whi
 }
 
 TEST_CASE("steps are numbered through, and a live one never stands before the dead ones") {
-    for (const char* example : {"market-cart", "greenhouse-line", "vineyard-carrier", "launch-24v", "bench-rig-12v"}) {
+    for (const char* example :
+         {"market-cart", "greenhouse-line", "vineyard-carrier", "launch-24v", "bench-rig-12v"}) {
         const PowerUpSheet sheet = power_up_sheet(checked_example(example));
         std::size_t number = 0;
         bool live = false;

@@ -1,11 +1,11 @@
-// Mistakes in the wiring of a machine, one at a time, and the step of the sheet at which each is caught: before the
-// first step at which it would do harm.
+// Mistakes in the wiring of a machine, one at a time, and the step of the sheet at which each is caught:
+// before the first step at which it would do harm.
 #include <fmt/format.h>
 
-#include <cstdio>
 #include <functional>
 
 #include "tests/meter/simulated.hpp"
+#include "tests/meter/tables_page.hpp"
 
 namespace {
 
@@ -16,9 +16,9 @@ using namespace loomward::testing;
 struct Deed {
     Harness& harness;
     std::vector<std::string> open, welded;
-    std::vector<std::pair<std::string, double>> ohms;      // of wires and parts
-    std::vector<std::pair<std::string, double>> fuses_A;   // the print on them
-    std::optional<double> pack_share;                      // it stands there, beyond 0 and 1: another pack
+    std::vector<std::pair<std::string, double>> ohms;     // of wires and parts
+    std::vector<std::pair<std::string, double>> fuses_A;  // the print on them
+    std::optional<double> pack_share;                     // it stands there, beyond 0 and 1: another pack
     double output_factor = 1;
 
     TerminalId terminal(const std::string& path) {
@@ -67,7 +67,8 @@ const std::vector<Mistake> mistakes = {
     {"driver pins exchanged", "market-cart", [](Deed& d) { d.cross("W28", "U1.main", "W30", "U1.pre"); }},
     {"coil leads exchanged", "market-cart", [](Deed& d) { d.cross("W27", "K1.A2", "W29", "K2.A2"); }},
     {"grip supply crossed", "market-cart", [](Deed& d) { d.cross("C1.red", "A1.5v", "C1.black", "A1.gnd"); }},
-    {"48 V on the grip's contact", "market-cart", [](Deed& d) { d.cross("W17", "J3.1", "C2.white", "J3.5"); }},
+    {"48 V on the grip's contact", "market-cart",
+     [](Deed& d) { d.cross("W17", "J3.1", "C2.white", "J3.5"); }},
     {"charge plug reversed", "market-cart", [](Deed& d) { d.cross("W58", "P2.1", "W60", "P2.2"); }},
     {"phase leads exchanged", "market-cart", [](Deed& d) { d.cross("W14", "M1.U", "W15", "M1.V"); }},
     {"minus lead open", "market-cart", [](Deed& d) { d.open = {"W7"}; }},
@@ -79,14 +80,29 @@ const std::vector<Mistake> mistakes = {
     {"12 V on its minus", "market-cart", [](Deed& d) { d.touch("X7.1", "X6.1"); }},
     {"48 V key line on the 12 V line", "market-cart", [](Deed& d) { d.touch("P3.2", "P3.7"); }},
     {"12 V line on the grip supply", "market-cart", [](Deed& d) { d.touch("P3.7", "P3.3"); }},
-    {"main fuse of 160 A", "market-cart", [](Deed& d) { d.fuses_A = {{"F1", 160}}; }},
-    {"fuses F2 and F9 exchanged", "market-cart", [](Deed& d) { d.fuses_A = {{"F2", 20}, {"F9", 2}}; }},
+    {"main fuse of 160 A", "market-cart",
+     [](Deed& d) {
+         d.fuses_A = {{"F1", 160}};
+     }},
+    {"fuses F2 and F9 exchanged", "market-cart",
+     [](Deed& d) {
+         d.fuses_A = {{"F2", 20}, {"F9", 2}};
+     }},
     {"main contactor welded", "market-cart", [](Deed& d) { d.welded = {"K1"}; }},
     {"emergency stop bridged", "market-cart", [](Deed& d) { d.welded = {"S2"}; }},
     {"isolator bridged", "market-cart", [](Deed& d) { d.welded = {"S6"}; }},
-    {"precharge resistor of 1 ohm", "market-cart", [](Deed& d) { d.ohms = {{"R1", 1}}; }},
-    {"precharge resistor open", "market-cart", [](Deed& d) { d.ohms = {{"R1", 1e9}}; }},
-    {"coil shorted", "market-cart", [](Deed& d) { d.ohms = {{"K1", 0.5}}; }},
+    {"precharge resistor of 1 ohm", "market-cart",
+     [](Deed& d) {
+         d.ohms = {{"R1", 1}};
+     }},
+    {"precharge resistor open", "market-cart",
+     [](Deed& d) {
+         d.ohms = {{"R1", 1e9}};
+     }},
+    {"coil shorted", "market-cart",
+     [](Deed& d) {
+         d.ohms = {{"K1", 0.5}};
+     }},
     {"pack of one cell more", "market-cart", [](Deed& d) { d.pack_share = 1.25; }},
     {"converter set to 24 V", "market-cart", [](Deed& d) { d.output_factor = 24 / 12.6; }},
     {"crane: bond to the frame missing", "yard-crane-96v", [](Deed& d) { d.open = {"W48"}; }},
@@ -98,14 +114,15 @@ struct Caught {
     std::string reads;
 };
 
-// Whether the machine as it stands at a step does harm: a current that nothing asks for, a voltage the wrong way round
-// or above what a part takes, a drive that has its voltage though nobody closed its contactor.
+// Whether the machine as it stands at a step does harm: a current that nothing asks for, a voltage the wrong
+// way round or above what a part takes, a drive that has its voltage though nobody closed its contactor.
 bool harms(const BenchMachine::Live& is, const BenchMachine::Live& should, const Circuit& circuit,
            const Facts& facts) {
     if (!is.solved) return true;
     for (std::size_t i = 0; i < circuit.edges.size() && i < is.edge_A.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        if (edge.role == EdgeRole::emf && std::abs(is.edge_A[i]) > 10 + 3 * std::abs(should.edge_A[i])) return true;
+        if (edge.role == EdgeRole::emf && std::abs(is.edge_A[i]) > 10 + 3 * std::abs(should.edge_A[i]))
+            return true;
         if (!row(edge.role).polarised || edge.role == EdgeRole::emf || edge.role == EdgeRole::charger ||
             edge.role == EdgeRole::converter_output)
             continue;
@@ -134,7 +151,8 @@ Caught follow(const Mistake& mistake, std::uint32_t seed) {
     for (const auto& [part, ohm] : deed.ohms)
         for (std::size_t i = 0; i < machine.circuit().edges.size(); ++i) {
             const Edge& edge = machine.circuit().edges[i];
-            if (edge.part == wired.find_part(part) && (edge.role == EdgeRole::resistor || edge.role == EdgeRole::coil))
+            if (edge.part == wired.find_part(part) &&
+                (edge.role == EdgeRole::resistor || edge.role == EdgeRole::coil))
                 machine.ohm(EdgeId(i)) = ohm;
         }
     for (const std::string& part : deed.welded) machine.weld(part);
@@ -143,7 +161,8 @@ Caught follow(const Mistake& mistake, std::uint32_t seed) {
     double share = 0.6;
     if (deed.pack_share) share = *deed.pack_share;
     // What the person takes U0 to be.
-    const double least_share = deed.pack_share ? 0 : share - 0.02, most_share = deed.pack_share ? 1 : share + 0.02;
+    const double least_share = deed.pack_share ? 0 : share - 0.02,
+                 most_share = deed.pack_share ? 1 : share + 0.02;
     Caught caught;
     for (const BenchStep* step : sheet.steps()) {
         if (step->live && !caught.harm && step->meter != MeterKind::millivolts &&
@@ -174,13 +193,15 @@ Caught follow(const Mistake& mistake, std::uint32_t seed) {
 
 TEST_CASE("each of 30 mistakes in the wiring is caught before the step at which it would do harm") {
     std::size_t tried = 0;
+    std::string table;
     for (const Mistake& mistake : mistakes) {
         INFO(mistake.what);
         const Caught caught = follow(mistake, static_cast<std::uint32_t>(++tried));
-        std::printf("%-36s caught at step %3zu (%s)%s\n", mistake.what, caught.step, caught.reads.c_str(),
-                    caught.harm ? fmt::format("; would harm at step {}", caught.harm).c_str() : "");
+        table += fmt::format("{:<34} step {:>3}: {:<38} {}\n", mistake.what, caught.step, caught.reads,
+                             caught.harm ? fmt::format("step {}", caught.harm) : std::string("none"));
         CHECK(caught.step > 0);
         if (caught.harm > 0) CHECK(caught.step < caught.harm);
     }
     CHECK(tried >= 30);
+    holds_block(1, table);
 }

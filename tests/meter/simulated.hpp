@@ -46,14 +46,16 @@ struct HandMeter {
         const double off = std::uniform_real_distribution<double>(-noise, noise)(random);
         double digit = 0.01;  // V, A
         if (meter == MeterKind::millivolts) digit = 0.1e-3;
-        if (meter == MeterKind::ohms) digit = std::max(0.1, std::pow(10, std::floor(std::log10(std::abs(true_value) + 1e-9)) - 2));
+        if (meter == MeterKind::ohms)
+            digit = std::max(0.1, std::pow(10, std::floor(std::log10(std::abs(true_value) + 1e-9)) - 2));
         return std::round(true_value * (1 + off) / digit) * digit;
     }
 };
 
 class SimulatedMachine {
   public:
-    // `wired`: as it is, which may be otherwise than the sheet was made from. Every resistance somewhere in its spread.
+    // `wired`: as it is, which may be otherwise than the sheet was made from. Every resistance somewhere in
+    // its spread.
     SimulatedMachine(const Harness& wired, std::uint32_t seed, double air_degC = 20)
         : harness_(wired), circuit_(build_circuit(harness_)), facts_(harness_), random_(seed) {
         const std::vector<double> least = bench_ohms(circuit_, facts_, SpreadEnd::least, air_degC);
@@ -61,7 +63,8 @@ class SimulatedMachine {
         std::vector<double> ohms(least.size());
         for (std::size_t i = 0; i < ohms.size(); ++i)
             ohms[i] = std::uniform_real_distribution<double>(least[i], std::max(least[i], most[i]))(random_);
-        machine_.emplace(circuit_, facts_, random_() % 2 == 0 ? Corner::run_full : Corner::run_hot, std::move(ohms));
+        machine_.emplace(circuit_, facts_, random_() % 2 == 0 ? Corner::run_full : Corner::run_hot,
+                         std::move(ohms));
     }
 
     const Circuit& circuit() const { return circuit_; }

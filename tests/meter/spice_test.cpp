@@ -44,8 +44,8 @@ void compare(const Circuit& circuit, const Facts& facts, Corner corner, ModeId m
 
 TEST_CASE("a general simulator solves the deck of every mode of every example to the same voltages") {
     Compared all;
-    for (const char* example : {"market-cart", "yard-crane-96v", "greenhouse-line", "ice-sweeper", "bench-rig-12v",
-                                "launch-24v", "vineyard-carrier"}) {
+    for (const char* example : {"market-cart", "yard-crane-96v", "greenhouse-line", "ice-sweeper",
+                                "bench-rig-12v", "launch-24v", "vineyard-carrier"}) {
         INFO(example);
         const Results& results = checked_example(example);
         const Facts facts(*results.circuit.harness);
@@ -55,8 +55,8 @@ TEST_CASE("a general simulator solves the deck of every mode of every example to
                 compare(results.circuit, facts, corner, ModeId(m), one);
         CHECK(one.refused == std::vector<std::string>{});
         CHECK(one.worst_V < 1e-6);
-        std::printf("%-18s %3zu decks, %5zu node voltages, worst difference %.2g V\n", example, one.decks, one.nodes,
-                    one.worst_V);
+        std::printf("%-18s %3zu decks, %5zu node voltages, worst difference %.2g V\n", example, one.decks,
+                    one.nodes, one.worst_V);
         all.decks += one.decks;
     }
     CHECK(all.decks > 60);
@@ -71,7 +71,10 @@ TEST_CASE("the network that is kept is the one the operating points come from") 
                                                     {point.from_s, point.duration_s});
         REQUIRE(solved.solution.node_V.size() == point.node_V.size());
         for (std::size_t i = 0; i < point.node_V.size(); ++i)
-            if (std::abs(solved.solution.node_V[i] - point.node_V[i]) < 1e-9) ++compared; else FAIL("node " << i);
+            if (std::abs(solved.solution.node_V[i] - point.node_V[i]) < 1e-9)
+                ++compared;
+            else
+                FAIL("node " << i);
     }
     CHECK(compared > 100);
 }
