@@ -27,10 +27,20 @@ ExitCode run(const Options& options) {
             return show_endurance(options);
         case Command::write_first:
             return write_first_harness(options);
+        case Command::power_up:
+            return write_power_up(options);
+        case Command::readings:
+            return compare_readings(options);
         case Command::report:
             return write_report(options);
         case Command::schedules:
             return write_schedules(options);
+        case Command::hand_over:
+            return write_hand_over(options);
+        case Command::compare:
+            return compare_revisions(options);
+        case Command::spice:
+            return write_spice(options);
         case Command::format:
             return format_files(options);
         case Command::explain:

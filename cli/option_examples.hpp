@@ -17,6 +17,10 @@ inline constexpr const char* examples = R"(Examples:
   loomward new cart.loom --cells 13s8p      begin a harness from what you know
   loomward report cart.loom -o cart.html    all of it in one file to keep, for a screen, a phone and paper
   loomward schedules cart.loom -o lists     wire list, fuses, contacts, labels, what to buy, as CSV
+  loomward power-up cart.loom -o first.html the sheet for the first power-up
+  loomward readings cart.loom meter.txt     which joint is bad, by what the meter showed
+  loomward hand-over cart.loom -o keep.html what the customer keeps
+  loomward compare old.loom new.loom        what changed, and what changes by it
   loomward format --write cart.loom         lay the text out
   loomward explain overloaded-wire          what a rule looks for, and by which source
 

@@ -1,4 +1,4 @@
-// The only file that knows the command-line library.
+// The command line; with options_bench.cpp the only files that know the command-line library.
 #include "cli/options.hpp"
 
 #include <CLI/CLI.hpp>
@@ -8,6 +8,7 @@
 #include "cli/near_miss.hpp"
 #include "cli/new_options.hpp"
 #include "cli/option_examples.hpp"
+#include "cli/options_bench.hpp"
 
 namespace loomward::cli {
 namespace {
@@ -436,6 +437,7 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_new(app, words);
     add_report(app, words);
     add_schedules(app, words);
+    add_bench_commands(app, words.options, words.format);
     add_format(app, words);
     add_explain(app, words);
     const std::vector<std::string> typed(argv + std::min(argc, 1), argv + argc);

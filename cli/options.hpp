@@ -22,6 +22,11 @@ enum class Command {
     write_first,
     report,
     schedules,
+    power_up,
+    readings,
+    hand_over,
+    compare,
+    spice,
     format,
     explain
 };
@@ -40,7 +45,7 @@ struct Options {
     bool brief = false;        // check
     std::string mode;          // check, draw, budget, endurance, failures; empty: every mode
 
-    std::string output;          // draw, report, schedules
+    std::string output;          // draw, report, schedules, power-up, hand-over, spice
     SheetOptions sheet;          // draw
     double dots_per_inch = 150;  // draw, PNG only
 
@@ -55,8 +60,12 @@ struct Options {
 
     FirstHarness first;  // new; its file is files.front()
 
-    bool tries = false;       // report: changes are tried
-    double allowance = 0;     // report, schedules: added to each wire where it is cut, of its length
+    bool tries = false;         // report: changes are tried
+    double allowance = 0;       // report, schedules: added to each wire where it is cut, of its length
+    std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
+    std::string measured;       // readings: the text with what the meter showed
+    bool full_corner = false;   // spice: the pack full and everything cold, not empty and hot
+
     bool write = false;       // format
     bool only_check = false;  // format
 

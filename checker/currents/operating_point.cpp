@@ -161,8 +161,10 @@ bool underfed_as_resistors(Network& network, const NetworkSolution& solution, Is
     return any;
 }
 
+// `kept`: gets the network that was solved in the end; may be none.
 OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
-                              const Mode& mode, ModeId id, const Interval& interval) {
+                              const Mode& mode, ModeId id, const Interval& interval,
+                              SolvedNetwork* kept = nullptr) {
     OperatingPoint point{
         id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, {}, {}, 1,
         {}};
@@ -208,6 +210,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     }
     Network asked;  // where not all of it can be had
     std::vector<HeldLoad> held;
+    std::optional<Network> asked_and_held;
     if (solution.status == SolveStatus::collapsed) {
         asked = builder.network();
         const auto is_load = [&](std::uint32_t branch) {
@@ -220,6 +223,13 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     if (solution.status == SolveStatus::collapsed) {
         Network network = asked;
         held = hold_what_cannot_be_fed(network, solution, has_no_supply);
+        if (!held.empty()) asked_and_held = std::move(network);
+    }
+    if (kept) {
+        kept->network = asked_and_held ? *asked_and_held : asked.branches.empty() ? builder.network() : asked;
+        kept->solution = solution;
+        for (std::size_t i = 0; i < kept->network.branches.size(); ++i)
+            kept->edge_of_branch.push_back(builder.edge_of(static_cast<std::uint32_t>(i)));
     }
     point.status = solution.status;
     point.worst_residual_A = solution.worst_residual_A;
@@ -316,6 +326,14 @@ std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& fac
                 points.push_back(solve_interval(circuit, facts, values, mode, ModeId(i), interval));
     }
     return points;
+}
+
+SolvedNetwork solved_network(const Circuit& circuit, const Facts& facts, Corner corner, ModeId mode,
+                             const Interval& interval) {
+    SolvedNetwork made;
+    made.point = solve_interval(circuit, facts, values_at(circuit, facts, corner),
+                                circuit.harness->modes[mode.index()], mode, interval, &made);
+    return made;
 }
 
 OperatingPoint solve_state(const Circuit& circuit, const Facts& facts, Corner corner, const Mode& state,

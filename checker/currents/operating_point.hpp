@@ -73,6 +73,18 @@ const Level& level_at(const Profile& profile, double time_s);
 OperatingPoint solve_state(const Circuit& circuit, const Facts& facts, Corner corner, const Mode& state,
                            ModeId as);
 
+// The network that an operating point is the solution of: conductors as warm as their current makes them, settings
+// that hold a controller, loads that cannot be fed held at what they get.
+struct SolvedNetwork {
+    OperatingPoint point;
+    Network network;                   // empty where nothing could be solved
+    std::vector<EdgeId> edge_of_branch;
+    NetworkSolution solution;          // of just that network
+};
+// One interval of a mode at one corner, as solve_modes solves it.
+SolvedNetwork solved_network(const Circuit& circuit, const Facts& facts, Corner corner, ModeId mode,
+                             const Interval& interval);
+
 // Solves run_hot and run_full of every mode (or of the one named). Sorted by mode, corner, interval.
 std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts,
                                         std::string_view only_mode);

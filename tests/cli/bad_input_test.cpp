@@ -82,13 +82,13 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
     const std::string more = "Run with --help for more information.\n";
     const Row rows[] = {
         {{},
-         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, new, report, schedules, "
+         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, new, report, schedules, power-up, readings, hand-over, compare, spice, "
          "format or explain (--help tells more)\n"},
         {{"chekc", "cart.loom"}, "loomward: there is no command 'chekc'; there is a command 'check'\n"},
         {{"cart.loom"}, "loomward: there is no command 'cart.loom'; write: loomward check cart.loom\n"},
         {{"frobnicate"},
          "loomward: there is no command 'frobnicate'; the commands are check, draw, zones, fault, budget, "
-         "endurance, mend, failures, new, report, schedules, format, explain\n"},
+         "endurance, mend, failures, new, report, schedules, power-up, readings, hand-over, compare, spice, format, explain\n"},
         {{"check"}, "loomward: FILE is required\n" + more},
         {{"check", "-", "-"}, "loomward: standard input (-) can be read only once\n"},
         {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json,sarif}\n" + more},

@@ -71,7 +71,7 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
     if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " possible (?)";
     if (model.open > 0) verdict += ", " + std::to_string(model.open) + " not known";
     if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
-    canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
+    if (model.shows_findings) canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
     canvas.text(left + 3, top + 24.2, "checked under stated assumptions; local codes apply", 1.9, false,
                 Anchor::start, soft);
 }

@@ -261,9 +261,10 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     std::vector<End> place_of;
     add_elements(harness, model, place_of);
     add_lines(results, place_of, model);
-    number_findings(results, model);
+    if (options.findings) number_findings(results, model);
     model.mode = options.mode;
     model.shows_loading = options.loading;
+    model.shows_findings = options.findings;
     if (options.temperature) add_temperatures(results, model);
     if (!options.loading)
         for (Line& line : model.lines) line.loading = -1;

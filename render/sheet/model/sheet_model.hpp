@@ -152,6 +152,7 @@ struct SheetModel {
     std::string mode;        // the one the sheet is of; empty: the worst of all
     std::string part_shown;  // what the sheet is limited to; empty: nothing
     bool shows_loading = true;
+    bool shows_findings = true;
     bool shows_temperature = false;
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;

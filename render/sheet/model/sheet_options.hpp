@@ -13,6 +13,7 @@ struct SheetOptions {
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};
     bool loading = true;       // gauges of how far each wire is loaded
+    bool findings = true;      // flags where something is found, and how many there are
     bool temperature = false;  // in their place: what each conductor settles at
     // Only a part, wire, cable, bundle or location with what hangs together with it, or "zone:F1": the wires
     // that F1 guards.

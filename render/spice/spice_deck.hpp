@@ -1,0 +1,26 @@
+// The network of an operating point as a deck for a general circuit simulator (SPICE 3 with B sources).
+//
+// Nodes are n0, n1, ...; a comment says which terminals each one is. Every law is the one that was solved:
+// loads of a current or a power with their knee, sources that limit themselves, diodes as a voltage and a
+// resistance. Each island with a source is tied to ground at its reference by 1 milliohm that carries
+// nothing; islands without one are left out (0 V, 0 A). `.nodeset` begins at the solution: of two that a load
+// of a constant power may have it is the upper.
+#pragma once
+#include <string>
+#include <vector>
+
+#include "checker/currents/operating_point.hpp"
+
+namespace loomward {
+
+struct SpiceDeck {
+    std::vector<std::string> lines;    // title first, ".end" last
+    std::vector<std::uint32_t> nodes;  // those that are in it, rising
+};
+
+SpiceDeck spice_deck(const Circuit& circuit, const SolvedNetwork& solved, const std::string& title);
+// The deck as one text, its lines ended.
+std::string spice_text(const SpiceDeck& deck);
+std::string spice_node(std::uint32_t node);  // "n12"
+
+}  // namespace loomward
