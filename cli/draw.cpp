@@ -79,6 +79,13 @@ ExitCode draw_sheet(const Options& options) {
             return ExitCode::wrong;
         }
     }
+    if (examined.results && !options.mode.empty()) {
+        // Where everything stands does not depend on the mode.
+        const Examined whole = examine(options.files.front(), {});
+        Options with_layout = options;
+        if (whole.results) with_layout.sheet.laid_out_for = &*whole.results;
+        return write_sheet(examined, *format, with_layout);
+    }
     if (examined.results) return write_sheet(examined, *format, options);
     complain(!examined.trouble.empty()
                  ? examined.trouble

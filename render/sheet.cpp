@@ -34,7 +34,7 @@ std::function<std::string(const std::string&)> addresses(const SheetPlan& plan, 
 }
 
 Drawn draw(const Results& results, const SheetOptions& options, const Address& address) {
-    Drawn drawn{compose(make_model(results, options), options), {}};
+    Drawn drawn{plan_sheet(results, options), {}};
     const SheetPlan& plan = drawn.plan;
     drawn.pages = draw_pages(plan, options, [&](Canvas& canvas, int page) {
         if (address) canvas.set_addresses(addresses(plan, page, address));

@@ -162,7 +162,8 @@ Json cures_json(const Finding& finding) {
 Json finding_json(const Finding& finding, const Results& results) {
     const Harness& harness = *results.harness;
     const Sources& sources = *harness.sources;
-    return {{"rule", finding.rule},
+    return {{"number", finding_number(finding, results)},
+            {"rule", finding.rule},
             {"severity", severity_word(finding.severity)},
             {"place", place(finding.where, sources)},
             {"subject", finding.subject},

@@ -1,5 +1,6 @@
 #include "render/text/phrases.hpp"
 
+#include <functional>
 #include <fmt/format.h>
 
 #include "checker/parts/facts.hpp"
@@ -109,6 +110,13 @@ std::string labelled_path(const std::vector<Step>& witness, bool color) {
     for (std::size_t at; (at = text.find(no_break)) != std::string::npos;)
         text.replace(at, no_break.size(), " ");
     return text;
+}
+
+int finding_number(const Finding& finding, const Results& results) {
+    const std::less<const Finding*> before;
+    const Finding* first = results.findings.data();
+    if (before(&finding, first) || !before(&finding, first + results.findings.size())) return 0;
+    return static_cast<int>(&finding - first) + 1;
 }
 
 std::string accepted_amount(const Acceptance& acceptance) {

@@ -82,6 +82,8 @@ std::string finding_text(const Finding& finding, const Results& results, bool co
     text += line_if("open", open_text(finding), color);
     text += line_if("at", circumstances(finding, results), color);
     text += line_if("source", finding.source, color);
+    if (const int number = finding_number(finding, results); number > 0 && !finding.asks())
+        text += labelled("flag", fmt::format("{} on the sheet", number), color);
     return text + line_if("help", finding.help, color);
 }
 

@@ -120,10 +120,11 @@ TEST_CASE("what somebody has accepted stays on the sheet as a note, and all are 
     results.findings[1].accepted = 0;
     const SheetModel model = make_model(results);
     REQUIRE(model.findings.size() == 5);
-    CHECK(model.findings[0].text == "unprotected-wire W1");
+    CHECK(model.findings[0].text == "unprotected wire W1");
     CHECK_THAT(model.findings[1].text, Catch::EndsWith("W13, accepted"));
     CHECK(model.findings[1].severity == Severity::note);
-    CHECK(model.findings[2].text == "oversized-fuse W10");
+    CHECK(model.findings[1].accepted);
+    CHECK(model.findings[2].text == "oversized fuse W10");
     CHECK(model.findings[2].number == 3);
     REQUIRE(line_of(model, "W13").flags.size() == 1);
     CHECK(line_of(model, "W13").flags[0].severity == Severity::note);

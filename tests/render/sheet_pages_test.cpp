@@ -60,7 +60,7 @@ TEST_CASE("where a wire goes on, both ends name each other's place") {
         CHECK(beyond.size() == 2);
         for (const int element : beyond) {
             const std::string square = plan.square_of_element(element);
-            CHECK(square.find('.') != std::string::npos);  // page and grid square
+            CHECK(square.find('/') != std::string::npos);  // page and grid square
         }
     }
 }

@@ -1,5 +1,6 @@
 // Lines, labels, and what joins several nodes: rings, bars, links between contacts.
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 
 #include "render/sheet/draw/sheet_areas.hpp"
@@ -39,15 +40,48 @@ void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const 
     }
 }
 
-// From bottom to top: a gap that opens the crossings, the casing in ink, the insulation, its second colour.
+namespace {
+
+// Of red, green and blue, each 0 to 1, as bright as the eye takes it (WCAG 2.1, relative luminance).
+double luminance(std::string_view colour) {
+    double sum = 0;
+    constexpr double weights[] = {0.2126, 0.7152, 0.0722};
+    for (std::size_t i = 0; i < 3; ++i) {
+        const auto digit = [&](std::size_t at) {
+            const char c = colour[at];
+            return c <= '9' ? c - '0' : (c | 32) - 'a' + 10;
+        };
+        const double part = (digit(1 + 2 * i) * 16 + digit(2 + 2 * i)) / 255.0;
+        sum += weights[i] * (part <= 0.04045 ? part / 12.92 : std::pow((part + 0.055) / 1.055, 2.4));
+    }
+    return sum;
+}
+
+// An insulation that hardly stands out from the paper is edged in ink.
+bool needs_edge(std::string_view colour, std::string_view paper) {
+    const double a = luminance(colour), b = luminance(paper);
+    return (std::max(a, b) + 0.05) / (std::min(a, b) + 0.05) < 3;
+}
+
+}  // namespace
+
+// From bottom to top: a gap that opens the crossings, an edge where the colour is near that of the paper, the
+// insulation; a second colour lies across it in bands, a colour nobody stated is an empty sleeve.
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path) {
     const double wire = wire_width(line.area_mm2);
-    canvas.path(path, {wire + 0.95, canvas.palette().paper});
-    if (!line.is_wire() && !line.stub) return canvas.path(path, {0.6});  // bolted
-    canvas.path(path, {wire + 0.34});
-    canvas.path(path, {wire, insulation_colour(line.colour)});
+    const Palette& palette = canvas.palette();
+    canvas.path(path, {wire + 0.95, palette.paper});
+    if (!line.is_wire() && !line.stub) return canvas.path(path, {0.9});  // bolted
+    const bool unstated = line.colour == Colour::none;
+    const std::string_view colour = unstated ? palette.paper : insulation_colour(line.colour);
+    const bool edged = unstated || needs_edge(colour, palette.paper) ||
+                       (line.second_colour != Colour::none &&
+                        needs_edge(insulation_colour(line.second_colour), palette.paper));
+    if (edged) canvas.path(path, {wire + 0.5});
+    canvas.path(path, {wire, colour});
+    if (unstated) canvas.path(path, {std::max(0.2, wire * 0.3), palette.soft, "1.2 1.2"});
     if (line.second_colour != Colour::none)
-        canvas.path(path, {wire * 0.36, insulation_colour(line.second_colour)});
+        canvas.path(path, {wire, insulation_colour(line.second_colour), "1.1 2.6"});
 }
 
 void StripDrawer::draw_areas() {
@@ -148,7 +182,7 @@ void StripDrawer::draw_label(int index) {
     canvas_.add_target(line_target(node.line), node.x, node.y);
     if (line.off) canvas_.open_pale(true);
     draw_flags(canvas_, node.x, base - 0.3, line.flags);  // clear of the wire
-    double x = node.x + flags_width(line.flags);
+    double x = node.x + flags_room(line);
     canvas_.text(x, base, line.name, label_size_mm, true);
     x += text_width(line.name, label_size_mm, true) + 1.1;
     if (const std::string tag = line.stub ? "" : tag_of(line); !tag.empty()) {
@@ -249,7 +283,7 @@ void StripDrawer::draw_contact_links() {
     for (const Node& node : layout_.nodes) {
         if (node.type != NodeType::element) continue;
         columns[node.column].push_back(&node);
-        if (layout_.element(node).form == Form::contact)
+        if (layout_.element(node).form == Form::contact || layout_.element(node).pole)
             connectors[{layout_.element(node).part.value, node.column}].push_back(&node);
     }
     canvas_.own(-1);
@@ -264,7 +298,9 @@ void StripDrawer::draw_contact_links() {
             const auto after = std::upper_bound(column.begin(), column.end(), upper.y,
                                                 [](double y, const Node* node) { return y < node->y; });
             if (after == column.end() || *after != &lower) continue;
-            const double x = upper.x + upper.width / 2 + (upper.flipped ? -0.35 : 0.35) * module_mm;
+            const bool poles = layout_.element(upper).pole;
+            const double x = upper.x + upper.width / 2 + upper.shift +
+                             (poles ? 0 : upper.flipped ? -0.35 : 0.35) * module_mm;
             const double from = upper.y + upper.row + 0.3 * module_mm + 0.4, to = lower.y + 0.2;
             if (to > from) canvas_.line(x, from, x, to, {0.3, {}, "1.1 0.8"});
         }

@@ -19,7 +19,7 @@ std::string element_target(int element);
 std::string line_target(int line);
 
 // The strip in its own millimetres. The owner of each mark is the index of its node. `square_of` names the
-// grid square of an element, for the two halves of a converter.
+// grid square that an element refers to: of the terminal a pennant names, of the other half of a converter.
 using SquareOf = std::function<std::string(int element)>;
 void draw_strip(Canvas& canvas, const Layout& layout, const Tints& tints, const SquareOf& square_of);
 

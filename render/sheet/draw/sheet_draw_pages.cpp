@@ -13,7 +13,12 @@ void draw_placed(Canvas& canvas, const SheetPlan& plan, std::size_t index, const
     if (strip.strip < 0)
         draw_unwired(canvas, *plan.model, strip.width);
     else
-        draw_strip(canvas, strip.layout, tints, [&](int element) { return plan.square_of_element(element); });
+        draw_strip(canvas, strip.layout, tints, [&](int asked) {
+            const Element& element = plan.model->elements[static_cast<std::size_t>(asked)];
+            if (element.form != Form::pennant) return plan.square_of_element(element.other_half);
+            const std::optional<Spot> spot = plan.spot_of_far_end(element);
+            return spot ? plan.square(*spot) : std::string();
+        });
     canvas.leave_place();
 }
 

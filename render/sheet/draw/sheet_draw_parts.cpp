@@ -22,7 +22,8 @@ std::string pin_text(std::string name) {
 // Rows above a symbol, the last one nearest to it: name and what is printed on it, then its label.
 void StripDrawer::draw_texts_above(const Node& node, const Element& element, double middle) {
     double base = node.y + node.row - node.up - 0.75 - 2.75 * static_cast<double>(node.rows.size());
-    const double name = text_width(element.name, designator_size, true), flags = flags_width(element.flags);
+    if (node.texts_below) base = node.y + node.row + node.down + 2.7;
+    const double name = text_width(element.name, designator_size, true), flags = flags_room(element);
     const double beside = node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size);
     const double x = middle - (name + flags + beside) / 2;
     draw_flags(canvas_, x, base, element.flags);
@@ -43,28 +44,35 @@ void StripDrawer::draw_in_line(const Node& node, const Element& element) {
         const double at = landing_x(layout_, node, stretch.side);
         canvas_.line(at, node.y + stretch.top, at, node.y + stretch.bottom, {0.9});
     }
-    draw_symbol(canvas_, element.symbol, x, y, node.flipped);
-    if (element.on_bar >= 0)
-        canvas_.line(bar_x(layout_, element.on_bar), y, x - body_size(element.symbol).length / 2, y);
+    draw_symbol(canvas_, element.symbol, element.shape, x, y, node.flipped);
+    if (element.on_bar >= 0) {
+        const double half = body_size(element.symbol).length / 2;
+        canvas_.line(bar_x(layout_, element.on_bar), y, element.left_of_bar ? x + half : x - half, y);
+    }
+    for (const Box& lead : node.leads)
+        canvas_.line(node.x + lead.left, node.y + lead.top, node.x + lead.right, node.y + lead.bottom);
+    for (const Box& link : node.links)
+        canvas_.line(node.x + link.left, node.y + link.top, node.x + link.right, node.y + link.bottom,
+                     {0.9});
     if (node.coil_row >= 0)
-        draw_coil(canvas_, x, node.y + node.coil_row, body_size(element.symbol).length, y);
+        draw_coil(canvas_, element.shape, x, node.y + node.coil_row, body_size(element.symbol).length, y);
     if (element.form == Form::contact) {
-        const double base = y - node.up - 0.5 - (element.flags.empty() ? 0 : flag_lift);
-        const double flags = flags_width(element.flags);
-        draw_flags(canvas_, x - flags / 2 - text_width(element.name, rating_size, true) / 2, base,
+        const double base = y - node.up - 0.5 - (flags_room(element) > 0 ? flag_lift : 0);
+        const double flags = flags_room(element), at = x + node.text_middle;
+        draw_flags(canvas_, at - flags / 2 - text_width(element.name, rating_size, true) / 2, base,
                    element.flags);
-        canvas_.text(x + flags / 2, base, element.name, rating_size, true, Anchor::middle);
+        canvas_.text(at + flags / 2, base, element.name, rating_size, true, Anchor::middle);
         if (node.first)
-            canvas_.text(x, base - 2.9, element.heading, small_size, false, Anchor::middle,
+            canvas_.text(at, base - 2.9, element.heading, small_size, false, Anchor::middle,
                          canvas_.palette().soft);
         return;
     }
-    double middle = x;
-    if (element.on_bar >= 0) {  // the texts stay clear of the bar at the left
-        const double first = text_width(element.name, designator_size, true) + flags_width(element.flags) +
+    double middle = x + node.text_middle;
+    if (element.on_bar >= 0) {  // the texts stay clear of the bar
+        const double first = text_width(element.name, designator_size, true) + flags_room(element) +
                              (node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size));
-        const double wide = std::max(first, widest(node.rows));
-        middle = std::max(x, landing_x(layout_, node, Side::left) + 1.5 + wide / 2);
+        const double wide = std::max(first, widest(node.rows)), bar = bar_x(layout_, element.on_bar);
+        middle = element.left_of_bar ? std::min(x, bar - 1.5 - wide / 2) : std::max(x, bar + 1.5 + wide / 2);
     }
     draw_texts_above(node, element, middle);
 }
@@ -73,7 +81,7 @@ void StripDrawer::draw_point(const Node& node, const Element& element) {
     const double x = node.x + node.width / 2;
     const Stretch& span = node.stretches.front();
     double base = node.y + 2.1;
-    const double flags = flags_width(element.flags);
+    const double flags = flags_room(element);
     draw_flags(canvas_, x - (text_width(element.name, designator_size, true) + flags) / 2, base,
                element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
@@ -86,7 +94,7 @@ void StripDrawer::draw_point(const Node& node, const Element& element) {
 void StripDrawer::draw_box_head(const Node& node, const Element& element) {
     const double x = node.x + node.width / 2;
     double base = node.y + 0.8 + designator_size * 0.8;
-    const double flags = flags_width(element.flags);
+    const double flags = flags_room(element);
     const double name = text_width(element.name, designator_size, true);
     draw_flags(canvas_, x - (name + flags) / 2, base, element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
@@ -95,7 +103,7 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
         const bool half = element.other_half >= 0 && i + 1 == node.rows.size();
         base += row.size * 0.8 + 0.9;
         const std::string text =
-            half ? (element.input_half ? "output /" : "input /") + square_of_(element.other_half) : row.text;
+            half ? (element.input_half ? "output /" : "input /") + square_of_(node.element) : row.text;
         const double wide = text_width(text, row.size) / 2;
         if (half)
             canvas_.open_reference({x - wide, base - row.size, x + wide, base + 0.5},
@@ -104,7 +112,7 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
                      row.soft ? canvas_.palette().soft : std::string_view{});
         if (half) canvas_.close_reference();
     }
-    if (node.square >= 0) draw_square(canvas_, element.symbol, x, node.y + node.square);
+    if (node.square >= 0) draw_square(canvas_, element.symbol, element.shape, x, node.y + node.square);
 }
 
 void StripDrawer::draw_box(const Node& node, const Element& element) {
@@ -141,7 +149,7 @@ void StripDrawer::draw_pennant(const Node& node, const Element& element) {
                      ' ' + number(y + half) + "L" + number(back) + ' ' + number(y + half) + "z",
                  {0.3}, canvas_.palette().paper);
     canvas_.mark_symbol({left + 0.1, y - half, right - 0.1, y + half});
-    const std::string square = square_of_(element.goes_on_at);
+    const std::string square = square_of_(node.element);
     const std::string place = pin_text(element.name) + (square.empty() ? "" : " /" + square);
     if (element.of_stub) {
         const Line& line = layout_.line(node.landings.front().line);
@@ -184,7 +192,7 @@ void draw_unwired(Canvas& canvas, const SheetModel& model, double width) {
         canvas.rectangle(box, canvas.palette().paper, {0.4, {}, "1.2 0.8"}, 0.8);
         canvas.mark_symbol(box);
         double base = box.top + 3;
-        const double flags = flags_width(element.flags);
+        const double flags = flags_room(element);
         const double name = text_width(element.name, designator_size, true);
         draw_flags(canvas, box.left + (box.width() - name - flags) / 2, base, element.flags);
         canvas.text(middle + flags / 2, base, element.name, designator_size, true, Anchor::middle);

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "render/sheet/draw/sheet_draw.hpp"
+#include "render/sheet/draw/sheet_samples.hpp"
 #include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/pages/sheet_legend.hpp"
 #include "render/svg/font.hpp"
@@ -38,16 +39,67 @@ void draw_grid(Canvas& canvas, const SheetPlan& plan) {
     }
 }
 
+std::string verdict_of(const SheetModel& model) {
+    std::string verdict = count_text(model.errors, "error") + ", " + count_text(model.warnings, "warning") +
+                          ", " + count_text(model.notes, "note");
+    if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " possible (?)";
+    if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
+    return verdict;
+}
+
+// What the figures rest on: the mode, modes that were not solved, values nobody wrote down.
+std::string basis_of(const SheetModel& model) {
+    std::string basis = model.mode.empty() ? "worst of all modes" : "mode " + model.mode;
+    if (model.modes_solved < model.modes && model.mode.empty())
+        basis += ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) +
+                 " solved";
+    if (model.unknown_values > 0) basis += ", " + count_text(model.unknown_values, "value") + " not known";
+    basis += model.mode.empty() ? "; contacts at rest" : "; contacts as in it";
+    if (!model.mode.empty()) basis += "; pale: no current in this mode, may be live";
+    return basis;
+}
+
+// With errors in a filled bar, with warnings in an edged one: it does not look alike for 0 and 27.
+void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double right, double top) {
+    const Palette& palette = canvas.palette();
+    std::string_view ink = palette.ink;
+    const Box bar{left + 1.2, top + 0.8, right - 1.2, top + 4.6};
+    if (model.errors > 0) {
+        canvas.rectangle(bar, palette.error, {0});
+        ink = palette.error_ink;
+    } else if (model.warnings > 0) {
+        canvas.rectangle(bar, palette.paper, {0.5}, 0.6);
+    }
+    canvas.text(left + 3, top + 3.5, cropped(verdict_of(model), 2.3, true, title_width - 6), 2.3, true,
+                Anchor::start, ink);
+    canvas.text(left + 3, top + 7.0, cropped(basis_of(model), 2.0, false, title_width - 5), 2.0);
+    canvas.text(left + 3, top + 9.9, "checked under stated assumptions; local codes apply", 2.0, false,
+                Anchor::start, palette.soft);
+}
+
+// The whole name, in two rows of smaller letters where it is long.
+void draw_name(Canvas& canvas, const std::string& name, double x, double top, double height) {
+    const double room = title_width - 6, one_row = room / std::max(1.0, text_width(name, 1, true));
+    if (one_row >= 2.8 || height < 8) {
+        const double size = std::min(4.4, std::max(2.6, one_row));
+        canvas.text(x, top + height * 0.5 + size * 0.45, cropped(name, size, true, room), size, true);
+        return;
+    }
+    const double size = 2.9;
+    double base = top + 3.9;
+    // Widths are those of the plain letters; bold ones are a tenth wider.
+    for (const std::string& row : wrapped(name, size, room / 1.12, 2)) {
+        canvas.text(x, base, row, size, true);
+        base += 3.9;
+    }
+}
+
 void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, int page, double top) {
     const double left = plan.frame.right - title_width, right = plan.frame.right;
     const std::string_view soft = canvas.palette().soft;
     canvas.line(left, top, left, plan.frame.bottom);
-    const double fitting =
-        std::min(4.4, 4.4 * (title_width - 6) / std::max(1.0, text_width(model.title, 4.4, true)));
     const bool limited = !model.part_shown.empty();
-    canvas.text(left + 3, top + (limited ? 5.4 : 6.6),
-                cropped(model.title, std::max(2.6, fitting), true, title_width - 5), std::max(2.6, fitting),
-                true);
+    draw_name(canvas, model.title, left + 3, top, limited ? 5.6 : 9);
     canvas.text(left + 3, top + 8.7, cropped(model.part_shown, 2.1, false, title_width - 5), 2.1);
     canvas.line(left, top + 9.6, right, top + 9.6, {0.2});
     canvas.line(left, top + 18, right, top + 18, {0.2});
@@ -55,7 +107,7 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
     const std::pair<std::string, std::string> cells[] = {
         {"revision", model.revision.empty() ? "–" : cropped(model.revision, 2.8, true, 17)},
         {"sheet", std::to_string(page + 1) + " of " + std::to_string(plan.pages)},
-        {"lettering", percent},
+        {"scale", percent},
         {"wires", model.wires_shown == model.wires
                       ? std::to_string(model.wires)
                       : std::to_string(model.wires_shown) + " of " + std::to_string(model.wires)}};
@@ -66,14 +118,7 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
         if (x > left + 4) canvas.line(x - 2.2, top + 9.6, x - 2.2, top + 18, {0.2});
         x += 20;
     }
-    std::string verdict = count_text(model.errors, "error") + ", " + count_text(model.warnings, "warning") +
-                          ", " + count_text(model.notes, "note");
-    if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " possible (?)";
-    if (model.open > 0) verdict += ", " + std::to_string(model.open) + " not known";
-    if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
-    if (model.shows_findings) canvas.text(left + 3, top + 21.3, verdict, 2.3, true);
-    canvas.text(left + 3, top + 24.2, "checked under stated assumptions; local codes apply", 1.9, false,
-                Anchor::start, soft);
+    if (model.shows_findings) draw_verdict(canvas, model, left, right, top + 18);
 }
 
 std::string target_of(const ListedFinding& finding) {
@@ -84,87 +129,32 @@ void heading(Canvas& canvas, double x, double top, std::string_view text) {
     canvas.text(x, top + 4, text, small_size, true, Anchor::start, canvas.palette().soft);
 }
 
-void draw_wire_samples(Canvas& canvas, double x, double top) {
-    heading(canvas, x, top, "WIRE");
-    const std::pair<double, Colour> samples[] = {
-        {0.5, Colour::white}, {2.5, Colour::yellow}, {10, Colour::red}, {35, Colour::black}};
-    double y = top + 7;
-    for (const auto& [area, colour] : samples) {
-        canvas.line(x, y, x + 9, y, {wire_width(area) + 0.34});
-        canvas.line(x, y, x + 9, y, {wire_width(area), insulation_colour(colour)});
-        canvas.text(x + 10.5, y + 0.8, number(area) + " mm² " + std::string(colour_letters(colour)),
-                    list_size);
-        y += 5;
-    }
-}
-
-void draw_guard_samples(Canvas& canvas, double x, double top) {
-    heading(canvas, x, top, "GUARDED BY");
-    Line line;
-    line.wire = WireId(std::size_t{0});
-    line.area_mm2 = 1.5;
-    line.guard = "F";
-    const auto sample = [&](double y, std::string_view tint, std::string_view text) {
-        const std::string path = "M" + number(x) + ' ' + number(y) + "h9";
-        draw_tint(canvas, line, path, {{"F", tint}});
-        draw_wire(canvas, line, path);
-        canvas.text(x + 10.5, y + 0.8, text, list_size);
-    };
-    sample(top + 6.6, canvas.palette().tints[0], "device in the tag; + adds up");
-    line.electronic = true;
-    sample(top + 11.4, canvas.palette().tints[1], "electronics alone; no band: no source");
-    line.electronic = false;
-    line.unguarded = true;
-    sample(top + 16.4, {}, "nothing: no guard, short lead");
-    canvas.rectangle({x + 1.5, top + 20, x + 3.5, top + 23.6}, "none", {0.3}, 1);
-    canvas.rectangle({x + 6, top + 20, x + 8, top + 23.6}, "none", {0.3, {}, "0.9 0.6"}, 1);
-    canvas.text(x + 10.5, top + 22.5, "cable, bundle", list_size);
-}
-
-void draw_loading_samples(Canvas& canvas, const SheetModel& model, double x, double top) {
-    const std::string what = model.shows_temperature ? "TEMPERATURE" : "LOADING";
-    heading(canvas, x, top,
-            model.shows_loading || model.shows_temperature
-                ? cropped(what + (model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode), small_size,
-                          true, 46)
-                : "LINES");
-    int next = 0;
-    const auto row = [&](std::string_view text) {
-        const double y = top + 6.6 + 3.75 * next++;
-        canvas.text(x + 9, y + 0.8, text, list_size);
-        return y;
-    };
-    if (model.shows_loading) {
-        draw_gauge(canvas, x, row("55 % of its limit") - 0.45, 7, 0.55);
-        draw_gauge(canvas, x, row("over its limit") - 0.45, 7, 1.12);
-    }
-    if (model.shows_temperature) {
-        canvas.text(x, row("its conductor settles at") + 0.8, "86 °C", small_size);
-        canvas.text(x, row("above what it may get") + 0.8, "97 °C", small_size, true, Anchor::start,
-                    canvas.palette().error);
-    }
-    const double arrow = row("current flows leftwards");
-    canvas.line(x + 2.1, arrow, x + 7, arrow, {0.6});
-    draw_arrow(canvas, x, arrow, 0.6);
-    const double bolted = row("end of a wire; bolted, no wire");
-    canvas.circle(x + 1.2, bolted, 0.7, canvas.palette().paper, {0.3});
-    canvas.line(x + 3.4, bolted, x + 7, bolted, {0.6});
-    if (model.mode.empty()) return;
-    const double pale = row("pale: no current, may be live");
-    canvas.open_pale(false);
-    canvas.line(x, pale, x + 7, pale, {1.1});
-    canvas.close_group();
+// The square in which the flag of that number was drawn; of one that shares its place with many others, the
+// place itself.
+std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, int page,
+                           const Spot& spot) {
+    const std::string digits = std::to_string(finding.number);
+    for (const Mark& mark : canvas.texts())
+        if (mark.flag && mark.place >= 0 && mark.text == digits)
+            return plan.square(
+                {page, (mark.box.left + mark.box.right) / 2, (mark.box.top + mark.box.bottom) / 2});
+    return plan.square(spot);
 }
 
 // The findings that have their flag on a page, those without a flag on the first.
-void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, double x, double y) {
+void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, int page,
+                  const ListedPlace& where, Point at) {
     const std::optional<Spot> spot = spot_of(plan, finding);
-    const std::string place = spot ? " /" + plan.square(*spot) : "";
-    const double room = list_column - 7 - text_width(place, list_size);
-    if (spot) canvas.open_reference({x, y, x + list_column - 1, y + row_height}, target_of(finding));
-    draw_flag(canvas, x, y + 2.3, {finding.number, finding.severity});
-    canvas.text(x + flag_advance(finding.number), y + 2.3,
-                cropped(finding.text, list_size, false, room) + place, list_size);
+    const std::string place = spot ? " /" + square_of_flag(canvas, plan, finding, page, *spot) : "";
+    const double height = row_height * static_cast<double>(where.rows.size());
+    if (spot)
+        canvas.open_reference({at.x, at.y, at.x + list_column(plan.paper) - 1, at.y + height},
+                              target_of(finding));
+    draw_flag(canvas, at.x, at.y + 2.3, {finding.number, finding.severity, finding.accepted});
+    const double x = at.x + flag_advance(finding.number);
+    for (std::size_t i = 0; i < where.rows.size(); ++i)
+        canvas.text(x, at.y + 2.3 + row_height * static_cast<double>(i),
+                    where.rows[i] + (i + 1 == where.rows.size() ? place : ""), list_size);
     if (spot) canvas.close_reference();
 }
 
@@ -176,17 +166,19 @@ void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) 
         canvas.text(left, top + 8, "none", list_size);
         return;
     }
-    const std::size_t rows = static_cast<std::size_t>((bottom - top - 5.4) / row_height);
-    const std::size_t room = rows * list_columns(plan.paper);
-    const std::size_t shown = list.size() <= room ? list.size() : room - 1;
-    const auto at = [&](std::size_t i) {
-        return Point{left + list_column * static_cast<double>(i / rows),
-                     top + 5.2 + row_height * static_cast<double>(i % rows)};
-    };
-    for (std::size_t i = 0; i < shown; ++i) draw_finding(canvas, plan, *list[i], at(i).x, at(i).y);
-    if (shown < list.size())
-        canvas.text(at(shown).x, at(shown).y + 2.4, "and " + std::to_string(list.size() - shown) + " more",
-                    list_size);
+    std::vector<ListedPlace> places = list_places(list, plan, bottom - top - list_head);
+    if (places.size() < list.size()) places.pop_back();
+    for (std::size_t i = 0; i < places.size(); ++i)
+        draw_finding(canvas, plan, *list[i], page, places[i],
+                     {left + list_column(plan.paper) * static_cast<double>(places[i].column),
+                      top + 5.2 + places[i].y});
+    if (places.size() < list.size()) {
+        const double last = places.empty() ? 0 : places.back().y + row_height * 2 + entry_gap;
+        const std::size_t column = places.empty() ? 0 : places.back().column;
+        canvas.text(left + list_column(plan.paper) * static_cast<double>(column),
+                    std::min(top + 5.2 + last + 2.3, bottom - 1),
+                    "and " + std::to_string(list.size() - places.size()) + " more", list_size);
+    }
 }
 
 }  // namespace
@@ -197,10 +189,11 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const double top = plan.field.bottom + 4;
     canvas.line(plan.frame.left, top, plan.frame.right, top);
     const double x = plan.frame.left + 3;
-    const bool small = plan.paper.width < 300;
-    if (!small) draw_wire_samples(canvas, x, top);
-    draw_guard_samples(canvas, small ? x : x + 36, top);
-    if (!small) draw_loading_samples(canvas, model, x + 92, top);
+    std::string what = model.shows_temperature ? "SIGNS; TEMPERATURE" : model.shows_loading ? "SIGNS; LOADING" : "SIGNS";
+    if (model.shows_temperature || model.shows_loading)
+        what += model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode;
+    heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));
+    draw_samples(canvas, plan, page, x, top);
     draw_findings(canvas, plan, page, top);
     draw_title(canvas, model, plan, page, top);
 }

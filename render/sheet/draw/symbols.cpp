@@ -36,29 +36,69 @@ struct Pen {
     }
 };
 
-// Make contact: a blade from the right lead leaning over the left one.
-void draw_contact_blade(const Pen& pen, double half) {
+// A make contact: a blade from the right lead leaning over the left one; closed it lies on it. A break contact:
+// the blade rests on a stop that rises from the left lead; open it stands clear of it.
+void draw_contact_blade(const Pen& pen, double half, const Shape& shape) {
     pen.line(-half, 0, -1.4, 0);
     pen.line(1.4, 0, half, 0);
-    pen.line(1.4, 0, -1.25, -1.25, heavy);
+    if (shape.breaks) {
+        pen.line(-1.4, 0, -1.4, -0.95);
+        if (shape.closed)
+            pen.line(1.4, 0, -1.75, -1.0, heavy);
+        else
+            pen.line(1.4, 0, -1.15, -1.4, heavy);
+    } else if (shape.closed) {
+        pen.line(1.4, 0, -1.4, 0, heavy);
+    } else {
+        pen.line(1.4, 0, -1.25, -1.25, heavy);
+    }
     pen.mark(-1.4, -1.25, 1.4, 0.3);
 }
 
-void draw_breaker(const Pen& pen, double half) {
-    draw_contact_blade(pen, half);
-    pen.line(-1.75, -0.35, -1.05, 0.35, normal);
-    pen.line(-1.75, 0.35, -1.05, -0.35, normal);
+// How high the middle of the blade stands.
+double blade_height(const Shape& shape) {
+    if (shape.breaks) return shape.closed ? -0.45 : -0.77;
+    return shape.closed ? 0 : -0.66;
 }
 
-void draw_switch(const Pen& pen, double half) {
-    draw_contact_blade(pen, half);
-    pen.line(0, -0.62, 0, -1.5, thin, "0.7 0.5");
-    pen.line(-0.5, -1.5, 0.5, -1.5);
+void draw_breaker(const Pen& pen, double half, const Shape& shape) {
+    const Shape open;  // with its sign at the fixed contact; at work it is closed
+    draw_contact_blade(pen, half, open);
+    pen.line(-1.75, -0.35, -1.05, 0.35, normal);
+    pen.line(-1.75, 0.35, -1.05, -0.35, normal);
+    if (!shape.resets_itself) return;
+    // A triangle on the blade: it goes back by itself.
+    pen.canvas.path("M" + n(pen.px(-0.1)) + ' ' + n(pen.py(-0.55)) + "L" + n(pen.px(0.55)) + ' ' +
+                        n(pen.py(-0.55)) + "L" + n(pen.px(0.22)) + ' ' + n(pen.py(-1.15)) + "Z",
+                    {thin}, pen.canvas.palette().ink);
+}
+
+// A hand-worked contact says how: by a plain handle, by a push-button, by a key, by being struck.
+void draw_switch(const Pen& pen, double half, const Shape& shape) {
+    draw_contact_blade(pen, half, shape);
+    pen.line(0, blade_height(shape), 0, -1.5, thin, "0.7 0.5");
+    switch (shape.actuator) {
+        case Actuator::push:
+            pen.line(-0.5, -1.5, 0.5, -1.5);
+            pen.line(-0.5, -1.5, -0.5, -1.15);
+            return pen.line(0.5, -1.5, 0.5, -1.15);
+        case Actuator::key:
+            pen.canvas.circle(pen.px(0), pen.py(-1.5), 0.32 * M, pen.canvas.palette().paper, {normal});
+            return pen.line(0, -1.5, 0.75, -1.5);
+        case Actuator::struck: {
+            const std::string radius = n(0.6 * M);
+            return pen.canvas.path("M" + n(pen.x - 0.6 * M) + ' ' + n(pen.py(-1.35)) + "A" + radius + ' ' +
+                                       radius + " 0 0 1 " + n(pen.x + 0.6 * M) + ' ' + n(pen.py(-1.35)) + "Z",
+                                   {normal}, pen.canvas.palette().ink);
+        }
+        case Actuator::hand:
+            return pen.line(-0.5, -1.5, 0.5, -1.5);
+    }
 }
 
 // The half-circle at the fixed contact makes it the contact of a contactor.
-void draw_contactor(const Pen& pen, double half) {
-    draw_contact_blade(pen, half);
+void draw_contactor(const Pen& pen, double half, const Shape& shape) {
+    draw_contact_blade(pen, half, shape);
     const double radius = 0.4 * M;
     pen.canvas.path("M" + n(pen.px(-1.4)) + ' ' + n(pen.py(0)) + "a" + n(radius) + ' ' + n(radius) + " 0 0 " +
                         (pen.sign > 0 ? "1 " : "0 ") + n(pen.sign * -2 * radius) + " 0",
@@ -89,7 +129,11 @@ void draw_diode(const Pen& pen, double half) {
     pen.mark(-1, -1, 1, 1);
 }
 
-void draw_capacitor(const Pen& pen, double half) {
+void draw_capacitor(const Pen& pen, double half, const Shape& shape) {
+    if (shape.plus_first) {
+        pen.line(-0.95, -0.75, -0.95, -0.25, thin);
+        pen.line(-1.2, -0.5, -0.7, -0.5, thin);
+    }
     pen.line(-half, 0, -0.35, 0);
     pen.line(0.35, 0, half, 0);
     pen.line(-0.35, -1.2, -0.35, 1.2, heavy);
@@ -97,8 +141,9 @@ void draw_capacitor(const Pen& pen, double half) {
     pen.mark(-0.5, -1.2, 0.5, 1.2);
 }
 
-// The first half at the left is drawn as the socket, the mate as the pin that enters it.
-void draw_mated(const Pen& pen, double half) {
+// The half with the sockets, and the pin that enters it.
+void draw_mated(const Pen& fed, double half, const Shape& shape) {
+    const Pen pen{fed.canvas, fed.x, fed.y, shape.pin_first ? -fed.sign : fed.sign};
     pen.line(-half, 0, -0.95, 0);
     const double radius = 0.9 * M;
     pen.canvas.path("M" + n(pen.px(-0.05)) + ' ' + n(pen.py(-0.9)) + "A" + n(radius) + ' ' + n(radius) +
@@ -124,7 +169,7 @@ void draw_sign(Canvas& canvas, double x, double y, char kind) {
 
 }  // namespace
 
-void draw_symbol(Canvas& canvas, Symbol symbol, double x, double y, bool flipped) {
+void draw_symbol(Canvas& canvas, Symbol symbol, const Shape& shape, double x, double y, bool flipped) {
     const Pen pen{canvas, x, y, flipped ? -1.0 : 1.0};
     const double half = body_size(symbol).length / M / 2;
     switch (symbol) {
@@ -137,19 +182,19 @@ void draw_symbol(Canvas& canvas, Symbol symbol, double x, double y, bool flipped
             pen.line(-1.6, 0.75, -1.6, 1.2, thin);
             return pen.line(1.6, 0.75, 1.6, 1.2, thin);
         case Symbol::breaker:
-            return draw_breaker(pen, half);
+            return draw_breaker(pen, half, shape);
         case Symbol::switch_:
-            return draw_switch(pen, half);
+            return draw_switch(pen, half, shape);
         case Symbol::contactor:
-            return draw_contactor(pen, half);
+            return draw_contactor(pen, half, shape);
         case Symbol::relay:
-            return draw_contact_blade(pen, half);
+            return draw_contact_blade(pen, half, shape);
         case Symbol::diode:
             return draw_diode(pen, half);
         case Symbol::capacitor:
-            return draw_capacitor(pen, half);
+            return draw_capacitor(pen, half, shape);
         case Symbol::contact:
-            return draw_mated(pen, half);
+            return draw_mated(pen, half, shape);
         case Symbol::lamp: {
             draw_round(pen, half, 1.1);
             const double q = 1.1 * 0.707;
@@ -161,22 +206,22 @@ void draw_symbol(Canvas& canvas, Symbol symbol, double x, double y, bool flipped
             canvas.text(x, y + 0.55, "M", 2.4, true, Anchor::middle);
             return canvas.line(x - 0.9, y + 1.25, x + 0.9, y + 1.25, {normal});
         default:
-            draw_boxed(pen, half, 2, 0.85, false);
-            for (const double at : {-1.0, 0.0, 1.0}) pen.line(at, -0.85, at, 0.85, thin);
+            draw_boxed(pen, half, 1.5, 1.05, false);
     }
 }
 
-void draw_coil(Canvas& canvas, double x, double y, double length, double contact_y) {
+void draw_coil(Canvas& canvas, const Shape& shape, double x, double y, double length, double contact_y) {
     const Pen pen{canvas, x, y, 1};
     const double half = length / M / 2;
     pen.line(-half, 0, -1.4, 0);
     pen.line(1.4, 0, half, 0);
-    canvas.line(x, contact_y - 0.62 * M, x, y - 1.2 * M, {thin, {}, "0.7 0.5"});
+    const double blade = contact_y + blade_height(shape) * M;
+    canvas.line(x, blade, x, y > contact_y ? y - 1.2 * M : y + 1.2 * M, {thin, {}, "0.7 0.5"});
     pen.box(-1.4, -1.2, 1.4, 1.2);
     pen.mark(-1.4, -1.2, 1.4, 1.2);
 }
 
-void draw_square(Canvas& canvas, Symbol symbol, double x, double y) {
+void draw_square(Canvas& canvas, Symbol symbol, const Shape& shape, double x, double y) {
     if (symbol == Symbol::motor) {
         canvas.circle(x, y + 4, 4, canvas.palette().paper, {normal});
         canvas.text(x, y + 4, "M", 2.8, true, Anchor::middle);
@@ -185,7 +230,7 @@ void draw_square(Canvas& canvas, Symbol symbol, double x, double y) {
     canvas.rectangle({x - 4, y, x + 4, y + 8}, canvas.palette().paper, {normal});
     canvas.line(x - 4, y + 8, x + 4, y, {0.3});
     draw_sign(canvas, x - 1.6, y + 2.2, symbol == Symbol::charger ? 'a' : 'd');
-    const char lower = symbol == Symbol::controller ? '3' : symbol == Symbol::inverter ? 'a' : 'd';
+    const char lower = symbol == Symbol::controller && shape.phases ? '3' : symbol == Symbol::inverter ? 'a' : 'd';
     draw_sign(canvas, x + 1.5, y + 6.0, lower);
 }
 
@@ -219,7 +264,9 @@ void draw_flag(Canvas& canvas, double x, double base, const Flag& flag) {
     const std::string shape =
         "M" + n(x) + ' ' + n(top) + "h" + n(body) + "l1.2 " + slope + "l-1.2 " + slope + "h" + n(-body) + "z";
     std::string_view ink = palette.ink;
-    if (flag.severity == Severity::error) {
+    if (flag.accepted) {
+        canvas.path(shape, {0.3, {}, "0.7 0.5"}, palette.paper);
+    } else if (flag.severity == Severity::error) {
         canvas.path(shape, {0.25, palette.error}, palette.error);
         ink = palette.error_ink;
     } else if (flag.severity == Severity::warning) {

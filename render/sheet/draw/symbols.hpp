@@ -8,12 +8,12 @@ namespace loomward::sheet {
 
 // A symbol with leads to both ends of its length (body_size), its middle at (x, y). `flipped`: fed from the
 // right.
-void draw_symbol(Canvas& canvas, Symbol symbol, double x, double y, bool flipped);
+void draw_symbol(Canvas& canvas, Symbol symbol, const Shape& shape, double x, double y, bool flipped);
 // A coil with leads as long as the symbol above it, and the dashed link up to its contact at `contact_y`.
-void draw_coil(Canvas& canvas, double x, double y, double length, double contact_y);
+void draw_coil(Canvas& canvas, const Shape& shape, double x, double y, double length, double contact_y);
 // The 8 mm square of a converter, charger, inverter or controller, or the circle of a motor; (x, y) is its
 // top middle.
-void draw_square(Canvas& canvas, Symbol symbol, double x, double y);
+void draw_square(Canvas& canvas, Symbol symbol, const Shape& shape, double x, double y);
 // Cells of a pack on a conductor between two heights.
 void draw_cells(Canvas& canvas, double x, double top, double bottom, double edge_x);
 // Frame connection hanging below (x, y).

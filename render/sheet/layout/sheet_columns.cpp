@@ -23,6 +23,11 @@ bool is_stub_pennant(const Element& element) {
     return element.form == Form::pennant && element.of_stub;
 }
 
+// A contact of a connector, or a pole of a switch.
+bool moves_with_others(const Element& element) {
+    return element.form == Form::contact || element.pole;
+}
+
 struct Grouping {
     std::vector<int> of;  // by element, -1 outside the strip
     std::vector<int> first_element;
@@ -36,7 +41,7 @@ Grouping group_elements(const SheetModel& model, const Strip& strip, const std::
     if (!loose.empty())
         for (const int index : strip.elements)
             if (const Element& element = model.elements[static_cast<std::size_t>(index)];
-                element.form == Form::contact)
+                moves_with_others(element))
                 spread[element.part.value].insert(loose[static_cast<std::size_t>(index)]);
     const auto nearby = [&](std::uint32_t part, int column) {  // the first of a run without gaps
         const std::set<int>& columns = spread[part];
@@ -50,9 +55,9 @@ Grouping group_elements(const SheetModel& model, const Strip& strip, const std::
     for (const int index : strip.elements) {
         const auto i = static_cast<std::size_t>(index);
         const Element& element = model.elements[i];
-        if (element.on_bar >= 0 || is_stub_pennant(element)) continue;
+        if (carrier_of(element) >= 0 || is_stub_pennant(element)) continue;
         const int fresh = static_cast<int>(groups.first_element.size());
-        if (element.form == Form::contact && !loose.empty()) {
+        if (moves_with_others(element) && !loose.empty()) {
             const auto key = std::pair(element.part.value, nearby(element.part.value, loose[i]));
             groups.of[i] = connectors.try_emplace(key, fresh).first->second;
         } else {
@@ -61,7 +66,7 @@ Grouping group_elements(const SheetModel& model, const Strip& strip, const std::
         if (groups.of[i] == fresh) groups.first_element.push_back(index);
     }
     for (const int index : strip.elements)
-        if (const int bar = model.elements[static_cast<std::size_t>(index)].on_bar; bar >= 0)
+        if (const int bar = carrier_of(model.elements[static_cast<std::size_t>(index)]); bar >= 0)
             groups.of[static_cast<std::size_t>(index)] = groups.of[static_cast<std::size_t>(bar)];
     return groups;
 }
@@ -179,7 +184,7 @@ Columns choose_columns(const SheetModel& model, const Strip& strip) {
     Columns chosen;
     std::vector<int> loose;
     const bool contacts = std::any_of(strip.elements.begin(), strip.elements.end(), [&](int index) {
-        return model.elements[static_cast<std::size_t>(index)].form == Form::contact;
+        return moves_with_others(model.elements[static_cast<std::size_t>(index)]);
     });
     if (contacts) loose = columns_by_element(model, strip, group_elements(model, strip, {}));
     const Grouping groups = group_elements(model, strip, loose);

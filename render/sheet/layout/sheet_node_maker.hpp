@@ -14,6 +14,12 @@ struct LineEnd {
     bool at_from = false;
 };
 
+// How a guest is drawn: which of its ends touches its host, and whether its texts stand below it.
+struct GuestForm {
+    Side touches = Side::left;
+    bool texts_below = false;
+};
+
 class NodeMaker {
   public:
     NodeMaker(const SheetModel& model, const Strip& strip, const Columns& columns, const Heights& heights)
@@ -28,11 +34,16 @@ class NodeMaker {
             ends_[static_cast<std::size_t>(each.to.element)].push_back({static_cast<int>(i), false});
         }
         spots_.resize(strip.lines.size() * 2);
+        guests_.resize(model.elements.size());
+        for (const int index : strip.elements)
+            if (const int host = model.elements[static_cast<std::size_t>(index)].host; host >= 0)
+                guests_[static_cast<std::size_t>(host)].push_back(index);
     }
 
     Layout make() {
         mark_first_contacts();
-        for (const int element : strip_.elements) add_element(element);
+        for (const int element : strip_.elements)
+            if (model_.elements[static_cast<std::size_t>(element)].host < 0) add_element(element);
         add_chains();
         return std::move(layout_);
     }
@@ -61,6 +72,8 @@ class NodeMaker {
     bool taught() const { return !heights_.of.empty(); }
     double own(const LineEnd& end) const { return taught() ? heights_.of[slot(end)].own : 0; }
     double beyond(const LineEnd& end) const { return taught() ? heights_.of[slot(end)].beyond : 0; }
+    // Half of what a line takes at its end, with the space below it.
+    double half_of(const LineEnd& end) const { return half(end) + clearance(line(end)); }
     double half(const LineEnd& end) const { return wire_width(line(end).area_mm2) / 2; }
     LabelSize size(const LineEnd& end) const { return label_size(line(end), false); }
     double pitch(const LineEnd& upper, const LineEnd& lower) const {
@@ -95,6 +108,12 @@ class NodeMaker {
     void add_bar(int index);
     void add_point(int index);
     void add_symbol(int index);
+    Node symbol_node(int index, const GuestForm* guest);
+    bool has_guests_below(int index, const Node& node) const;
+    void add_symbol_guests(int index);
+    void add_guest(int guest, std::size_t host_node, const GuestForm& form, Point touching, double row);
+    void add_lead_across(int guest, std::size_t host_node, double face);
+    void shift_texts(Node& node, const Element& element, const GuestForm& guest) const;
     void add_box(int index);
     void add_pennant(int index);
     bool in_load_column(int element) const;
@@ -114,6 +133,13 @@ class NodeMaker {
     Layout layout_;
     std::vector<std::vector<LineEnd>> ends_;  // by element
     std::vector<Spot> spots_;                 // by slot
+    std::vector<std::vector<int>> guests_;    // by element
+    struct FaceGuest {
+        int element = -1;
+        Side face = Side::left;
+        double row = 0;
+    };
+    std::vector<FaceGuest> face_guests_;  // of the box that is being made
     std::vector<bool> first_contact_;         // by element
 };
 

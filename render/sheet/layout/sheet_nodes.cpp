@@ -71,7 +71,7 @@ void NodeMaker::add_point(int index) {
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
     Node node = node_for(index);
     add_rows(node.rows, element.label, true, 17);
-    node.width = std::max(text_width(element.name, designator_size, true) + flags_width(element.flags),
+    node.width = std::max(text_width(element.name, designator_size, true) + flags_room(element),
                           widest(node.rows)) +
                  1;
     std::vector<LineEnd> faces[2];
@@ -99,7 +99,8 @@ void NodeMaker::add_point(int index) {
 
 // A load whose return runs on to a collecting bar stands in one column with the others of that bar.
 bool NodeMaker::in_load_column(int element) const {
-    if (model_.elements[static_cast<std::size_t>(element)].on_bar >= 0) return false;
+    const auto index = static_cast<std::size_t>(element);
+    if (carrier_of(model_.elements[index]) >= 0 || !guests_[index].empty()) return false;
     const auto& ends = ends_[static_cast<std::size_t>(element)];
     return std::any_of(ends.begin(), ends.end(), [&](const LineEnd& end) {
         return line(end).collected && line(end).tail().element == element &&
@@ -110,13 +111,13 @@ bool NodeMaker::in_load_column(int element) const {
 void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     const BodySize body = body_size(element.symbol);
     if (element.form == Form::contact) {
-        node.width = text_width(element.name, rating_size, true) + flags_width(element.flags) + 1;
+        node.width = text_width(element.name, rating_size, true) + flags_room(element) + 1;
         node.first = first_contact_[static_cast<std::size_t>(node.element)];
         if (node.first) node.width = std::max(node.width, text_width(element.heading, small_size) + 1);
         node.width = std::max(node.width, body.length);
         return;
     }
-    const double flags = flags_width(element.flags);
+    const double flags = flags_room(element);
     const double name = text_width(element.name, designator_size, true) + flags;
     const double rating = text_width(element.rating, rating_size);
     // Loads that share a column may be wide; rows close to each other matter more there.
@@ -135,8 +136,15 @@ void NodeMaker::symbol_texts(Node& node, const Element& element) const {
     width = std::max(width, widest(node.rows));
     node.width = std::max(body.length, width) + 1.2;
     if (element.on_bar >= 0) {
-        node.shift = 1.9;
+        const bool left = element.left_of_bar;
+        // Devices on both sides of a bar share its column: those at the left reach across its middle.
+        const bool both = left && std::any_of(strip_.elements.begin(), strip_.elements.end(), [&](int each) {
+                              const Element& other = model_.elements[static_cast<std::size_t>(each)];
+                              return other.on_bar == element.on_bar && !other.left_of_bar;
+                          });
+        node.shift = both ? 1.9 - 2 * seat_reach : left ? -1.9 : 1.9;
         node.width = std::max(node.width, 2 * (width + 1.4 - body.length / 2) + 0.4) + 3.8;
+        if (both) node.width = 2 * (seat_reach - 1.9 + std::max(seat_reach + body.length / 2, width + 1.9));
     }
 }
 
@@ -187,7 +195,7 @@ void NodeMaker::land_pair(Node& node, int first_pin, int second_pin, double row,
     }
 }
 
-void NodeMaker::add_symbol(int index) {
+Node NodeMaker::symbol_node(int index, const GuestForm* guest) {
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
     const auto& ends = ends_[static_cast<std::size_t>(index)];
     Node node = node_for(index);
@@ -211,7 +219,9 @@ void NodeMaker::add_symbol(int index) {
     }
     // Of two lines on one side, the one from above takes the upper row.
     const bool upside_down = taught() && agree == 1 && disagree == 1 && disagree_y < agree_y;
-    node.flipped = (disagree > agree || upside_down) && element.on_bar < 0;
+    node.flipped = disagree > agree || upside_down;
+    if (element.on_bar >= 0) node.flipped = (element.seat_pin == pins[0]) == element.left_of_bar;
+    if (guest) node.flipped = (element.own_pin == pins[0]) == (guest->touches == Side::right);
     for (auto& face : faces) {  // thinner taps may stand above the thickest wire's row
         sort_by_height(face);
         std::size_t thickest = 0;
@@ -223,29 +233,46 @@ void NodeMaker::add_symbol(int index) {
     }
     symbol_texts(node, element);
     const BodySize body = body_size(element.symbol);
-    node.up = std::max({body.up, above, node.width > body.length - 2 ? clear : 0});
+    node.texts_below = guest && guest->texts_below;
+    const bool wide = node.width > body.length - 2;
+    node.up = std::max({body.up, above, wide && !node.texts_below ? clear : 0});
     node.down = std::max(body.down, clear);
     const double texts = element.form == Form::contact
                              ? 2.45 + (node.first && !element.heading.empty() ? 2.6 : 0) +
-                                   (element.flags.empty() ? 0 : flag_lift)
+                                   (flags_room(element) > 0 ? flag_lift : 0)
                              : static_cast<double>(node.rows.size() + 1) * text_row;
-    node.row = texts + 0.35 + node.up;
-    double bottom = node.row + node.down + 0.4;
-    land_pair(node, pins[0], pins[1], node.row, bottom, true);
     const bool coil_wired = std::any_of(ends.begin(), ends.end(), [&](const LineEnd& end) {
         return pins[2] >= 0 && (pin(end) == pins[2] || pin(end) == pins[3]);
     });
-    if (coil_wired) {
-        double coil_clear = 1.5 * module_mm;
-        for (const LineEnd& end : ends)
-            if (pin(end) == pins[2] || pin(end) == pins[3])
-                coil_clear = std::max(coil_clear, size(end).above);
+    double coil_clear = 1.5 * module_mm;
+    for (const LineEnd& end : ends)
+        if (pins[2] >= 0 && (pin(end) == pins[2] || pin(end) == pins[3]))
+            coil_clear = std::max(coil_clear, size(end).above);
+    const bool coil_above = coil_wired && has_guests_below(index, node);
+    node.row = (node.texts_below ? 0.2 : texts + 0.35) + node.up;
+    if (coil_above) {
+        node.coil_row = texts + 0.35 + std::max(1.3 * module_mm, coil_clear - texts);
+        double bottom = node.coil_row + 1.5 * module_mm;
+        land_pair(node, pins[2], pins[3], node.coil_row, bottom, false);
+        node.row = bottom + 0.3 + node.up;
+        node.up = node.row - texts - 0.35;
+    }
+    double bottom = node.row + node.down + 0.4;
+    land_pair(node, pins[0], pins[1], node.row, bottom, true);
+    if (coil_wired && !coil_above) {
         node.coil_row = bottom + coil_clear;
         bottom = node.coil_row + 1.5 * module_mm;
         land_pair(node, pins[2], pins[3], node.coil_row, bottom, false);
     }
+    if (node.texts_below) bottom += texts + 0.4;
     node.height = bottom;
-    push(std::move(node));
+    if (guest) shift_texts(node, element, *guest);
+    return node;
+}
+
+void NodeMaker::add_symbol(int index) {
+    push(symbol_node(index, nullptr));
+    add_symbol_guests(index);
 }
 
 Layout make_nodes(const SheetModel& model, const Strip& strip, const Columns& columns,

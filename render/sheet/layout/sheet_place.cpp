@@ -32,23 +32,38 @@ HeightQuestion question_for(const Layout& layout, const Variant& variant, double
     question.gap = gap;
     std::map<int, int> members;
     for (const Node& node : layout.nodes) ++members[node.cluster];
-    for (const Node& node : layout.nodes) {
+    std::vector<int> asked_as(layout.nodes.size(), -1);
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i) {
+        const Node& node = layout.nodes[i];
+        if (node.carrier >= 0) continue;
         HeightQuestion::Node asked;
-        asked.width = node.width;
-        asked.height = node.height;
+        asked.width = node.width + node.pad_left + node.pad_right;
+        asked.height = node.height + node.pad_top + node.pad_bottom;
         asked.column = node.column;
         asked.cluster = members[node.cluster] > 1 && !variant.loose_bars ? node.cluster : -1;
         if (is_label(node)) asked.ports.push_back(node.row);
-        for (const Landing& landing : node.landings) asked.ports.push_back(landing.y);
+        for (const Landing& landing : node.landings) asked.ports.push_back(landing.y + node.pad_top);
+        asked_as[i] = static_cast<int>(question.nodes.size());
         question.nodes.push_back(std::move(asked));
     }
+    // Of a guest: a port of its host.
+    const auto at = [&](int index, double y) {
+        const Node& node = layout.node(index);
+        const Node& body = layout.node(layout.body_of(index));
+        if (node.carrier < 0) return std::pair(asked_as[static_cast<std::size_t>(index)], y + node.pad_top);
+        const int asked = asked_as[static_cast<std::size_t>(node.carrier)];
+        const double port = y + node.carrier_dy + body.pad_top;
+        question.nodes[static_cast<std::size_t>(asked)].ports.push_back(port);
+        return std::pair(asked, port);
+    };
     for (const Link& link : layout.links) {
         const int soft = is_label(layout.node(link.left)) + is_label(layout.node(link.right));
         const int base = soft == 2 ? 8 : soft == 1 ? 2 : 1;
         const double area_mm2 = variant.weights ? layout.line(link.line).area_mm2 : 1;
         const int heft = 1 + static_cast<int>(1.5 * std::sqrt(area_mm2));
-        question.edges.push_back(
-            {link.left, link.right, link.left_y, link.right_y, base * heft * weight_scale});
+        const auto [left, left_y] = at(link.left, link.left_y);
+        const auto [right, right_y] = at(link.right, link.right_y);
+        question.edges.push_back({left, right, left_y, right_y, base * heft * weight_scale});
     }
     return question;
 }
@@ -57,17 +72,19 @@ HeightQuestion question_for(const Layout& layout, const Variant& variant, double
 // allow.
 std::vector<double> stacked_heights(const Layout& layout) {
     std::map<int, std::vector<std::size_t>> columns;
-    for (std::size_t i = 0; i < layout.nodes.size(); ++i) columns[layout.nodes[i].column].push_back(i);
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
+        if (layout.nodes[i].carrier < 0) columns[layout.nodes[i].column].push_back(i);
     std::vector<std::vector<std::size_t>> before(layout.nodes.size());
     for (std::size_t i = 0; i < layout.links.size(); ++i)
-        before[static_cast<std::size_t>(layout.links[i].right)].push_back(i);
+        before[static_cast<std::size_t>(layout.body_of(layout.links[i].right))].push_back(i);
     std::vector<double> tops(layout.nodes.size(), 0);
     for (auto& [column, members] : columns) {
         std::vector<double> wish(layout.nodes.size(), 0);
         for (const std::size_t member : members) {
             for (const std::size_t each : before[member]) {
                 const Link& link = layout.links[each];
-                wish[member] += (tops[static_cast<std::size_t>(link.left)] + link.left_y - link.right_y) /
+                wish[member] += (tops[static_cast<std::size_t>(layout.body_of(link.left))] + link.left_y -
+                                 link.right_y) /
                                 static_cast<double>(before[member].size());
             }
         }
@@ -75,8 +92,9 @@ std::vector<double> stacked_heights(const Layout& layout) {
                          [&](std::size_t a, std::size_t b) { return wish[a] < wish[b]; });
         double free = -1e9;
         for (const std::size_t member : members) {
+            const Node& node = layout.nodes[member];
             tops[member] = std::max(wish[member], free);
-            free = tops[member] + layout.nodes[member].height + node_gap + 2;
+            free = tops[member] + node.height + node.pad_top + node.pad_bottom + node_gap + 2;
         }
     }
     return tops;
@@ -85,9 +103,15 @@ std::vector<double> stacked_heights(const Layout& layout) {
 void set_heights(Layout& layout, const Variant& variant, double gap) {
     std::optional<std::vector<double>> tops;
     if (layout.lines.size() <= library_limit) tops = ask_heights(question_for(layout, variant, gap));
-    if (!tops) tops = stacked_heights(layout);
-    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
-        layout.nodes[i].y = std::round((*tops)[i] * 100) / 100;
+    std::size_t next = 0;
+    const bool stacked = !tops;
+    if (stacked) tops = stacked_heights(layout);
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i) {
+        Node& node = layout.nodes[i];
+        if (node.carrier >= 0) continue;
+        node.y = std::round(((*tops)[stacked ? i : next++] + node.pad_top) * 100) / 100;
+    }
+    layout.move_guests();
 }
 
 std::vector<EndHeight> learned(const Layout& layout) {
@@ -146,6 +170,15 @@ double score(const Layout& layout) {
 }
 
 }  // namespace
+
+void Layout::move_guests() {
+    for (Node& each : nodes) {
+        if (each.carrier < 0) continue;
+        const Node& host = node(each.carrier);
+        each.x = host.x + each.carrier_dx;
+        each.y = host.y + each.carrier_dy;
+    }
+}
 
 bool Layout::arrow_leftward(const Run& run) const {
     const Line& each = line(run.line);

@@ -1,6 +1,7 @@
 // Where everything of one strip stands: columns, and in each column nodes one above the other. A label is a
 // node, and so is every column that a line merely passes, so nothing can lie on anything else.
 #pragma once
+#include <algorithm>
 #include <map>
 #include <vector>
 
@@ -51,9 +52,17 @@ struct Node {
     int cluster = -1;  // the bar it belongs to
     double width = 0, height = 0;
     double x = 0, y = 0;  // top left, set by heights and by the route
+    // Kept free around it for the guests that touch it.
+    double pad_left = 0, pad_top = 0, pad_right = 0, pad_bottom = 0;
+    int carrier = -1;                     // of a guest: the node of its host, which it moves with
+    double carrier_dx = 0, carrier_dy = 0;  // from the top left of its host's node
     double row = 0;       // the line of a label or pass, the main row of a symbol
     double coil_row = -1;
     double up = 0, down = 0;    // of a symbol: what is kept clear above and below its main row
+    std::vector<Box> links;     // joints to what it touches: heavy lines, from its top left
+    std::vector<Box> leads;     // of the part itself, from its top left
+    bool texts_below = false;   // of a guest
+    double text_middle = 0;     // of what is written at a symbol, from the middle of the symbol
     double shift = 0;           // of a seated fuse: symbol right of the middle, room for the bar;
                                 // of a stub's pennant: room for the arrow head
     bool flipped = false;       // first pin at the right
@@ -97,6 +106,12 @@ struct Layout {
     std::map<int, double> bars;             // where each bar stands, by its element
     double width = 0, top = 0, bottom = 0;
     double height() const { return bottom - top; }
+    int body_of(int index) const {
+        const int carrier = nodes[static_cast<std::size_t>(index)].carrier;
+        return carrier >= 0 ? carrier : index;
+    }
+    // Guests follow their hosts.
+    void move_guests();
     const Element& element(const Node& node) const {
         return model->elements[static_cast<std::size_t>(node.element)];
     }
@@ -171,5 +186,10 @@ constexpr double flag_row = 3.3;   // of flags one below the other
 constexpr double bar_flags = 1.6;  // from the middle of a bar to the flags beside it
 double flag_advance(int number);   // of one flag, with the gap after it
 double flags_width(const std::vector<Flag>& flags);
+// What a wire or part keeps for its flags, of every mode, whichever of them are drawn.
+template <typename Flagged>
+double flags_room(const Flagged& flagged) {
+    return std::max(flags_width(flagged.flags), flagged.flag_room);
+}
 
 }  // namespace loomward::sheet

@@ -14,7 +14,8 @@ double landing_y(const Layout& layout, int node, double y) {
 }
 
 double column_left(const Node& node, double column_width, double x) {
-    return node.type == NodeType::label ? x : x + (column_width - node.width) / 2;
+    if (node.type == NodeType::label) return x;
+    return x + (column_width - node.width - node.pad_left - node.pad_right) / 2 + node.pad_left;
 }
 
 struct ChannelPieces {
@@ -149,7 +150,8 @@ double landing_x(const Layout& layout, const Node& node, Side side) {
             return middle;
         case Form::symbol:
         case Form::contact: {
-            if (element.on_bar >= 0 && side == Side::left) return bar_x(layout, element.on_bar);
+            if (element.on_bar >= 0 && side == (element.left_of_bar ? Side::right : Side::left))
+                return bar_x(layout, element.on_bar);
             const double half = body_size(element.symbol).length / 2;
             return side == Side::left ? middle - half : middle + half;
         }
@@ -168,15 +170,17 @@ double bar_x(const Layout& layout, int bar) {
 
 namespace {
 
-// A bar stands in the middle of its landings' column; with devices seated on it, left of the longest of them.
+// A bar stands in the middle of its landings' column; with devices seated on it, beside the longest of them.
 void place_bars(Layout& layout) {
     for (const Node& node : layout.nodes) {
         if (node.cluster < 0) continue;
         const double middle = node.x + node.width / 2;
-        if (node.type == NodeType::element)
-            layout.bars[node.cluster] = middle + node.shift - 3.1 * module_mm;
-        else
+        if (node.type != NodeType::element)
             layout.bars.try_emplace(node.cluster, middle);
+        else
+            layout.bars[node.cluster] =
+                middle + node.shift +
+                (layout.element(node).left_of_bar ? seat_reach : -seat_reach);
     }
 }
 
@@ -184,7 +188,10 @@ void place_bars(Layout& layout) {
 
 void route(Layout& layout) {
     std::map<int, double> widths;
-    for (const Node& node : layout.nodes) widths[node.column] = std::max(widths[node.column], node.width);
+    for (const Node& node : layout.nodes)
+        if (node.carrier < 0)
+            widths[node.column] =
+                std::max(widths[node.column], node.width + node.pad_left + node.pad_right);
     std::map<int, ChannelPieces> channels = collect_pieces(layout);
     for (auto& [column, channel] : channels)
         widths.try_emplace(column, 0.0);  // a turn beyond the last column
@@ -214,10 +221,11 @@ void route(Layout& layout) {
     layout.top = 1e9;
     layout.bottom = -1e9;
     for (Node& node : layout.nodes) {
-        node.x = column_left(node, widths[node.column], left_edges[node.column]);
+        if (node.carrier < 0) node.x = column_left(node, widths[node.column], left_edges[node.column]);
         layout.top = std::min(layout.top, node.y);
         layout.bottom = std::max(layout.bottom, node.y + node.height);
     }
+    layout.move_guests();
     layout.bars.clear();
     place_bars(layout);
     layout.paths.clear();

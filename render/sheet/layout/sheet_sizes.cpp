@@ -52,7 +52,7 @@ LabelSize label_size(const Line& line, bool arrow) {
         return {text_width(line.name, label_size_mm, true) + 1 + (arrow ? 3.2 : 0),
                 half + clearance(line) + 2.55, half + 1.2};
     const double tag = tag_width(line);
-    double above = flags_width(line.flags) + text_width(line.name, label_size_mm, true);
+    double above = flags_room(line) + text_width(line.name, label_size_mm, true);
     if (tag > 0) above += 1.1 + tag;
     if (line.loading >= 0) above += 1.0 + 5.4;
     if (!line.degC.empty()) above += 1.0 + text_width(line.degC, small_size, line.too_hot);

@@ -14,8 +14,8 @@ class Snapper {
   public:
     explicit Snapper(Layout& layout) : layout_(layout), links_(layout.nodes.size()) {
         for (std::size_t i = 0; i < layout.links.size(); ++i) {
-            links_[static_cast<std::size_t>(layout.links[i].left)].push_back(i);
-            links_[static_cast<std::size_t>(layout.links[i].right)].push_back(i);
+            links_[static_cast<std::size_t>(layout.body_of(layout.links[i].left))].push_back(i);
+            links_[static_cast<std::size_t>(layout.body_of(layout.links[i].right))].push_back(i);
         }
         stack_columns();
     }
@@ -35,8 +35,14 @@ class Snapper {
         above_.assign(layout_.nodes.size(), -1);
         below_.assign(layout_.nodes.size(), -1);
         std::map<int, std::vector<int>> columns;
-        for (std::size_t i = 0; i < layout_.nodes.size(); ++i)
-            columns[layout_.nodes[i].column].push_back(static_cast<int>(i));
+        guests_.resize(layout_.nodes.size());
+        for (std::size_t i = 0; i < layout_.nodes.size(); ++i) {
+            const Node& node = layout_.nodes[i];
+            if (node.carrier < 0)
+                columns[node.column].push_back(static_cast<int>(i));
+            else
+                guests_[static_cast<std::size_t>(node.carrier)].push_back(static_cast<int>(i));
+        }
         for (auto& [column, members] : columns) {
             std::stable_sort(members.begin(), members.end(),
                              [&](int a, int b) { return layout_.node(a).y < layout_.node(b).y; });
@@ -51,7 +57,7 @@ class Snapper {
     double step_of(std::size_t node, const Link& link) const {
         const double left = layout_.node(link.left).y + link.left_y;
         const double right = layout_.node(link.right).y + link.right_y;
-        return link.left == static_cast<int>(node) ? right - left : left - right;
+        return layout_.body_of(link.left) == static_cast<int>(node) ? right - left : left - right;
     }
     // The steps of all lines of a node in rising order, with the weight of those before each.
     void list_steps(std::size_t node) {
@@ -78,11 +84,11 @@ class Snapper {
     }
     bool settle(std::size_t index) {
         Node& node = layout_.nodes[index];
-        if (node.cluster >= 0) return false;  // a bar keeps its order and its span
+        if (node.cluster >= 0 || node.carrier >= 0) return false;  // a bar keeps its order and its span
         const int up = above_[index], down = below_[index];
         const double gap = node_gap * 0.9;
-        const double highest = up < 0 ? -1e9 : layout_.node(up).y + layout_.node(up).height + gap - node.y;
-        const double lowest = down < 0 ? 1e9 : layout_.node(down).y - gap - node.height - node.y;
+        const double highest = up < 0 ? -1e9 : bottom(layout_.node(up)) + gap - top(node);
+        const double lowest = down < 0 ? 1e9 : top(layout_.node(down)) - gap - bottom(node);
         list_steps(index);
         double best = 0, most = straightened(0);
         for (const std::size_t each : links_[index]) {
@@ -92,8 +98,11 @@ class Snapper {
             if (weight > most + 1e-9) most = weight, best = step;
         }
         node.y += best;
+        for (const int guest : guests_[index]) layout_.node(guest).y += best;
         return best != 0;
     }
+    static double top(const Node& node) { return node.y - node.pad_top; }
+    static double bottom(const Node& node) { return node.y + node.height + node.pad_bottom; }
 
     struct Step {
         double step_mm = 0;
@@ -104,6 +113,7 @@ class Snapper {
     Layout& layout_;
     std::vector<std::vector<std::size_t>> links_;  // by node
     std::vector<int> above_, below_;               // neighbours in the column
+    std::vector<std::vector<int>> guests_;         // by node
 };
 
 }  // namespace
@@ -144,9 +154,36 @@ void untangle_bars(Layout& layout) {
     }
 }
 
+// A wire that reaches its device from behind passes under it: such a device stands at the foot of its bar, so
+// that the wire passes below the bar and not across it.
+void lower_on_bars(Layout& layout) {
+    std::map<int, std::vector<std::size_t>> bars;
+    for (std::size_t i = 0; i < layout.nodes.size(); ++i)
+        if (layout.nodes[i].cluster >= 0) bars[layout.nodes[i].cluster].push_back(i);
+    for (auto& [bar, members] : bars) {
+        const auto passes_under = [&](std::size_t i) { return !layout.nodes[i].unders.empty(); };
+        if (std::none_of(members.begin(), members.end(), passes_under)) continue;
+        std::stable_sort(members.begin(), members.end(),
+                         [&](std::size_t a, std::size_t b) { return layout.nodes[a].y < layout.nodes[b].y; });
+        std::vector<double> gaps;
+        for (std::size_t i = 1; i < members.size(); ++i) {
+            const Node& above = layout.nodes[members[i - 1]];
+            gaps.push_back(layout.nodes[members[i]].y - above.y - above.height);
+        }
+        double y = layout.nodes[members.front()].y;
+        std::stable_partition(members.begin(), members.end(),
+                              [&](std::size_t i) { return !passes_under(i); });
+        for (std::size_t i = 0; i < members.size(); ++i) {
+            layout.nodes[members[i]].y = y;
+            y += layout.nodes[members[i]].height + (i < gaps.size() ? gaps[i] : 0);
+        }
+    }
+}
+
 }  // namespace
 
 void snap(Layout& layout) {
+    lower_on_bars(layout);
     untangle_bars(layout);
     Snapper(layout).run();
 }

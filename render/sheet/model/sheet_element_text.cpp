@@ -40,7 +40,81 @@ Symbol load_symbol(std::string_view name, std::string_view label) {
     return numbered && name[0] == 'H' && label.empty() ? Symbol::lamp : Symbol::load;
 }
 
+PartId harness_id(const Harness& harness, const Part& part) {
+    return PartId(static_cast<std::size_t>(&part - harness.parts.data()));
+}
+
+Actuator actuator_of(std::string_view label) {
+    if (speaks_of(label, "emergency") || speaks_of(label, "struck")) return Actuator::struck;
+    if (speaks_of(label, "push") || speaks_of(label, "button")) return Actuator::push;
+    return speaks_of(label, "key") ? Actuator::key : Actuator::hand;
+}
+
+bool says(const Harness& harness, const Part& part, Attr name, std::string_view word) {
+    return harness.value(part.attributes, name).text == word;
+}
+
 }  // namespace
+
+Shape shape_of(const Harness& harness, PartId id) {
+    const Part& part = harness.part(id);
+    Shape shape;
+    switch (part.kind) {
+        case Kind::switch_:
+            shape.breaks = says(harness, part, "rest"_attr, "closed");
+            shape.actuator = actuator_of(part.label);
+            break;
+        case Kind::relay:
+            shape.breaks = says(harness, part, "contacts"_attr, "nc");
+            break;
+        case Kind::connector:
+            shape.pin_first = says(harness, part, "half"_attr, "pin");
+            break;
+        case Kind::breaker:
+        case Kind::protector:
+            shape.resets_itself = says(harness, part, "reset"_attr, "itself");
+            shape.closed = true;
+            break;
+        case Kind::capacitor:
+            shape.plus_first = part.terminals.count > 0 &&
+                               harness.terminals[part.terminals.first].role == TerminalRole::plus;
+            break;
+        case Kind::controller:
+            shape.phases = false;
+            for (std::uint32_t i = 0; i < part.terminals.count; ++i)
+                shape.phases = shape.phases || harness.terminals[part.terminals.first + i].name == "W";
+            break;
+        default:
+            break;
+    }
+    shape.closed = shape.closed || shape.breaks;
+    return shape;
+}
+
+void set_contacts(const Harness& harness, const Mode& mode, SheetModel& model) {
+    for (Element& element : model.elements) {
+        if (element.part.index() >= mode.states.size()) continue;
+        const Kind kind = harness.part(element.part).kind;
+        if (kind != Kind::switch_ && kind != Kind::contactor && kind != Kind::relay && kind != Kind::breaker)
+            continue;
+        switch (mode.states[element.part.index()].posture) {
+            case Posture::closed:
+                element.shape.closed = true;
+                break;
+            case Posture::open:
+                element.shape.closed = false;
+                break;
+            case Posture::energised:
+                element.shape.closed = !element.shape.breaks;
+                break;
+            case Posture::released:
+                element.shape.closed = element.shape.breaks;
+                break;
+            default:
+                break;
+        }
+    }
+}
 
 // What is printed on the part, then the one or two named values a reader of the sheet looks for.
 std::string rating_of(const Harness& harness, const Part& part) {
@@ -83,12 +157,24 @@ std::string rating_of(const Harness& harness, const Part& part) {
         case Kind::relay:
             named("carries"_attr, 1);
             if (harness.find(part.attributes, "coil"_attr)) append(text, "coil"), named("coil"_attr, 1);
+            if (const std::string_view kept = harness.value(part.attributes, "suppression"_attr).text;
+                !kept.empty() && kept != "none")
+                append(text, kept);
             break;
         case Kind::shunt:
             named("drop"_attr, 1);
             break;
         case Kind::switch_:
         case Kind::selector:
+            named("carries"_attr, 1);
+            for (const SelectorPosition& position : harness.positions_of(harness_id(harness, part))) {
+                append(text, std::string(text.empty() ? "" : "· ") + std::string(position.name));
+                std::string joins;
+                for (const TerminalId terminal : harness.joined(position.joins))
+                    joins += (joins.empty() ? " " : "–") + std::string(harness.terminal(terminal).name);
+                text += joins;
+            }
+            break;
         case Kind::connector:
         case Kind::busbar:
         case Kind::motor:

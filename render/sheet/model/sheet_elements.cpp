@@ -34,6 +34,7 @@ Element blank(const Builder& builder, PartId id) {
     Element element;
     element.part = id;
     element.symbol = symbol_of(part);
+    element.shape = shape_of(builder.harness, id);
     element.name = part.name;
     element.rating = rating_of(builder.harness, part);
     element.label = part.label;
@@ -235,6 +236,55 @@ void add_connector(Builder& builder, PartId id, const std::vector<bool>& landed)
     if (!any) add_whole(builder, id, Form::box);
 }
 
+// Several poles: a contact each, the coil with the first.
+void add_poles(Builder& builder, PartId id) {
+    const Part& part = builder.harness.part(id);
+    std::map<std::uint16_t, int> element_of;
+    const auto add = [&](std::uint32_t i, std::uint16_t pole) {
+        const Terminal& terminal = builder.terminal(part, i);
+        const auto [entry, fresh] = element_of.try_emplace(pole, -1);
+        if (fresh) {
+            Element element = blank(builder, id);
+            element.form = Form::symbol;
+            element.pole = true;
+            if (element_of.size() > 1) element.rating.clear(), element.label.clear();
+            element.name += "." + std::to_string(pole);
+            entry->second = builder.add(std::move(element));
+        }
+        Element& element = builder.model.elements[static_cast<std::size_t>(entry->second)];
+        const TerminalRole role = terminal.role;
+        const bool coil = role == TerminalRole::coil_in || role == TerminalRole::coil_out;
+        builder.put(part, i, entry->second, static_cast<int>(element.pins.size()));
+        element.pins.push_back({std::string(terminal.name), is_first_pole(role) ? Side::left : Side::right,
+                                coil, Pole::none, role});
+    };
+    std::uint16_t first = 0;
+    for (std::uint32_t i = 0; i < part.terminals.count; ++i)
+        if (const std::uint16_t pole = builder.terminal(part, i).number; pole > 0) {
+            if (first == 0) first = pole;
+            add(i, pole);
+        }
+    for (std::uint32_t i = 0; i < part.terminals.count; ++i)
+        if (builder.terminal(part, i).number == 0) add(i, first);
+    for (const auto& [pole, index] : element_of)
+        builder.model.elements[static_cast<std::size_t>(index)].conducts = {{0, 1}};
+}
+
+// Every contact of it has two ends, and there are several.
+bool has_poles(const Builder& builder, PartId id) {
+    const Part& part = builder.harness.part(id);
+    std::map<std::uint16_t, int> ends;
+    for (std::uint32_t i = 0; i < part.terminals.count; ++i) {
+        const Terminal& terminal = builder.terminal(part, i);
+        if (terminal.role == TerminalRole::coil_in || terminal.role == TerminalRole::coil_out) continue;
+        if (terminal.role != TerminalRole::in && terminal.role != TerminalRole::out) return false;
+        ++ends[terminal.number];
+    }
+    return ends.size() > 1 && std::all_of(ends.begin(), ends.end(), [](const auto& each) {
+               return each.first > 0 && each.second == 2;
+           });
+}
+
 // One point a way, bridged ways together.
 void add_terminal_block(Builder& builder, PartId id, const std::vector<bool>& landed) {
     const Part& part = builder.harness.part(id);
@@ -296,6 +346,7 @@ void add_part(Builder& builder, PartId id, const std::vector<bool>& landed) {
         case Kind::contactor:
         case Kind::relay:
         case Kind::switch_:
+            if (has_poles(builder, id)) return add_poles(builder, id);
             return add_whole(builder, id,
                              builder.harness.terminal_of(id, TerminalRole::in) ? Form::symbol : Form::box);
         case Kind::fuse:
@@ -329,6 +380,32 @@ void give_places(Builder& builder, const std::vector<bool>& landed) {
     }
 }
 
+// A stud bolted to a port or to another stud is one point with it.
+void merge_points(Builder& builder) {
+    auto& elements = builder.model.elements;
+    for (const Joint& joint : builder.harness.joints) {
+        int into = builder.place_of[joint.a.index()].element, from = builder.place_of[joint.b.index()].element;
+        if (into < 0 || from < 0 || into == from) continue;
+        const auto is_point = [&](int index) {
+            const Element& element = elements[static_cast<std::size_t>(index)];
+            return element.form == Form::point && element.symbol == Symbol::dot;
+        };
+        if (!is_point(into) || !is_point(from)) continue;
+        const auto is_port = [&](int index) {
+            return builder.harness.part(elements[static_cast<std::size_t>(index)].part).kind == Kind::port;
+        };
+        if (is_port(into) && !is_port(from)) std::swap(into, from);
+        Element &kept = elements[static_cast<std::size_t>(into)], &gone = elements[static_cast<std::size_t>(from)];
+        kept.also.push_back(gone.part);
+        kept.also.insert(kept.also.end(), gone.also.begin(), gone.also.end());
+        if (!is_port(from)) kept.name += "+" + gone.name;
+        kept.title += "; " + gone.title;
+        gone.dropped = true;
+        for (End& place : builder.place_of)
+            if (place.element == from) place = {into, 0};
+    }
+}
+
 }  // namespace
 
 void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of) {
@@ -336,6 +413,7 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
     Builder builder{harness, model, place_of, tied_ports(harness), {}};
     const std::vector<bool> landed = landed_terminals(harness);
     for (std::size_t i = 0; i < harness.parts.size(); ++i) add_part(builder, PartId(i), landed);
+    merge_points(builder);
     seat_on_bars(harness, place_of, model);
     give_places(builder, landed);
 }

@@ -32,7 +32,7 @@ struct PinGraph {
         for (std::size_t i = 0; i < model.elements.size(); ++i) {
             for (const auto& [a, b] : model.elements[i].conducts) link(first[i] + a, first[i] + b);
             if (const int bar = model.elements[i].on_bar; bar >= 0)
-                link(first[i], first[static_cast<std::size_t>(bar)]);
+                link(first[i] + model.elements[i].seat_pin, first[static_cast<std::size_t>(bar)]);
         }
     }
     int pin(const End& end) const { return first[static_cast<std::size_t>(end.element)] + end.pin; }
@@ -176,22 +176,25 @@ const Element& origin_of(const SheetModel& model, const std::vector<std::vector<
     return model.elements[static_cast<std::size_t>(element)];
 }
 
-// A return bar collects if four or more plain loads return to it, and no controller or converter does.
+// A return bar collects if four or more plain loads return to it. Drives and converters do so too then, since
+// returns of both kinds would cross each other otherwise; unless they are many, and the bar had better stay
+// near the source.
 void find_collectors(SheetModel& model, const std::vector<std::vector<int>>& at) {
     for (std::size_t i = 0; i < model.elements.size(); ++i) {
         Element& element = model.elements[i];
         if (element.form != Form::point) continue;
-        int loads = 0;
+        int loads = 0, returns = 0;
         bool heavy = false;
         for (const int each : at[i]) {
             const Line& line = model.lines[static_cast<std::size_t>(each)];
             if (!line.is_return || line.head().element != static_cast<int>(i)) continue;
             const Element& origin = origin_of(model, at, each);
+            ++returns;
             loads += is_plain_load(origin);
             heavy = heavy || origin.symbol == Symbol::controller || origin.symbol == Symbol::converter ||
                     origin.symbol == Symbol::inverter;
         }
-        element.collects = loads >= 4 && !heavy;
+        element.collects = loads >= 4 && (!heavy || loads * 5 >= returns * 3);
         if (element.collects) element.form = Form::bar;
     }
 }

@@ -9,6 +9,7 @@
 #include "checker/protection/protection_zones.hpp"
 #include "parser/typed_lengths.hpp"
 #include "render/svg/canvas.hpp"
+#include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
 
 namespace loomward::sheet {
@@ -133,6 +134,51 @@ std::vector<int> joint_directions(const Results& results) {
     return directions;
 }
 
+// "overloaded wire W3: 50.3 A; may carry 30.7 A here"
+std::string words_of(const Finding& finding, const Harness& harness) {
+    std::string text = finding.rule;
+    std::replace(text.begin(), text.end(), '-', ' ');
+    if (!finding.subject.empty()) text += ' ' + finding.subject;
+    if (finding.accepted) {
+        const Acceptance& acceptance = harness.acceptances[*finding.accepted];
+        text += ", accepted" + accepted_amount(acceptance);
+        if (!acceptance.reason.empty()) text += ": " + std::string(acceptance.reason);
+    } else {
+        if (finding.possible) text += " ?";
+        if (!finding.beside.empty()) text += ": " + finding.beside;
+    }
+    if (finding.copies > 1) text += " (" + std::to_string(finding.copies) + " copies)";
+    return text;
+}
+
+// The wires that a finding tells of: its own, and those its message names with it ("wires W36, W61 are ...").
+std::vector<WireId> wires_of(const Finding& finding, const Harness& harness) {
+    std::vector<WireId> wires;
+    if (finding.wire.valid()) wires.push_back(finding.wire);
+    constexpr std::string_view opening = "wires ";
+    if (!finding.message.starts_with(opening)) return wires;
+    std::string_view rest = std::string_view(finding.message).substr(opening.size());
+    while (!rest.empty()) {
+        const std::size_t end = std::min(rest.find_first_of(", "), rest.size());
+        const auto wire = harness.find_wire(rest.substr(0, end));
+        if (!wire && !wires.empty() && rest.substr(0, end) != "and") break;
+        if (wire && std::find(wires.begin(), wires.end(), *wire) == wires.end()) wires.push_back(*wire);
+        rest.remove_prefix(std::min(rest.size(), end + 1));
+        while (rest.starts_with(' ')) rest.remove_prefix(1);
+    }
+    return wires;
+}
+
+void count(const Finding& finding, SheetModel& model) {
+    const bool accepted = finding.accepted.has_value();
+    if (finding.possible && !accepted && finding.severity != Severity::note) ++model.possible;
+    ++(accepted                                ? model.accepted
+       : finding.severity == Severity::error   ? model.errors
+       : finding.severity == Severity::warning ? model.warnings
+                                               : model.notes);
+}
+
+// The number of a finding is its place in the results: the same in text, JSON and here.
 void number_findings(const Results& results, SheetModel& model) {
     std::vector<std::vector<int>> elements_of(results.harness->parts.size());
     for (std::size_t i = 0; i < model.elements.size(); ++i) {
@@ -140,7 +186,6 @@ void number_findings(const Results& results, SheetModel& model) {
         for (const PartId part : model.elements[i].also)
             elements_of[part.index()].push_back(static_cast<int>(i));
     }
-    int next = 1;
     for (const Finding& finding : results.findings) {
         const bool accepted = finding.accepted.has_value();
         // What only asks for a value is no finding on the paper; the text lists it.
@@ -148,22 +193,14 @@ void number_findings(const Results& results, SheetModel& model) {
             ++model.open;
             continue;
         }
-        if (finding.possible && !accepted && finding.severity != Severity::note) ++model.possible;
-        ++(accepted                                ? model.accepted
-           : finding.severity == Severity::error   ? model.errors
-           : finding.severity == Severity::warning ? model.warnings
-                                                   : model.notes);
-        // What somebody has taken upon himself stays on the paper, as a note.
-        ListedFinding listed{next++, accepted ? Severity::note : finding.severity, finding.rule, -1, -1};
-        if (!finding.subject.empty()) listed.text += ' ' + finding.subject;
-        if (accepted)
-            listed.text += ", accepted" + accepted_amount(results.harness->acceptances[*finding.accepted]);
-        else if (finding.possible)
-            listed.text += " ?";
-        if (finding.copies > 1) listed.text += " (" + std::to_string(finding.copies) + " copies)";
-        if (finding.wire.valid()) {
-            listed.line = static_cast<int>(finding.wire.index());
-            model.lines[finding.wire.index()].flags.push_back({listed.number, listed.severity});
+        count(finding, model);
+        // What somebody has taken upon himself stays on the paper, as a hollow flag.
+        ListedFinding listed{finding_number(finding, results), accepted ? Severity::note : finding.severity,
+                             words_of(finding, *results.harness), accepted, -1, -1};
+        const Flag flag{listed.number, listed.severity, accepted};
+        if (const std::vector<WireId> wires = wires_of(finding, *results.harness); !wires.empty()) {
+            listed.line = static_cast<int>(wires.front().index());
+            for (const WireId wire : wires) model.lines[wire.index()].flags.push_back(flag);
         } else if (finding.part.valid()) {
             const std::vector<int>& elements = elements_of[finding.part.index()];
             if (!elements.empty()) listed.element = elements.front();
@@ -173,8 +210,7 @@ void number_findings(const Results& results, SheetModel& model) {
                     model.elements[static_cast<std::size_t>(each)].name == finding.subject)
                     listed.element = each;
             if (listed.element >= 0)
-                model.elements[static_cast<std::size_t>(listed.element)].flags.push_back(
-                    {listed.number, listed.severity});
+                model.elements[static_cast<std::size_t>(listed.element)].flags.push_back(flag);
         }
         model.findings.push_back(std::move(listed));
     }
@@ -193,8 +229,8 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
         const End from = place_of[a.index()], to = place_of[b.index()];
         if (from.element < 0 || to.element < 0 || (from.element == to.element && from.pin == to.pin)) return;
         const auto seated = [&](const End& fuse, const End& bar) {
-            return fuse.pin == 0 &&
-                   model.elements[static_cast<std::size_t>(fuse.element)].on_bar == bar.element;
+            const Element& element = model.elements[static_cast<std::size_t>(fuse.element)];
+            return fuse.pin == element.seat_pin && element.on_bar == bar.element;
         };
         if (seated(from, to) || seated(to, from)) return;
         Line line;
@@ -211,25 +247,6 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
     for (std::size_t i = 0; i < harness.joints.size(); ++i)
         bolt(harness.joints[i].a, harness.joints[i].b, "bolted to", ways[i]);
     for (const Tie& tie : harness.ties) bolt(tie.a, tie.b, "is the same point as", 0);
-}
-
-void unseat(SheetModel& model) {
-    const std::size_t count = model.lines.size();
-    for (std::size_t i = 0; i < count; ++i) {
-        if (model.lines[i].dropped) continue;
-        const End guest = model.lines[i].right();
-        Element& element = model.elements[static_cast<std::size_t>(guest.element)];
-        if (element.on_bar < 0 || guest.pin == 0) continue;
-        Line bolt;
-        bolt.from = {element.on_bar, 0};
-        bolt.to = {guest.element, 0};
-        bolt.title =
-            model.elements[static_cast<std::size_t>(element.on_bar)].name + " bolted to " + element.name;
-        element.on_bar = -1;
-        model.strips[static_cast<std::size_t>(element.strip)].lines.push_back(
-            static_cast<int>(model.lines.size()));
-        model.lines.push_back(std::move(bolt));
-    }
 }
 
 namespace {
@@ -262,18 +279,26 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     add_elements(harness, model, place_of);
     add_lines(results, place_of, model);
     if (options.findings) number_findings(results, model);
+    model.modes = harness.modes.size();
+    model.modes_solved = solved_modes(results);
+    model.unknown_values = results.unknown_values;
     model.mode = options.mode;
     model.shows_loading = options.loading;
     model.shows_findings = options.findings;
     if (options.temperature) add_temperatures(results, model);
     if (!options.loading)
         for (Line& line : model.lines) line.loading = -1;
-    if (!options.mode.empty()) mark_off(results, model);
+    if (!options.mode.empty()) {
+        mark_off(results, model);
+        for (const Mode& mode : harness.modes)
+            if (mode.name == options.mode) set_contacts(harness, mode, model);
+    }
     model.wires_shown = model.wires;
     limit(results, options, model);
     deal_strips(model);
     orient(results, model);
-    unseat(model);
+    turn_on_bars(model);
+    attach_guests(model);
     return model;
 }
 

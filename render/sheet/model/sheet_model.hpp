@@ -58,6 +58,20 @@ enum class Pole : std::uint8_t { none, plus, minus };
 struct Flag {
     int number = 0;
     Severity severity{};
+    bool accepted = false;  // by somebody, with a reason
+};
+
+// What works a contact, as far as its label tells.
+enum class Actuator : std::uint8_t { hand, push, key, struck };
+// What a symbol shows besides its kind.
+struct Shape {
+    bool breaks = false;  // a contact that is closed at rest
+    bool closed = false;  // as drawn: at rest, or in the mode the sheet is of
+    Actuator actuator = Actuator::hand;
+    bool pin_first = false;     // of a mated contact: the half named first has the pin
+    bool plus_first = false;    // of a capacitor with poles
+    bool resets_itself = false;
+    bool phases = false;  // of a controller: it feeds a motor of three leads
 };
 
 struct Pin {
@@ -74,6 +88,8 @@ struct Element {
     std::vector<PartId> also;  // ports that are the same point
     Form form = Form::box;
     Symbol symbol = Symbol::none;
+    Shape shape;
+    bool pole = false;  // one of several contacts that move together, as those of a connector do
     std::string name, rating, label;
     std::string title;    // what a viewer shows for it
     std::string bay;      // the location or assembly it belongs to; may be empty
@@ -81,10 +97,18 @@ struct Element {
     std::vector<Pin> pins;
     std::vector<std::pair<int, int>> conducts;  // pins that current may pass between
     std::vector<Flag> flags;
-    int on_bar = -1;      // a fuse in a block: the element of the block
+    double flag_room = 0;  // mm kept for them at least
+    int on_bar = -1;           // a fuse in a block: the element of the block
+    int seat_pin = 0;          // by which it stands on that bar
+    bool left_of_bar = false;  // its other pin looks left
+    int host = -1;             // bolted to it by `host_pin` and its own `own_pin`, and drawn touching it
+    int host_pin = 0, own_pin = 0;
+    int across = -1;  // of a guest bolted to its host with its other end too: the host's pin there
+    bool looks_right = true;  // of a guest: what hangs on its other pin lies to the right
     int other_half = -1;  // of a converter that is cut
     bool input_half = false;
     int goes_on_at = -1;         // of a pennant: the element beyond the cut
+    int goes_on_as = -1;         // of a pennant: the line that leads there, on the other side of the cut
     bool of_stub = false;        // of a pennant: of the line's rest, not of the line drawn in full
     bool off = false;            // none of its lines carries current in the mode the sheet is of
     bool dropped = false;        // not on this sheet
@@ -93,6 +117,11 @@ struct Element {
     bool collects = false;       // a return bar the returns of plain loads run on to, at the right
     int strip = -1;
 };
+
+// What a thing stands on or touches, and is never parted from; below 0: nothing.
+inline int carrier_of(const Element& element) {
+    return element.on_bar >= 0 ? element.on_bar : element.host;
+}
 
 struct End {
     int element = -1;
@@ -112,6 +141,7 @@ struct Line {
     bool electronic = false;
     bool off = false;      // no current in the mode the sheet is of
     bool dropped = false;  // not on this sheet
+    bool touching = false;  // a joint whose two parts touch: drawn with them, it is no line
     double loading = -1;   // current over limit; below 0: not known
     std::string degC;      // "86 °C": what its conductor settles at, in place of the loading
     bool too_hot = false;  // above what its insulation may get
@@ -119,6 +149,7 @@ struct Line {
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
+    double flag_room = 0;  // mm kept for them at least
     // Set by `orient`.
     bool is_return = false;
     bool tail_is_from = true;  // current flows from `from` to `to`
@@ -142,7 +173,8 @@ struct Strip {
 struct ListedFinding {
     int number = 0;
     Severity severity{};
-    std::string text;  // "overloaded-wire W7"
+    std::string text;  // "overloaded wire W7: 96 A; may carry 80 A here"
+    bool accepted = false;
     int element = -1;  // where its flag stands; both -1: nowhere
     int line = -1;
 };
@@ -160,8 +192,9 @@ struct SheetModel {
     std::vector<Strip> strips;
     std::vector<int> unwired;  // elements no wire leads to
     std::vector<ListedFinding> findings;
-    std::string widest_square = "A0";  // room kept for references to other places: "A0", "9.A0", "99.A0"
+    std::string widest_square = "A0";  // room kept for references to other places: "A0", "9/A0", "99/A0"
     std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0, wires_shown = 0;
+    std::size_t modes = 0, modes_solved = 0, unknown_values = 0;
     std::size_t possible = 0, open = 0;  // of the errors and warnings; values that are asked for
 };
 
@@ -171,6 +204,9 @@ SheetModel make_model(const Results& results, const SheetOptions& options = {});
 
 // Elements of every part; `place_of` gives each terminal its element and pin.
 void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of);
+Shape shape_of(const Harness& harness, PartId id);
+// Contacts as they stand in a mode of the harness.
+void set_contacts(const Harness& harness, const Mode& mode, SheetModel& model);
 std::string rating_of(const Harness& harness, const Part& part);  // "100 A 80 V"
 Symbol symbol_of(const Part& part);
 // Marks the devices that stand on a bar, and makes bars of the points they are bolted to.
@@ -183,8 +219,11 @@ void limit(const Results& results, const SheetOptions& options, SheetModel& mode
 void mark_off(const Results& results, SheetModel& model);
 // Which way every line is drawn (step 2 of the layout).
 void orient(const Results& results, SheetModel& model);
-// Takes a device off its bar again where a line would have to reach it across the bar.
-void unseat(SheetModel& model);
+// Puts every device that stands on a bar on the side its other lines come from.
+void turn_on_bars(SheetModel& model);
+// Parts bolted to each other become hosts and guests that are drawn touching; what is also bolted there moves
+// to the host's pin.
+void attach_guests(SheetModel& model);
 // Components after cutting the converters, each beginning at its source.
 void deal_strips(SheetModel& model);
 // Parts a strip into bands that are strips of their own: `band_of` by element of the strip, rising from left

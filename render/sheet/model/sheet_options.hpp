@@ -4,6 +4,8 @@
 
 namespace loomward {
 
+struct Results;
+
 enum class Paper { a4, a3, letter, tabloid };
 enum class Theme { light, dark };
 
@@ -12,6 +14,9 @@ struct SheetOptions {
     Theme theme = Theme::light;
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};
+    // Of the same harness in all its modes: where it is given, they decide where everything stands, so that the
+    // sheets of two modes lie on each other, and `mode` only paints. Not owned.
+    const Results* laid_out_for = nullptr;
     bool loading = true;       // gauges of how far each wire is loaded
     bool findings = true;      // flags where something is found, and how many there are
     bool temperature = false;  // in their place: what each conductor settles at

@@ -17,6 +17,7 @@ inline constexpr double small_size = 2.0;      // tags, terminals
 inline constexpr double corner_radius = 2.0;
 inline constexpr double flag_width = 5.1;  // with the gap after it
 inline constexpr double node_gap = 0.35;
+inline constexpr double seat_reach = 3.1 * module_mm;  // from a bar to the middle of a device on it
 
 // Width of the drawn insulation for a cross-section; so that 0.25 and 50 mm2 are both lines one can see.
 inline double wire_width(double area_mm2) {

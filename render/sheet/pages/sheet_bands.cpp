@@ -8,11 +8,6 @@
 namespace loomward::sheet {
 namespace {
 
-// What a line costs the reader where it is cut: a bolted joint more than a wire.
-int weight_of_cut(const Line& line) {
-    return line.is_labelled() ? 1 : 4;
-}
-
 // Where each element stands: its column, and the middle of its heights. A bar stands where its landings and
 // the fuses on it do, and so do they: a bar is never cut.
 struct Stand {
@@ -36,36 +31,11 @@ Stand stand_of(const SheetModel& model, const Strip& strip, const Layout& layout
         if (stand.column[i] >= 0) stand.y[i] = (top[i] + bottom[i]) / 2;
     }
     for (const int index : strip.elements)
-        if (const int bar = model.elements[static_cast<std::size_t>(index)].on_bar; bar >= 0) {
+        if (const int bar = carrier_of(model.elements[static_cast<std::size_t>(index)]); bar >= 0) {
             stand.column[static_cast<std::size_t>(index)] = stand.column[static_cast<std::size_t>(bar)];
             stand.y[static_cast<std::size_t>(index)] = stand.y[static_cast<std::size_t>(bar)];
         }
     return stand;
-}
-
-// A pennant goes with what its line leads to, a fuse with its bar. Then bands are numbered from 0 without
-// gaps; empty where there is only one left.
-Bands finished(const SheetModel& model, const Strip& strip, Bands bands) {
-    for (const int index : strip.lines) {
-        const Line& line = model.lines[static_cast<std::size_t>(index)];
-        for (const auto& [here, there] :
-             {std::pair(line.from.element, line.to.element), std::pair(line.to.element, line.from.element)})
-            if (model.elements[static_cast<std::size_t>(here)].form == Form::pennant)
-                bands[static_cast<std::size_t>(here)] = bands[static_cast<std::size_t>(there)];
-    }
-    for (const int index : strip.elements)
-        if (const int bar = model.elements[static_cast<std::size_t>(index)].on_bar; bar >= 0)
-            bands[static_cast<std::size_t>(index)] = bands[static_cast<std::size_t>(bar)];
-    std::vector<int> numbers;
-    for (const int band : bands)
-        if (band >= 0) numbers.push_back(band);
-    std::sort(numbers.begin(), numbers.end());
-    numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
-    if (numbers.size() < 2) return {};
-    for (int& band : bands)
-        if (band >= 0)
-            band = static_cast<int>(std::lower_bound(numbers.begin(), numbers.end(), band) - numbers.begin());
-    return bands;
 }
 
 Bands bands_at(const SheetModel& model, const Strip& strip, const std::vector<int>& column_of,
@@ -75,7 +45,7 @@ Bands bands_at(const SheetModel& model, const Strip& strip, const std::vector<in
         bands[static_cast<std::size_t>(index)] = static_cast<int>(
             std::upper_bound(cuts.begin(), cuts.end(), column_of[static_cast<std::size_t>(index)]) -
             cuts.begin());
-    return finished(model, strip, std::move(bands));
+    return finished_bands(model, strip, std::move(bands));
 }
 
 // What a cut before each column parts.
@@ -168,7 +138,7 @@ Bands bands_by_rows(const SheetModel& model, const Strip& strip, const Layout& l
         bands[static_cast<std::size_t>(index)] = static_cast<int>(
             std::upper_bound(cuts.begin(), cuts.end(), stand.y[static_cast<std::size_t>(index)]) -
             cuts.begin());
-    return finished(model, strip, std::move(bands));
+    return finished_bands(model, strip, std::move(bands));
 }
 
 namespace {
@@ -199,7 +169,7 @@ Bands bays_apart(const SheetModel& model, const Strip& strip, const std::vector<
             band(index) = best;
         }
     }
-    return finished(model, strip, std::move(bands));
+    return finished_bands(model, strip, std::move(bands));
 }
 
 }  // namespace
@@ -228,6 +198,34 @@ std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip) {
         for (std::size_t j = 0; j < i; ++j) offer({out[j], out[i]});
     if (out.size() > 2) offer(out);
     return choices;
+}
+
+Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands) {
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        for (const auto& [here, there] :
+             {std::pair(line.from.element, line.to.element), std::pair(line.to.element, line.from.element)})
+            if (model.elements[static_cast<std::size_t>(here)].form == Form::pennant)
+                bands[static_cast<std::size_t>(here)] = bands[static_cast<std::size_t>(there)];
+    }
+    for (const int index : strip.elements)
+        if (const int bar = carrier_of(model.elements[static_cast<std::size_t>(index)]); bar >= 0)
+            bands[static_cast<std::size_t>(index)] = bands[static_cast<std::size_t>(bar)];
+    std::vector<int> numbers;
+    for (const int band : bands)
+        if (band >= 0) numbers.push_back(band);
+    std::sort(numbers.begin(), numbers.end());
+    numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
+    if (numbers.size() < 2) return {};
+    for (int& band : bands)
+        if (band >= 0)
+            band = static_cast<int>(std::lower_bound(numbers.begin(), numbers.end(), band) - numbers.begin());
+    return bands;
+}
+
+int weight_of_cut(const Line& line) {
+    if (!line.is_labelled()) return 30;
+    return static_cast<int>(std::lround(1 + line.area_mm2 / 3));
 }
 
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands) {

@@ -23,7 +23,7 @@ class Joiner {
     Joiner(const SheetModel& model, const Strip& strip, int most_lines)
         : most_lines_(most_lines), at_(model.elements.size(), -1) {
         for (const int index : strip.elements) {
-            const int bar = model.elements[static_cast<std::size_t>(index)].on_bar;
+            const int bar = carrier_of(model.elements[static_cast<std::size_t>(index)]);
             const auto key = static_cast<std::size_t>(bar >= 0 ? bar : index);
             if (at_[key] < 0) at_[key] = static_cast<int>(clusters_.size()), clusters_.emplace_back();
             at_[static_cast<std::size_t>(index)] = at_[key];
@@ -32,7 +32,7 @@ class Joiner {
             const Line& line = model.lines[static_cast<std::size_t>(index)];
             const int a = at_[static_cast<std::size_t>(line.from.element)],
                       b = at_[static_cast<std::size_t>(line.to.element)];
-            const int weight = line.is_wire() ? 1 : 4;
+            const int weight = weight_of_cut(line);
             if (a == b) {
                 ++cluster(a).lines;
                 continue;

@@ -79,6 +79,7 @@ Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& w
     if (few) {
         choices = bands_by_bays(model, strip);
         keep_cheapest(model, strip, choices, 40);
+        for (Bands& bands : bands_by_area(model, strip)) choices.push_back(std::move(bands));
     }
     const int across = static_cast<int>(std::ceil((whole.width + 12) / room.width));
     const int down = static_cast<int>(std::ceil((whole.height + 8) / room.height));
@@ -120,14 +121,14 @@ class Cutter {
             model_.lines[static_cast<std::size_t>(run.line)].left_is_from = run.left_is_from;
         const std::size_t lines = model_.lines.size();
         const std::vector<Strip> pieces = cut_strip(model_, strip, bands);
-        cut_lines_ += static_cast<int>(model_.lines.size() - lines);
+        for (std::size_t i = lines; i < model_.lines.size(); ++i) cut_weight_ += weight_of_cut(model_.lines[i]);
         for (const Strip& piece : pieces)
             if (!piece.elements.empty()) settle(piece, depth + 1);
     }
 
     std::vector<Strip> strips;
     std::vector<PlacedStrip> placed_strips;
-    int cut_lines() const { return cut_lines_; }
+    int cut_weight() const { return cut_weight_; }
 
   private:
     PlacedStrip laid(const Strip& strip) {
@@ -143,7 +144,7 @@ class Cutter {
     SheetModel& model_;
     Room room_;
     RoughLayouts& known_;
-    int cut_lines_ = 0;
+    int cut_weight_ = 0;
 };
 
 }  // namespace
@@ -161,7 +162,7 @@ CutStrips cut_to_fit(const SheetModel& model, const Room& room, RoughLayouts& kn
     for (const Strip& strip : model.strips) cutter.settle(strip, 0);
     out.model->strips = std::move(cutter.strips);
     out.strips = std::move(cutter.placed_strips);
-    out.cut_lines = cutter.cut_lines();
+    out.cut_weight = cutter.cut_weight();
     return out;
 }
 

@@ -2,19 +2,52 @@
 
 #include <algorithm>
 
-namespace loomward::sheet {
+#include "render/sheet/pages/sheet_signs.hpp"
+#include "render/svg/font.hpp"
 
-namespace {
-constexpr double least_height = 25;
-}
+namespace loomward::sheet {
 
 double legend_left(const PaperSize& paper) {
     return paper.width < 300 ? 23 + 62 : 23 + 141;
 }
 
+namespace {
+double list_room(const PaperSize& paper) {
+    return paper.width - 10 - title_width - legend_left(paper) - 2;
+}
+}  // namespace
+
 std::size_t list_columns(const PaperSize& paper) {
-    const double room = paper.width - 10 - title_width - legend_left(paper) - 2;
-    return static_cast<std::size_t>(std::max(1.0, room / list_column));
+    return static_cast<std::size_t>(std::max(1.0, list_room(paper) / 76));
+}
+
+double list_column(const PaperSize& paper) {
+    return list_room(paper) / static_cast<double>(list_columns(paper));
+}
+
+std::vector<std::string> finding_rows(const ListedFinding& finding, const PaperSize& paper,
+                                      const std::string& place) {
+    const double room = list_column(paper) - flag_advance(finding.number) - 3;
+    const double last = text_width(" " + place, list_size);
+    if (text_width(finding.text, list_size) + last <= room) return {finding.text};
+    return wrapped(finding.text, list_size, room - last, 2);
+}
+
+std::vector<ListedPlace> list_places(const std::vector<const ListedFinding*>& list, const SheetPlan& plan,
+                                     double height) {
+    std::vector<ListedPlace> places;
+    ListedPlace next;
+    for (const ListedFinding* each : list) {
+        next.rows = finding_rows(*each, plan.paper, plan.pages > 1 ? "/99/A0" : "/A0");
+        const double needed = row_height * static_cast<double>(next.rows.size()) + entry_gap;
+        if (next.y > 0 && next.y + needed > height + 0.01) {
+            if (++next.column == list_columns(plan.paper)) break;
+            next.y = 0;
+        }
+        places.push_back(next);
+        next.y += needed;
+    }
+    return places;
 }
 
 std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding) {
@@ -32,16 +65,14 @@ std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page) {
     return list;
 }
 
-double legend_height(std::size_t findings, const PaperSize& paper) {
-    const std::size_t columns = list_columns(paper);
-    const std::size_t rows = std::min<std::size_t>((findings + columns - 1) / columns, 12);
-    return std::max(least_height, 6.2 + row_height * static_cast<double>(rows));
-}
-
-std::size_t most_findings(const SheetPlan& plan) {
-    std::size_t most = 0;
-    for (int page = 0; page < plan.pages; ++page) most = std::max(most, findings_on(plan, page).size());
-    return most;
+double legend_height(const SheetPlan& plan) {
+    double height = std::max(least_legend, signs_height(plan));
+    for (int page = 0; page < plan.pages; ++page) {
+        const std::vector<const ListedFinding*> list = findings_on(plan, page);
+        while (height < most_legend && list_places(list, plan, height - list_head).size() < list.size())
+            height += 1;
+    }
+    return std::min(height, most_legend);
 }
 
 }  // namespace loomward::sheet

@@ -6,18 +6,30 @@
 
 namespace loomward::sheet {
 
-inline constexpr double title_width = 84, row_height = 3.9, list_column = 40, list_size = 2.0;
+inline constexpr double title_width = 84, row_height = 2.9, entry_gap = 0.9, list_size = 2.0;
 
 // Where the list of findings begins.
 double legend_left(const PaperSize& paper);
-// How many findings stand beside each other between legend and title.
+// How many findings stand beside each other between legend and title, and how wide each may be.
 std::size_t list_columns(const PaperSize& paper);
+double list_column(const PaperSize& paper);
+// A finding as listed: its text in one row or two, then the square it stands in. `place`: as wide as it gets.
+std::vector<std::string> finding_rows(const ListedFinding& finding, const PaperSize& paper,
+                                      const std::string& place);
+// Where each of them stands, from the top left of the list: column, and mm below its top. Those that find no
+// room above `height` are left out.
+struct ListedPlace {
+    std::size_t column = 0;
+    double y = 0;
+    std::vector<std::string> rows;
+};
+std::vector<ListedPlace> list_places(const std::vector<const ListedFinding*>& list, const SheetPlan& plan,
+                                     double height);
 // Where the thing that a finding is about came to stand.
 std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding);
 std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page);
-// Height of the strip below the drawing, mm, for a number of findings on one page.
-double legend_height(std::size_t findings, const PaperSize& paper);
-// The most findings that any one page has to list.
-std::size_t most_findings(const SheetPlan& plan);
+// Height of the strip below the drawing, mm, that lists the findings of every page.
+double legend_height(const SheetPlan& plan);
+inline constexpr double least_legend = 29, most_legend = 80, list_head = 5.4;
 
 }  // namespace loomward::sheet

@@ -54,7 +54,7 @@ Composition composition_at(const SheetModel& model, const Box& field, double sca
 
 // What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering.
 double burden(const Composition& composition) {
-    double sum = composition.cut.cut_lines + (1 - composition.scale) * 40;
+    double sum = composition.cut.cut_weight + (1 - composition.scale) * 40;
     for (const PlacedStrip& strip : composition.cut.strips) sum += 1.5 * tally(strip.layout).crossings;
     return sum;
 }
@@ -69,7 +69,7 @@ Composition best_composition(const SheetModel& model, const Box& field, RoughLay
     if (model.lines.size() > worth_trying) return composition_at(model, field, 0.94, known);
     Composition best = composition_at(model, field, 1, known);
     for (const double scale : scales) {
-        if (scale == 1 || (best.pages.size() <= 1 && best.cut.cut_lines == 0)) continue;
+        if (scale == 1 || (best.pages.size() <= 1 && best.cut.cut_weight == 0)) continue;
         Composition next = composition_at(model, field, scale, known);
         if (better(next, best)) best = std::move(next);
     }
@@ -113,13 +113,30 @@ void tighten(Composition& composition, const Box& field) {
     }
 }
 
+// A small harness is drawn larger, as long as it needs no more pages.
+void grow(Composition& composition, const Box& field) {
+    if (composition.scale < 1) return;
+    for (const double scale : {1.4, 1.3, 1.2, 1.1}) {
+        Composition larger = composition;
+        larger.scale = scale;
+        const Room room = room_at(field, scale);
+        if (!std::all_of(larger.cut.strips.begin(), larger.cut.strips.end(),
+                         [&](const PlacedStrip& strip) { return room.holds(strip); }))
+            continue;
+        shelve(larger, field);
+        if (larger.pages.size() > composition.pages.size()) continue;
+        composition = std::move(larger);
+        return;
+    }
+}
+
 // Where there is room, a little more air between the rows.
 void air(Composition& composition, const Box& field) {
     if (composition.scale < 1 || composition.pages.size() != 1) return;
     for (const double gap : {2.6, 1.8, 1.0}) {
         Composition airy = composition;
         refine(airy, field, {gap, false, false});
-        if (airy.pages.size() > 1 || airy.pages[0].height > 0.95 * field.height()) continue;
+        if (airy.pages.size() > 1 || airy.pages[0].height * airy.scale > 0.95 * field.height()) continue;
         refine(airy, field, {gap, false, true});
         if (airy.pages.size() == 1) composition = std::move(airy);
         return;
@@ -141,23 +158,23 @@ void shrink(Composition& composition, const Box& field) {
 
 namespace {
 
-// The sheet with room for that many findings on a page.
-SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t findings,
-                      RoughLayouts& known) {
+// The sheet with that much room for the list of findings on each page.
+SheetPlan compose_for(SheetModel model, const SheetOptions& options, double legend, RoughLayouts& known) {
     SheetPlan plan;
     plan.paper = size_of(options.paper);
     const bool small = plan.paper.width < 300;
     plan.columns = small ? 6 : 8;
     plan.rows = small ? 4 : 6;
     plan.frame = {20, 10, plan.paper.width - 10, plan.paper.height - 10};
-    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend_height(findings, plan.paper) - 4};
+    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend - 4};
     Composition best = best_composition(model, plan.field, known);
     if (best.pages.size() > 1) {  // references need a page number: once more with room for it
-        model.widest_square = best.pages.size() > 9 ? "99.A0" : "9.A0";
+        model.widest_square = best.pages.size() > 9 ? "99/A0" : "9/A0";
         best = composition_at(model, plan.field, best.scale, known);
     }
     refine(best, plan.field, {});
     tighten(best, plan.field);
+    grow(best, plan.field);
     air(best, plan.field);
     shrink(best, plan.field);
     plan.model = best.cut.model;
@@ -171,10 +188,21 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, std::size_t
 
 SheetPlan compose(SheetModel model, const SheetOptions& options) {
     RoughLayouts known;
-    SheetPlan plan = compose_for(model, options, 0, known);
-    const std::size_t findings = most_findings(plan);
-    if (legend_height(findings, plan.paper) <= legend_height(0, plan.paper)) return plan;
-    return compose_for(std::move(model), options, findings, known);
+    SheetPlan plan = compose_for(model, options, least_legend, known);
+    const double needed = legend_height(plan);
+    if (needed <= least_legend) return plan;
+    return compose_for(std::move(model), options, needed, known);
+}
+
+SheetPlan plan_sheet(const Results& results, const SheetOptions& options) {
+    if (!options.laid_out_for) return compose(make_model(results, options), options);
+    SheetOptions all = options;
+    all.mode.clear();
+    all.laid_out_for = nullptr;
+    SheetPlan plan = compose(make_model(*options.laid_out_for, all), options);
+    plan.model = std::make_shared<SheetModel>(painted(*plan.model, make_model(results, options)));
+    for (PlacedStrip& strip : plan.strips) strip.layout.model = plan.model.get();
+    return plan;
 }
 
 }  // namespace loomward::sheet

@@ -39,19 +39,27 @@ struct SheetPlan {
     std::vector<PlacedStrip> strips;
     // The first node of each element and the label of each line: strip and node. Made by put_on_paper.
     std::map<int, std::pair<std::size_t, std::size_t>> node_of_element, label_of_line;
+    std::map<int, std::pair<std::size_t, std::size_t>> run_of_line;  // strip and run
 
-    // "B3"; with the page where there is more than one: "2.B3".
+    // "B3"; with the page where there is more than one: "2/B3" (sheet and square parted by a stroke, as
+    // IEC 61082-1 has it).
     std::string square(const Spot& spot) const;
     // Where an element or the label of a line came to stand; empty where it did not.
     std::optional<Spot> spot_of_element(int element) const;
     std::optional<Spot> spot_of_line(int line) const;
     std::string square_of_element(int element) const;
+    // Of the terminal at which a line that was cut ends beyond the cut.
+    std::optional<Spot> spot_of_far_end(const Element& pennant) const;
     std::string square_of_line(int line) const;
 };
 
 // Cuts what does not fit a page, and deals the strips out to as few pages as a scale between 0.91 and 1
 // allows; below that only where something cannot be cut.
 SheetPlan compose(SheetModel model, const SheetOptions& options);
+// The same drawing with what one mode shows: `laid`, whose lines may be cut, holds where everything stands.
+SheetModel painted(const SheetModel& laid, const SheetModel& mode);
+// The whole plan of a sheet; of one mode it is laid out for all of them where the options say so.
+SheetPlan plan_sheet(const Results& results, const SheetOptions& options);
 
 // ---- the steps of it ---------------------------------------------------------------------------------
 
@@ -64,11 +72,11 @@ struct Room {
 };
 
 // Cuts the strips of a model until each one fits the room or cannot be cut any further; gives them laid out
-// roughly. Lines that were cut are counted.
+// roughly. Lines that were cut are weighed.
 struct CutStrips {
     std::shared_ptr<SheetModel> model;
     std::vector<PlacedStrip> strips;
-    int cut_lines = 0;
+    int cut_weight = 0;  // of the lines that were cut, see weight_of_cut
 };
 // Rough layouts that were made already, by all that they depend on: other scales ask for the same again.
 using RoughLayouts = std::map<std::vector<int>, PlacedStrip>;
@@ -85,8 +93,15 @@ Bands bands_by_columns(const SheetModel& model, const Strip& strip, const Layout
 Bands bands_by_rows(const SheetModel& model, const Strip& strip, const Layout& layout, int count);
 // One location or assembly with all its parts, and the rest.
 std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip);
+// What the main current passes, and what hangs on it by thin lines.
+std::vector<Bands> bands_by_area(const SheetModel& model, const Strip& strip);
+// A pennant goes with what its line leads to, a fuse with its bar. Then bands are numbered from 0 without
+// gaps; empty where there is only one left.
+Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands);
 // A strip too large to be laid out whole: what hangs together most, in pieces of about a page.
 Bands bands_by_closeness(const SheetModel& model, const Strip& strip, const Room& room);
+// What it costs the reader where a line is cut: its mm2, since the main current is what is followed; a joint more.
+int weight_of_cut(const Line& line);
 // What the cut costs the reader.
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands);
 

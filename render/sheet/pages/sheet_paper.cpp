@@ -73,6 +73,12 @@ std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, doubl
                      [&](std::size_t a, std::size_t b) { return strips[a].height > strips[b].height; });
     std::vector<ShelfPage> tallest = shelves_in_order(strips, order, width, height);
     if (tallest.size() >= pages.size()) return pages;
+    for (ShelfPage& page : tallest) {
+        for (Shelf& shelf : page.shelves) std::sort(shelf.strips.begin(), shelf.strips.end());
+        std::stable_sort(page.shelves.begin(), page.shelves.end(), [](const Shelf& a, const Shelf& b) {
+            return a.strips.front() < b.strips.front();
+        });
+    }
     const auto first = [](const ShelfPage& page) {
         std::size_t least = page.shelves.front().strips.front();
         for (const Shelf& shelf : page.shelves)
@@ -89,7 +95,10 @@ namespace {
 void list_nodes(SheetPlan& plan) {
     plan.node_of_element.clear();
     plan.label_of_line.clear();
+    plan.run_of_line.clear();
     for (std::size_t strip = 0; strip < plan.strips.size(); ++strip) {
+        const std::vector<Run>& runs = plan.strips[strip].layout.runs;
+        for (std::size_t i = 0; i < runs.size(); ++i) plan.run_of_line.try_emplace(runs[i].line, strip, i);
         const std::vector<Node>& nodes = plan.strips[strip].layout.nodes;
         for (std::size_t i = 0; i < nodes.size(); ++i) {
             for (const int element : {nodes[i].element, nodes[i].cluster})
@@ -133,7 +142,7 @@ std::string SheetPlan::square(const Spot& spot) const {
         std::clamp(static_cast<int>((spot.x - frame.left) / (frame.width() / columns)), 0, columns - 1);
     const int row = std::clamp(static_cast<int>((spot.y - frame.top) / (frame.height() / rows)), 0, rows - 1);
     const std::string here = std::string(1, static_cast<char>('A' + row)) + std::to_string(column + 1);
-    return pages > 1 ? std::to_string(spot.page + 1) + '.' + here : here;
+    return pages > 1 ? std::to_string(spot.page + 1) + '/' + here : here;
 }
 
 namespace {
@@ -150,6 +159,19 @@ std::optional<Spot> SheetPlan::spot_of_element(int element) const {
     const PlacedStrip& strip = strips[found->second.first];
     const Node& node = strip.layout.nodes[found->second.second];
     return spot_at(*this, strip, node.x + node.width / 2, node.y + node.height / 2);
+}
+
+std::optional<Spot> SheetPlan::spot_of_far_end(const Element& pennant) const {
+    const auto found = run_of_line.find(pennant.goes_on_as);
+    if (found == run_of_line.end()) return spot_of_element(pennant.goes_on_at);
+    const PlacedStrip& strip = strips[found->second.first];
+    const Layout& layout = strip.layout;
+    const Run& run = layout.runs[found->second.second];
+    const std::vector<Point>& path = layout.paths[found->second.second];
+    const bool at_front =
+        layout.element(layout.node(run.nodes.front())).form != Form::pennant;
+    const Point end = at_front ? path.front() : path.back();
+    return spot_at(*this, strip, end.x, end.y);
 }
 
 std::optional<Spot> SheetPlan::spot_of_line(int line) const {

@@ -17,7 +17,7 @@ std::vector<UnwiredBox> place_unwired(const SheetModel& model, double width) {
         out.label = cropped(element.label, small_size, false, 34);
         const double name = text_width(element.name, designator_size, true);
         const double wide =
-            std::max({15.0, name + flags_width(element.flags) + 4, text_width(out.rating, rating_size) + 3,
+            std::max({15.0, name + flags_room(element) + 4, text_width(out.rating, rating_size) + 3,
                       text_width(out.label, small_size) + 3});
         const double high = 4.4 + (out.rating.empty() ? 0 : 2.8) + (out.label.empty() ? 0 : 2.6);
         if (x > 0 && x + wide > width) x = 0, y += row + 2, row = 0;

@@ -1,0 +1,45 @@
+// Which signs stand on a page: the legend explains these and no others.
+#pragma once
+#include <set>
+#include <string>
+#include <vector>
+
+#include "render/sheet/pages/sheet_page.hpp"
+
+namespace loomward::sheet {
+
+enum class Sign : std::uint8_t {
+    colours,  // a row of the legend with up to four of them
+    unstated,
+    guarded,
+    electronic,
+    unguarded,
+    short_lead,
+    cable,
+    bundle,
+    loading,
+    overload,
+    temperature,
+    too_hot,
+    leftward,
+    wire_end,
+    joint,
+    goes_on,
+    accepted,
+    possible,
+    pale,
+};
+struct SignRow {
+    Sign sign{};
+    std::string text;
+    std::vector<Colour> colours;
+};
+// Of one page; below 0: of all of them.
+std::vector<SignRow> signs_on(const SheetPlan& plan, int page);
+
+inline constexpr double sign_row = 3.75;
+// Columns of the legend, and its height with the signs of every page.
+std::size_t sign_columns(const PaperSize& paper);
+double signs_height(const SheetPlan& plan);
+
+}  // namespace loomward::sheet

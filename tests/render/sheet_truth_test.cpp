@@ -1,0 +1,90 @@
+// Sheets tell the truth at a glance: joints touch, references name the square of what they lead to, the main
+// current is not cut, a mode only paints. Each measure notices a sheet that was spoiled.
+#include <catch2/catch.hpp>
+
+#include "tests/render/harness_files.hpp"
+#include "tests/render/sheet_truth.hpp"
+
+using namespace loomward;
+using namespace loomward::sheet;
+
+namespace {
+
+const std::string examples = std::string(LOOMWARD_SOURCE_DIR) + "/examples/";
+
+Results results_of(const std::string& example) {
+    return files::results_of_file(examples + example + ".loom");
+}
+
+SheetModel changeable(const SheetPlan& plan) {
+    return *plan.model;
+}
+
+void give(SheetPlan& plan, SheetModel model) {
+    plan.model = std::make_shared<SheetModel>(std::move(model));
+    for (PlacedStrip& strip : plan.strips) strip.layout.model = plan.model.get();
+}
+
+}  // namespace
+
+TEST_CASE("on every example bolted parts touch, and every reference names the square it leads to") {
+    const std::string example = GENERATE("bench-rig-12v", "ice-sweeper", "launch-24v", "yard-crane-96v",
+                                         "market-cart", "market-cart-mistakes", "vineyard-carrier");
+    INFO(example);
+    const Results results = results_of(example);
+    for (const Paper paper : {Paper::a3, Paper::a4}) {
+        const SheetOptions options{paper, Theme::light};
+        const SheetPlan plan = compose(make_model(results), options);
+        const SheetTruth truth = truth_of(plan, options);
+        CHECK(truth.longest_joint_mm <= 8);
+        for (const std::string& each : truth.wrong) CHECK(each.empty());
+    }
+}
+
+TEST_CASE("the measures of truth rise on a spoiled sheet") {
+    SheetPlan plan = compose(make_model(results_of("market-cart-mistakes")), {});
+    const SheetTruth before = truth_of(plan);
+    REQUIRE(before.references > 10);
+    REQUIRE(before.flags_listed > 10);
+    REQUIRE(before.wrong.empty());
+    SECTION("pennants that name the terminal of another wire") {
+        SheetModel model = changeable(plan);
+        int last = -1;
+        for (Element& element : model.elements)
+            if (element.form == Form::pennant) std::swap(last, element.goes_on_as);
+        give(plan, std::move(model));
+        CHECK(truth_of(plan).wrong.size() > 5);
+    }
+    SECTION("a flag that has slipped to another square after the list was written") {
+        std::vector<Canvas> pages = draw_pages(plan, {});
+        SheetPlan wider = plan;
+        wider.columns *= 3;
+        SheetTruth truth;
+        check_flags(wider, pages, truth);
+        CHECK(truth.wrong.size() > 5);
+    }
+    SECTION("a joint drawn long") {
+        for (PlacedStrip& strip : plan.strips)
+            for (Node& node : strip.layout.nodes)
+                for (Box& link : node.links) link.bottom += 40;
+        CHECK(truth_of(plan).longest_joint_mm > before.longest_joint_mm + 20);
+    }
+    SECTION("a page with nearly nothing on it") {
+        plan.pages += 1;
+        CHECK(truth_of(plan).emptiest < 0.01);
+    }
+}
+
+TEST_CASE("the sheets of two modes lie on each other, label for label") {
+    const Results whole = results_of("market-cart");
+    const auto plan_of = [&](const std::string& mode, bool together, const Results& results) {
+        SheetOptions options;
+        options.mode = mode;
+        if (together) options.laid_out_for = &whole;
+        return plan_sheet(results, options);
+    };
+    const Results parked = check(whole.harness, {"parked"}), climb = check(whole.harness, {"climb"});
+    CHECK(moved_labels(plan_of("parked", true, parked), plan_of("climb", true, climb)) == 0);
+    // The measure sees that they move where each mode is laid out alone.
+    CHECK(moved_labels(plan_of("parked", false, parked), plan_of("climb", false, climb)) > 0);
+}
