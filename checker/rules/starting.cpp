@@ -35,7 +35,8 @@ constexpr RuleInfo infos[] = {
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil may let go from 75 % of its rated voltage on; ratings of "
      "the "
      "parts",
-     "the pack at its lowest, resistances at their largest, every load alone at its inrush, the others as "
+     "a note about loads, of which many are lamps; the pack at its lowest, resistances at their largest, "
+     "every load alone at its inrush, the others as "
      "the "
      "mode says; shorter than 10 ms coils and electronics ride through (common practice, no source)",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 100 A for 50 ms }",
@@ -176,7 +177,8 @@ class Starts {
             if (!below(across_V(surged), *least_V) || below(across_V(before), *least_V)) continue;
             // A pack that sags so far takes all of them down with it: only what a shared lead loses is told.
             if ((edge.role == EdgeRole::load || edge.role == EdgeRole::supply_pin) &&
-                (edge.part == part(start) || below(most_of_packs_V(surged), *least_V)))
+                (edge.part == part(start) || below(most_of_packs_V(surged), *least_V) ||
+                 lies_on_an_output(edge, surged)))
                 continue;
             if (!told_.insert({"starting-sag", std::string(input_.harness.part(edge.part).name)}).second)
                 continue;
@@ -184,6 +186,14 @@ class Starts {
         }
     }
 
+    // Behind a converter that gives no more: start-above-output tells of it.
+    bool lies_on_an_output(const Edge& fed, const OperatingPoint& point) const {
+        const CurrentPath way =
+            trace_current(input_.circuit, point, input_.circuit.edges_of_part[fed.part.index()].front());
+        return std::any_of(way.edges.begin(), way.edges.end(), [&](EdgeId id) {
+            return input_.circuit.edge(id).role == EdgeRole::converter_output;
+        });
+    }
     double most_of_packs_V(const OperatingPoint& point) const {
         double most_V = 0;
         for (const Edge& edge : input_.circuit.edges)
@@ -238,7 +248,9 @@ class Starts {
                   const OperatingPoint& point) {
         const bool coil = edge.role == EdgeRole::coil;
         const std::string load = named(input_.harness, part(start));
-        Finding finding = finding_about(input_, "starting-sag", Severity::warning, edge.part);
+        const bool dims = edge.role == EdgeRole::load;  // a lamp of the same kind in print is bright again
+        Finding finding =
+            finding_about(input_, "starting-sag", dims ? Severity::note : Severity::warning, edge.part);
         finding.message = (coil ? "the coil of " : "") + named(input_.harness, edge.part) +
                           (coil ? " may let go" : " may drop out") + " as " + load + " starts";
         finding.beside = volts(sags_V) + "; " + (coil ? "holds from " : "works from ") + volts(least_V);

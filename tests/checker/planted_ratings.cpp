@@ -237,10 +237,15 @@ std::vector<Plant> load_beyond_the_source(const Sound& sound) {
 
 std::vector<Plant> pulse_of_the_precharge_resistor(const Sound& sound) {
     std::vector<Plant> plants;
-    for (const PartId id : sound.parts({PartKind::resistor}))
-        if (sound.harness->find(sound.part(id).attributes, "pulse"_attr))  // others charge no capacitor
+    for (const PartId id : sound.parts({PartKind::resistor})) {
+        const auto said = [&](Attr name) { return sound.harness->value(sound.part(id).attributes, name).lo; };
+        constexpr double highest_V = 120;  // of all examples: a bleed that takes it for good needs no pulse
+        const bool for_good = highest_V * highest_V / said("(resistance)"_attr) <= said("(power)"_attr);
+        if (!for_good &&
+            sound.harness->find(sound.part(id).attributes, "pulse"_attr))  // others charge no capacitor
             plants.push_back(planted_in(sound, id, with_attribute(sound, id, "pulse"_attr, "pulse 0.05 J"),
                                         "precharge-resistor"));
+    }
     return plants;
 }
 // Contacts that carry an ampere and more, said to break less than half of one.

@@ -118,7 +118,11 @@ void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, 
         if (x > left + 4) canvas.line(x - 2.2, top + 9.6, x - 2.2, top + 18, {0.2});
         x += 20;
     }
-    if (model.shows_findings) draw_verdict(canvas, model, left, right, top + 18);
+    if (model.shows_findings)
+        draw_verdict(canvas, model, left, right, top + 18);
+    else
+        canvas.text(left + 3, top + 27.9, "checked under stated assumptions; local codes apply", 2.0, false,
+                    Anchor::start, canvas.palette().soft);
 }
 
 std::string target_of(const ListedFinding& finding) {
