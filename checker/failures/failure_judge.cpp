@@ -112,6 +112,17 @@ std::vector<std::string> FailureJudge::as_drawn_text() const {
     return lines;
 }
 
+std::vector<std::string> FailureJudge::not_stopped_by(PartId stop, std::vector<ModeId>& modes) const {
+    std::set<std::string> drives;
+    for (const DriveStops& each : as_drawn_)
+        for (std::size_t h = 0; h < each.effects.size(); ++h)
+            if (hands(each.mode)[h].part == stop && each.runs && !stops_it(each.effects[h])) {
+                drives.insert(name(follower_.drives()[each.drive].part));
+                if (modes.empty() || modes.back() != each.mode) modes.push_back(each.mode);
+            }
+    return {drives.begin(), drives.end()};
+}
+
 FailureJudge::Names FailureJudge::names_with(const std::vector<DriveStops>& stops, StopEffect effect) const {
     std::set<std::string> names;
     for (const DriveStops& each : stops)

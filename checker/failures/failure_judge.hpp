@@ -36,6 +36,8 @@ class FailureJudge {
     const std::vector<ModeId>& contradictory() const { return contradictory_; }
     const std::vector<DriveStops>& as_drawn() const { return as_drawn_; }
     std::vector<std::string> as_drawn_text() const;
+    // Drives that a stop leaves running with nothing failed; in `modes` where.
+    std::vector<std::string> not_stopped_by(PartId stop, std::vector<ModeId>& modes) const;
 
     FailureOutcome try_out(const CircuitChange& change, bool adds) const;
     void judge(TriedFailure& tried, const FailureOutcome& outcome) const;

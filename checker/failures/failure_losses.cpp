@@ -25,7 +25,7 @@ bool FailureJudge::judge_holding(TriedFailure& tried) const {
     if (!row(tried.failure.kind).adds) return false;
     for (std::size_t b = 0; b < follower_.loads().size(); ++b) {
         const PartId brake = circuit_.edge(follower_.loads()[b]).part;
-        if (!holds_unfed(harness.part(brake))) continue;
+        if (!holds_unfed(harness, harness.part(brake))) continue;
         std::set<std::string> leave, ends;
         bool held = true;
         for (std::size_t i = 0; i < as_drawn_.size(); ++i) {
@@ -234,8 +234,8 @@ bool FailureJudge::judge_lost(TriedFailure& tried, const FailureOutcome& outcome
             if (was.loads[i] == FedState::off || now.loads[i] != FedState::off) continue;
             const PartId part = circuit_.edge(follower_.loads()[i]).part;
             const Part& load = circuit_.harness->part(part);
-            matters = matters || warns_others(load);
-            (holds_unfed(load) ? brakes : loads).insert(name(part));
+            matters = matters || warns_others(*circuit_.harness, load);
+            (holds_unfed(*circuit_.harness, load) ? brakes : loads).insert(name(part));
         }
         if (drives.size() + brakes.size() + loads.size() > known) tried.in_modes.push_back(modes_[place]);
     }

@@ -6,6 +6,9 @@
 #include <cstdlib>
 
 namespace loomward {
+
+using namespace literals;
+
 namespace {
 
 // "W12" as "W" and 12; number -1: it has none.
@@ -105,11 +108,22 @@ std::string effect_text(const Circuit& circuit, const Follower& follower, const 
     return text;
 }
 
-bool holds_unfed(const Part& part) {
+namespace {
+
+std::string_view task_of(const Harness& harness, const Part& part) {
+    return harness.value(part.attributes, "task"_attr).text;
+}
+
+}  // namespace
+
+bool holds_unfed(const Harness& harness, const Part& part) {
+    if (const std::string_view task = task_of(harness, part); !task.empty()) return task == "holds";
     return part.kind == Kind::load && says(part, {"brake"}) && !says(part, {"lamp", "light"});
 }
 
-bool warns_others(const Part& part) {
+bool warns_others(const Harness& harness, const Part& part) {
+    if (const std::string_view task = task_of(harness, part); !task.empty())
+        return task != "holds" && task != "drives";
     return part.kind == Kind::load &&
            says(part, {"lamp", "light", "beacon", "horn", "brake", "steer", "siren"});
 }

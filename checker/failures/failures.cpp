@@ -32,6 +32,7 @@ class FailureReporter {
         try_all();
         if (study_) tell_bridged();
         make_lines();
+        add_idle_stops();
         if (options_.pairs) add_pairs();
         if (options_.figures) add_left_on();
         std::stable_sort(report_.lines.begin(), report_.lines.end(),
@@ -234,12 +235,39 @@ class FailureReporter {
         return edge.role == EdgeRole::supply_pin && harness_.part(edge.part).kind == Kind::controller;
     }
 
+    // What is said is not taken.
+    bool says_task(PartId part) const {
+        return !harness_.value(harness_.part(part).attributes, "task"_attr).text.empty();
+    }
+    std::vector<std::string> names_of(const std::vector<PartId>& parts) const {
+        std::vector<std::string> names;
+        for (const PartId part : parts) names.push_back(name(part));
+        return names;
+    }
+
+    // What is said to stop and stops nothing, with nothing failed.
+    void add_idle_stops() {
+        for (const PartId stop : declared_hands(circuit_, follower_).stops) {
+            std::vector<ModeId> modes;
+            const std::vector<std::string> drives = judge_.not_stopped_by(stop, modes);
+            if (drives.empty()) continue;
+            FailureLine line;
+            line.heading = FailureHeading::unstoppable;
+            line.level = Severity::error;
+            line.who = name(stop) + " as drawn";
+            line.then = "it is said to stop, and does not stop " + names_in_short(drives) + " in mode " +
+                        mode_names(harness_, modes);
+            report_.lines.push_back(std::move(line));
+        }
+    }
+
     void say_what_was_taken() {
         std::vector<std::string> motors, controllers, brakes, commands;
         for (const auto& drive : follower_.drives())
-            (drive.controller ? controllers : motors).push_back(name(drive.part));
+            if (!says_task(drive.part)) (drive.controller ? controllers : motors).push_back(name(drive.part));
         for (const EdgeId id : follower_.loads())
-            if (const PartId part = circuit_.edge(id).part; holds_unfed(harness_.part(part)))
+            if (const PartId part = circuit_.edge(id).part;
+                holds_unfed(harness_, harness_.part(part)) && !says_task(part))
                 brakes.push_back(name(part));
         for (const TriedFailure& tried : report_.tried)
             if (tried.failure.kind == FailureKind::commanded) commands.push_back(tried.failure.who);
@@ -250,7 +278,10 @@ class FailureReporter {
         say(motors, "drive: loads with a stall current");
         say(brakes, "hold when they are not fed: called a brake");
         say(commands, "command: devices with one signal pin at a controller");
-        report_.taken.emplace_back("every switch, breaker and plug is in reach of a hand");
+        const DeclaredHands declared = declared_hands(circuit_, follower_);
+        say(names_of(declared.taken_stops), "stop: rest closed in the loop of a coil");
+        if (declared.in_reach.empty() && declared.out_of_reach.empty())
+            report_.taken.emplace_back("every switch, breaker and plug is in reach of a hand");
     }
 
     const Results& results_;

@@ -6,8 +6,63 @@ namespace loomward {
 
 using namespace literals;
 
+namespace {
+
+bool says_yes(const Harness& harness, PartId part, Attr attribute) {
+    return harness.value(harness.part(part).attributes, attribute).text == "yes";
+}
+bool says_no(const Harness& harness, PartId part, Attr attribute) {
+    return harness.value(harness.part(part).attributes, attribute).text == "no";
+}
+
+// Whether some part says that it is in reach: then those that do not are not.
+bool reach_is_said(const Harness& harness) {
+    for (std::size_t i = 0; i < harness.parts.size(); ++i)
+        if (says_yes(harness, PartId(i), "hand"_attr)) return true;
+    return false;
+}
+
+// Opened in some mode, a coil lets go, and with its contacts held every drive would have its power still: it
+// lies in the loop of the coil, and not on the way of the power.
+bool lets_a_coil_go(const Circuit& circuit, const Follower& follower, PartId part) {
+    bool lets_go = false;
+    CircuitChange opened;
+    for (const EdgeId id : circuit.edges_of_part[part.index()])
+        if (circuit.edge(id).role == EdgeRole::switching) opened.forced.push_back({id, false});
+    for (std::size_t m = 0; m < circuit.harness->modes.size(); ++m) {
+        const FollowedState& before = follower.as_drawn(ModeId(m));
+        const FollowedState after = follower.follow(ModeId(m), opened, {});
+        const FollowedState held = follower.follow_held(ModeId(m), opened, {});
+        for (std::size_t d = 0; d < before.drives.size(); ++d)
+            if (before.drives[d] >= DriveState::live && held.drives[d] < DriveState::live) return false;
+        for (std::size_t i = 0; i < before.pulled.size(); ++i)
+            lets_go = lets_go || (before.pulled[i] && !after.pulled[i]);
+    }
+    return lets_go;
+}
+
+}  // namespace
+
+DeclaredHands declared_hands(const Circuit& circuit, const Follower& follower) {
+    const Harness& harness = *circuit.harness;
+    DeclaredHands declared;
+    for (std::size_t i = 0; i < harness.parts.size(); ++i) {
+        const PartId part(i);
+        if (says_yes(harness, part, "hand"_attr)) declared.in_reach.push_back(part);
+        if (says_no(harness, part, "hand"_attr)) declared.out_of_reach.push_back(part);
+        if (says_yes(harness, part, "stop"_attr)) declared.stops.push_back(part);
+        const bool could = harness.parts[i].kind == Kind::switch_ && !says_no(harness, part, "stop"_attr) &&
+                           !says_yes(harness, part, "stop"_attr) &&
+                           harness.value(harness.parts[i].attributes, "rest"_attr).text == "closed";
+        if (could && lets_a_coil_go(circuit, follower, part)) declared.taken_stops.push_back(part);
+    }
+    return declared;
+}
+
 std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
     std::vector<HandStop> found;
+    const Harness& harness = *circuit.harness;
+    const bool said = reach_is_said(harness);
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
         const Kind kind = circuit.harness->parts[i].kind;
         const State& state = mode.states[i];
@@ -16,7 +71,9 @@ std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
             (kind == Kind::breaker && state.posture != Posture::open) ||
             (kind == Kind::connector && state.posture != Posture::unmated) ||
             (kind == Kind::selector && state.posture == Posture::at_position && state.position != 0);
-        if (!worked) continue;
+        if (!worked || says_no(harness, PartId(i), "hand"_attr)) continue;
+        if (said && !says_yes(harness, PartId(i), "hand"_attr) && !says_yes(harness, PartId(i), "stop"_attr))
+            continue;
         HandStop hand;
         hand.part = PartId(i);
         hand.plug = kind == Kind::connector;

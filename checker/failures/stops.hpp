@@ -13,7 +13,18 @@ struct HandStop {
     bool plug = false;
     CircuitChange change;
 };
+// Where some part says `hand`, those that say it and the stops; `hand no` is never in reach.
 std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode);
+
+// What somebody declared, or what is taken for it, as far as hands are concerned.
+struct DeclaredHands {
+    std::vector<PartId> stops;  // said to be stops
+    std::vector<PartId>
+        taken_stops;  // switches with `rest closed` in the loop of a coil, that say nothing of it
+    std::vector<PartId> in_reach;      // said to be in reach
+    std::vector<PartId> out_of_reach;  // said not to be
+};
+DeclaredHands declared_hands(const Circuit& circuit, const Follower& follower);
 
 enum class StopEffect : std::uint8_t {
     none,

@@ -384,21 +384,6 @@ class Search {
 
 }  // namespace
 
-std::size_t count_of_changes(const Mended& mended) {
-    std::set<std::string> parts;
-    std::size_t others = 0;
-    for (const MadeChange& made : mended.changes) {
-        const Change& change = made.change;
-        if (change.key.verb == Verb::rating || change.key.verb == Verb::type)
-            parts.insert(change.key.where);
-        else if (change.key.verb == Verb::put_in)
-            parts.insert(change.other);
-        else if (!change.goes_with_setting)
-            ++others;
-    }
-    return parts.size() + others;
-}
-
 Mended mend(const std::string& text, const Results& found, const ExamineText& examine,
             const MendOptions& options) {
     return Search(text, found, examine, options).run();

@@ -52,7 +52,9 @@ bool ElementReader::further_rules(Attr attribute, std::uint32_t first_value) {
                          values[0].where};
     }
     // Said alone it means yes.
-    if (attribute == "latching"_attr && !values[0].present())
+    const bool said_alone =
+        attribute == "latching"_attr || attribute == "stop"_attr || attribute == "hand"_attr;
+    if (said_alone && !values[0].present())
         values[0] = {ValueType::word, Dimension::none, Knowledge::stated, 0, 0, "yes", current_where_};
     if (attribute == "contacts"_attr && owner_.kind == Kind::relay) {
         static const std::vector<std::string_view> words = {"no", "nc", "change-over"};

@@ -52,6 +52,11 @@ inline Rows switching() {
     return {required("carries"_attr), required("breaks"_attr), worked_out("makes"_attr, a_finding),
             optional("withstands"_attr), optional("resistance"_attr, "1 mohm", no_source)};
 }
+inline constexpr std::string_view in_reach = "in reach, unless other parts say `hand`";
+inline Rows worked_by_hand() {
+    return {worked_out("stop"_attr, "a stop where it has `rest closed` in the loop of a coil"),
+            worked_out("hand"_attr, in_reach)};
+}
 inline Rows coil() {
     return {required("coil"_attr),
             worked_out("coil-works"_attr, "85..110 % of the rated voltage, IEC 60947-4-1 (memory)"),

@@ -57,7 +57,7 @@ std::size_t look_at(const std::string& path, const std::string& text) {
 
 TEST_CASE("on random harnesses what to do first takes at most 12 lines of 100 columns") {
     std::size_t told = 0;
-    const std::size_t tries = cases(60);
+    const std::size_t tries = cases(200);
     for (std::uint64_t seed = 1; seed <= tries; ++seed)
         told += look_at("random.loom", laws::random_harness(seed).text()) > 2;
     CHECK(told > tries / 4);  // else it would show nothing

@@ -1,4 +1,6 @@
 // Contacts that follow their coils.
+#include <set>
+
 #include "checker/failures/follow.hpp"
 #include "tests/failures/trying.hpp"
 #include "tests/laws/random_harness.hpp"
@@ -85,4 +87,64 @@ TEST_CASE("a coil lets go when the stop in its loop opens, and the drive behind 
     CHECK(follower.follow(drive, struck, {}).drives[0] < DriveState::live);
     CHECK(follower.follow_held(drive, struck, {}).drives[0] == DriveState::live);
     CHECK(follower.as_drawn(ModeId(2)).drives[0] == DriveState::charged);  // precharge
+}
+
+namespace {
+
+// Of one mode: coils that a check says contradict it, by the solved voltages.
+std::vector<std::string> contradicted(const Results& results, ModeId mode) {
+    std::set<std::string> names;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == "mode-contradicts" && finding.mode == mode &&
+            finding.beside.find("its coil has") != std::string::npos)
+            names.insert(std::string(results.harness->part(finding.part).name));
+    return {names.begin(), names.end()};
+}
+
+Posture flipped(Posture posture) {
+    return posture == Posture::closed      ? Posture::open
+           : posture == Posture::open      ? Posture::closed
+           : posture == Posture::energised ? Posture::released
+                                           : Posture::energised;
+}
+
+// Each coil in each mode said the other way round: both have to say so of it, and neither as it was. How
+// many.
+std::size_t compare_with_check(const Harness& sound) {
+    std::size_t compared = 0;
+    const Circuit circuit = build_circuit(sound);
+    const Facts facts(sound);
+    const Follower follower(circuit, facts);
+    if (follower.coils().empty()) return 0;
+    const Results as_said = check(std::make_shared<const Harness>(sound));
+    for (std::size_t m = 0; m < sound.modes.size() && m < 3; ++m) {
+        CHECK(contradicted(as_said, ModeId(m)) == std::vector<std::string>{});
+        for (const PartId coil : follower.coils()) {
+            Harness other = sound;
+            State& state = other.modes[m].states[coil.index()];
+            state.posture = flipped(state.posture);
+            const std::string name(sound.part(coil).name);
+            INFO(sound.modes[m].name << ": " << name);
+            const Circuit changed = build_circuit(other);
+            const Facts of_other(other);
+            const Follower follows(changed, of_other);
+            const auto differ = follow_differs(changed, follows, ModeId(m));
+            const bool by_following = std::find(differ.begin(), differ.end(), coil) != differ.end();
+            const auto names = contradicted(check(std::make_shared<const Harness>(other)), ModeId(m));
+            CHECK(by_following == (std::find(names.begin(), names.end(), name) != names.end()));
+            compared += by_following;
+        }
+    }
+    return compared;
+}
+
+}  // namespace
+
+TEST_CASE("a check that says a mode contradicts its coils and contacts that follow them say the same") {
+    std::size_t compared = compare_with_check(*example_harness("ice-sweeper", example("ice-sweeper")));
+    for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+        INFO(seed);
+        compared += compare_with_check(*harness_of("random.loom", laws::random_harness(seed).text()));
+    }
+    CHECK(compared > 20);
 }

@@ -1,0 +1,22 @@
+#include <set>
+
+#include "checker/mend/mend.hpp"
+
+namespace loomward {
+
+std::size_t count_of_changes(const Mended& mended) {
+    std::set<std::string> parts;
+    std::size_t others = 0;
+    for (const MadeChange& made : mended.changes) {
+        const Change& change = made.change;
+        if (change.key.verb == Verb::rating || change.key.verb == Verb::type)
+            parts.insert(change.key.where);
+        else if (change.key.verb == Verb::put_in)
+            parts.insert(change.other);
+        else if (!change.goes_with_setting)
+            ++others;
+    }
+    return parts.size() + others;
+}
+
+}  // namespace loomward

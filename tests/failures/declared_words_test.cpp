@@ -1,0 +1,96 @@
+// What a part is for, what is meant to stop, and what is in reach: said, or taken and told.
+#include "checker/failures/stops.hpp"
+#include "tests/failures/planted_harnesses.hpp"
+#include "tests/failures/trying.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+using namespace loomward::planted;
+
+namespace {
+
+bool takes(const TriedText& made, std::string_view what) {
+    return std::find(made.report.taken.begin(), made.report.taken.end(), what) != made.report.taken.end();
+}
+
+const std::string brake = "load Y1 \"holding brake\" { 48 V, 0.5 A }";
+
+}  // namespace
+
+TEST_CASE("what is taken for tasks, stops and reach is told") {
+    const TriedText made = tried(hoist);
+    CHECK(made.report.taken ==
+          std::vector<std::string>{"U1 drive: controllers", "Y1 hold when they are not fed: called a brake",
+                                   "A1 command: devices with one signal pin at a controller",
+                                   "S3 stop: rest closed in the loop of a coil",
+                                   "every switch, breaker and plug is in reach of a hand"});
+}
+
+TEST_CASE("a task that is said decides, whatever the label says") {
+    // Called otherwise, it holds all the same; called a brake, it may be a lamp.
+    const std::string holds = replaced(unheld, brake, "load Y1 \"caliper\" { 48 V, 0.5 A, task holds }");
+    CHECK(failure(tried(holds).report, "U1.brake stays on").level == Severity::error);
+    CHECK_FALSE(takes(tried(holds), "Y1 hold when they are not fed: called a brake"));
+    const std::string nameless = replaced(unheld, brake, "load Y1 \"caliper\" { 48 V, 0.5 A }");
+    CHECK(failure(tried(nameless).report, "U1.brake stays on").level != Severity::error);
+    const std::string lights =
+        replaced(unheld, brake, "load Y1 \"holding brake\" { 48 V, 0.5 A, task lights }");
+    CHECK(failure(tried(lights).report, "U1.brake stays on").level != Severity::error);
+}
+
+TEST_CASE("a load that drives by its task is followed as a drive without a stall current") {
+    const std::string said = replaced(lets_go, "{ 48 V, 20 A, stall 60 A }", "{ 48 V, 20 A, task drives }");
+    CHECK(failure(tried(said).report, "F2 opens").then == "M1 runs with nobody asking");
+    CHECK(failure(tried(said).report, "F2 opens").level == Severity::error);
+    CHECK_FALSE(takes(tried(said), "M1 drive: loads with a stall current"));
+    const std::string silent = replaced(lets_go, "{ 48 V, 20 A, stall 60 A }", "{ 48 V, 20 A }");
+    CHECK(failure(tried(silent).report, "F2 opens").level != Severity::error);
+}
+
+TEST_CASE("what goes off under way is told as a warning where it is to be seen or heard") {
+    const auto level = [](const std::string& task) {
+        return failure(tried(replaced(hoist, brake, "load Y1 \"box\" { 48 V, 0.5 A" + task + " }")).report,
+                       "U1.brake stays off")
+            .level;
+    };
+    CHECK(level("") == Severity::note);
+    CHECK(level(", task lights") == Severity::warning);
+    CHECK(level(", task warns") == Severity::warning);
+}
+
+TEST_CASE("where reach is said, what is out of reach stops nothing") {
+    // The isolator lies under the seat: only the key and the stop are left, and neither cuts a welded
+    // contactor.
+    const std::string text =
+        replaced(replaced(hoist, "switch S2 \"key\" { 72 V dc", "switch S2 \"key\" { hand, 72 V dc"),
+                 "rest closed }", "rest closed, stop }");
+    const TriedText made = tried(text);
+    CHECK(failure(tried(hoist).report, "K1 welds").can_do == "S1 cuts it off");
+    CHECK(failure(made.report, "K1 welds").can_do == "no one hand cuts it off");
+    CHECK_FALSE(takes(made, "every switch, breaker and plug is in reach of a hand"));
+    CHECK_FALSE(takes(made, "S3 stop: rest closed in the loop of a coil"));
+    const std::string under_the_seat =
+        replaced(hoist, "switch S1 \"isolator\" { 72 V dc", "switch S1 \"isolator\" { hand no, 72 V dc");
+    CHECK(failure(tried(under_the_seat).report, "K1 welds").can_do == "no one hand cuts it off");
+}
+
+TEST_CASE("what is said to be a stop and stops nothing is an error with nothing failed") {
+    const auto lines = [](const std::string& text) {
+        std::vector<std::string> found;
+        for (const FailureLine& line : tried(text).report.lines)
+            if (line.who.ends_with(" as drawn")) {
+                CHECK(line.level == Severity::error);
+                CHECK(line.heading == FailureHeading::unstoppable);
+                found.push_back(line.who + ": " + line.then);
+            }
+        return found;
+    };
+    const std::string said = replaced(hoist, "rest closed }", "rest closed, stop }");
+    CHECK(lines(said).empty());
+    // The stop lies beside the key, and the contactor and the key do not go through it.
+    const std::string idle =
+        replaced(replaced(said, "route S3.out (W9", "route S2.out (W9"), "S3 (W8 1 mm2, 0.5 m, red) U1.key",
+                 "U1.key\nroute S2.out (W8 1 mm2, 0.5 m, red) S3.in");
+    CHECK(lines(idle) ==
+          std::vector<std::string>{"S3 as drawn: it is said to stop, and does not stop U1 in mode lift"});
+}
