@@ -132,6 +132,8 @@ inline constexpr const char* explain_examples = R"(Examples:
   loomward explain                          every rule in one line
   loomward explain unprotected-wire
   loomward explain --watched                what is looked at, and what is not
-  loomward explain --plausible              what a value usually is that nobody wrote down)";
+  loomward explain --plausible              what a value usually is that nobody wrote down
+  loomward explain --manual | man -l -      the manual page
+  loomward explain --completion bash        to be read by the shell when it starts)";
 
 }  // namespace loomward::cli

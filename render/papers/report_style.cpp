@@ -110,7 +110,7 @@ figcaption{font-size:.9rem;margin-bottom:6px}
 .sheetbox.sel svg *{opacity:1!important;filter:none!important}
 #sheet>h2{display:none}
 .cause{grid-template-columns:1.8em minmax(0,1fr) minmax(0,36%);padding:5px 8px}.causes{gap:4px}
-.ladder>li{padding-bottom:8px}.knob{width:30px;height:30px;left:5px}
+.ladder>li{padding-bottom:8px;break-inside:auto}.knob{width:30px;height:30px;left:5px}
 .finding{padding:6px 0}.finding dl{font-size:7.6pt}.finding p{margin:.15em 0}
 .lead{font-size:8.6pt}.stops li{flex:1 1 20%}
 .charts{grid-template-columns:1fr 1fr;gap:10px}
