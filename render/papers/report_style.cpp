@@ -24,7 +24,7 @@ background:var(--sheet);display:flex;align-items:center;justify-content:center;f
 .causes{list-style:none;margin:4px 0 0;padding:0;display:grid;gap:8px}
 .cause{background:var(--sheet);border:1px solid var(--rule);padding:10px 12px;display:grid;
 grid-template-columns:2.2em minmax(0,1fr) minmax(0,32%);column-gap:12px}
-.cause .n{font-weight:700;font-size:1.25rem;line-height:1.25;color:var(--bad-text)}
+.cause .n{white-space:nowrap;font-weight:700;font-size:1.25rem;line-height:1.25;color:var(--bad-text)}
 .cause .n.mild{color:var(--quiet)}
 .cause h4{margin:0;font-size:1rem;line-height:1.3}
 .cause p{margin:.2em 0 0}
