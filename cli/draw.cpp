@@ -4,18 +4,20 @@
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
+#include "render/dot/circuit_dot.hpp"
 #include "render/sheet.hpp"
 #include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {
 
-enum class SheetFormat { svg, png, pdf };
+enum class SheetFormat { svg, png, pdf, dot };
 
 std::optional<SheetFormat> format_of(std::string_view output) {
     if (output == "-" || output.ends_with(".svg")) return SheetFormat::svg;
     if (output.ends_with(".png")) return SheetFormat::png;
     if (output.ends_with(".pdf")) return SheetFormat::pdf;
+    if (output.ends_with(".dot")) return SheetFormat::dot;
     return std::nullopt;
 }
 
@@ -31,6 +33,7 @@ std::string numbered(const std::string& path, int page, int pages) {
 }
 
 std::vector<OutputFile> files_of(const Results& results, SheetFormat format, const Options& options) {
+    if (format == SheetFormat::dot) return {{options.output, circuit_dot(results)}};
     if (format == SheetFormat::pdf) return {{options.output, sheet_pdf(results, options.sheet)}};
     const std::string name = options.output.substr(options.output.rfind('/') + 1);
     const std::vector<std::string> pages =
@@ -69,7 +72,7 @@ ExitCode write_sheet(const Examined& examined, SheetFormat format, const Options
 ExitCode draw_sheet(const Options& options) {
     const std::optional<SheetFormat> format = format_of(options.output);
     if (!format) {
-        complain(fmt::format("'{}' ends neither with .svg nor .png nor .pdf", options.output));
+        complain(fmt::format("'{}' ends neither with .svg nor .png nor .pdf nor .dot", options.output));
         return ExitCode::wrong;
     }
     const Examined examined = examine(options.files.front(), {options.mode});

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "checker/results.hpp"
+#include "cli/command_tables.hpp"
 #include "cli/commands.hpp"
 #include "cli/terminal.hpp"
 #include "parser/text/suggest.hpp"
@@ -13,6 +14,11 @@ namespace loomward::cli {
 ExitCode explain_rules(const Options& options) {
     if (options.watched) {
         print(watched_page());
+        return ExitCode::fine;
+    }
+    if (options.manual || !options.completion.empty()) {
+        const ProgramTable program = program_table();
+        print(options.manual ? manual_page(program) : completion_script(program, options.completion));
         return ExitCode::fine;
     }
     if (options.plausible) {

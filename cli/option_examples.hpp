@@ -37,6 +37,7 @@ inline constexpr const char* check_examples = R"(Examples:
 
 inline constexpr const char* draw_examples =
     R"(The ending of the file decides what is written: .svg, .png or .pdf. '-o -' writes SVG to standard output.
+With .dot it is no sheet but the circuit as a graph: points that are one, and all that lies between them.
 Where one page is not enough, a PDF has several, and SVG and PNG become numbered files: cart-1.svg, cart-2.svg.
 The verdict of the check is printed too, and decides the exit status.
 
@@ -147,6 +148,8 @@ inline constexpr const char* explain_examples = R"(Examples:
   loomward explain unprotected-wire
   loomward explain missing-unit             a mistake of a text, with an example wrong and right
   loomward explain --watched                what is looked at, and what is not
-  loomward explain --plausible              what a value usually is that nobody wrote down)";
+  loomward explain --plausible              what a value usually is that nobody wrote down
+  loomward explain --manual | man -l -      the manual page
+  loomward explain --completion bash        to be read by the shell when it starts)";
 
 }  // namespace loomward::cli

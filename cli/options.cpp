@@ -1,59 +1,19 @@
-// The command line; with options_bench.cpp the only files that know the command-line library.
+// The command line, by the library that option_words.hpp names.
 #include "cli/options.hpp"
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <sstream>
 
+#include "cli/command_tables.hpp"
 #include "cli/near_miss.hpp"
 #include "cli/new_options.hpp"
 #include "cli/option_examples.hpp"
+#include "cli/option_words.hpp"
 #include "cli/options_bench.hpp"
 
 namespace loomward::cli {
 namespace {
-
-// What the library fills in; words become values afterwards.
-struct Words {
-    Options options;
-    std::string color = "auto";
-    std::string format = "text";
-    std::string order = "step";
-    std::string paper = "a3";
-    std::string theme = "light";
-    std::string fault_file;
-    std::string show = "loading";
-    double allowance_percent = 0;
-    std::vector<std::string> path;
-    NewWords first;
-};
-
-// The choices stand in the help text already; the library would print them once more.
-CLI::Validator one_of(std::vector<std::string> words) {
-    CLI::Validator validator = CLI::IsMember(std::move(words));
-    validator.description("");
-    return validator;
-}
-
-void add_color(CLI::App& command, Words& words) {
-    command.add_option("--color", words.color, "auto (a terminal, and NO_COLOR is not set), always, never")
-        ->type_name("WHEN")
-        ->check(one_of({"auto", "always", "never"}));
-}
-
-void add_mode(CLI::App& command, Words& words, const std::string& meaning = "look at this mode only") {
-    command.add_option("--mode", words.options.mode, meaning)->type_name("NAME");
-}
-
-void add_files(CLI::App& command, Words& words, const std::string& meaning) {
-    command.add_option("FILE", words.options.files, meaning)->type_name("")->required();
-}
-
-void add_output_format(CLI::App& command, Words& words) {
-    command.add_option("--format", words.format, "text (default) or json")
-        ->type_name("FORMAT")
-        ->check(one_of({"text", "json"}));
-}
 
 void add_check(CLI::App& app, Words& words) {
     CLI::App* check =
@@ -263,50 +223,6 @@ void add_new(CLI::App& app, Words& words) {
     first->callback([&words] { words.options.command = Command::write_first; });
 }
 
-void add_allowance(CLI::App& command, Words& words) {
-    command
-        .add_option("--allowance", words.allowance_percent,
-                    "added to each wire where it is cut, % (default 0)")
-        ->type_name("PERCENT")
-        ->check(CLI::Range(0.0, 100.0).description(""));
-}
-
-void add_report(CLI::App& app, Words& words) {
-    CLI::App* report = app.add_subcommand("report", "Write all that is known of a harness as one HTML file");
-    add_files(*report, words, "harness files; - is standard input");
-    report
-        ->add_option("-o,--output", words.options.output,
-                     "the file to write (of several harnesses: a folder); - is standard output")
-        ->type_name("REPORT.html")
-        ->required();
-    report->add_flag("--mend", words.options.tries, "try what to change as well, which takes longer");
-    report
-        ->add_option("--format", words.format, "html (default) or json, the same figures for another program")
-        ->type_name("FORMAT")
-        ->check(one_of({"html", "json"}));
-    add_allowance(*report, words);
-    add_color(*report, words);
-    report->footer(report_examples);
-    report->callback([&words] { words.options.command = Command::report; });
-}
-
-void add_schedules(CLI::App& app, Words& words) {
-    CLI::App* schedules = app.add_subcommand(
-        "schedules", "Write the lists to build by, as CSV: wires, fuses, contacts, labels");
-    schedules->add_option("FILE", words.options.files, "harness file; - is standard input")
-        ->type_name("")
-        ->required()
-        ->expected(1);
-    schedules
-        ->add_option("-o,--output", words.options.output, "the folder to write into; it is made if need be")
-        ->type_name("FOLDER")
-        ->required();
-    add_allowance(*schedules, words);
-    add_color(*schedules, words);
-    schedules->footer(schedules_examples);
-    schedules->callback([&words] { words.options.command = Command::schedules; });
-}
-
 void add_format(CLI::App& app, Words& words) {
     CLI::App* format = app.add_subcommand("format", "Lay the text of a harness out in its canonical form");
     add_files(*format, words, "harness files; - is standard input");
@@ -330,6 +246,12 @@ void add_explain(CLI::App& app, Words& words) {
     explain->add_flag(
         "--plausible", words.options.plausible,
         "what resistances, capacitances, draws, lengths usually are where nobody wrote them down");
+    explain->add_flag("--manual", words.options.manual, "the manual page, for man");
+    explain
+        ->add_option("--completion", words.options.completion,
+                     "a script that completes the line: bash, zsh, fish")
+        ->type_name("SHELL")
+        ->check(one_of({"bash", "zsh", "fish"}));
     add_color(*explain, words);
     explain->footer(explain_examples);
     explain->callback([&words] { words.options.command = Command::explain; });
@@ -418,10 +340,9 @@ CommandLine parse(CLI::App& app, Words& words, int argc, const char* const* argv
 
 }  // namespace
 
-CommandLine read_command_line(int argc, const char* const* argv) {
-    CLI::App app("Loomward checks and draws the wiring of battery-powered vehicles and machines.",
-                 "loomward");
-    Words words;
+namespace {
+
+void add_everything(CLI::App& app, Words& words) {
     app.set_version_flag("--version", "loomward " LOOMWARD_VERSION);
     app.require_subcommand(1);
     app.get_formatter()->column_width(28);
@@ -440,6 +361,62 @@ CommandLine read_command_line(int argc, const char* const* argv) {
     add_bench_commands(app, words.options, words.format);
     add_format(app, words);
     add_explain(app, words);
+}
+
+constexpr const char* program_meaning =
+    "Loomward checks and draws the wiring of battery-powered vehicles and machines.";
+
+std::vector<std::string> words_of(const std::string& text) {
+    std::istringstream all(text);
+    std::vector<std::string> words;
+    for (std::string word; all >> word;) words.push_back(word);
+    return words;
+}
+
+OptionTable option_table(CLI::Option& option) {
+    OptionTable table;
+    table.positional = option.get_positional();
+    table.required = option.get_required();
+    table.meaning = option.get_description();
+    if (table.positional) {
+        table.names = {option.get_name(true)};
+        return table;
+    }
+    for (const std::string& name : option.get_lnames()) table.names.push_back("--" + name);
+    for (const std::string& name : option.get_snames()) table.names.push_back("-" + name);
+    if (option.get_items_expected_max() > 0) {
+        table.value = option.get_type_name();
+        if (!table.value.empty() && option.get_expected_max() > 0) try {
+                table.choices = words_of(option.get_validator(0)->get_name());
+            } catch (const CLI::OptionNotFound&) {  // it has none
+            }
+    }
+    return table;
+}
+
+}  // namespace
+
+ProgramTable program_table() {
+    CLI::App app(program_meaning, "loomward");
+    Words words;
+    add_everything(app, words);
+    ProgramTable program{"loomward",
+                         LOOMWARD_VERSION,
+                         "check and draw the wiring of battery-powered vehicles and machines",
+                         app.get_footer(),
+                         {}};
+    for (CLI::App* command : app.get_subcommands([](CLI::App*) { return true; })) {
+        CommandTable table{command->get_name(), command->get_description(), {}, command->get_footer()};
+        for (CLI::Option* option : command->get_options()) table.options.push_back(option_table(*option));
+        program.commands.push_back(std::move(table));
+    }
+    return program;
+}
+
+CommandLine read_command_line(int argc, const char* const* argv) {
+    CLI::App app(program_meaning, "loomward");
+    Words words;
+    add_everything(app, words);
     const std::vector<std::string> typed(argv + std::min(argc, 1), argv + argc);
     if (const std::string trouble = wrong_words(known_commands(app), typed); !trouble.empty())
         return wrong(trouble);

@@ -71,6 +71,8 @@ struct Options {
 
     std::string rule;        // explain; empty: list them
     bool watched = false;    // explain: hazards against kinds instead
+    bool manual = false;     // explain: the manual page instead
+    std::string completion;  // explain: a script for this shell instead
     bool plausible = false;  // explain: what physical values usually are instead
 };
 

@@ -47,8 +47,10 @@ Html table_html(const HtmlTable& table) {
     if (!table.caption.empty()) inside += tag("caption", table.caption);
     inside += tag("thead", tag("tr", heads)) + tag("tbody", rows);
     const Html whole = tag("table", {{table.id.empty() ? "" : "id", table.id}}, inside);
-    return tag("div", {{"class", "tw"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", table.label}},
-               whole);
+    return tag(
+        "div",
+        {{"class", "tw"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", "table: " + table.label}},
+        whole);
 }
 
 // ---- figures

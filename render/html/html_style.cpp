@@ -106,7 +106,7 @@ h2,h3{break-after:avoid}
 tr,figure,.caution,.verdict,li{break-inside:avoid}
 thead{display:table-header-group}
 .tw{overflow:visible}.tw th:first-child{position:static}
-table{font-size:8pt}th,td{padding:2px 5px}
+table{font-size:8pt}small,.meta{font-size:7.4pt}th,td{padding:2px 5px}
 .verdict{padding:8px 12px}
 a,a.nm{text-decoration:none}
 tr.over td.of{text-decoration:underline}

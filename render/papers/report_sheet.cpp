@@ -14,10 +14,15 @@ std::string with_prefix(const std::string& svg, const std::string& prefix) {
     out.reserve(svg.size() + 4096);
     for (std::size_t at = 0; at < svg.size();) {
         // Only inside a tag do these stand unescaped in quotes: text has its quotes escaped.
+        // A drawing with links in it is no picture but a group.
+        constexpr std::string_view picture = " role=\"img\"";
         constexpr std::string_view id = " id=\"", own = " href=\"#", labelled = " aria-labelledby=\"",
                                    other = " href=\"s";
         const std::string_view rest = std::string_view(svg).substr(at);
-        if (rest.starts_with(id) || rest.starts_with(own)) {
+        if (rest.starts_with(picture)) {
+            out += " role=\"group\"";
+            at += picture.size();
+        } else if (rest.starts_with(id) || rest.starts_with(own)) {
             const std::string_view begin = rest.starts_with(id) ? id : own;
             out += begin;
             out += prefix;
@@ -58,7 +63,7 @@ HtmlSection sheet_section(const ReportScope& scope) {
     body += tag("div", {{"class", "bar only-screen"}, {"id", "bar"}, {"hidden", ""}}, bar);
     for (std::size_t i = 0; i < pages.size(); ++i) {
         const std::string label =
-            pages.size() == 1 ? "the sheet" : fmt::format("sheet {} of {}", i + 1, pages.size());
+            pages.size() == 1 ? "drawing" : fmt::format("drawing, sheet {} of {}", i + 1, pages.size());
         body += tag(
             "div", {{"class", "sheetpage"}},
             tag("div", {{"class", "sheetbox"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", label}},

@@ -24,7 +24,7 @@ background:var(--sheet);display:flex;align-items:center;justify-content:center;f
 .causes{list-style:none;margin:4px 0 0;padding:0;display:grid;gap:8px}
 .cause{background:var(--sheet);border:1px solid var(--rule);padding:10px 12px;display:grid;
 grid-template-columns:2.2em minmax(0,1fr) minmax(0,32%);column-gap:12px}
-.cause .n{font-weight:700;font-size:1.25rem;line-height:1.25;color:var(--bad-text)}
+.cause .n{white-space:nowrap;font-weight:700;font-size:1.25rem;line-height:1.25;color:var(--bad-text)}
 .cause .n.mild{color:var(--quiet)}
 .cause h4{margin:0;font-size:1rem;line-height:1.3}
 .cause p{margin:.2em 0 0}
@@ -110,7 +110,7 @@ figcaption{font-size:.9rem;margin-bottom:6px}
 .sheetbox.sel svg *{opacity:1!important;filter:none!important}
 #sheet>h2{display:none}
 .cause{grid-template-columns:1.8em minmax(0,1fr) minmax(0,36%);padding:5px 8px}.causes{gap:4px}
-.ladder>li{padding-bottom:8px}.knob{width:30px;height:30px;left:5px}
+.ladder>li{padding-bottom:8px;break-inside:auto}.knob{width:30px;height:30px;left:5px}
 .finding{padding:6px 0}.finding dl{font-size:7.6pt}.finding p{margin:.15em 0}
 .lead{font-size:8.6pt}.stops li{flex:1 1 20%}
 .charts{grid-template-columns:1fr 1fr;gap:10px}

@@ -103,7 +103,7 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
         {{"draw", "cart.loom", "cart.loom", "-o", "x.svg"},
          "loomward: FILE: At Most 1 required but received 2\n" + more},
         {{"draw", "cart.loom", "-o", "x.gif"},
-         "loomward: 'x.gif' ends neither with .svg nor .png nor .pdf\n"},
+         "loomward: 'x.gif' ends neither with .svg nor .png nor .pdf nor .dot\n"},
         {{"draw", "cart.loom", "-o", "x.png", "--dpi", "9"},
          "loomward: --dpi: Value 9 not in range 30.000000 to 1200.000000\n" + more},
         {{"draw", "cart.loom", "-o", "x.png", "--paper", "a9"},

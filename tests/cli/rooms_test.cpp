@@ -50,6 +50,7 @@ const std::vector<std::string> rooms = {
     "render/text/",
     "render/json/",
     "render/csv/",
+    "render/dot/",
     "render/sarif/",
     "render/sheet/model/",
     "render/sheet/layout/",

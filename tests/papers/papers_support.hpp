@@ -70,7 +70,7 @@ inline std::vector<PageTag> tags_of(const std::string& page) {
         if (page[at] == '/') tag.end = true, ++at;
         while (at < page.size() && (std::isalnum(static_cast<unsigned char>(page[at])) != 0))
             tag.name += page[at++];
-        REQUIRE(!tag.name.empty());
+        if (tag.name.empty()) FAIL("a tag without a name: " << page.substr(tag.at, 60));
         while (at < page.size() && page[at] != '>') {
             if (page[at] == ' ' || page[at] == '\n') {
                 ++at;
@@ -81,13 +81,14 @@ inline std::vector<PageTag> tags_of(const std::string& page) {
                 continue;
             }
             const std::size_t equals = page.find('=', at);
-            REQUIRE(equals != std::string::npos);
-            REQUIRE(page[equals + 1] == '"');
+            if (equals == std::string::npos || page[equals + 1] != '"')
+                FAIL("an attribute without quotes: " << page.substr(tag.at, 120));
             const std::size_t quote = page.find('"', equals + 2);
-            REQUIRE(quote != std::string::npos);
-            REQUIRE(tag.attributes
-                        .emplace(page.substr(at, equals - at), page.substr(equals + 2, quote - equals - 2))
-                        .second);
+            if (quote == std::string::npos) FAIL("an open quote: " << page.substr(tag.at, 120));
+            if (!tag.attributes
+                     .emplace(page.substr(at, equals - at), page.substr(equals + 2, quote - equals - 2))
+                     .second)
+                FAIL("an attribute twice: " << page.substr(tag.at, 120));
             at = quote + 1;
         }
         tag.after = at + 1;

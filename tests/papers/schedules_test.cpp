@@ -24,7 +24,7 @@ Lines read_csv(const std::string& text) {
         std::string field;
         if (text[at] == '"') {
             for (++at;; ++at) {
-                REQUIRE(at < text.size());
+                if (at >= text.size()) FAIL("an open quote");
                 if (text[at] == '"' && text[at + 1] == '"')
                     field += text[at++];
                 else if (text[at] == '"')
@@ -35,10 +35,9 @@ Lines read_csv(const std::string& text) {
             ++at;
         } else {
             while (text[at] != ',' && text[at] != '\r') {
-                REQUIRE(text[at] != '"');
-                REQUIRE(text[at] != '\n');
+                if (text[at] == '"' || text[at] == '\n') FAIL("a quote or line break in a bare field");
                 field += text[at++];
-                REQUIRE(at < text.size());
+                if (at >= text.size()) FAIL("the last line does not end");
             }
         }
         line.push_back(field);

@@ -1,0 +1,42 @@
+" Colours of harness files; made from the tables of the language by a test.
+" Copy to ~/.vim/syntax/loom.vim, and to ~/.vim/ftdetect/loom.vim the line:
+"   au BufRead,BufNewFile *.loom setfiletype loom
+if exists("b:current_syntax")
+  finish
+endif
+syn iskeyword @,48-57,_,-
+syn keyword loomStatement accept assembly bms breaker bundle busbar cable capacitor change charger
+syn keyword loomStatement connector contactor controller converter device diode frame fuse fuse-block
+syn keyword loomStatement harness inverter load location loom mode motor pack panel part policy port
+syn keyword loomStatement protector relay remove resistor route selector shunt splice stretch stud switch
+syn keyword loomStatement terminal-block use variant wire
+syn keyword loomAttribute acts-as aged-resistance air along ambient at bleed breaks bridge capacitance
+syn keyword loomAttribute capacity carries cell-capacity cell-resistance cell-voltage cells chain charge
+syn keyword loomAttribute charge-at charge-trips charges clears coil coil-works contact contact-resistance
+syn keyword loomAttribute contacts continuous-fuse-load core cores curve cuts-out-at discharge
+syn keyword loomAttribute discharge-at doubt drives drop efficiency ends estimate-spread feed
+syn keyword loomAttribute gives-less-from half highest-ambient holder hottest-conductor in input inrush
+syn keyword loomAttribute instantaneous insulation joint-resistance latching leads length limit
+syn keyword loomAttribute link-resistance live-when-unmated-above losses makes marks mass mate material
+syn keyword loomAttribute maximum-series-fuse melts method negative nominal note open-circuit-voltage
+syn keyword loomAttribute opening-time order outer-diameter output panel-current panel-input parallel peak
+syn keyword loomAttribute phase-limit phase-peak phases pin point polarised poles ports position
+syn keyword loomAttribute precharge-to precharges pulse rated-at regen repeat reset resistance rest
+syn keyword loomAttribute reverse revision rise serves short-circuit short-circuit-current side
+syn keyword loomAttribute signal-current size spare stall standby studs supply-at supply-limit suppression
+syn keyword loomAttribute takes taps terminals thermal-resistance torque trips unprotected-length vents
+syn keyword loomAttribute voltage voltage-drop wall way-carries ways withstands works wrap
+syn keyword loomColour black blue brown gold green grey orange pink red silver turquoise violet white
+syn keyword loomColour yellow
+syn keyword loomOpen unknown about
+syn match loomComment /#.*$/
+syn region loomText start=/"/ skip=/\\./ end=/"/ oneline
+syn match loomNumber /\<\d\+\(\.\d\+\)\?\(\.\.-\?\d\+\(\.\d\+\)\?\)\?\>/
+hi def link loomStatement Statement
+hi def link loomAttribute Identifier
+hi def link loomColour Constant
+hi def link loomOpen Todo
+hi def link loomComment Comment
+hi def link loomText String
+hi def link loomNumber Number
+let b:current_syntax = "loom"
