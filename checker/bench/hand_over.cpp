@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
+#include <cmath>
 #include <set>
 
 #include "checker/bench/live_nets.hpp"
@@ -20,6 +21,8 @@ using namespace literals;
 namespace {
 
 constexpr double room_degC = 20;
+constexpr double half_charged = 0.5;
+constexpr double dead_V = 1;
 
 std::string label_of(const Part& part) {
     return part.label.empty() ? std::string(part.name) : fmt::format("{} ({})", part.name, part.label);
@@ -66,27 +69,35 @@ class SwitchOff {
   private:
     const Part& part(PartId id) const { return harness_.part(id); }
 
-    // The mode in which most is live, chargers apart.
+    // The mode in which most drives run, of those the one in which most is fed; chargers apart.
     void begin() {
         std::size_t most = 0;
         for (const Mode& mode : harness_.modes) {
             const BenchState state{quiet(circuit_, mode), true, false};
-            const std::vector<bool> live = live_nodes(circuit_, state);
-            const auto count = static_cast<std::size_t>(std::count(live.begin(), live.end(), true));
-            if (count <= most) continue;
+            std::size_t score = fed(state).size();
+            for (std::size_t i = 0; i < harness_.parts.size(); ++i)
+                if (harness_.parts[i].kind == Kind::controller && mode.states[i].profile >= 0) score += 1000;
+            if (score <= most) continue;
             state_ = state;
-            most = count;
+            most = score;
         }
+        if (most == 0) state_ = {quiet(circuit_, harness_.modes.front()), true, false};
     }
 
-    // Consumers whose plus is live.
+    // Consumers that have a voltage.
     std::set<PartId> fed(const BenchState& state) const {
-        const std::vector<bool> live = live_nodes(circuit_, state);
         std::set<PartId> parts;
+        const BenchMachine::Live live = machine_.live(state, half_charged);
+        if (!live.solved) return parts;
         for (const Edge& edge : circuit_.edges)
-            if (uses_power(edge.role) && edge.from != edge.to && live[edge.from.index()])
+            if (uses_power(edge.role) && edge.from != edge.to &&
+                std::abs(live.node_V[edge.from.index()] - live.node_V[edge.to.index()]) > dead_V)
                 parts.insert(edge.part);
         return parts;
+    }
+    std::size_t joined_to_a_pole(const BenchState& state) const {
+        const std::vector<bool> live = live_nodes(circuit_, state);
+        return static_cast<std::size_t>(std::count(live.begin(), live.end(), true));
     }
     std::vector<std::string> names(const std::set<PartId>& parts) const {
         std::vector<std::string> list;
@@ -147,7 +158,8 @@ class SwitchOff {
         if (!in_danger) state_ = opened.state;
     }
 
-    // What takes off most of what is left, until nothing more comes off.
+    // What takes off most of what is left, until nothing more comes off; then what leaves less joined to a
+    // pole.
     void take_disconnects() {
         std::vector<PartId> candidates;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
@@ -157,14 +169,19 @@ class SwitchOff {
                 candidates.emplace_back(i);
             if (kind == Kind::connector && posture == Posture::mated) candidates.emplace_back(i);
         }
-        for (std::size_t step = 0; step < 6 && !fed(state_).empty(); ++step) {
+        for (std::size_t step = 0; step < 6; ++step) {
+            const bool any_fed = !fed(state_).empty();
+            const std::size_t joined = joined_to_a_pole(state_);
             PartId best;
             std::size_t most = 0;
             for (const bool plugs : {false, true}) {
                 for (const PartId id : candidates) {
-                    if ((part(id).kind == Kind::connector) != plugs) continue;
-                    const std::size_t lost = open(id).lost.size();
-                    if (lost > most) best = id, most = lost;
+                    if ((part(id).kind == Kind::connector) != plugs || (plugs && !any_fed)) continue;
+                    const Opened opened = open(id);
+                    const std::size_t comes_off =
+                        any_fed ? opened.lost.size()
+                                : joined - std::min(joined, joined_to_a_pole(opened.state));
+                    if (comes_off > most) best = id, most = comes_off;
                 }
                 if (best) break;
             }
