@@ -95,9 +95,18 @@ class SwitchOff {
                 parts.insert(edge.part);
         return parts;
     }
+    // Terminals of what carries or is fed by a pack, and not of what hangs on a branch, that a pole still
+    // reaches.
     std::size_t joined_to_a_pole(const BenchState& state) const {
         const std::vector<bool> live = live_nodes(circuit_, state);
-        return static_cast<std::size_t>(std::count(live.begin(), live.end(), true));
+        std::size_t joined = 0;
+        for (std::size_t i = 0; i < harness_.terminals.size(); ++i) {
+            const Kind kind = part(harness_.terminals[i].part).kind;
+            const bool counts = kind == Kind::contactor || kind == Kind::busbar || kind == Kind::controller ||
+                                kind == Kind::converter || kind == Kind::fuse;
+            if (counts && live[circuit_.node(TerminalId(i)).index()]) ++joined;
+        }
+        return joined;
     }
     std::vector<std::string> names(const std::set<PartId>& parts) const {
         std::vector<std::string> list;
@@ -158,7 +167,7 @@ class SwitchOff {
         if (!in_danger) state_ = opened.state;
     }
 
-    // What takes off most of what is left, until nothing more comes off; then what leaves less joined to a
+    // What takes off most of what is fed, until nothing is; then each without which more stays joined to a
     // pole.
     void take_disconnects() {
         std::vector<PartId> candidates;
@@ -169,26 +178,36 @@ class SwitchOff {
                 candidates.emplace_back(i);
             if (kind == Kind::connector && posture == Posture::mated) candidates.emplace_back(i);
         }
-        for (std::size_t step = 0; step < 6; ++step) {
-            const bool any_fed = !fed(state_).empty();
-            const std::size_t joined = joined_to_a_pole(state_);
+        for (std::size_t step = 0; step < 6 && !fed(state_).empty(); ++step) {
             PartId best;
             std::size_t most = 0;
             for (const bool plugs : {false, true}) {
                 for (const PartId id : candidates) {
-                    if ((part(id).kind == Kind::connector) != plugs || (plugs && !any_fed)) continue;
-                    const Opened opened = open(id);
-                    const std::size_t comes_off =
-                        any_fed ? opened.lost.size()
-                                : joined - std::min(joined, joined_to_a_pole(opened.state));
-                    if (comes_off > most) best = id, most = comes_off;
+                    if ((part(id).kind == Kind::connector) != plugs) continue;
+                    const std::size_t lost = open(id).lost.size();
+                    if (lost > most) best = id, most = lost;
                 }
                 if (best) break;
             }
-            if (!best) return;
+            if (!best) break;
             add(best, false);
             std::erase(candidates, best);
         }
+        std::erase_if(candidates, [&](PartId id) { return part(id).kind == Kind::connector; });
+        for (const PartId id : needed_of(candidates)) add(id, false);
+    }
+
+    std::vector<PartId> needed_of(const std::vector<PartId>& candidates) const {
+        const auto all_but = [&](PartId left_out) {
+            BenchState state = state_;
+            for (const PartId id : candidates)
+                if (id != left_out) state.postures.states[id.index()].posture = Posture::open;
+            return joined_to_a_pole(state);
+        };
+        std::vector<PartId> needed;
+        for (const PartId id : candidates)
+            if (all_but(id) > all_but({})) needed.push_back(id);
+        return needed;
     }
 
     void told_live() {
@@ -241,8 +260,8 @@ class SwitchOff {
                             plug = label_of(harness_.parts[i]);
                 }
             made_.cautions.push_back(
-                fmt::format("While {} is plugged in, all of that does not make everything dead: {} stay "
-                            "live. Unplug {} first.",
+                fmt::format("While {} is plugged in, all of that does not make everything dead; still "
+                            "fed: {}. Unplug {} first.",
                             label_of(part(charger)), listed(names(still)), plug.empty() ? "it" : plug));
             return;
         }

@@ -102,7 +102,7 @@ Html revisions_html(const Results& results) {
     const std::string revision = revision_of(*results.harness);
     table.rows.push_back(
         {{Html(revision.empty() ? "not stated" : revision), Html(), Html("as drawn here"), Html()}});
-    for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}});
+    for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}, {}, "blankrow"});
     return table_html(table);
 }
 

@@ -121,10 +121,13 @@ class DeckWriter {
                 return below_knee(i, b.power_W / b.knee_V);
             case Branch::Type::diode:
                 if (volts(b) > b.voltage_V) return source(i, -b.voltage_V, b.resistance_ohm);
-                return resistor(i, open_ohm_, ": blocks");
+                return current(i, fmt::format("({0} > {1:.17g}) ? ({0} - {1:.17g})/{2:.17g} : 0", v,
+                                              b.voltage_V, b.resistance_ohm));
             case Branch::Type::limited_source:
-                if (gives_nothing(b)) return resistor(i, open_ohm_, ": gives nothing");
-                if (!limits(b)) return source(i, b.voltage_V, b.resistance_ohm);
+                if (gives_nothing(i))
+                    return current(
+                        i, fmt::format("max(0, ({:.17g} + {})/{:.17g})", b.voltage_V, v, b.resistance_ohm));
+                if (!limits(i)) return source(i, b.voltage_V, b.resistance_ohm);
                 return current(i, fmt::format("{:.17g}", b.current_A));
             case Branch::Type::converter_input:
                 return converter(i, b, now_V);
@@ -134,31 +137,33 @@ class DeckWriter {
     // A load below its knee draws in proportion; the wrong way round nothing.
     void below_knee(std::uint32_t i, double at_knee_A) {
         const Branch& b = network_.branches[i];
-        if (!b.both_ways && volts(b) <= 0) return resistor(i, open_ohm_, ": stands the wrong way round");
+        if (!b.both_ways && volts(b) <= 0)
+            return current(i, fmt::format("max(0, v({},{})*{:.17g})", spice_node(b.from), spice_node(b.to),
+                                          at_knee_A / b.knee_V));
         resistor(i, b.knee_V / at_knee_A, ": below its knee");
     }
-    double driven_A(const Branch& b) const { return (b.voltage_V + volts(b)) / b.resistance_ohm; }
-    bool gives_nothing(const Branch& b) const { return driven_A(b) <= 0; }
-    bool limits(const Branch& b) const { return driven_A(b) >= b.current_A; }
+    bool gives_nothing(std::uint32_t i) const { return solved_.solution.branch_A[i] <= 0; }
+    bool limits(std::uint32_t i) const {
+        return solved_.solution.branch_A[i] >= network_.branches[i].current_A * (1 - 1e-12);
+    }
 
     void converter(std::uint32_t i, const Branch& b, double now_V) {
         std::string watts = fmt::format("{:.17g}", b.power_W);
         if (b.partner && graph_.roles[b.partner.index()] == BranchRole::active) {
             const Branch& output = network_.branches[b.partner.index()];
             const std::string out_V = fmt::format("v({},{})", spice_node(output.to), spice_node(output.from));
-            if (!gives_nothing(output))
+            const std::uint32_t partner = b.partner.value;
+            if (!gives_nothing(partner))
                 watts = fmt::format("({} + {}*{}/{:.17g})", watts,
-                                    limits(output) ? fmt::format("{:.17g}", output.current_A)
-                                                   : fmt::format("(-i(V{}))", b.partner.index()),
+                                    limits(partner) ? fmt::format("{:.17g}", output.current_A)
+                                                    : fmt::format("(-i(V{}))", b.partner.index()),
                                     out_V, b.efficiency);
         }
         const std::string v = fmt::format("v({},{})", spice_node(b.from), spice_node(b.to));
         if (now_V >= b.knee_V) return current(i, fmt::format("{}/{}", watts, v));
-        if (now_V <= 0) return resistor(i, open_ohm_, ": stands the wrong way round");
-        current(i, fmt::format("{}*{}/{:.17g}", watts, v, b.knee_V * b.knee_V));
+        current(i, fmt::format("max(0, {}*{}/{:.17g})", watts, v, b.knee_V * b.knee_V));
     }
 
-    static constexpr double open_ohm_ = 1e15;
     const Circuit& circuit_;
     const Network& network_;
     const SolvedNetwork& solved_;
