@@ -44,8 +44,10 @@ class DeckWriter {
         for (const std::uint32_t node : deck_.nodes)
             add(fmt::format(".nodeset v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
         // Coarser the simulator would stop too early, finer it would never stop: the last digits of a joint
-        // of 0.1 microohm at 50 V are 0.1 microampere. Its conductance to ground would be a load of its own.
-        add(".options reltol=1e-8 abstol=1e-7 vntol=1e-9 gmin=1e-18 itl1=500 itl2=500");
+        // of 0.1 microohm at 50 V are 0.1 microampere. Its conductance to ground would be a load of its own;
+        // what it pivots on by default loses digits between joints and sense leads.
+        add(".options reltol=1e-8 abstol=1e-7 vntol=1e-9 gmin=1e-18 pivrel=0.5 pivtol=1e-30 itl1=500 "
+            "itl2=500");
         add(".op");
         add(".end");
         return std::move(deck_);

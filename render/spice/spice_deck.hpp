@@ -4,7 +4,7 @@
 // on which the solution lies: a load above its knee as its current or its power over its voltage, a source
 // within its limit as a voltage with a resistance, one at its limit as a current, a diode that blocks as
 // open. So the deck is for this operating point and those near it. Each island with a source is tied to
-// ground at its reference by 1 milliohm that carries nothing; islands without one are left out (0 V, 0 A).
+// ground at one node by a voltage source that carries nothing; islands without one are left out (0 V, 0 A).
 // `.nodeset` begins at the solution: of the two that a constant power may have it is the upper.
 #pragma once
 #include <string>
