@@ -42,11 +42,10 @@ class DeckWriter {
                                 solved_.solution.node_V[node]));
         }
         for (const std::uint32_t node : deck_.nodes)
-            add(fmt::format(".nodeset v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
+            add(fmt::format("* expected v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
         // Coarser the simulator would stop too early, finer it would never stop: the last digits of a joint
-        // of 0.1 microohm at 50 V are 0.1 microampere. Its conductance to ground would be a load of its own;
-        // what it pivots on by default loses digits between joints and sense leads.
-        add(".options reltol=1e-8 abstol=1e-7 vntol=1e-9 gmin=1e-18 pivrel=0.5 pivtol=1e-30 itl1=500 "
+        // of 0.1 microohm at 50 V are 0.1 microampere. Its conductance to ground would be a load of its own.
+        add(".options reltol=1e-8 abstol=1e-7 vntol=1e-9 gmin=1e-18 itl1=500 "
             "itl2=500");
         add(".op");
         add(".end");
@@ -119,7 +118,10 @@ class DeckWriter {
                     return current(i, fmt::format("{:.17g}", volts(b) < 0 ? -b.current_A : b.current_A));
                 return below_knee(i, b.current_A);
             case Branch::Type::power_load:
-                if (now_V >= b.knee_V) return current(i, fmt::format("{:.17g}/{}", b.power_W, v));
+                if (now_V >= b.knee_V)
+                    return current(i, volts(b) < 0
+                                          ? fmt::format("-{:.17g}/max(-{}, {:.17g})", b.power_W, v, b.knee_V)
+                                          : fmt::format("{:.17g}/max({}, {:.17g})", b.power_W, v, b.knee_V));
                 return below_knee(i, b.power_W / b.knee_V);
             case Branch::Type::diode:
                 if (volts(b) > b.voltage_V) return source(i, -b.voltage_V, b.resistance_ohm);
@@ -163,7 +165,7 @@ class DeckWriter {
                                     out_V, b.efficiency);
         }
         const std::string v = fmt::format("v({},{})", spice_node(b.from), spice_node(b.to));
-        if (now_V >= b.knee_V) return current(i, fmt::format("{}/{}", watts, v));
+        if (now_V >= b.knee_V) return current(i, fmt::format("{}/max({}, {:.17g})", watts, v, b.knee_V));
         current(i, fmt::format("max(0, {}*{}/{:.17g})", watts, v, b.knee_V * b.knee_V));
     }
 

@@ -5,7 +5,7 @@
 // within its limit as a voltage with a resistance, one at its limit as a current, a diode that blocks as
 // open. So the deck is for this operating point and those near it. Each island with a source is tied to
 // ground at one node by a voltage source that carries nothing; islands without one are left out (0 V, 0 A).
-// `.nodeset` begins at the solution: of the two that a constant power may have it is the upper.
+// What is expected stands there as comments; a start from there would cost the simulator digits.
 #pragma once
 #include <string>
 #include <vector>
