@@ -6,10 +6,10 @@ namespace loomward::cli {
 namespace {
 
 void add_file(CLI::App& command, Options& options) {
-    command.add_option("FILE", options.files, "harness file; - is standard input")
+    const auto take = [&options](const std::string& path) { options.files = {path}; };
+    command.add_option_function<std::string>("FILE", take, "harness file; - is standard input")
         ->type_name("")
-        ->required()
-        ->expected(1);
+        ->required();
 }
 
 void add_output(CLI::App& command, Options& options, const char* meaning, const char* name) {

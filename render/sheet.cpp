@@ -49,10 +49,12 @@ std::string head(const SheetPlan& plan, double height, const std::string& title)
            "mm\" height=\"" + number(height) + "mm\" viewBox=\"0 0 " + size + "\" font-family=\"" +
            std::string(font_family) + "\" role=\"img\" aria-labelledby=\"sheet-title sheet-desc\">\n" +
            "<title id=\"sheet-title\">" + escaped(title) + "</title>\n<desc id=\"sheet-desc\">Wiring of " +
-           escaped(model.title) + ": " + std::to_string(model.wires) + " wires, " +
-           std::to_string(model.errors) + " errors, " + std::to_string(model.warnings) + " warnings, " +
-           std::to_string(model.notes) +
-           " notes. Current flows from left to right unless an arrow head says otherwise.</desc>\n";
+           escaped(model.title) + ": " + std::to_string(model.wires) + " wires" +
+           (model.shows_findings
+                ? ", " + std::to_string(model.errors) + " errors, " + std::to_string(model.warnings) +
+                      " warnings, " + std::to_string(model.notes) + " notes"
+                : std::string()) +
+           ". Current flows from left to right unless an arrow head says otherwise.</desc>\n";
 }
 
 std::string page_title(const SheetPlan& plan, int page) {

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cctype>
 #include <charconv>
+#include <cmath>
 #include <set>
 
 #include "checker/bench/live_nets.hpp"
@@ -20,6 +21,8 @@ using namespace literals;
 namespace {
 
 constexpr double room_degC = 20;
+constexpr double half_charged = 0.5;
+constexpr double dead_V = 1;
 
 std::string label_of(const Part& part) {
     return part.label.empty() ? std::string(part.name) : fmt::format("{} ({})", part.name, part.label);
@@ -66,27 +69,44 @@ class SwitchOff {
   private:
     const Part& part(PartId id) const { return harness_.part(id); }
 
-    // The mode in which most is live, chargers apart.
+    // The mode in which most drives run, of those the one in which most is fed; chargers apart.
     void begin() {
         std::size_t most = 0;
         for (const Mode& mode : harness_.modes) {
             const BenchState state{quiet(circuit_, mode), true, false};
-            const std::vector<bool> live = live_nodes(circuit_, state);
-            const auto count = static_cast<std::size_t>(std::count(live.begin(), live.end(), true));
-            if (count <= most) continue;
+            std::size_t score = fed(state).size();
+            for (std::size_t i = 0; i < harness_.parts.size(); ++i)
+                if (harness_.parts[i].kind == Kind::controller && mode.states[i].profile >= 0) score += 1000;
+            if (score <= most) continue;
             state_ = state;
-            most = count;
+            most = score;
         }
+        if (most == 0) state_ = {quiet(circuit_, harness_.modes.front()), true, false};
     }
 
-    // Consumers whose plus is live.
+    // Consumers that have a voltage.
     std::set<PartId> fed(const BenchState& state) const {
-        const std::vector<bool> live = live_nodes(circuit_, state);
         std::set<PartId> parts;
+        const BenchMachine::Live live = machine_.live(state, half_charged);
+        if (!live.solved) return parts;
         for (const Edge& edge : circuit_.edges)
-            if (uses_power(edge.role) && edge.from != edge.to && live[edge.from.index()])
+            if (uses_power(edge.role) && edge.from != edge.to &&
+                std::abs(live.node_V[edge.from.index()] - live.node_V[edge.to.index()]) > dead_V)
                 parts.insert(edge.part);
         return parts;
+    }
+    // Terminals of what carries or is fed by a pack, and not of what hangs on a branch, that a pole still
+    // reaches.
+    std::size_t joined_to_a_pole(const BenchState& state) const {
+        const std::vector<bool> live = live_nodes(circuit_, state);
+        std::size_t joined = 0;
+        for (std::size_t i = 0; i < harness_.terminals.size(); ++i) {
+            const Kind kind = part(harness_.terminals[i].part).kind;
+            const bool counts = kind == Kind::contactor || kind == Kind::busbar || kind == Kind::controller ||
+                                kind == Kind::converter || kind == Kind::fuse;
+            if (counts && live[circuit_.node(TerminalId(i)).index()]) ++joined;
+        }
+        return joined;
     }
     std::vector<std::string> names(const std::set<PartId>& parts) const {
         std::vector<std::string> list;
@@ -147,7 +167,8 @@ class SwitchOff {
         if (!in_danger) state_ = opened.state;
     }
 
-    // What takes off most of what is left, until nothing more comes off.
+    // What takes off most of what is fed, until nothing is; then each without which more stays joined to a
+    // pole.
     void take_disconnects() {
         std::vector<PartId> candidates;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
@@ -168,10 +189,25 @@ class SwitchOff {
                 }
                 if (best) break;
             }
-            if (!best) return;
+            if (!best) break;
             add(best, false);
             std::erase(candidates, best);
         }
+        std::erase_if(candidates, [&](PartId id) { return part(id).kind == Kind::connector; });
+        for (const PartId id : needed_of(candidates)) add(id, false);
+    }
+
+    std::vector<PartId> needed_of(const std::vector<PartId>& candidates) const {
+        const auto all_but = [&](PartId left_out) {
+            BenchState state = state_;
+            for (const PartId id : candidates)
+                if (id != left_out) state.postures.states[id.index()].posture = Posture::open;
+            return joined_to_a_pole(state);
+        };
+        std::vector<PartId> needed;
+        for (const PartId id : candidates)
+            if (all_but(id) > all_but({})) needed.push_back(id);
+        return needed;
     }
 
     void told_live() {
@@ -224,8 +260,8 @@ class SwitchOff {
                             plug = label_of(harness_.parts[i]);
                 }
             made_.cautions.push_back(
-                fmt::format("While {} is plugged in, all of that does not make everything dead: {} stay "
-                            "live. Unplug {} first.",
+                fmt::format("While {} is plugged in, all of that does not make everything dead; still "
+                            "fed: {}. Unplug {} first.",
                             label_of(part(charger)), listed(names(still)), plug.empty() ? "it" : plug));
             return;
         }

@@ -128,7 +128,7 @@ PowerUpWriter::PowerUpWriter(const Results& results, PowerUpSheet& sheet)
       expected_(circuit_, facts_, least_air_degC, most_air_degC),
       sheet_(sheet),
       transients_(follow_transients(circuit_, facts_)),
-      measured_users_(circuit_.edges.size(), false) {
+      measured_users_(circuit_.edges.size()) {
     find_probes();
     rank_from_packs();
 }

@@ -208,7 +208,7 @@ void PowerUpWriter::write_users(std::size_t state, ModeId mode, bool outputs_onl
         const NodeId red = output ? edge.to : edge.from, black = output ? edge.from : edge.to;
         const bool resistive_way = edge.role == EdgeRole::controller;
         if (std::abs(live.node_V[red.index()] - live.node_V[black.index()]) < live_V) continue;
-        if (measured_users_[i] && !resistive_way) continue;
+        if (!measured_users_[i].empty() && !resistive_way) continue;
         BenchStep step = measured(MeterKind::volts, state, red, black);
         step.red = terminal_name(output ? edge.to_terminal : edge.from_terminal);
         step.black = terminal_name(output ? edge.from_terminal : edge.to_terminal);
@@ -221,8 +221,9 @@ void PowerUpWriter::write_users(std::size_t state, ModeId mode, bool outputs_onl
                   "fuse"
                 : "a minus sign: turned round, switch off at once; 0: fuse, plug or switch on the way";
         expect(step);
+        if (measured_users_[i] == step.expect) continue;
+        measured_users_[i] = step.expect;
         if (edge.role == EdgeRole::controller) add_precharge_text(step, mode);
-        measured_users_[i] = true;
         add(std::move(step));
     }
 }

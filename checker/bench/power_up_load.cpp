@@ -227,7 +227,7 @@ void PowerUpWriter::write_charging() {
             step.across = EdgeId(i);
             expect(step);
             step.expect = fmt::format("{}, or what it idles at, plus on {}",
-                                      to_text(step.most, Dimension::voltage), step.red);
+                                      span_text(step.least, step.most, Dimension::voltage), step.red);
             step.if_not = "a minus sign: turned round, do not mate it";
             add(std::move(step));
             EdgeId lead;

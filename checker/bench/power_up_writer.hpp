@@ -96,8 +96,8 @@ class PowerUpWriter {
     std::vector<TerminalId> probe_at_;  // by NodeId: where a probe goes on best
     std::vector<double> rank_m_;  // by NodeId: metres of wire from a pack, a converter counts as a thousand
     BenchState now_;              // of the live steps
-    std::vector<bool> measured_users_;  // by EdgeId
-    Mode liveliest_;                    // of the modes written
+    std::vector<std::string> measured_users_;  // by EdgeId: what was expected last; empty: never measured
+    Mode liveliest_;                           // of the modes written
     bool any_mode_ = false;
 };
 

@@ -199,7 +199,12 @@ class MeasuredReader {
                     if (blank) ++made_.blanks;
                 }
                 double amps = 0;
-                if (take("at") && read_quantity(Dimension::current, "current", amps, blank)) step.at_A = amps;
+                if (take("at")) {
+                    if (read_quantity(Dimension::current, "current", amps, blank))
+                        step.at_A = amps;
+                    else
+                        any = false;
+                }
                 if (!any) return;
             } else {
                 return say("unknown-attribute", word.where, fmt::format("there is no '{}' here", word.text),

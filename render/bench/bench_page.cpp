@@ -84,6 +84,8 @@ font-size:1.12rem}
 ol.off li:before{content:counter(o);position:absolute;left:0;top:7px;width:30px;height:30px;border:2px solid var(--ink);
 border-radius:50%;text-align:center;line-height:26px;font-weight:700}
 .lid{border:2px solid var(--ink);padding:8px 10px;margin:10px 0;background:var(--sheet);break-inside:avoid}
+.lid .tw th:first-child{background:transparent}
+.blankrow td,.blankrow th{height:28px}
 .lid .amp{font-size:1.5em;font-weight:700}
 .sheetsvg{margin:8px 0;border:1px solid var(--rule);background:#fff;overflow-x:auto}
 .sheetsvg svg{width:100%;height:auto;display:block}

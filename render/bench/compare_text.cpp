@@ -77,9 +77,9 @@ std::string compare_text(const Comparison& comparison, const std::string& old_pa
         const std::string where = each.red.empty()     ? std::string()
                                   : each.black.empty() ? " " + each.red
                                                        : fmt::format(" {} to {}", each.red, each.black);
-        return fmt::format("{}{}: {}; was {}", each.about, where,
-                           each.is.empty() ? "no longer there" : each.is,
-                           each.was.empty() ? "not there" : each.was);
+        return fmt::format(
+            "{}{}: {}; was {}", each.about, each.about.empty() && !where.empty() ? where.substr(1) : where,
+            each.is.empty() ? "no longer there" : each.is, each.was.empty() ? "not there" : each.was);
     });
     const auto count = [&](FindingChange::What what) {
         return std::count_if(comparison.findings.begin(), comparison.findings.end(),

@@ -10,9 +10,10 @@
 namespace loomward {
 namespace {
 
-std::string list_text(const std::vector<std::string>& names) {
+std::string list_text(const std::vector<std::string>& names, std::size_t most) {
     std::string text;
-    for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+    for (std::size_t i = 0; i < names.size() && i < most; ++i) text += (text.empty() ? "" : ", ") + names[i];
+    if (names.size() > most) text += fmt::format(" and {} more parts and wires", names.size() - most);
     return text;
 }
 
@@ -26,8 +27,8 @@ Html switching_off(const HandOver& made) {
         orders +=
             tag("li",
                 "Nothing in the file switches it off: take the leads of the pack off, by somebody who may.");
-    orders += tag("li", tag("b", "Still live with all of that done: ") + Html(list_text(made.stays_live)) +
-                            ". Do not open what covers them.");
+    orders += tag("li", tag("b", "Still joined to a pole of a pack with all of that done: ") +
+                            Html(list_text(made.stays_live, 14)) + ". Do not open what covers them.");
     body += tag("ol", {{"class", "off"}}, orders);
     Html cautions;
     for (const char* sentence :
@@ -101,7 +102,7 @@ Html revisions_html(const Results& results) {
     const std::string revision = revision_of(*results.harness);
     table.rows.push_back(
         {{Html(revision.empty() ? "not stated" : revision), Html(), Html("as drawn here"), Html()}});
-    for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}});
+    for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}, {}, "blankrow"});
     return table_html(table);
 }
 

@@ -10,7 +10,6 @@
 namespace loomward {
 namespace {
 
-constexpr double tie_ohm = 1e-3;
 constexpr double carries_nothing_ohm = 1;  // of what lies in no loop with a source
 
 // A title or comment: one line, printable.
@@ -39,13 +38,15 @@ class DeckWriter {
         for (std::size_t island = 0; island < graph_.reference_of_island.size(); ++island) {
             const std::uint32_t node = graph_.reference_of_island[island];
             if (node != NetworkGraph::none && used_[node])
-                add(fmt::format("Rtie{} {} 0 {:.17g}", island, spice_node(node), tie_ohm));
+                add(fmt::format("Vtie{} {} 0 dc {:.17g}", island, spice_node(node),
+                                solved_.solution.node_V[node]));
         }
         for (const std::uint32_t node : deck_.nodes)
-            add(fmt::format(".nodeset v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
-        // The simulator's usual tolerances are coarser than what is compared; its conductance to ground would
-        // be a load of its own.
-        add(".options reltol=1e-10 abstol=1e-13 vntol=1e-11 gmin=1e-18 itl1=500 itl2=500");
+            add(fmt::format("* expected v({})={:.17g}", spice_node(node), solved_.solution.node_V[node]));
+        // Coarser the simulator would stop too early, finer it would never stop: the last digits of a joint
+        // of 0.1 microohm at 50 V are 0.1 microampere. Its conductance to ground would be a load of its own.
+        add(".options reltol=1e-8 abstol=1e-7 vntol=1e-9 gmin=1e-18 itl1=500 "
+            "itl2=500");
         add(".op");
         add(".end");
         return std::move(deck_);
@@ -79,74 +80,93 @@ class DeckWriter {
                                     : std::string_view("joint"));
     }
 
-    // What it draws at a voltage `v`, with its knee; nothing the wrong way round but for motors.
-    static std::string load(const Branch& b, const std::string& v, const std::string& above,
-                            double at_knee_A) {
-        const std::string below = fmt::format("{:.17g}*{}", at_knee_A / b.knee_V, v);
-        if (!b.both_ways)
-            return fmt::format("({0} >= {1:.17g}) ? {2} : (({0} > 0) ? {3} : 0)", v, b.knee_V, above, below);
-        return fmt::format("(abs({0}) >= {1:.17g}) ? {2} : {3}", v, b.knee_V, above, below);
+    double volts(const Branch& b) const {
+        return solved_.solution.node_V[b.from] - solved_.solution.node_V[b.to];
+    }
+    // A current through the branch from `from` to `to`, constant or by a formula.
+    void current(std::uint32_t i, const std::string& amps) {
+        const Branch& b = network_.branches[i];
+        add(fmt::format("B{} {} {} i = {} $ {}", i, spice_node(b.from), spice_node(b.to), amps, what(i)));
+    }
+    void resistor(std::uint32_t i, double ohm, std::string_view because = {}) {
+        const Branch& b = network_.branches[i];
+        add(fmt::format("R{} {} {} {:.17g} $ {}{}", i, spice_node(b.from), spice_node(b.to), ohm, what(i),
+                        because));
+    }
+    // A voltage with its resistance, the plus at `to`: V{i} carries its current from `from` to `to`.
+    void source(std::uint32_t i, double volts_V, double ohm) {
+        const Branch& b = network_.branches[i];
+        add(fmt::format("V{0} e{0} {1} dc {2:.17g} $ {3}", i, spice_node(b.from), volts_V, what(i)));
+        add(fmt::format("R{0} e{0} {1} {2:.17g}", i, spice_node(b.to), ohm));
     }
 
     void branch(std::uint32_t i) {
         const Branch& b = network_.branches[i];
         if (graph_.roles[i] == BranchRole::dead) return;
-        const std::string from = spice_node(b.from), to = spice_node(b.to);
-        const std::string v = fmt::format("v({},{})", from, to);
         if (graph_.roles[i] == BranchRole::idle && b.type != Branch::Type::resistor &&
             b.type != Branch::Type::emf)
-            return add(fmt::format("R{} {} {} {:.17g} $ {}: in no loop, carries nothing", i, from, to,
-                                   carries_nothing_ohm, what(i)));
+            return resistor(i, carries_nothing_ohm, ": in no loop, carries nothing");
+        const std::string v = fmt::format("v({},{})", spice_node(b.from), spice_node(b.to));
+        const double now_V = b.both_ways ? std::abs(volts(b)) : volts(b);
         switch (b.type) {
             case Branch::Type::resistor:
-                return add(fmt::format("R{} {} {} {:.17g} $ {}", i, from, to, b.resistance_ohm, what(i)));
+                return resistor(i, b.resistance_ohm);
             case Branch::Type::emf:
-                add(fmt::format("V{0} e{0} {1} dc {2:.17g} $ {3}", i, from, b.voltage_V, what(i)));
-                return add(fmt::format("R{0} e{0} {1} {2:.17g}", i, to, b.resistance_ohm));
+                return source(i, b.voltage_V, b.resistance_ohm);
             case Branch::Type::current_load:
-                return add(fmt::format("B{} {} {} i = {} $ {}", i, from, to,
-                                       load(b, v,
-                                            b.both_ways ? fmt::format("{:.17g}*sgn({})", b.current_A, v)
-                                                        : fmt::format("{:.17g}", b.current_A),
-                                            b.current_A),
-                                       what(i)));
+                if (now_V >= b.knee_V)
+                    return current(i, fmt::format("{:.17g}", volts(b) < 0 ? -b.current_A : b.current_A));
+                return below_knee(i, b.current_A);
             case Branch::Type::power_load:
-                return add(fmt::format(
-                    "B{} {} {} i = {} $ {}", i, from, to,
-                    load(b, v, fmt::format("{:.17g}/{}", b.power_W, v), b.power_W / b.knee_V), what(i)));
+                if (now_V >= b.knee_V)
+                    return current(i, volts(b) < 0
+                                          ? fmt::format("-{:.17g}/max(-{}, {:.17g})", b.power_W, v, b.knee_V)
+                                          : fmt::format("{:.17g}/max({}, {:.17g})", b.power_W, v, b.knee_V));
+                return below_knee(i, b.power_W / b.knee_V);
             case Branch::Type::diode:
-                return add(
-                    fmt::format("B{0} {1} {2} i = ({3} > {4:.17g}) ? ({3} - {4:.17g})/{5:.17g} : 0 $ {6}", i,
-                                from, to, v, b.voltage_V, b.resistance_ohm, what(i)));
+                if (volts(b) > b.voltage_V) return source(i, -b.voltage_V, b.resistance_ohm);
+                return current(i, fmt::format("({0} > {1:.17g}) ? ({0} - {1:.17g})/{2:.17g} : 0", v,
+                                              b.voltage_V, b.resistance_ohm));
             case Branch::Type::limited_source:
-                return limited(i, b);
+                if (gives_nothing(i))
+                    return current(
+                        i, fmt::format("max(0, ({:.17g} + {})/{:.17g})", b.voltage_V, v, b.resistance_ohm));
+                if (!limits(i)) return source(i, b.voltage_V, b.resistance_ohm);
+                return current(i, fmt::format("{:.17g}", b.current_A));
             case Branch::Type::converter_input:
-                return converter(i, b);
+                return converter(i, b, now_V);
         }
     }
 
-    // What a source gives at the voltage it has: the same law twice where a converter's input asks for it.
-    static std::string given(const Branch& b) {
-        const std::string drive = fmt::format("(({:.17g} - v({},{}))/{:.17g})", b.voltage_V, spice_node(b.to),
-                                              spice_node(b.from), b.resistance_ohm);
-        const std::string at_least = fmt::format("max(0, {})", drive);
-        return std::isfinite(b.current_A) ? fmt::format("min({:.17g}, {})", b.current_A, at_least) : at_least;
+    // A load below its knee draws in proportion; the wrong way round nothing.
+    void below_knee(std::uint32_t i, double at_knee_A) {
+        const Branch& b = network_.branches[i];
+        if (!b.both_ways && volts(b) < -dead_share_ * b.knee_V)
+            return current(i, fmt::format("max(0, v({},{})*{:.17g})", spice_node(b.from), spice_node(b.to),
+                                          at_knee_A / b.knee_V));
+        resistor(i, b.knee_V / at_knee_A, ": below its knee");
     }
-    void limited(std::uint32_t i, const Branch& b) {
-        add(fmt::format("B{} {} {} i = {} $ {}", i, spice_node(b.from), spice_node(b.to), given(b), what(i)));
+    static constexpr double dead_share_ = 1e-6;  // of its knee: no voltage, up to the last digits
+    bool gives_nothing(std::uint32_t i) const { return solved_.solution.branch_A[i] <= 0; }
+    bool limits(std::uint32_t i) const {
+        return solved_.solution.branch_A[i] >= network_.branches[i].current_A * (1 - 1e-12);
     }
-    void converter(std::uint32_t i, const Branch& b) {
-        double own_W = b.power_W;
-        std::string watts = fmt::format("{:.17g}", own_W);
+
+    void converter(std::uint32_t i, const Branch& b, double now_V) {
+        std::string watts = fmt::format("{:.17g}", b.power_W);
         if (b.partner && graph_.roles[b.partner.index()] == BranchRole::active) {
             const Branch& output = network_.branches[b.partner.index()];
-            watts = fmt::format("({} + {}*v({},{})/{:.17g})", watts, given(output), spice_node(output.to),
-                                spice_node(output.from), b.efficiency);
+            const std::string out_V = fmt::format("v({},{})", spice_node(output.to), spice_node(output.from));
+            const std::uint32_t partner = b.partner.value;
+            if (!gives_nothing(partner))
+                watts = fmt::format("({} + {}*{}/{:.17g})", watts,
+                                    limits(partner) ? fmt::format("{:.17g}", output.current_A)
+                                                    : fmt::format("(-i(V{}))", b.partner.index()),
+                                    out_V, b.efficiency);
         }
         const std::string v = fmt::format("v({},{})", spice_node(b.from), spice_node(b.to));
-        add(fmt::format(
-            "B{0} {1} {2} i = ({3} >= {4:.17g}) ? {5}/{3} : (({3} > 0) ? {5}*{3}/{6:.17g} : 0) $ {7}", i,
-            spice_node(b.from), spice_node(b.to), v, b.knee_V, watts, b.knee_V * b.knee_V, what(i)));
+        if (now_V >= b.knee_V) return current(i, fmt::format("{}/max({}, {:.17g})", watts, v, b.knee_V));
+        current(i, fmt::format("max(0, {}*{}/{:.17g})", watts, v, b.knee_V * b.knee_V));
     }
 
     const Circuit& circuit_;

@@ -1,10 +1,11 @@
 // The network of an operating point as a deck for a general circuit simulator (SPICE 3 with B sources).
 //
-// Nodes are n0, n1, ...; a comment says which terminals each one is. Every law is the one that was solved:
-// loads of a current or a power with their knee, sources that limit themselves, diodes as a voltage and a
-// resistance. Each island with a source is tied to ground at its reference by 1 milliohm that carries
-// nothing; islands without one are left out (0 V, 0 A). `.nodeset` begins at the solution: of two that a load
-// of a constant power may have it is the upper.
+// Nodes are n0, n1, ...; a comment says which terminals each one is. Every law is written as the piece of it
+// on which the solution lies: a load above its knee as its current or its power over its voltage, a source
+// within its limit as a voltage with a resistance, one at its limit as a current, a diode that blocks as
+// open. So the deck is for this operating point and those near it. Each island with a source is tied to
+// ground at one node by a voltage source that carries nothing; islands without one are left out (0 V, 0 A).
+// What is expected stands there as comments; a start from there would cost the simulator digits.
 #pragma once
 #include <string>
 #include <vector>

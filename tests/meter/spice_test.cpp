@@ -14,6 +14,7 @@ using namespace loomward::testing;
 struct Compared {
     std::size_t decks = 0, nodes = 0;
     double worst_V = 0;
+    std::string worst_at;
     std::vector<std::string> refused;
 };
 
@@ -35,7 +36,7 @@ void compare(const Circuit& circuit, const Facts& facts, Corner corner, ModeId m
         for (std::size_t i = 0; i < names.size(); ++i) {
             const double off_V = std::abs((*volts)[i] - solved.solution.node_V[deck.nodes[i]]);
             ++made.nodes;
-            made.worst_V = std::max(made.worst_V, off_V);
+            if (off_V > made.worst_V) made.worst_V = off_V, made.worst_at = name + " " + names[i];
         }
     }
 }
@@ -54,6 +55,7 @@ TEST_CASE("a general simulator solves the deck of every mode of every example to
             for (const Corner corner : {Corner::run_hot, Corner::run_full})
                 compare(results.circuit, facts, corner, ModeId(m), one);
         CHECK(one.refused == std::vector<std::string>{});
+        INFO(one.worst_at);
         CHECK(one.worst_V < 1e-6);
         std::printf("%-18s %3zu decks, %5zu node voltages, worst difference %.2g V\n", example, one.decks,
                     one.nodes, one.worst_V);
