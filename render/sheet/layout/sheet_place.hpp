@@ -186,6 +186,13 @@ constexpr double flag_row = 3.3;   // of flags one below the other
 constexpr double bar_flags = 1.6;  // from the middle of a bar to the flags beside it
 double flag_advance(int number);   // of one flag, with the gap after it
 double flags_width(const std::vector<Flag>& flags);
+template <typename Flagged>
+double flags_room(const Flagged& flagged);
+// Of that room what is left before them: flags stand next to the name.
+template <typename Flagged>
+double spare_room(const Flagged& flagged) {
+    return flags_room(flagged) - flags_width(flagged.flags);
+}
 // What a wire or part keeps for its flags, of every mode, whichever of them are drawn.
 template <typename Flagged>
 double flags_room(const Flagged& flagged) {

@@ -143,8 +143,8 @@ struct Line {
     bool dropped = false;  // not on this sheet
     bool touching = false;  // a joint whose two parts touch: drawn with them, it is no line
     double loading = -1;   // current over limit; below 0: not known
-    std::string degC;      // "86 °C": what its conductor settles at, in place of the loading
-    bool too_hot = false;  // above what its insulation may get
+    std::string figure;      // in place of the gauge: "86 °C", what its conductor settles at; "12 of 20 A"
+    bool beyond = false;     // above what it may be
     std::string ring;      // cable or bundle
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
@@ -173,6 +173,7 @@ struct Strip {
 struct ListedFinding {
     int number = 0;
     Severity severity{};
+    std::string mark;  // in place of a number: "F1"
     std::string text;  // "overloaded wire W7: 96 A; may carry 80 A here"
     bool accepted = false;
     int element = -1;  // where its flag stands; both -1: nowhere
@@ -184,7 +185,9 @@ struct SheetModel {
     std::string mode;        // the one the sheet is of; empty: the worst of all
     std::string part_shown;  // what the sheet is limited to; empty: nothing
     bool shows_loading = true;
-    bool shows_temperature = false;
+    bool shows_temperature = false, shows_currents = false;
+    bool for_owner = false;
+    std::string surroundings;  // "ambient -5..40 degC, insulation PVC 90 degC"
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
     std::vector<Line> lines;
@@ -212,6 +215,9 @@ Symbol symbol_of(const Part& part);
 void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model);
 // Wires, then joints and ties.
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
+// For the owner of the machine: takes flags and gauges away; what switches it off and its fuses are listed in
+// place of findings.
+void suit_owner(const Results& results, SheetModel& model);
 // Drops what the options leave out, and writes the drops at a path.
 void limit(const Results& results, const SheetOptions& options, SheetModel& model);
 // Marks what carries no current in any moment of the results' modes.

@@ -123,7 +123,7 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         rest.stub = true;
         rest.flags.clear();
         rest.loading = -1;
-        rest.degC.clear();
+        rest.figure.clear();
         rest.ring.clear();
         End& begin = rest.left_is_from ? rest.from : rest.to;
         begin = {add_pennant(model, near, static_cast<int>(right)), 0};
