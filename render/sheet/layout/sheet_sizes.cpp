@@ -83,7 +83,7 @@ BodySize body_size(Symbol symbol) {
         case Symbol::shunt:
             return modules(6.2, 0.75, 0.75);
         case Symbol::switch_:
-            return modules(5, 1.6, 0.4);
+            return modules(5, 2.0, 0.4);
         case Symbol::breaker:
             return modules(5, 1.4, 0.5);
         case Symbol::contactor:
