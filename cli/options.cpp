@@ -113,9 +113,10 @@ void add_draw(CLI::App& app, Words& words) {
     draw->add_option("--show", words.show, "at each wire: loading (default), current, temperature or nothing")
         ->type_name("WHAT")
         ->check(one_of({"loading", "current", "temperature", "nothing"}));
-    draw->add_option("--for", words.reader,
-                     "workshop (default) or owner: no flags and gauges, but what switches off and which fuse is "
-                     "for what")
+    draw->add_option(
+            "--for", words.reader,
+            "workshop (default) or owner: no flags and gauges, but what switches off and which fuse is "
+            "for what")
         ->type_name("READER")
         ->check(one_of({"workshop", "owner"}));
     draw->add_option("--dpi", words.options.dots_per_inch, "of a PNG, 30 to 1200 (default 150)")

@@ -1,5 +1,5 @@
-// What a contact is and does, by the shape it is drawn with: IEC 60617 has the blade of a break contact rest on
-// a stop, that of a make contact stand clear of it.
+// What a contact is and does, by the shape it is drawn with: IEC 60617 has the blade of a break contact rest
+// on a stop, that of a make contact stand clear of it.
 #include <catch2/catch.hpp>
 
 #include <cmath>
@@ -66,8 +66,7 @@ TEST_CASE("make and break contacts, at rest and worked, by hand, push, key and b
     std::set<std::string> seen;
     for (const bool breaks : {false, true})
         for (const bool closed : {false, true})
-            for (const Actuator actuator :
-                 {Actuator::hand, Actuator::push, Actuator::key, Actuator::struck})
+            for (const Actuator actuator : {Actuator::hand, Actuator::push, Actuator::key, Actuator::struck})
                 seen.insert(shape_of(Symbol::switch_, contact(breaks, closed, actuator)));
     CHECK(seen.size() == 16);
     for (const Symbol symbol : {Symbol::contactor, Symbol::relay})
@@ -114,7 +113,8 @@ TEST_CASE("contacts are drawn at rest, and on the sheet of one mode as they stan
     for (const char* name : {"S1", "S2", "S3", "S5.1", "S5.2"}) CHECK(lit.at(name).closed);
     CHECK(!lit.at("S4").closed);
     options.mode = "struck";
-    const std::map<std::string, Shape> struck = shapes(make_model(check(results.harness, {"struck"}), options));
+    const std::map<std::string, Shape> struck =
+        shapes(make_model(check(results.harness, {"struck"}), options));
     CHECK(!struck.at("S2").closed);
     CHECK(figures(compose(make_model(results), {})).found.count() == 0);
     CHECK(truth_of(compose(make_model(results), {})).longest_joint_mm <= 8);

@@ -28,8 +28,8 @@ std::string line_target(int line) {
     return "wire-" + std::to_string(line);
 }
 
-// A band in the colour of the guard; electronics alone: a broken band; nothing: a white ladder edged in ink; a
-// lead short enough to need none: its edges without the rungs.
+// A band in the colour of the guard; electronics alone: a broken band; nothing: a white ladder edged in ink;
+// a lead short enough to need none: its edges without the rungs.
 void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const Tints& tints) {
     const double halo = halo_width(line.area_mm2, line.unguarded), wire = wire_width(line.area_mm2);
     if (line.unguarded) {
@@ -301,7 +301,10 @@ void StripDrawer::draw_contact_links() {
             if (after == column.end() || *after != &lower) continue;
             const bool poles = layout_.element(upper).pole;
             const double x = upper.x + upper.width / 2 + upper.shift +
-                             (poles ? 0 : upper.flipped ? -0.35 : 0.35) * module_mm;
+                             (poles           ? 0
+                              : upper.flipped ? -0.35
+                                              : 0.35) *
+                                 module_mm;
             const double from = upper.y + upper.row + 0.3 * module_mm + 0.4, to = lower.y + 0.2;
             if (to > from) canvas_.line(x, from, x, to, {0.3, {}, "1.1 0.8"});
         }

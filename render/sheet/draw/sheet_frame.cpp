@@ -51,8 +51,8 @@ std::string verdict_of(const SheetModel& model) {
 std::string basis_of(const SheetModel& model) {
     std::string basis = model.mode.empty() ? "worst of all modes" : "mode " + model.mode;
     if (model.modes_solved < model.modes && model.mode.empty())
-        basis += ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) +
-                 " solved";
+        basis +=
+            ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) + " solved";
     if (model.unknown_values > 0) basis += ", " + count_text(model.unknown_values, "value") + " not known";
     basis += model.mode.empty() ? "; contacts at rest" : "; contacts as in it";
     if (!model.mode.empty()) basis += "; pale: no current in this mode, may be live";
@@ -63,9 +63,11 @@ std::string basis_of(const SheetModel& model) {
 void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double right, double top) {
     const Palette& palette = canvas.palette();
     if (model.for_owner) {
-        canvas.text(left + 3, top + 3.5, "Switch off, and take the plug out, before a cover is opened.", 2.1, true);
+        canvas.text(left + 3, top + 3.5, "Switch off, and take the plug out, before a cover is opened.", 2.1,
+                    true);
         canvas.text(left + 3, top + 6.7, "Capacitors keep their voltage for a while; measure first.", 2.0);
-        canvas.text(left + 3, top + 9.7, "New fuses only as listed; local codes apply, ask your workshop.", 2.0);
+        canvas.text(left + 3, top + 9.7, "New fuses only as listed; local codes apply, ask your workshop.",
+                    2.0);
         return;
     }
     std::string_view ink = palette.ink;
@@ -138,8 +140,8 @@ void heading(Canvas& canvas, double x, double top, std::string_view text) {
 
 // The square in which the flag of that number was drawn; of one that shares its place with many others, the
 // place itself.
-std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, int page,
-                           const Spot& spot) {
+std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding,
+                           int page, const Spot& spot) {
     const std::string digits = std::to_string(finding.number);
     for (const Mark& mark : canvas.texts())
         if (mark.flag && mark.place >= 0 && mark.text == digits)
@@ -202,7 +204,10 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const double top = plan.field.bottom + 4;
     canvas.line(plan.frame.left, top, plan.frame.right, top);
     const double x = plan.frame.left + 3;
-    std::string what = model.shows_temperature ? "SIGNS; TEMPERATURE" : model.shows_currents ? "SIGNS; CURRENT" : model.shows_loading ? "SIGNS; LOADING" : "SIGNS";
+    std::string what = model.shows_temperature ? "SIGNS; TEMPERATURE"
+                       : model.shows_currents  ? "SIGNS; CURRENT"
+                       : model.shows_loading   ? "SIGNS; LOADING"
+                                               : "SIGNS";
     if (model.shows_temperature || model.shows_loading || model.shows_currents)
         what += model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode;
     heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));

@@ -13,8 +13,7 @@ namespace {
 constexpr double sample = 7, text_at = 9;
 
 // A wire of 1.5 mm2 as it is drawn, with a guard of its own tint.
-void draw_sample_wire(Canvas& canvas, Line line, double x, double y, double length,
-                      std::size_t tint) {
+void draw_sample_wire(Canvas& canvas, Line line, double x, double y, double length, std::size_t tint) {
     line.wire = WireId(std::size_t{0});
     const std::string path = "M" + number(x) + ' ' + number(y) + "h" + number(length);
     draw_tint(canvas, line, path, {{"F", canvas.palette().tints[tint]}});
@@ -107,8 +106,7 @@ void draw_samples(Canvas& canvas, const SheetPlan& plan, int page, double x, dou
         const double left = x + width * static_cast<double>(i / lines);
         const double y = top + list_head + 1.6 + sign_row * static_cast<double>(i % lines);
         draw_sign(canvas, rows[i], left, y);
-        if (!rows[i].text.empty())
-            canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
+        if (!rows[i].text.empty()) canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
     }
 }
 

@@ -179,8 +179,7 @@ void place_bars(Layout& layout) {
             layout.bars.try_emplace(node.cluster, middle);
         else
             layout.bars[node.cluster] =
-                middle + node.shift +
-                (layout.element(node).left_of_bar ? seat_reach : -seat_reach);
+                middle + node.shift + (layout.element(node).left_of_bar ? seat_reach : -seat_reach);
     }
 }
 
@@ -190,8 +189,7 @@ void route(Layout& layout) {
     std::map<int, double> widths;
     for (const Node& node : layout.nodes)
         if (node.carrier < 0)
-            widths[node.column] =
-                std::max(widths[node.column], node.width + node.pad_left + node.pad_right);
+            widths[node.column] = std::max(widths[node.column], node.width + node.pad_left + node.pad_right);
     std::map<int, ChannelPieces> channels = collect_pieces(layout);
     for (auto& [column, channel] : channels)
         widths.try_emplace(column, 0.0);  // a turn beyond the last column
@@ -252,8 +250,8 @@ int count_on_top(const std::vector<Straight>& pieces) {
     for (const Straight& piece : pieces) widest = std::max(widest, piece.half);
     int count = 0;
     for (std::size_t i = 0; i < pieces.size(); ++i)
-        for (std::size_t j = i + 1; j < pieces.size() && pieces[j].at - pieces[i].at < pieces[i].half + widest;
-             ++j)
+        for (std::size_t j = i + 1;
+             j < pieces.size() && pieces[j].at - pieces[i].at < pieces[i].half + widest; ++j)
             count += pieces[i].run != pieces[j].run &&
                      pieces[j].at - pieces[i].at < pieces[i].half + pieces[j].half - 0.05 &&
                      std::min(pieces[i].high, pieces[j].high) - std::max(pieces[i].low, pieces[j].low) > 0.3;
@@ -275,7 +273,8 @@ Tally tally(const Layout& layout) {
             if (std::abs(a.y - b.y) < 1e-6)
                 flat.push_back({a.y, std::min(a.x, b.x), std::max(a.x, b.x), static_cast<int>(i), width / 2});
             else
-                upright.push_back({a.x, std::min(a.y, b.y), std::max(a.y, b.y), static_cast<int>(i), width / 2});
+                upright.push_back(
+                    {a.x, std::min(a.y, b.y), std::max(a.y, b.y), static_cast<int>(i), width / 2});
         }
     }
     sort_pieces(flat);

@@ -208,8 +208,13 @@ void number_findings(const Results& results, SheetModel& model) {
         }
         count(finding, model);
         // What somebody has taken upon himself stays on the paper, as a hollow flag.
-        ListedFinding listed{finding_number(finding, results), accepted ? Severity::note : finding.severity,
-                             {}, words_of(finding, *results.harness), accepted, -1, -1};
+        ListedFinding listed{finding_number(finding, results),
+                             accepted ? Severity::note : finding.severity,
+                             {},
+                             words_of(finding, *results.harness),
+                             accepted,
+                             -1,
+                             -1};
         const Flag flag{listed.number, listed.severity, accepted};
         if (const std::vector<WireId> wires = wires_of(finding, *results.harness); !wires.empty()) {
             listed.line = static_cast<int>(wires.front().index());
@@ -310,7 +315,8 @@ std::string surroundings_of(const Harness& harness) {
     std::string insulation;
     for (std::size_t place = 0; place < 2; ++place) {
         const Value value = harness.value(harness.attributes, "insulation"_attr, place);
-        const std::string word = value.type == ValueType::quantity ? to_text(value.quantity()) : std::string(value.text);
+        const std::string word =
+            value.type == ValueType::quantity ? to_text(value.quantity()) : std::string(value.text);
         if (!word.empty()) insulation += (insulation.empty() ? "" : " ") + word;
     }
     if (!insulation.empty()) text += (text.empty() ? "insulation " : ", insulation ") + insulation;

@@ -68,8 +68,8 @@ struct Shape {
     bool breaks = false;  // a contact that is closed at rest
     bool closed = false;  // as drawn: at rest, or in the mode the sheet is of
     Actuator actuator = Actuator::hand;
-    bool pin_first = false;     // of a mated contact: the half named first has the pin
-    bool plus_first = false;    // of a capacitor with poles
+    bool pin_first = false;   // of a mated contact: the half named first has the pin
+    bool plus_first = false;  // of a capacitor with poles
     bool resets_itself = false;
     bool phases = false;  // of a controller: it feeds a motor of three leads
 };
@@ -97,15 +97,15 @@ struct Element {
     std::vector<Pin> pins;
     std::vector<std::pair<int, int>> conducts;  // pins that current may pass between
     std::vector<Flag> flags;
-    double flag_room = 0;  // mm kept for them at least
+    double flag_room = 0;      // mm kept for them at least
     int on_bar = -1;           // a fuse in a block: the element of the block
     int seat_pin = 0;          // by which it stands on that bar
     bool left_of_bar = false;  // its other pin looks left
     int host = -1;             // bolted to it by `host_pin` and its own `own_pin`, and drawn touching it
     int host_pin = 0, own_pin = 0;
-    int across = -1;  // of a guest bolted to its host with its other end too: the host's pin there
+    int across = -1;          // of a guest bolted to its host with its other end too: the host's pin there
     bool looks_right = true;  // of a guest: what hangs on its other pin lies to the right
-    int other_half = -1;  // of a converter that is cut
+    int other_half = -1;      // of a converter that is cut
     bool input_half = false;
     int goes_on_at = -1;         // of a pennant: the element beyond the cut
     int goes_on_as = -1;         // of a pennant: the line that leads there, on the other side of the cut
@@ -139,13 +139,13 @@ struct Line {
     bool unguarded = false;
     bool short_lead = false;  // unguarded, and no longer than the policy allows
     bool electronic = false;
-    bool off = false;      // no current in the mode the sheet is of
-    bool dropped = false;  // not on this sheet
+    bool off = false;       // no current in the mode the sheet is of
+    bool dropped = false;   // not on this sheet
     bool touching = false;  // a joint whose two parts touch: drawn with them, it is no line
-    double loading = -1;   // current over limit; below 0: not known
-    std::string figure;      // in place of the gauge: "86 °C", what its conductor settles at; "12 of 20 A"
-    bool beyond = false;     // above what it may be
-    std::string ring;      // cable or bundle
+    double loading = -1;    // current over limit; below 0: not known
+    std::string figure;     // in place of the gauge: "86 °C", what its conductor settles at; "12 of 20 A"
+    bool beyond = false;    // above what it may be
+    std::string ring;       // cable or bundle
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
@@ -187,7 +187,7 @@ struct SheetModel {
     bool shows_loading = true;
     bool shows_temperature = false, shows_currents = false;
     bool for_owner = false;
-    std::string surroundings;  // "ambient -5..40 degC, insulation PVC 90 degC"
+    std::string surroundings;             // "ambient -5..40 degC, insulation PVC 90 degC"
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
     std::vector<Line> lines;

@@ -16,8 +16,8 @@ struct SheetOptions {
     Theme theme = Theme::light;
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};
-    // Of the same harness in all its modes: where it is given, they decide where everything stands, so that the
-    // sheets of two modes lie on each other, and `mode` only paints. Not owned.
+    // Of the same harness in all its modes: where it is given, they decide where everything stands, so that
+    // the sheets of two modes lie on each other, and `mode` only paints. Not owned.
     const Results* laid_out_for = nullptr;
     bool loading = true;       // gauges of how far each wire is loaded
     bool currents = false;     // in their place: "12 of 20 A", what flows in the worst mode and may flow
@@ -29,7 +29,8 @@ struct SheetOptions {
     // the largest any wire of it carries.
     std::string path_from = {}, path_to = {};
     double path_A = 0;
-    // For the owner: no flags and no gauges, in their place what switches the machine off and which fuse is for what.
+    // For the owner: no flags and no gauges, in their place what switches the machine off and which fuse is
+    // for what.
     Reader reader = Reader::workshop;
 };
 

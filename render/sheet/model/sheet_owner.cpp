@@ -14,7 +14,8 @@ bool switches_off(const SheetModel& model, std::size_t index, double largest_mm2
     if (element.symbol != Symbol::switch_) return false;
     if (element.shape.actuator == Actuator::struck || element.shape.actuator == Actuator::key) return true;
     return std::any_of(model.lines.begin(), model.lines.end(), [&](const Line& line) {
-        const bool here = line.from.element == static_cast<int>(index) || line.to.element == static_cast<int>(index);
+        const bool here =
+            line.from.element == static_cast<int>(index) || line.to.element == static_cast<int>(index);
         return here && line.is_wire() && line.area_mm2 >= 0.6 * largest_mm2;
     });
 }

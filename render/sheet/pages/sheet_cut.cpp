@@ -115,8 +115,8 @@ class Cutter {
             if (huge) whole = laid(strip);
             return keep(strip, std::move(whole));
         }
-        Bands bands =
-            huge ? bands_by_closeness(model_, strip, room_) : best_cut(model_, strip, whole, room_, known_, depth < 2);
+        Bands bands = huge ? bands_by_closeness(model_, strip, room_)
+                           : best_cut(model_, strip, whole, room_, known_, depth < 2);
         if (bands.empty()) {
             if (huge) whole = laid(strip);
             return keep(strip, std::move(whole));
@@ -126,7 +126,8 @@ class Cutter {
             model_.lines[static_cast<std::size_t>(run.line)].left_is_from = run.left_is_from;
         const std::size_t lines = model_.lines.size();
         const std::vector<Strip> pieces = cut_strip(model_, strip, bands);
-        for (std::size_t i = lines; i < model_.lines.size(); ++i) cut_weight_ += weight_of_cut(model_.lines[i]);
+        for (std::size_t i = lines; i < model_.lines.size(); ++i)
+            cut_weight_ += weight_of_cut(model_.lines[i]);
         for (const Strip& piece : pieces)
             if (!piece.elements.empty()) settle(piece, depth + 1);
     }

@@ -77,8 +77,8 @@ std::string caption_of_piece(const SheetModel& model, const Strip& whole, const 
     if (!names[source].empty()) return whole.caption;
     for (const auto& [name, members] : bays)
         if (members * 3 > count * 2) return name;
-    static const char* const words[] = {"", "Drive", "Converter", "Supply", "Switching", "Lamps", "Loads",
-                                        "Switches"};
+    static const char* const words[] = {"",          "Drive", "Converter", "Supply",
+                                        "Switching", "Lamps", "Loads",     "Switches"};
     std::string caption;
     int said = 0;
     for (int kind = drive; kind < kinds && said < 2; ++kind) {
