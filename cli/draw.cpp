@@ -6,6 +6,7 @@
 #include "cli/terminal.hpp"
 #include "render/dot/circuit_dot.hpp"
 #include "render/sheet.hpp"
+#include "render/svg/convert.hpp"
 #include "render/text/text.hpp"
 
 namespace loomward::cli {
@@ -52,7 +53,13 @@ ExitCode write_sheet(const Examined& examined, SheetFormat format, const Options
         print(sheet_svg(*examined.results, options.sheet));
         return errors ? ExitCode::errors : ExitCode::fine;
     }
-    const std::vector<OutputFile> files = files_of(*examined.results, format, options);
+    std::vector<OutputFile> files;
+    try {
+        files = files_of(*examined.results, format, options);
+    } catch (const LibraryMissing& missing) {
+        complain(missing.what());
+        return ExitCode::wrong;
+    }
     for (const OutputFile& file : files) {
         const std::string trouble = replace_file(file.path, file.bytes);
         if (!trouble.empty()) {
@@ -76,6 +83,10 @@ ExitCode draw_sheet(const Options& options) {
         return ExitCode::wrong;
     }
     const Examined examined = examine(options.files.front(), {options.mode});
+    if (examined.results && examined.results->harness->parts.empty()) {
+        complain(fmt::format("{} holds no part, so nothing was drawn", examined.path));
+        return ExitCode::wrong;
+    }
     if (examined.results) {
         if (const std::string trouble = sheet_trouble(*examined.results, options.sheet); !trouble.empty()) {
             complain(fmt::format("{}: {}", examined.path, trouble));

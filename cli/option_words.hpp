@@ -18,7 +18,7 @@ struct Words {
     std::string paper = "a3";
     std::string theme = "light";
     std::string fault_file;
-    std::string show = "loading";
+    std::string show = "loading", reader = "workshop";
     double allowance_percent = 0;
     std::vector<std::string> path;
     NewWords first;

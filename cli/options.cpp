@@ -63,11 +63,24 @@ void add_draw(CLI::App& app, Words& words) {
     draw->add_option("--current", words.options.sheet.path_A,
                      "of the path, A (default: the largest any of its wires carries)")
         ->type_name("AMPS")
+        ->transform(CLI::Validator(
+            [](std::string& typed) {  // with its unit or without: "80", "80A", "80 A"
+                if (!typed.empty() && typed.back() == 'A') typed.pop_back();
+                while (!typed.empty() && typed.back() == ' ') typed.pop_back();
+                return std::string();
+            },
+            ""))
         ->check(CLI::Range(1e-6, 1e6).description(""))
         ->needs(path);
-    draw->add_option("--show", words.show, "at each wire: loading (default), temperature or nothing")
+    draw->add_option("--show", words.show, "at each wire: loading (default), current, temperature or nothing")
         ->type_name("WHAT")
-        ->check(one_of({"loading", "temperature", "nothing"}));
+        ->check(one_of({"loading", "current", "temperature", "nothing"}));
+    draw->add_option(
+            "--for", words.reader,
+            "workshop (default) or owner: no flags and gauges, but what switches off and which fuse is "
+            "for what")
+        ->type_name("READER")
+        ->check(one_of({"workshop", "owner"}));
     draw->add_option("--dpi", words.options.dots_per_inch, "of a PNG, 30 to 1200 (default 150)")
         ->type_name("DOTS")
         ->check(CLI::Range(30.0, 1200.0).description(""));
@@ -273,7 +286,9 @@ Options with_values(const Words& words) {
                                                      : Paper::a3;
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
     options.sheet.loading = words.show == "loading";
+    options.sheet.currents = words.show == "current";
     options.sheet.temperature = words.show == "temperature";
+    options.sheet.reader = words.reader == "owner" ? Reader::owner : Reader::workshop;
     options.sheet.mode = options.mode;
     if (words.path.size() == 2) {
         options.sheet.path_from = words.path[0];

@@ -1,12 +1,19 @@
 // SVG to PNG and PDF.
 #pragma once
+#include <stdexcept>
 #include <string>
 #include <utility>
 #include <vector>
 
 namespace loomward {
 
+// What PNG and PDF are made with is not on this machine.
+struct LibraryMissing : std::runtime_error {
+    using std::runtime_error::runtime_error;
+};
+
 // An SVG document as a picture (librsvg, cairo). Sides are limited to 32,767 dots.
+// May throw LibraryMissing, as pages_to_pdf may.
 std::string svg_to_png(const std::string& svg, double dots_per_inch = 150);
 
 // An SVG document with what a PDF needs besides; places in mm from the top left of the page.

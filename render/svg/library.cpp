@@ -1,5 +1,7 @@
 #include "render/svg/library.hpp"
 
+#include "render/svg/convert.hpp"
+
 #include <dlfcn.h>
 
 #include <stdexcept>
@@ -15,7 +17,8 @@ constexpr const char* file_name = "librsvg-2.so.2";
 SvgLibrary loaded() {
     // Never closed: GLib cannot be unloaded.
     void* handle = ::dlopen(file_name, RTLD_LAZY | RTLD_LOCAL);
-    if (!handle) throw std::runtime_error(std::string("librsvg cannot be loaded: ") + ::dlerror());
+    if (!handle)
+        throw LibraryMissing(std::string("PNG and PDF need librsvg, which cannot be loaded: ") + ::dlerror());
     const auto find = [handle](auto& function, const char* name) {
         void* address = ::dlsym(handle, name);
         if (!address) throw std::runtime_error(std::string(file_name) + " does not offer " + name);

@@ -1,7 +1,7 @@
 #include "render/text/phrases.hpp"
 
-#include <functional>
 #include <fmt/format.h>
+#include <functional>
 
 #include "checker/parts/facts.hpp"
 #include "render/text/characters.hpp"

@@ -33,8 +33,8 @@ std::string labelled(std::string_view label, std::string_view text, bool color);
 // for an empty path.
 std::string labelled_path(const std::vector<Step>& witness, bool color);
 
-// The number a finding goes by in text, JSON and on the sheet: its place in the results, from 1; 0 where it is
-// none of them.
+// The number a finding goes by in text, JSON and on the sheet: its place in the results, from 1; 0 where it
+// is none of them.
 int finding_number(const Finding& finding, const Results& results);
 
 // " up to 5 A", or nothing.

@@ -45,7 +45,7 @@ TEST_CASE(
     const std::vector<Strip> bands = cut_strip(model, strip, band_of);
     REQUIRE(bands.size() == 2);
     CHECK(bands[0].caption == "Fed by B1");
-    CHECK(bands[1].caption == "Lamps H1");  // what is there
+    CHECK(bands[1].caption == "Lamps H1");         // what is there
     CHECK(model.lines.size() == lines + 2);        // A1 and B1 lead on
     CHECK(model.elements.size() == elements + 4);  // two pennants each
     int whole = 0, rests = 0;

@@ -48,6 +48,7 @@ struct DrawnPiece {
     double half = 0;
     int place = 0, run = 0;
     bool flat() const { return std::abs(a.y - b.y) < 1e-6; }
+    bool upright() const { return std::abs(a.x - b.x) < 1e-6; }
     Box box() const {
         const double wide = flat() ? 0 : half, high = flat() ? half : 0;
         return {std::min(a.x, b.x) - wide, std::min(a.y, b.y) - high, std::max(a.x, b.x) + wide,
@@ -151,19 +152,21 @@ class PageMeasure {
         for (std::size_t i = 0; i < pieces_.size(); ++i)
             for (std::size_t j = 0; j < i; ++j) {
                 const DrawnPiece &a = pieces_[i], &b = pieces_[j];
-                if ((a.place != b.place || a.run != b.run) && on_top(a.a, a.b, b.a, b.b, plan_.scale))
+                if ((a.place != b.place || a.run != b.run) && on_top(a, b))
                     found_.line_line.push_back("line " + name(a) + " along " + name(b) + " at " +
                                                number(a.a.x) + ',' + number(a.a.y));
             }
     }
-    static bool on_top(Point a, Point b, Point c, Point d, double scale) {
-        const auto shared = [](double p, double q, double r, double s) {
-            return std::min(std::max(p, q), std::max(r, s)) - std::max(std::min(p, q), std::min(r, s));
+    // Side by side for a while, nearer than they are wide.
+    static bool on_top(const DrawnPiece& p, const DrawnPiece& q) {
+        const auto shared = [](double a, double b, double c, double d) {
+            return std::min(std::max(a, b), std::max(c, d)) - std::max(std::min(a, b), std::min(c, d));
         };
-        const bool upright = std::abs(a.x - b.x) < 1e-6 && std::abs(c.x - d.x) < 1e-6;
-        const bool flat = std::abs(a.y - b.y) < 1e-6 && std::abs(c.y - d.y) < 1e-6;
-        if (upright && std::abs(a.x - c.x) < 0.9 * scale) return shared(a.y, b.y, c.y, d.y) > 0.3;
-        if (flat && std::abs(a.y - c.y) < 0.9 * scale) return shared(a.x, b.x, c.x, d.x) > 0.3;
+        const double reach = p.half + q.half - 0.05;
+        if (p.upright() && q.upright() && std::abs(p.a.x - q.a.x) < reach)
+            return shared(p.a.y, p.b.y, q.a.y, q.b.y) > 0.3;
+        if (p.flat() && q.flat() && std::abs(p.a.y - q.a.y) < reach)
+            return shared(p.a.x, p.b.x, q.a.x, q.b.x) > 0.3;
         return false;
     }
 

@@ -12,12 +12,12 @@
 namespace loomward::sheet {
 
 struct SheetTruth {
-    double longest_joint_mm = 0;            // on paper
-    int references = 0, flags_listed = 0;   // that were looked at
-    std::vector<std::string> wrong;         // of them
-    double cut_mm2 = 0;                     // of all lines that go on elsewhere
-    int heavy_cuts = 0;                     // of 10 mm2 and more
-    double emptiest = 1;                    // of the pages: how much of its height is in use
+    double longest_joint_mm = 0;           // on paper
+    int references = 0, flags_listed = 0;  // that were looked at
+    std::vector<std::string> wrong;        // of them
+    double cut_mm2 = 0;                    // of all lines that go on elsewhere
+    int heavy_cuts = 0;                    // of 10 mm2 and more
+    double emptiest = 1;                   // of the pages: how much of its height is in use
 };
 
 // Of parts that touch, and of joints that are lines yet.
@@ -54,8 +54,7 @@ inline std::map<std::pair<std::string, bool>, Spot> real_ends(const SheetPlan& p
                 if (layout.element(node).form == Form::pennant) continue;
                 const Point end = front ? layout.paths[i].front() : layout.paths[i].back();
                 ends[{layout.line(run.line).name, layout.line(run.line).stub}] = {
-                    strip.page, strip.x + end.x * plan.scale,
-                    strip.y + (end.y - layout.top) * plan.scale};
+                    strip.page, strip.x + end.x * plan.scale, strip.y + (end.y - layout.top) * plan.scale};
             }
         }
     return ends;
@@ -90,9 +89,9 @@ inline void check_flags(const SheetPlan& plan, const std::vector<Canvas>& pages,
         std::map<std::string, std::vector<std::string>> squares;  // of each number's flags on this page
         for (const Mark& mark : pages[p].texts())
             if (mark.flag && mark.place >= 0)
-                squares[mark.text].push_back(plan.square({static_cast<int>(p),
-                                                          (mark.box.left + mark.box.right) / 2,
-                                                          (mark.box.top + mark.box.bottom) / 2}));
+                squares[mark.text].push_back(
+                    plan.square({static_cast<int>(p), (mark.box.left + mark.box.right) / 2,
+                                 (mark.box.top + mark.box.bottom) / 2}));
         std::string number;
         for (const Mark& mark : pages[p].texts()) {
             if (mark.place >= 0) continue;

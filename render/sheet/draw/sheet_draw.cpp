@@ -28,13 +28,14 @@ std::string line_target(int line) {
     return "wire-" + std::to_string(line);
 }
 
-// A band in the colour of the guard; electronics alone: a broken band; nothing: a white ladder edged in ink.
+// A band in the colour of the guard; electronics alone: a broken band; nothing: a white ladder edged in ink;
+// a lead short enough to need none: its edges without the rungs.
 void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const Tints& tints) {
     const double halo = halo_width(line.area_mm2, line.unguarded), wire = wire_width(line.area_mm2);
     if (line.unguarded) {
         canvas.path(path, {halo});
         canvas.path(path, {halo - 0.6, canvas.palette().paper});
-        canvas.path(path, {wire + 2.6, {}, "0.5 1.2"});
+        if (!line.short_lead) canvas.path(path, {wire + 2.6, {}, "0.5 1.2"});
     } else if (const auto tint = tints.find(line.guard); tint != tints.end()) {
         canvas.path(path, {halo, tint->second, line.electronic ? "1.5 1" : ""});
     }
@@ -181,7 +182,7 @@ void StripDrawer::draw_label(int index) {
     canvas_.open_group({}, {}, {}, line_target(node.line));
     canvas_.add_target(line_target(node.line), node.x, node.y);
     if (line.off) canvas_.open_pale(true);
-    draw_flags(canvas_, node.x, base - 0.3, line.flags);  // clear of the wire
+    draw_flags(canvas_, node.x + spare_room(line), base - 0.3, line.flags);  // clear of the wire
     double x = node.x + flags_room(line);
     canvas_.text(x, base, line.name, label_size_mm, true);
     x += text_width(line.name, label_size_mm, true) + 1.1;
@@ -201,9 +202,9 @@ void StripDrawer::draw_label(int index) {
         x += width + 1.0;
     }
     if (line.loading >= 0) draw_gauge(canvas_, x, base - 1.25, 5.4, line.loading);
-    if (!line.degC.empty())
-        canvas_.text(x, base - 0.12, line.degC, small_size, line.too_hot, Anchor::start,
-                     line.too_hot ? canvas_.palette().error : canvas_.palette().ink);
+    if (!line.figure.empty())
+        canvas_.text(x, base - 0.12, line.figure, small_size, line.beyond, Anchor::start,
+                     line.beyond ? canvas_.palette().error : canvas_.palette().ink);
     const double size = label_size_mm * 0.93;
     if (!line.stub) canvas_.text(node.x, y + half + clear + label_size_mm * 0.68, line.text, size);
     if (const Run& run = layout_.runs[run_of_label_[static_cast<std::size_t>(index)]];
@@ -300,7 +301,10 @@ void StripDrawer::draw_contact_links() {
             if (after == column.end() || *after != &lower) continue;
             const bool poles = layout_.element(upper).pole;
             const double x = upper.x + upper.width / 2 + upper.shift +
-                             (poles ? 0 : upper.flipped ? -0.35 : 0.35) * module_mm;
+                             (poles           ? 0
+                              : upper.flipped ? -0.35
+                                              : 0.35) *
+                                 module_mm;
             const double from = upper.y + upper.row + 0.3 * module_mm + 0.4, to = lower.y + 0.2;
             if (to > from) canvas_.line(x, from, x, to, {0.3, {}, "1.1 0.8"});
         }

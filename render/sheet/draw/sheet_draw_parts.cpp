@@ -26,7 +26,7 @@ void StripDrawer::draw_texts_above(const Node& node, const Element& element, dou
     const double name = text_width(element.name, designator_size, true), flags = flags_room(element);
     const double beside = node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size);
     const double x = middle - (name + flags + beside) / 2;
-    draw_flags(canvas_, x, base, element.flags);
+    draw_flags(canvas_, x + spare_room(element), base, element.flags);
     canvas_.text(x + flags, base, element.name, designator_size, true);
     canvas_.text(x + flags + name + 1.2, base, node.beside, rating_size);
     draw_rows(node, middle, base);
@@ -52,15 +52,15 @@ void StripDrawer::draw_in_line(const Node& node, const Element& element) {
     for (const Box& lead : node.leads)
         canvas_.line(node.x + lead.left, node.y + lead.top, node.x + lead.right, node.y + lead.bottom);
     for (const Box& link : node.links)
-        canvas_.line(node.x + link.left, node.y + link.top, node.x + link.right, node.y + link.bottom,
-                     {0.9});
+        canvas_.line(node.x + link.left, node.y + link.top, node.x + link.right, node.y + link.bottom, {0.9});
     if (node.coil_row >= 0)
         draw_coil(canvas_, element.shape, x, node.y + node.coil_row, body_size(element.symbol).length, y);
     if (element.form == Form::contact) {
         const double base = y - node.up - 0.5 - (flags_room(element) > 0 ? flag_lift : 0);
         const double flags = flags_room(element), at = x + node.text_middle;
-        draw_flags(canvas_, at - flags / 2 - text_width(element.name, rating_size, true) / 2, base,
-                   element.flags);
+        draw_flags(canvas_,
+                   spare_room(element) + at - flags / 2 - text_width(element.name, rating_size, true) / 2,
+                   base, element.flags);
         canvas_.text(at + flags / 2, base, element.name, rating_size, true, Anchor::middle);
         if (node.first)
             canvas_.text(at, base - 2.9, element.heading, small_size, false, Anchor::middle,
@@ -82,7 +82,8 @@ void StripDrawer::draw_point(const Node& node, const Element& element) {
     const Stretch& span = node.stretches.front();
     double base = node.y + 2.1;
     const double flags = flags_room(element);
-    draw_flags(canvas_, x - (text_width(element.name, designator_size, true) + flags) / 2, base,
+    draw_flags(canvas_,
+               spare_room(element) + x - (text_width(element.name, designator_size, true) + flags) / 2, base,
                element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
     draw_rows(node, x, base);
@@ -96,7 +97,7 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
     double base = node.y + 0.8 + designator_size * 0.8;
     const double flags = flags_room(element);
     const double name = text_width(element.name, designator_size, true);
-    draw_flags(canvas_, x - (name + flags) / 2, base, element.flags);
+    draw_flags(canvas_, spare_room(element) + x - (name + flags) / 2, base, element.flags);
     canvas_.text(x + flags / 2, base, element.name, designator_size, true, Anchor::middle);
     for (std::size_t i = 0; i < node.rows.size(); ++i) {
         const TextRow& row = node.rows[i];
@@ -194,7 +195,8 @@ void draw_unwired(Canvas& canvas, const SheetModel& model, double width) {
         double base = box.top + 3;
         const double flags = flags_room(element);
         const double name = text_width(element.name, designator_size, true);
-        draw_flags(canvas, box.left + (box.width() - name - flags) / 2, base, element.flags);
+        draw_flags(canvas, spare_room(element) + box.left + (box.width() - name - flags) / 2, base,
+                   element.flags);
         canvas.text(middle + flags / 2, base, element.name, designator_size, true, Anchor::middle);
         if (!each.rating.empty())
             canvas.text(middle, base += 2.8, each.rating, rating_size, false, Anchor::middle);

@@ -51,8 +51,8 @@ std::string verdict_of(const SheetModel& model) {
 std::string basis_of(const SheetModel& model) {
     std::string basis = model.mode.empty() ? "worst of all modes" : "mode " + model.mode;
     if (model.modes_solved < model.modes && model.mode.empty())
-        basis += ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) +
-                 " solved";
+        basis +=
+            ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) + " solved";
     if (model.unknown_values > 0) basis += ", " + count_text(model.unknown_values, "value") + " not known";
     basis += model.mode.empty() ? "; contacts at rest" : "; contacts as in it";
     if (!model.mode.empty()) basis += "; pale: no current in this mode, may be live";
@@ -62,6 +62,14 @@ std::string basis_of(const SheetModel& model) {
 // With errors in a filled bar, with warnings in an edged one: it does not look alike for 0 and 27.
 void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double right, double top) {
     const Palette& palette = canvas.palette();
+    if (model.for_owner) {
+        canvas.text(left + 3, top + 3.5, "Switch off, and take the plug out, before a cover is opened.", 2.1,
+                    true);
+        canvas.text(left + 3, top + 6.7, "Capacitors keep their voltage for a while; measure first.", 2.0);
+        canvas.text(left + 3, top + 9.7, "New fuses only as listed; local codes apply, ask your workshop.",
+                    2.0);
+        return;
+    }
     std::string_view ink = palette.ink;
     const Box bar{left + 1.2, top + 0.8, right - 1.2, top + 4.6};
     if (model.errors > 0) {
@@ -73,7 +81,8 @@ void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double r
     canvas.text(left + 3, top + 3.5, cropped(verdict_of(model), 2.3, true, title_width - 6), 2.3, true,
                 Anchor::start, ink);
     canvas.text(left + 3, top + 7.0, cropped(basis_of(model), 2.0, false, title_width - 5), 2.0);
-    canvas.text(left + 3, top + 9.9, "checked under stated assumptions; local codes apply", 2.0, false,
+    canvas.text(left + 3, top + 10.0, cropped(model.surroundings, 2.0, false, title_width - 5), 2.0);
+    canvas.text(left + 3, top + 13.0, "checked under stated assumptions; local codes apply", 2.0, false,
                 Anchor::start, palette.soft);
 }
 
@@ -135,8 +144,8 @@ void heading(Canvas& canvas, double x, double top, std::string_view text) {
 
 // The square in which the flag of that number was drawn; of one that shares its place with many others, the
 // place itself.
-std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding, int page,
-                           const Spot& spot) {
+std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding,
+                           int page, const Spot& spot) {
     const std::string digits = std::to_string(finding.number);
     for (const Mark& mark : canvas.texts())
         if (mark.flag && mark.place >= 0 && mark.text == digits)
@@ -154,8 +163,11 @@ void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& fi
     if (spot)
         canvas.open_reference({at.x, at.y, at.x + list_column(plan.paper) - 1, at.y + height},
                               target_of(finding));
-    draw_flag(canvas, at.x, at.y + 2.3, {finding.number, finding.severity, finding.accepted});
-    const double x = at.x + flag_advance(finding.number);
+    if (finding.mark.empty())
+        draw_flag(canvas, at.x, at.y + 2.3, {finding.number, finding.severity, finding.accepted});
+    else
+        canvas.text(at.x, at.y + 2.3, finding.mark, list_size, true);
+    const double x = at.x + list_indent(finding);
     for (std::size_t i = 0; i < where.rows.size(); ++i)
         canvas.text(x, at.y + 2.3 + row_height * static_cast<double>(i),
                     where.rows[i] + (i + 1 == where.rows.size() ? place : ""), list_size);
@@ -164,7 +176,10 @@ void draw_finding(Canvas& canvas, const SheetPlan& plan, const ListedFinding& fi
 
 void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) {
     const double left = legend_left(plan.paper), bottom = plan.frame.bottom;
-    heading(canvas, left, top, plan.pages > 1 ? "FINDINGS ON THIS SHEET" : "FINDINGS");
+    heading(canvas, left, top,
+            plan.model->for_owner ? "TO SWITCH OFF, AND WHICH FUSE IS FOR WHAT"
+            : plan.pages > 1      ? "FINDINGS ON THIS SHEET"
+                                  : "FINDINGS");
     const std::vector<const ListedFinding*> list = findings_on(plan, page);
     if (list.empty()) {
         canvas.text(left, top + 8, "none", list_size);
@@ -193,8 +208,11 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     const double top = plan.field.bottom + 4;
     canvas.line(plan.frame.left, top, plan.frame.right, top);
     const double x = plan.frame.left + 3;
-    std::string what = model.shows_temperature ? "SIGNS; TEMPERATURE" : model.shows_loading ? "SIGNS; LOADING" : "SIGNS";
-    if (model.shows_temperature || model.shows_loading)
+    std::string what = model.shows_temperature ? "SIGNS; TEMPERATURE"
+                       : model.shows_currents  ? "SIGNS; CURRENT"
+                       : model.shows_loading   ? "SIGNS; LOADING"
+                                               : "SIGNS";
+    if (model.shows_temperature || model.shows_loading || model.shows_currents)
         what += model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode;
     heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));
     draw_samples(canvas, plan, page, x, top);

@@ -1,5 +1,7 @@
 #include "render/sheet/draw/sheet_samples.hpp"
 
+#include <algorithm>
+
 #include "render/sheet/draw/sheet_draw.hpp"
 #include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/pages/sheet_legend.hpp"
@@ -8,11 +10,10 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr double sample = 7, text_at = 8.2;
+constexpr double sample = 7, text_at = 9;
 
 // A wire of 1.5 mm2 as it is drawn, with a guard of its own tint.
-void draw_sample_wire(Canvas& canvas, Line line, double x, double y, double length,
-                      std::size_t tint) {
+void draw_sample_wire(Canvas& canvas, Line line, double x, double y, double length, std::size_t tint) {
     line.wire = WireId(std::size_t{0});
     const std::string path = "M" + number(x) + ' ' + number(y) + "h" + number(length);
     draw_tint(canvas, line, path, {{"F", canvas.palette().tints[tint]}});
@@ -65,6 +66,10 @@ void draw_sign(Canvas& canvas, const SignRow& row, double x, double y) {
             return canvas.text(x, y + 0.75, "86 °C", list_size);
         case Sign::too_hot:
             return canvas.text(x, y + 0.75, "97 °C", list_size, true, Anchor::start, palette.error);
+        case Sign::current:
+            return canvas.text(x, y + 0.75, "9 of 16", list_size);
+        case Sign::too_much:
+            return canvas.text(x, y + 0.75, "19 of 16", list_size, true, Anchor::start, palette.error);
         case Sign::leftward:
             canvas.line(x + 2.1, y, x + sample, y, {0.6});
             return draw_arrow(canvas, x, y, 0.6);
@@ -94,13 +99,14 @@ void draw_samples(Canvas& canvas, const SheetPlan& plan, int page, double x, dou
     const std::vector<SignRow> rows = signs_on(plan, page);
     const std::size_t columns = sign_columns(plan.paper);
     const double width = (legend_left(plan.paper) - 2 - x) / static_cast<double>(columns);
-    const auto lines = static_cast<std::size_t>((plan.frame.bottom - top - list_head) / sign_row);
+    // Side by side rather than far down, as in the height that was kept for them.
+    const auto fitting = static_cast<std::size_t>((plan.frame.bottom - top - list_head) / sign_row);
+    const auto lines = std::min(fitting, std::max<std::size_t>(6, (rows.size() + columns - 1) / columns));
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const double left = x + width * static_cast<double>(i / lines);
         const double y = top + list_head + 1.6 + sign_row * static_cast<double>(i % lines);
         draw_sign(canvas, rows[i], left, y);
-        if (!rows[i].text.empty())
-            canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
+        if (!rows[i].text.empty()) canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
     }
 }
 

@@ -36,8 +36,8 @@ struct Pen {
     }
 };
 
-// A make contact: a blade from the right lead leaning over the left one; closed it lies on it. A break contact:
-// the blade rests on a stop that rises from the left lead; open it stands clear of it.
+// A make contact: a blade from the right lead leaning over the left one; closed it lies on it. A break
+// contact: the blade rests on a stop that rises from the left lead; open it stands clear of it.
 void draw_contact_blade(const Pen& pen, double half, const Shape& shape) {
     pen.line(-half, 0, -1.4, 0);
     pen.line(1.4, 0, half, 0);
@@ -230,7 +230,9 @@ void draw_square(Canvas& canvas, Symbol symbol, const Shape& shape, double x, do
     canvas.rectangle({x - 4, y, x + 4, y + 8}, canvas.palette().paper, {normal});
     canvas.line(x - 4, y + 8, x + 4, y, {0.3});
     draw_sign(canvas, x - 1.6, y + 2.2, symbol == Symbol::charger ? 'a' : 'd');
-    const char lower = symbol == Symbol::controller && shape.phases ? '3' : symbol == Symbol::inverter ? 'a' : 'd';
+    const char lower = symbol == Symbol::controller && shape.phases ? '3'
+                       : symbol == Symbol::inverter                 ? 'a'
+                                                                    : 'd';
     draw_sign(canvas, x + 1.5, y + 6.0, lower);
 }
 

@@ -108,13 +108,14 @@ bool change_places(const Piece& a, const Piece& b) {
 double free_height(const std::vector<Piece>& pieces, const Piece& piece) {
     const Reach mine = reach(piece);
     const double middle = (mine.top + mine.bottom) / 2;
-    double best = middle, most = -1;
+    double best = middle, most = -1e9;
     for (int step = 0; step <= 24; ++step) {
         const double y = middle + (step % 2 ? 1 : -1) * 0.5 * ((step + 1) / 2);
         if (y < mine.top + 1.4 || y > mine.bottom - 1.4) continue;
-        double clear = 1.6;
+        double clear = 0.2;  // between the tints
         for (const Piece& other : pieces)
-            clear = std::min({clear, std::abs(other.left_y - y), std::abs(other.right_y - y)});
+            clear = std::min(clear, std::min(std::abs(other.left_y - y), std::abs(other.right_y - y)) -
+                                        (piece.halo + other.halo) / 2);
         if (clear > most + 1e-9) most = clear, best = y;
     }
     return best;

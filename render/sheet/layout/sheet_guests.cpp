@@ -19,10 +19,9 @@ double middle_of(const Node& node) {
 // What is written at a guest stays clear of its host: it begins where the joint is.
 void NodeMaker::shift_texts(Node& node, const Element& element, const GuestForm& guest) const {
     const double body = body_size(element.symbol).length;
-    const double texts =
-        std::max(text_width(element.name, designator_size, true) + flags_room(element) +
-                     (node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size)),
-                 widest(node.rows));
+    const double texts = std::max(text_width(element.name, designator_size, true) + flags_room(element) +
+                                      (node.beside.empty() ? 0 : 1.2 + text_width(node.beside, rating_size)),
+                                  widest(node.rows));
     node.width = std::max(body, texts + 0.8) + 0.6;
     const double away = guest.touches == Side::left ? 1 : -1;
     node.shift = away * (body - node.width) / 2;
@@ -37,9 +36,8 @@ bool NodeMaker::has_guests_below(int index, const Node& node) const {
                            const bool at_right = (each.host_pin != 0) != node.flipped;
                            if (at_right != each.looks_right || each.across >= 0) return true;
                            const auto& ends = ends_[static_cast<std::size_t>(index)];
-                           return std::any_of(ends.begin(), ends.end(), [&](const LineEnd& end) {
-                               return pin(end) == each.host_pin;
-                           });
+                           return std::any_of(ends.begin(), ends.end(),
+                                              [&](const LineEnd& end) { return pin(end) == each.host_pin; });
                        });
 }
 

@@ -140,7 +140,7 @@ class NodeMaker {
         double row = 0;
     };
     std::vector<FaceGuest> face_guests_;  // of the box that is being made
-    std::vector<bool> first_contact_;         // by element
+    std::vector<bool> first_contact_;     // by element
 };
 
 }  // namespace loomward::sheet

@@ -71,9 +71,9 @@ void NodeMaker::add_point(int index) {
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
     Node node = node_for(index);
     add_rows(node.rows, element.label, true, 17);
-    node.width = std::max(text_width(element.name, designator_size, true) + flags_room(element),
-                          widest(node.rows)) +
-                 1;
+    node.width =
+        std::max(text_width(element.name, designator_size, true) + flags_room(element), widest(node.rows)) +
+        1;
     std::vector<LineEnd> faces[2];
     double above = 1.2;
     for (const LineEnd& end : ends_[static_cast<std::size_t>(index)])

@@ -83,9 +83,9 @@ std::vector<double> stacked_heights(const Layout& layout) {
         for (const std::size_t member : members) {
             for (const std::size_t each : before[member]) {
                 const Link& link = layout.links[each];
-                wish[member] += (tops[static_cast<std::size_t>(layout.body_of(link.left))] + link.left_y -
-                                 link.right_y) /
-                                static_cast<double>(before[member].size());
+                wish[member] +=
+                    (tops[static_cast<std::size_t>(layout.body_of(link.left))] + link.left_y - link.right_y) /
+                    static_cast<double>(before[member].size());
             }
         }
         std::stable_sort(members.begin(), members.end(),

@@ -54,9 +54,9 @@ struct Node {
     double x = 0, y = 0;  // top left, set by heights and by the route
     // Kept free around it for the guests that touch it.
     double pad_left = 0, pad_top = 0, pad_right = 0, pad_bottom = 0;
-    int carrier = -1;                     // of a guest: the node of its host, which it moves with
+    int carrier = -1;                       // of a guest: the node of its host, which it moves with
     double carrier_dx = 0, carrier_dy = 0;  // from the top left of its host's node
-    double row = 0;       // the line of a label or pass, the main row of a symbol
+    double row = 0;                         // the line of a label or pass, the main row of a symbol
     double coil_row = -1;
     double up = 0, down = 0;    // of a symbol: what is kept clear above and below its main row
     std::vector<Box> links;     // joints to what it touches: heavy lines, from its top left
@@ -186,6 +186,13 @@ constexpr double flag_row = 3.3;   // of flags one below the other
 constexpr double bar_flags = 1.6;  // from the middle of a bar to the flags beside it
 double flag_advance(int number);   // of one flag, with the gap after it
 double flags_width(const std::vector<Flag>& flags);
+template <typename Flagged>
+double flags_room(const Flagged& flagged);
+// Of that room what is left before them: flags stand next to the name.
+template <typename Flagged>
+double spare_room(const Flagged& flagged) {
+    return flags_room(flagged) - flags_width(flagged.flags);
+}
 // What a wire or part keeps for its flags, of every mode, whichever of them are drawn.
 template <typename Flagged>
 double flags_room(const Flagged& flagged) {

@@ -179,8 +179,7 @@ void place_bars(Layout& layout) {
             layout.bars.try_emplace(node.cluster, middle);
         else
             layout.bars[node.cluster] =
-                middle + node.shift +
-                (layout.element(node).left_of_bar ? seat_reach : -seat_reach);
+                middle + node.shift + (layout.element(node).left_of_bar ? seat_reach : -seat_reach);
     }
 }
 
@@ -190,8 +189,7 @@ void route(Layout& layout) {
     std::map<int, double> widths;
     for (const Node& node : layout.nodes)
         if (node.carrier < 0)
-            widths[node.column] =
-                std::max(widths[node.column], node.width + node.pad_left + node.pad_right);
+            widths[node.column] = std::max(widths[node.column], node.width + node.pad_left + node.pad_right);
     std::map<int, ChannelPieces> channels = collect_pieces(layout);
     for (auto& [column, channel] : channels)
         widths.try_emplace(column, 0.0);  // a turn beyond the last column
@@ -238,6 +236,7 @@ struct Straight {
     double at = 0, low = 0,
            high = 0;  // a horizontal piece at y = at from x low to high, or the other way about
     int run = 0;
+    double half = 0;  // of its width
 };
 
 void sort_pieces(std::vector<Straight>& pieces) {
@@ -245,11 +244,16 @@ void sort_pieces(std::vector<Straight>& pieces) {
                      [](const Straight& a, const Straight& b) { return a.at < b.at; });
 }
 
+// Pieces that run side by side nearer than they are wide.
 int count_on_top(const std::vector<Straight>& pieces) {
+    double widest = 0;
+    for (const Straight& piece : pieces) widest = std::max(widest, piece.half);
     int count = 0;
     for (std::size_t i = 0; i < pieces.size(); ++i)
-        for (std::size_t j = i + 1; j < pieces.size() && pieces[j].at - pieces[i].at < 0.9; ++j)
+        for (std::size_t j = i + 1;
+             j < pieces.size() && pieces[j].at - pieces[i].at < pieces[i].half + widest; ++j)
             count += pieces[i].run != pieces[j].run &&
+                     pieces[j].at - pieces[i].at < pieces[i].half + pieces[j].half - 0.05 &&
                      std::min(pieces[i].high, pieces[j].high) - std::max(pieces[i].low, pieces[j].low) > 0.3;
     return count;
 }
@@ -261,15 +265,16 @@ Tally tally(const Layout& layout) {
     std::vector<Straight> flat, upright;
     for (std::size_t i = 0; i < layout.paths.size(); ++i) {
         const std::vector<Point>& path = layout.paths[i];
-        const double weight = 0.4 + wire_width(layout.line(layout.runs[i].line).area_mm2);
+        const double width = wire_width(layout.line(layout.runs[i].line).area_mm2), weight = 0.4 + width;
         tally.bends += static_cast<int>(path.size()) - 2;
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
             const Point a = path[k], b = path[k + 1];
             tally.travel += std::abs(a.y - b.y) * weight;
             if (std::abs(a.y - b.y) < 1e-6)
-                flat.push_back({a.y, std::min(a.x, b.x), std::max(a.x, b.x), static_cast<int>(i)});
+                flat.push_back({a.y, std::min(a.x, b.x), std::max(a.x, b.x), static_cast<int>(i), width / 2});
             else
-                upright.push_back({a.x, std::min(a.y, b.y), std::max(a.y, b.y), static_cast<int>(i)});
+                upright.push_back(
+                    {a.x, std::min(a.y, b.y), std::max(a.y, b.y), static_cast<int>(i), width / 2});
         }
     }
     sort_pieces(flat);

@@ -55,7 +55,7 @@ LabelSize label_size(const Line& line, bool arrow) {
     double above = flags_room(line) + text_width(line.name, label_size_mm, true);
     if (tag > 0) above += 1.1 + tag;
     if (line.loading >= 0) above += 1.0 + 5.4;
-    if (!line.degC.empty()) above += 1.0 + text_width(line.degC, small_size, line.too_hot);
+    if (!line.figure.empty()) above += 1.0 + text_width(line.figure, small_size, true);
     const double below = text_width(line.text, label_size_mm * 0.93) + 0.6;
     const double width = std::max(above, below) + (arrow ? 3.2 : 0) + ring_width(line);
     return {width, half + clearance(line) + 2.55, half + clearance(line) + 1.95};
@@ -83,7 +83,7 @@ BodySize body_size(Symbol symbol) {
         case Symbol::shunt:
             return modules(6.2, 0.75, 0.75);
         case Symbol::switch_:
-            return modules(5, 1.6, 0.4);
+            return modules(5, 2.0, 0.4);
         case Symbol::breaker:
             return modules(5, 1.4, 0.5);
         case Symbol::contactor:

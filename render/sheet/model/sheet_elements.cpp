@@ -3,6 +3,7 @@
 #include <cctype>
 #include <map>
 
+#include "render/sheet/model/sheet_joints.hpp"
 #include "render/sheet/model/sheet_model.hpp"
 
 namespace loomward::sheet {
@@ -380,32 +381,6 @@ void give_places(Builder& builder, const std::vector<bool>& landed) {
     }
 }
 
-// A stud bolted to a port or to another stud is one point with it.
-void merge_points(Builder& builder) {
-    auto& elements = builder.model.elements;
-    for (const Joint& joint : builder.harness.joints) {
-        int into = builder.place_of[joint.a.index()].element, from = builder.place_of[joint.b.index()].element;
-        if (into < 0 || from < 0 || into == from) continue;
-        const auto is_point = [&](int index) {
-            const Element& element = elements[static_cast<std::size_t>(index)];
-            return element.form == Form::point && element.symbol == Symbol::dot;
-        };
-        if (!is_point(into) || !is_point(from)) continue;
-        const auto is_port = [&](int index) {
-            return builder.harness.part(elements[static_cast<std::size_t>(index)].part).kind == Kind::port;
-        };
-        if (is_port(into) && !is_port(from)) std::swap(into, from);
-        Element &kept = elements[static_cast<std::size_t>(into)], &gone = elements[static_cast<std::size_t>(from)];
-        kept.also.push_back(gone.part);
-        kept.also.insert(kept.also.end(), gone.also.begin(), gone.also.end());
-        if (!is_port(from)) kept.name += "+" + gone.name;
-        kept.title += "; " + gone.title;
-        gone.dropped = true;
-        for (End& place : builder.place_of)
-            if (place.element == from) place = {into, 0};
-    }
-}
-
 }  // namespace
 
 void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& place_of) {
@@ -413,7 +388,7 @@ void add_elements(const Harness& harness, SheetModel& model, std::vector<End>& p
     Builder builder{harness, model, place_of, tied_ports(harness), {}};
     const std::vector<bool> landed = landed_terminals(harness);
     for (std::size_t i = 0; i < harness.parts.size(); ++i) add_part(builder, PartId(i), landed);
-    merge_points(builder);
+    merge_points(harness, place_of, model);
     seat_on_bars(harness, place_of, model);
     give_places(builder, landed);
 }

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "render/sheet/model/sheet_model.hpp"
+#include "render/sheet/model/sheet_joints.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -71,8 +71,8 @@ class Attacher {
     int lines_at(const End& end) const {
         int count = 0;
         for (const Line& line : model_.lines)
-            count += line.is_wire() && !line.dropped && (line.from.element == end.element ||
-                                                         line.to.element == end.element);
+            count += line.is_wire() && !line.dropped &&
+                     (line.from.element == end.element || line.to.element == end.element);
         return count;
     }
     // The lighter of two is the guest; of equals the one named second.
@@ -109,6 +109,32 @@ class Attacher {
 };
 
 }  // namespace
+
+void merge_points(const Harness& harness, std::vector<End>& place_of, SheetModel& model) {
+    auto& elements = model.elements;
+    for (const Joint& joint : harness.joints) {
+        int into = place_of[joint.a.index()].element, from = place_of[joint.b.index()].element;
+        if (into < 0 || from < 0 || into == from) continue;
+        const auto is_point = [&](int index) {
+            const Element& element = elements[static_cast<std::size_t>(index)];
+            return element.form == Form::point && element.symbol == Symbol::dot;
+        };
+        if (!is_point(into) || !is_point(from)) continue;
+        const auto is_port = [&](int index) {
+            return harness.part(elements[static_cast<std::size_t>(index)].part).kind == Kind::port;
+        };
+        if (is_port(into) && !is_port(from)) std::swap(into, from);
+        Element &kept = elements[static_cast<std::size_t>(into)],
+                &gone = elements[static_cast<std::size_t>(from)];
+        kept.also.push_back(gone.part);
+        kept.also.insert(kept.also.end(), gone.also.begin(), gone.also.end());
+        if (!is_port(from)) kept.name += "+" + gone.name;
+        kept.title += "; " + gone.title;
+        gone.dropped = true;
+        for (End& place : place_of)
+            if (place.element == from) place = {into, 0};
+    }
+}
 
 void attach_guests(SheetModel& model) {
     Attacher(model).attach_all();

@@ -41,6 +41,13 @@ std::string colours_text(const Wire& wire) {
 }
 
 // Several guards are several feeds: each of them must open. Two are named, of more the first and a number.
+std::string all_guards(const Harness& harness, const std::vector<PartId>& guards) {
+    std::string text;
+    for (const PartId guard : guards)
+        text += (text.empty() ? "" : "+") + std::string(harness.part(guard).name);
+    return text;
+}
+
 std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
     if (guards.empty()) return {};
     std::string tag(harness.part(guards[0]).name);
@@ -104,7 +111,13 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
     line.title = line.name + ": " + line.text + ", " + std::string(harness.terminal(wire.from).path) +
                  " to " + std::string(harness.terminal(wire.to).path);
     if (line.unguarded) line.title += line.short_lead ? ", a short lead without a guard" : ", no guard";
-    if (!line.guard.empty()) line.title += ", guarded by " + line.guard;
+    if (!line.guard.empty()) {
+        std::vector<PartId> devices;
+        if (zone)
+            for (const ZoneGuard& device : zone->devices)
+                if (!device.limit) devices.push_back(device.part);
+        line.title += ", guarded by " + (devices.size() > 2 ? all_guards(harness, devices) : line.guard);
+    }
     if (line.loading >= 0) line.title += ", " + number(std::round(line.loading * 100)) + " % of its limit";
     if (!line.ring.empty()) line.title += ", in " + line.ring;
     return line;
@@ -195,8 +208,13 @@ void number_findings(const Results& results, SheetModel& model) {
         }
         count(finding, model);
         // What somebody has taken upon himself stays on the paper, as a hollow flag.
-        ListedFinding listed{finding_number(finding, results), accepted ? Severity::note : finding.severity,
-                             words_of(finding, *results.harness), accepted, -1, -1};
+        ListedFinding listed{finding_number(finding, results),
+                             accepted ? Severity::note : finding.severity,
+                             {},
+                             words_of(finding, *results.harness),
+                             accepted,
+                             -1,
+                             -1};
         const Flag flag{listed.number, listed.severity, accepted};
         if (const std::vector<WireId> wires = wires_of(finding, *results.harness); !wires.empty()) {
             listed.line = static_cast<int>(wires.front().index());
@@ -260,10 +278,49 @@ void add_temperatures(const Results& results, SheetModel& model) {
     for (Line& line : model.lines) {
         if (!line.wire || !heat[line.wire.index()].judged) continue;
         const WireTemperature& of_wire = heat[line.wire.index()];
-        line.degC = (of_wire.settles ? "" : "above ") + number(std::round(of_wire.hottest_degC)) + " °C";
-        line.too_hot = !of_wire.settles || of_wire.hottest_degC > of_wire.limit_degC;
-        line.title += ", settles at " + line.degC + ", may get " + number(of_wire.limit_degC) + " °C";
+        line.figure = (of_wire.settles ? "" : "above ") + number(std::round(of_wire.hottest_degC)) + " °C";
+        line.beyond = !of_wire.settles || of_wire.hottest_degC > of_wire.limit_degC;
+        line.title += ", settles at " + line.figure + ", may get " + number(of_wire.limit_degC) + " °C";
     }
+}
+
+}  // namespace
+
+namespace {
+
+// "12 of 20 A": two digits that matter.
+std::string amperes(double value) {
+    if (value > 0 && value < 0.05) return "< 0.1";
+    return number(value >= 9.95 ? std::round(value) : std::round(value * 10) / 10);
+}
+
+void add_currents(const Results& results, SheetModel& model) {
+    model.shows_currents = true;
+    for (Line& line : model.lines) {
+        if (!line.wire || line.wire.index() >= results.wires.size()) continue;
+        const WireLoading& loading = results.wires[line.wire.index()];
+        if (!loading.mode) continue;
+        line.figure = amperes(loading.current_A);
+        if (loading.limit_A > 0) line.figure += " of " + amperes(loading.limit_A);
+        line.figure += " A";
+        line.beyond = line.loading > 1.0005;
+    }
+}
+
+std::string surroundings_of(const Harness& harness) {
+    std::string text;
+    const Value ambient = harness.value(harness.attributes, "ambient"_attr);
+    if (ambient.type == ValueType::quantity && ambient.known != Knowledge::unknown)
+        text = "ambient " + to_text(ambient.quantity());
+    std::string insulation;
+    for (std::size_t place = 0; place < 2; ++place) {
+        const Value value = harness.value(harness.attributes, "insulation"_attr, place);
+        const std::string word =
+            value.type == ValueType::quantity ? to_text(value.quantity()) : std::string(value.text);
+        if (!word.empty()) insulation += (insulation.empty() ? "" : " ") + word;
+    }
+    if (!insulation.empty()) text += (text.empty() ? "insulation " : ", insulation ") + insulation;
+    return text;
 }
 
 }  // namespace
@@ -285,7 +342,9 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     model.mode = options.mode;
     model.shows_loading = options.loading;
     model.shows_findings = options.findings;
+    model.surroundings = surroundings_of(harness);
     if (options.temperature) add_temperatures(results, model);
+    if (options.currents) add_currents(results, model);
     if (!options.loading)
         for (Line& line : model.lines) line.loading = -1;
     if (!options.mode.empty()) {
@@ -293,6 +352,7 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
         for (const Mode& mode : harness.modes)
             if (mode.name == options.mode) set_contacts(harness, mode, model);
     }
+    if (options.reader == Reader::owner) suit_owner(results, model);
     model.wires_shown = model.wires;
     limit(results, options, model);
     deal_strips(model);

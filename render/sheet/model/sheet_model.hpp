@@ -68,8 +68,8 @@ struct Shape {
     bool breaks = false;  // a contact that is closed at rest
     bool closed = false;  // as drawn: at rest, or in the mode the sheet is of
     Actuator actuator = Actuator::hand;
-    bool pin_first = false;     // of a mated contact: the half named first has the pin
-    bool plus_first = false;    // of a capacitor with poles
+    bool pin_first = false;   // of a mated contact: the half named first has the pin
+    bool plus_first = false;  // of a capacitor with poles
     bool resets_itself = false;
     bool phases = false;  // of a controller: it feeds a motor of three leads
 };
@@ -97,15 +97,15 @@ struct Element {
     std::vector<Pin> pins;
     std::vector<std::pair<int, int>> conducts;  // pins that current may pass between
     std::vector<Flag> flags;
-    double flag_room = 0;  // mm kept for them at least
+    double flag_room = 0;      // mm kept for them at least
     int on_bar = -1;           // a fuse in a block: the element of the block
     int seat_pin = 0;          // by which it stands on that bar
     bool left_of_bar = false;  // its other pin looks left
     int host = -1;             // bolted to it by `host_pin` and its own `own_pin`, and drawn touching it
     int host_pin = 0, own_pin = 0;
-    int across = -1;  // of a guest bolted to its host with its other end too: the host's pin there
+    int across = -1;          // of a guest bolted to its host with its other end too: the host's pin there
     bool looks_right = true;  // of a guest: what hangs on its other pin lies to the right
-    int other_half = -1;  // of a converter that is cut
+    int other_half = -1;      // of a converter that is cut
     bool input_half = false;
     int goes_on_at = -1;         // of a pennant: the element beyond the cut
     int goes_on_as = -1;         // of a pennant: the line that leads there, on the other side of the cut
@@ -139,13 +139,13 @@ struct Line {
     bool unguarded = false;
     bool short_lead = false;  // unguarded, and no longer than the policy allows
     bool electronic = false;
-    bool off = false;      // no current in the mode the sheet is of
-    bool dropped = false;  // not on this sheet
+    bool off = false;       // no current in the mode the sheet is of
+    bool dropped = false;   // not on this sheet
     bool touching = false;  // a joint whose two parts touch: drawn with them, it is no line
-    double loading = -1;   // current over limit; below 0: not known
-    std::string degC;      // "86 °C": what its conductor settles at, in place of the loading
-    bool too_hot = false;  // above what its insulation may get
-    std::string ring;      // cable or bundle
+    double loading = -1;    // current over limit; below 0: not known
+    std::string figure;     // in place of the gauge: "86 °C", what its conductor settles at; "12 of 20 A"
+    bool beyond = false;    // above what it may be
+    std::string ring;       // cable or bundle
     bool is_cable = false;
     bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
@@ -173,6 +173,7 @@ struct Strip {
 struct ListedFinding {
     int number = 0;
     Severity severity{};
+    std::string mark;  // in place of a number: "F1"
     std::string text;  // "overloaded wire W7: 96 A; may carry 80 A here"
     bool accepted = false;
     int element = -1;  // where its flag stands; both -1: nowhere
@@ -185,7 +186,9 @@ struct SheetModel {
     std::string part_shown;  // what the sheet is limited to; empty: nothing
     bool shows_loading = true;
     bool shows_findings = true;
-    bool shows_temperature = false;
+    bool shows_temperature = false, shows_currents = false;
+    bool for_owner = false;
+    std::string surroundings;             // "ambient -5..40 degC, insulation PVC 90 degC"
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
     std::vector<Line> lines;
@@ -213,6 +216,9 @@ Symbol symbol_of(const Part& part);
 void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model);
 // Wires, then joints and ties.
 void add_lines(const Results& results, const std::vector<End>& place_of, SheetModel& model);
+// For the owner of the machine: takes flags and gauges away; what switches it off and its fuses are listed in
+// place of findings.
+void suit_owner(const Results& results, SheetModel& model);
 // Drops what the options leave out, and writes the drops at a path.
 void limit(const Results& results, const SheetOptions& options, SheetModel& model);
 // Marks what carries no current in any moment of the results' modes.

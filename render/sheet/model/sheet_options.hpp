@@ -8,17 +8,20 @@ struct Results;
 
 enum class Paper { a4, a3, letter, tabloid };
 enum class Theme { light, dark };
+// Who reads it: whoever works on the harness, or whoever owns the machine.
+enum class Reader { workshop, owner };
 
 struct SheetOptions {
     Paper paper = Paper::a3;
     Theme theme = Theme::light;
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};
-    // Of the same harness in all its modes: where it is given, they decide where everything stands, so that the
-    // sheets of two modes lie on each other, and `mode` only paints. Not owned.
+    // Of the same harness in all its modes: where it is given, they decide where everything stands, so that
+    // the sheets of two modes lie on each other, and `mode` only paints. Not owned.
     const Results* laid_out_for = nullptr;
     bool loading = true;       // gauges of how far each wire is loaded
     bool findings = true;      // flags where something is found, and how many there are
+    bool currents = false;     // in their place: "12 of 20 A", what flows in the worst mode and may flow
     bool temperature = false;  // in their place: what each conductor settles at
     // Only a part, wire, cable, bundle or location with what hangs together with it, or "zone:F1": the wires
     // that F1 guards.
@@ -27,6 +30,9 @@ struct SheetOptions {
     // the largest any wire of it carries.
     std::string path_from = {}, path_to = {};
     double path_A = 0;
+    // For the owner: no flags and no gauges, in their place what switches the machine off and which fuse is
+    // for what.
+    Reader reader = Reader::workshop;
 };
 
 }  // namespace loomward

@@ -25,8 +25,8 @@ bool may_be_seated(const Element& element) {
 
 }  // namespace
 
-// A fuse tied to a block stands on its bar; so does a switch or fuse that is bolted by either pin to a stud or
-// busbar, which is then drawn as a bar too. The bolt needs no line of its own.
+// A fuse tied to a block stands on its bar; so does a switch or fuse that is bolted by either pin to a stud
+// or busbar, which is then drawn as a bar too. The bolt needs no line of its own.
 void seat_on_bars(const Harness& harness, const std::vector<End>& place_of, SheetModel& model) {
     const auto element = [&](const End& end) -> Element& {
         return model.elements[static_cast<std::size_t>(end.element)];

@@ -49,8 +49,8 @@ Bands bands_above(const SheetModel& model, const Strip& strip, double least_mm2)
         if (main_piece < 0 && element(index).main_source) main_piece = heavy.find(index);
     }
     for (const auto& [piece, size] : sizes)
-        if (main_piece < 0 || (size > sizes[main_piece] && !element(piece).main_source && size > 6 &&
-                               sizes[main_piece] < 3))
+        if (main_piece < 0 ||
+            (size > sizes[main_piece] && !element(piece).main_source && size > 6 && sizes[main_piece] < 3))
             main_piece = piece;
     hold_together(rest);
     const auto in_main = [&](int index) { return heavy.find(index) == main_piece; };

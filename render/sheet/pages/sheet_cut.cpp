@@ -11,6 +11,7 @@ namespace {
 constexpr std::size_t too_many_lines = 200;  // to be laid out only to be cut
 constexpr std::size_t few_lines = 150;       // to try several cuts and see
 constexpr int deepest = 24;
+constexpr double cost_of_weight = 8;
 
 PlacedStrip placed(const SheetModel& model, const Strip& strip, const PlaceOptions& options) {
     PlacedStrip out;
@@ -51,7 +52,7 @@ const PlacedStrip& rough(const SheetModel& model, const Strip& strip, RoughLayou
 double price(const SheetModel& model, const Strip& strip, const Bands& bands, const Room& room,
              RoughLayouts& known) {
     SheetModel trial = model;
-    double sum = 8.0 * weight_of_bands(model, strip, bands);
+    double sum = cost_of_weight * weight_of_bands(model, strip, bands);
     for (const Strip& piece : cut_strip(trial, strip, bands)) {
         PlacedStrip out = rough(trial, piece, known);
         out.layout.model = &trial;
@@ -73,13 +74,14 @@ void keep_cheapest(const SheetModel& model, const Strip& strip, std::vector<Band
 }
 
 Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& whole, const Room& room,
-               RoughLayouts& known) {
+               RoughLayouts& known, bool whole_harness) {
     std::vector<Bands> choices;
     const bool few = strip.lines.size() <= few_lines;
     if (few) {
         choices = bands_by_bays(model, strip);
-        keep_cheapest(model, strip, choices, 40);
-        for (Bands& bands : bands_by_area(model, strip)) choices.push_back(std::move(bands));
+        keep_cheapest(model, strip, choices, 6);
+        if (whole_harness)
+            for (Bands& bands : bands_by_area(model, strip)) choices.push_back(std::move(bands));
     }
     const int across = static_cast<int>(std::ceil((whole.width + 12) / room.width));
     const int down = static_cast<int>(std::ceil((whole.height + 8) / room.height));
@@ -87,10 +89,13 @@ Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& w
         choices.push_back(bands_by_columns(model, strip, whole.layout, std::max(2, across)));
     if (choices.empty() || (few && whole.height > room.height))
         choices.push_back(bands_by_rows(model, strip, whole.layout, std::max(2, down)));
+    // The lightest first: what weighs more than the best costs altogether need not be laid out.
+    std::erase_if(choices, [](const Bands& bands) { return bands.empty(); });
+    keep_cheapest(model, strip, choices, choices.size());
     Bands best;
     double lowest = 0;
     for (Bands& bands : choices) {
-        if (bands.empty()) continue;
+        if (!best.empty() && cost_of_weight * weight_of_bands(model, strip, bands) >= lowest) break;
         const double now = choices.size() == 1 ? 0 : price(model, strip, bands, room, known);
         if (best.empty() || now < lowest) best = std::move(bands), lowest = now;
     }
@@ -110,8 +115,8 @@ class Cutter {
             if (huge) whole = laid(strip);
             return keep(strip, std::move(whole));
         }
-        Bands bands =
-            huge ? bands_by_closeness(model_, strip, room_) : best_cut(model_, strip, whole, room_, known_);
+        Bands bands = huge ? bands_by_closeness(model_, strip, room_)
+                           : best_cut(model_, strip, whole, room_, known_, depth < 2);
         if (bands.empty()) {
             if (huge) whole = laid(strip);
             return keep(strip, std::move(whole));
@@ -121,7 +126,8 @@ class Cutter {
             model_.lines[static_cast<std::size_t>(run.line)].left_is_from = run.left_is_from;
         const std::size_t lines = model_.lines.size();
         const std::vector<Strip> pieces = cut_strip(model_, strip, bands);
-        for (std::size_t i = lines; i < model_.lines.size(); ++i) cut_weight_ += weight_of_cut(model_.lines[i]);
+        for (std::size_t i = lines; i < model_.lines.size(); ++i)
+            cut_weight_ += weight_of_cut(model_.lines[i]);
         for (const Strip& piece : pieces)
             if (!piece.elements.empty()) settle(piece, depth + 1);
     }

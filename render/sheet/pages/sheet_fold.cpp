@@ -77,8 +77,8 @@ std::string caption_of_piece(const SheetModel& model, const Strip& whole, const 
     if (!names[source].empty()) return whole.caption;
     for (const auto& [name, members] : bays)
         if (members * 3 > count * 2) return name;
-    static const char* const words[] = {"", "Drive", "Converter", "Supply", "Switching", "Lamps", "Loads",
-                                        "Switches"};
+    static const char* const words[] = {"",          "Drive", "Converter", "Supply",
+                                        "Switching", "Lamps", "Loads",     "Switches"};
     std::string caption;
     int said = 0;
     for (int kind = drive; kind < kinds && said < 2; ++kind) {
@@ -123,7 +123,7 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         rest.stub = true;
         rest.flags.clear();
         rest.loading = -1;
-        rest.degC.clear();
+        rest.figure.clear();
         rest.ring.clear();
         End& begin = rest.left_is_from ? rest.from : rest.to;
         begin = {add_pennant(model, near, static_cast<int>(right)), 0};

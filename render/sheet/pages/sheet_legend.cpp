@@ -25,9 +25,14 @@ double list_column(const PaperSize& paper) {
     return list_room(paper) / static_cast<double>(list_columns(paper));
 }
 
+double list_indent(const ListedFinding& finding) {
+    return finding.mark.empty() ? flag_advance(finding.number)
+                                : std::max(8.0, text_width(finding.mark, list_size, true) + 1.5);
+}
+
 std::vector<std::string> finding_rows(const ListedFinding& finding, const PaperSize& paper,
                                       const std::string& place) {
-    const double room = list_column(paper) - flag_advance(finding.number) - 3;
+    const double room = list_column(paper) - list_indent(finding) - 3;
     const double last = text_width(" " + place, list_size);
     if (text_width(finding.text, list_size) + last <= room) return {finding.text};
     return wrapped(finding.text, list_size, room - last, 2);
@@ -60,7 +65,8 @@ std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page) {
     std::vector<const ListedFinding*> list;
     for (const ListedFinding& finding : plan.model->findings) {
         const std::optional<Spot> spot = spot_of(plan, finding);
-        if ((spot ? spot->page : 0) == page) list.push_back(&finding);
+        const bool first = !spot || plan.model->for_owner;  // what the owner looks up stands on one page
+        if ((first ? 0 : spot->page) == page) list.push_back(&finding);
     }
     return list;
 }

@@ -13,6 +13,8 @@ double legend_left(const PaperSize& paper);
 // How many findings stand beside each other between legend and title, and how wide each may be.
 std::size_t list_columns(const PaperSize& paper);
 double list_column(const PaperSize& paper);
+// From the left of an entry to its text.
+double list_indent(const ListedFinding& finding);
 // A finding as listed: its text in one row or two, then the square it stands in. `place`: as wide as it gets.
 std::vector<std::string> finding_rows(const ListedFinding& finding, const PaperSize& paper,
                                       const std::string& place);
@@ -30,6 +32,6 @@ std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding)
 std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page);
 // Height of the strip below the drawing, mm, that lists the findings of every page.
 double legend_height(const SheetPlan& plan);
-inline constexpr double least_legend = 29, most_legend = 80, list_head = 5.4;
+inline constexpr double least_legend = 32, most_legend = 80, list_head = 5.4;
 
 }  // namespace loomward::sheet

@@ -100,7 +100,8 @@ std::vector<Bands> bands_by_area(const SheetModel& model, const Strip& strip);
 Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands);
 // A strip too large to be laid out whole: what hangs together most, in pieces of about a page.
 Bands bands_by_closeness(const SheetModel& model, const Strip& strip, const Room& room);
-// What it costs the reader where a line is cut: its mm2, since the main current is what is followed; a joint more.
+// What it costs the reader where a line is cut: its mm2, since the main current is what is followed; a joint
+// more.
 int weight_of_cut(const Line& line);
 // What the cut costs the reader.
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands);

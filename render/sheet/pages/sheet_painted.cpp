@@ -19,8 +19,8 @@ void paint(Line& to, const Line& from) {
     paint_flags(to, from);
     to.off = from.off;
     to.loading = to.loading < 0 ? -1 : from.loading;
-    to.degC = from.degC;
-    to.too_hot = from.too_hot;
+    if (!to.figure.empty()) to.figure = from.figure;
+    to.beyond = from.beyond;
     to.title = from.title;
     to.current_known = from.current_known;
     to.tail_is_from = from.tail_is_from;

@@ -75,9 +75,8 @@ std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, doubl
     if (tallest.size() >= pages.size()) return pages;
     for (ShelfPage& page : tallest) {
         for (Shelf& shelf : page.shelves) std::sort(shelf.strips.begin(), shelf.strips.end());
-        std::stable_sort(page.shelves.begin(), page.shelves.end(), [](const Shelf& a, const Shelf& b) {
-            return a.strips.front() < b.strips.front();
-        });
+        std::stable_sort(page.shelves.begin(), page.shelves.end(),
+                         [](const Shelf& a, const Shelf& b) { return a.strips.front() < b.strips.front(); });
     }
     const auto first = [](const ShelfPage& page) {
         std::size_t least = page.shelves.front().strips.front();
@@ -168,8 +167,7 @@ std::optional<Spot> SheetPlan::spot_of_far_end(const Element& pennant) const {
     const Layout& layout = strip.layout;
     const Run& run = layout.runs[found->second.second];
     const std::vector<Point>& path = layout.paths[found->second.second];
-    const bool at_front =
-        layout.element(layout.node(run.nodes.front())).form != Form::pennant;
+    const bool at_front = layout.element(layout.node(run.nodes.front())).form != Form::pennant;
     const Point end = at_front ? path.front() : path.back();
     return spot_at(*this, strip, end.x, end.y);
 }

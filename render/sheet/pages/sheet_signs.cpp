@@ -33,9 +33,13 @@ void look_at(const SheetModel& model, const Layout& layout, const Run& run, Seen
         seen.signs.insert(line.electronic ? Sign::electronic : Sign::guarded);
     if (!line.ring.empty()) seen.signs.insert(line.is_cable ? Sign::cable : Sign::bundle);
     if (line.loading >= 0) seen.signs.insert(line.loading > 1.0005 ? Sign::overload : Sign::loading);
-    if (!line.degC.empty()) seen.signs.insert(line.too_hot ? Sign::too_hot : Sign::temperature);
+    if (!line.figure.empty()) {
+        if (model.shows_temperature)
+            seen.signs.insert(line.beyond ? Sign::too_hot : Sign::temperature);
+        else
+            seen.signs.insert(line.beyond ? Sign::too_much : Sign::current);
+    }
     if (layout.arrow_leftward(run)) seen.signs.insert(Sign::leftward);
-    static_cast<void>(model);
 }
 
 std::string text_of(Sign sign) {
@@ -64,6 +68,10 @@ std::string text_of(Sign sign) {
             return "settles at";
         case Sign::too_hot:
             return "hotter than it may";
+        case Sign::current:
+            return "flows, of what may";
+        case Sign::too_much:
+            return "more than may flow";
         case Sign::leftward:
             return "current leftwards";
         case Sign::wire_end:

@@ -21,6 +21,8 @@ enum class Sign : std::uint8_t {
     overload,
     temperature,
     too_hot,
+    current,
+    too_much,
     leftward,
     wire_end,
     joint,
@@ -37,7 +39,7 @@ struct SignRow {
 // Of one page; below 0: of all of them.
 std::vector<SignRow> signs_on(const SheetPlan& plan, int page);
 
-inline constexpr double sign_row = 3.75;
+inline constexpr double sign_row = 4.1;
 // Columns of the legend, and its height with the signs of every page.
 std::size_t sign_columns(const PaperSize& paper);
 double signs_height(const SheetPlan& plan);
