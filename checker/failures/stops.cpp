@@ -12,7 +12,8 @@ bool says_yes(const Harness& harness, PartId part, Attr attribute) {
     return harness.value(harness.part(part).attributes, attribute).text == "yes";
 }
 bool says_no(const Harness& harness, PartId part, Attr attribute) {
-    return harness.value(harness.part(part).attributes, attribute).text == "no";
+    constexpr std::string_view denial = "no";
+    return harness.value(harness.part(part).attributes, attribute).text == denial;
 }
 
 // Whether some part says that it is in reach: then those that do not are not.

@@ -52,9 +52,10 @@ ShortFacts short_facts(const Results& results, const FaultStudy& study) {
 
 std::vector<std::size_t> finding_numbers(const Results& results) {
     std::vector<std::size_t> numbers;
-    std::size_t next = 1;
-    for (const Finding& finding : results.findings)
-        numbers.push_back(finding.asks() && !finding.accepted ? 0 : next++);
+    for (const Finding& finding : results.findings) {
+        const std::size_t place = numbers.size() + 1;
+        numbers.push_back(finding.asks() && !finding.accepted ? 0 : place);
+    }
     return numbers;
 }
 

@@ -15,17 +15,18 @@ syn keyword loomAttribute capacity carries cell-capacity cell-resistance cell-vo
 syn keyword loomAttribute charge-at charge-trips charges clears coil coil-works contact contact-resistance
 syn keyword loomAttribute contacts continuous-fuse-load core cores curve cuts-out-at discharge
 syn keyword loomAttribute discharge-at doubt drives drop efficiency ends estimate-spread feed
-syn keyword loomAttribute gives-less-from half highest-ambient holder hottest-conductor in input inrush
-syn keyword loomAttribute instantaneous insulation joint-resistance latching leads length limit
+syn keyword loomAttribute gives-less-from half hand highest-ambient holder hottest-conductor in input
+syn keyword loomAttribute inrush instantaneous insulation joint-resistance latching leads length limit
 syn keyword loomAttribute link-resistance live-when-unmated-above losses makes marks mass mate material
 syn keyword loomAttribute maximum-series-fuse melts method negative nominal note open-circuit-voltage
 syn keyword loomAttribute opening-time order outer-diameter output panel-current panel-input parallel peak
 syn keyword loomAttribute phase-limit phase-peak phases pin point polarised poles ports position
 syn keyword loomAttribute precharge-to precharges pulse rated-at regen repeat reset resistance rest
 syn keyword loomAttribute reverse revision rise serves short-circuit short-circuit-current side
-syn keyword loomAttribute signal-current size spare stall standby studs supply-at supply-limit suppression
-syn keyword loomAttribute takes taps terminals thermal-resistance torque trips unprotected-length vents
-syn keyword loomAttribute voltage voltage-drop wall way-carries ways withstands works wrap
+syn keyword loomAttribute signal-current size spare stall standby stop studs supply-at supply-limit
+syn keyword loomAttribute suppression takes taps task terminals thermal-resistance torque trips
+syn keyword loomAttribute unprotected-length vents voltage voltage-drop wall way-carries ways withstands
+syn keyword loomAttribute works wrap
 syn keyword loomColour black blue brown gold green grey orange pink red silver turquoise violet white
 syn keyword loomColour yellow
 syn keyword loomOpen unknown about

@@ -33,7 +33,7 @@ std::vector<Html> paper_meta(const Results& results, const std::string& path, co
     const std::string file = slash == std::string::npos ? path : path.substr(slash + 1);
     std::string first = revision.empty() ? std::string("no revision stated") : "revision " + revision;
     first += fmt::format(
-        " · {} · {} · {}, {}, {} · {}", file == "-" ? "standard input" : file,
+        " · {} · {} · {}, {}, {} · {}", file.size() == 1 && file.front() == '-' ? "standard input" : file,
         counted(harness.wires.size(), "wire"), counted(results.count(Severity::error), "error"),
         counted(results.count(Severity::warning), "warning"), counted(results.count(Severity::note), "note"),
         counted(assumed_values(results), "assumed value"));

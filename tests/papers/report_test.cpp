@@ -2,6 +2,7 @@
 // the JSON, and what a stranger's file says stays text.
 #include "render/papers/report.hpp"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "render/json/json_papers.hpp"
@@ -199,8 +200,11 @@ TEST_CASE("findings have the numbers of the pennants on the sheet") {
         const std::size_t number = made.papers.numbers[i];
         const Finding& finding = made.results.findings[i];
         if (number == 0) continue;
-        // The list in the frame of the sheet: "12" on a pennant, then "fuse-voltage F4 /1.B3".
-        const std::size_t listed = page.find(">" + finding.rule + " " + finding.subject + " /");
+        // The list in the frame of the sheet: "12" on a pennant, then "fuse voltage F4: rated 32 V ...
+        // /1/B3".
+        std::string words = finding.rule;
+        std::replace(words.begin(), words.end(), '-', ' ');
+        const std::size_t listed = page.find(">" + words + " " + finding.subject + ":");
         INFO(number << " " << finding.rule << " " << finding.subject);
         REQUIRE(listed != std::string::npos);
         const std::size_t text = page.rfind("</text>", listed);

@@ -152,7 +152,7 @@ TEST_CASE("a wrong word, name or count gives one message with what it can be") {
          "'caries' is not an attribute of a connector [unknown-attribute]",
          "write carries | they are contacts, carries, half, mate, takes, contact-resistance, rated-at, "
          "limit, breaks, withstands, "
-         "contact, spare, note, doubt, order, at, marks"},
+         "contact, spare, hand, note, doubt, order, at, marks"},
         {"motor M1 { leads 3, carries 9 A, frobnicate 3 }", "frobnicate",
          "'frobnicate' is not an attribute of a motor [unknown-attribute]",
          " | they are leads, carries, note, doubt, order, at, marks, spare, torque"},

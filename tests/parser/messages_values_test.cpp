@@ -105,7 +105,7 @@ TEST_CASE("a mistake in an attribute or a value gives one message") {
          "13:47 'caries': 'caries' is not an attribute of a connector [unknown-attribute] write carries | "
          "they are contacts, carries, half, mate, takes, contact-resistance, rated-at, limit, breaks, "
          "withstands, "
-         "contact, spare, note, doubt, order, at, marks"},
+         "contact, spare, hand, note, doubt, order, at, marks"},
         {"a voltage where a current belongs", "carries 8 A", "carries 80 V",
          "14:42 '80 V': 'carries' is a current, and 80 V is a voltage [wrong-dimension] | it is written in "
          "uA, mA, A, kA"},

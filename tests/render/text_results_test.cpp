@@ -49,12 +49,14 @@ TEST_CASE("findings stand in order, an empty line after each") {
     Results results = hand_made::results();
     results.findings = {small_finding(Severity::warning), small_finding(Severity::error)};
     // The gravest first, unless they are wanted as the file has them.
-    CHECK_THAT(report(results), Contains("error: nothing joins F3 [floating]\n\n"
-                                         "warning: nothing joins F3 [floating]\n\n"));
+    CHECK_THAT(report(results),
+               Contains("error: nothing joins F3 [floating]\n      flag:   2 on the sheet\n\n"
+                        "warning: nothing joins F3 [floating]\n      flag:   1 on the sheet\n\n"));
     ReportOptions by_line;
     by_line.by_line = true;
     CHECK_THAT(results_text(results, "yard.loom", by_line),
-               Contains("warning: nothing joins F3 [floating]\n\nerror: nothing joins F3 [floating]\n\n"));
+               Contains("warning: nothing joins F3 [floating]\n      flag:   1 on the sheet\n\n"
+                        "error: nothing joins F3 [floating]\n      flag:   2 on the sheet\n\n"));
 }
 
 TEST_CASE("an accepted finding takes one line with its reason and does not count") {

@@ -82,7 +82,8 @@ Shape shape_of(const Harness& harness, PartId id) {
         case Kind::controller:
             shape.phases = false;
             for (std::uint32_t i = 0; i < part.terminals.count; ++i)
-                shape.phases = shape.phases || harness.terminals[part.terminals.first + i].name == "W";
+                shape.phases =
+                    shape.phases || harness.terminals[part.terminals.first + i].role == TerminalRole::w;
             break;
         default:
             break;
