@@ -182,7 +182,8 @@ void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) 
                                   : "FINDINGS");
     const std::vector<const ListedFinding*> list = findings_on(plan, page);
     if (list.empty()) {
-        canvas.text(left, top + 8, "none", list_size);
+        canvas.text(left, top + 8, plan.model->for_owner && plan.pages > 1 ? "on another sheet" : "none",
+                    list_size);
         return;
     }
     std::vector<ListedPlace> places = list_places(list, plan, bottom - top - list_head);
