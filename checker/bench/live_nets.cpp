@@ -2,8 +2,10 @@
 
 #include <cmath>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
+#include "checker/parts/coil_levels.hpp"
 
 namespace loomward {
 
@@ -11,7 +13,6 @@ using namespace literals;
 
 namespace {
 
-constexpr double coil_holds = 0.3;
 constexpr double half_charged = 0.5;
 
 }  // namespace
@@ -60,10 +61,12 @@ std::vector<PartId> let_go(const BenchMachine& machine, const Facts& facts, Benc
         const BenchMachine::Live live = machine.live(state, half_charged);
         if (!live.solved) return released;
         for (const Edge& edge : circuit.edges) {
-            if (edge.role != EdgeRole::coil || !is_pulled(state.postures, edge.part)) continue;
+            if (edge.role != EdgeRole::coil || !is_pulled(state.postures, edge.part) ||
+                is_latching(*circuit.harness, edge.part))
+                continue;
             const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
             const double volts = std::abs(live.node_V[edge.from.index()] - live.node_V[edge.to.index()]);
-            if (!rated || volts > coil_holds * rated->lo) continue;
+            if (!rated || volts > coil_lets_go * rated->lo) continue;
             set_pulled(circuit, state.postures, edge.part, false);
             released.push_back(edge.part);
             more = true;

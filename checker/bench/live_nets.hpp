@@ -7,11 +7,12 @@
 namespace loomward {
 
 // By NodeId: over closed contacts from the plus of a pack or a charger that is on, and through converters
-// that are fed. Both poles count: the minus of a pack is live too, against its plus.
+// that are fed. What only the minus of a pack reaches is not.
 std::vector<bool> live_nodes(const Circuit& circuit, const BenchState& state);
 
-// Contactors and relays whose coils have less than 0.3 of their rated voltage (as rule mode-contradicts
-// judges), one after the other until nothing more lets go. `state` becomes the one in which they have.
+// Contactors and relays whose coils have less than lets them hold (as rule mode-contradicts judges), one
+// after the other until nothing more lets go; latching ones stay as they are. `state` becomes the one in
+// which they have.
 std::vector<PartId> let_go(const BenchMachine& machine, const Facts& facts, BenchState& state);
 
 }  // namespace loomward

@@ -8,6 +8,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/currents/mode_network.hpp"
+#include "checker/parts/coil_levels.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/conductors.hpp"
 
@@ -43,9 +44,9 @@ void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const 
         const bool pulled = posture == Posture::closed || posture == Posture::energised;
         const double volts = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
         // Coils that fall off because the voltage breaks down are not the mode's fault.
-        if (pulled && volts < 0.3 * rated->lo && point.collapsed.empty())
+        if (pulled && volts < coil_lets_go * rated->lo && point.collapsed.empty())
             point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_dead});
-        if (!pulled && volts > 0.85 * rated->lo)
+        if (!pulled && volts > coil_pulls_in * rated->lo)
             point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_live});
     }
 }

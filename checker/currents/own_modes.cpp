@@ -8,6 +8,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
+#include "checker/parts/coil_levels.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/facts.hpp"
 
@@ -17,12 +18,11 @@ using namespace literals;
 
 namespace {
 
-constexpr double lets_go = 0.3, pulls_in = 0.85;  // of the rated voltage, common practice, no source
-constexpr double dead_V = 1;                      // where the rated voltage is not known, no source
-constexpr std::size_t rounds_together = 2;        // then one coil a round, so that of two that lock each
-                                                  // other out one stays in
-constexpr std::size_t most_moves = 3;             // of one coil: then it breaks its own circuit
-constexpr std::size_t most_rounds = 200;          // each is a solution of the circuit
+constexpr double dead_V = 1;                // where the rated voltage is not known, no source
+constexpr std::size_t rounds_together = 2;  // then one coil a round, so that of two that lock each
+                                            // other out one stays in
+constexpr std::size_t most_moves = 3;       // of one coil: then it breaks its own circuit
+constexpr std::size_t most_rounds = 200;    // each is a solution of the circuit
 
 class Settling {
   public:
@@ -156,7 +156,7 @@ class Settling {
         const double volts = std::abs(point.node_V[coil.from.index()] - point.node_V[coil.to.index()]);
         const auto rated = facts_.quantity(coil.part, "coil"_attr, 0);
         if (!rated) return volts > dead_V;
-        return pulled ? volts >= lets_go * rated->lo : volts > pulls_in * rated->lo;
+        return pulled ? volts >= coil_lets_go * rated->lo : volts > coil_pulls_in * rated->lo;
     }
 
     // A drive that asks for more than it can have would take the coils down with it.

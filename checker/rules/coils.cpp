@@ -7,6 +7,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/own_modes.hpp"
+#include "checker/parts/coil_levels.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -45,10 +46,6 @@ constexpr RuleInfo infos[] = {
      "route X1 (W11 1 mm2, 0.4 m, orange) K1.A1\nroute K1.A2 (W12 1 mm2, 1 m, black) Q1.P-"},
 };
 
-// Below this share of its rated voltage the coil of a latching contactor is at rest, as a coil that has to
-// hold has surely let go: IEC 60947-4-1 8.2.1.2 (memory).
-constexpr double no_pulse = 0.1;
-
 Quantity works_at(const RuleInput& input, PartId part, const Quantity& rated) {
     if (const auto stated = input.facts.quantity(part, "coil-works"_attr)) return *stated;
     input.facts.assume("coil-works of a coil", "85..110 % of its rated voltage", "IEC 60947-4-1 (memory)",
@@ -69,7 +66,7 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
         if (!point.usable() || (mode.own && !wired)) continue;
         const Posture posture = mode.states[edge.part.index()].posture;
         if (posture != Posture::closed && posture != Posture::energised) continue;
-        if (latching && across_V(point) < no_pulse * rated.lo) continue;
+        if (latching && across_V(point) < coil_at_rest * rated.lo) continue;
         if (!lowest || across_V(point) < across_V(*lowest)) lowest = &point;
         if (!highest || across_V(point) > across_V(*highest)) highest = &point;
     }

@@ -13,6 +13,7 @@
 #include "checker/budget/rest_state.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/coil_levels.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/held_past_trip.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -95,10 +96,6 @@ void tell_driven(const RuleInput& input, PartId contactor, PartId bms, Report& r
     report.add(std::move(finding));
 }
 
-// Below this share of its rated voltage a coil has surely let go, were it one that has to hold: IEC 60947-4-1
-// 8.2.1.2 (memory).
-constexpr double no_pulse = 0.1;
-
 // The voltage across a coil in a mode, V, highest of all corners and times; nullopt where nothing is solved.
 std::optional<double> most_V(const RuleInput& input, const Edge& coil, ModeId mode) {
     std::optional<double> most;
@@ -123,7 +120,7 @@ void judge_let_go(const RuleInput& input, const Edge& coil, Report& report) {
         const Mode& mode = input.harness.modes[i];
         if (!mode.after || closed_in(ModeId(i)) || !closed_in(mode.after)) continue;
         const auto before_V = most_V(input, coil, mode.after), now_V = most_V(input, coil, ModeId(i));
-        if (!before_V || !now_V || *before_V < no_pulse * rated->lo || *now_V >= no_pulse * rated->lo)
+        if (!before_V || !now_V || *before_V < coil_at_rest * rated->lo || *now_V >= coil_at_rest * rated->lo)
             continue;
         Finding finding = finding_about(input, "stays-latched", Severity::warning, coil.part);
         const std::string name = named(input.harness, coil.part);
