@@ -7,13 +7,13 @@
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/tables/overload.hpp"
 
 namespace loomward::mending {
 namespace {
 
 using namespace literals;
 
-constexpr double fusing = 1.45;           // IEC 60364-4-43 433.1
 constexpr double for_hours = 0.8;         // NFPA 70 210.20(A)
 constexpr double most_times_thicker = 4;  // for one finding; no source
 
@@ -52,7 +52,7 @@ std::optional<Plan> wires_for(const AtHand& in, const ProtectionZone& zone, doub
     for (const WireId id : zone.wires) {
         const Wire& wire = in.harness.wire(id);
         const WireLoading& loading = in.results.wires[id.index()];
-        const double asked_A = std::max({loading.current_A, rated_A, lets_A / fusing});
+        const double asked_A = std::max({loading.current_A, rated_A, lets_A / most_i2_over_iz});
         const auto area =
             quantity_from_text(smallest_size(asked_A / wire.parallel, conductor_limit_degC(facts, id),
                                              wire.aluminium, loading.standing, wire.awg));
@@ -109,7 +109,7 @@ std::optional<double> own_fuse_A(const AtHand& in, WireId wire) {
     const double may_A = in.results.wires[wire.index()].limit_A;
     const auto rated = flows_A > 0.01 ? step_up(fuse_ratings_A(), std::max(1.0, flows_A / for_hours))
                                       : step_down(fuse_ratings_A(), may_A);
-    return rated && *rated <= may_A * fusing ? rated : std::nullopt;
+    return rated && *rated <= may_A * most_i2_over_iz ? rated : std::nullopt;
 }
 
 // Resistances that are sold (E6 of IEC 60063), ohm, and what they take for long, W (common practice, no

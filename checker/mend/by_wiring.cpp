@@ -9,6 +9,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/tables/ampacity.hpp"
 #include "checker/tables/conductors.hpp"
+#include "checker/tables/overload.hpp"
 
 namespace loomward::mending {
 namespace {
@@ -293,8 +294,8 @@ std::vector<Plan> by_fuse_put_in(const AtHand& in) {
     const Wire& wire = in.harness.wire(id);
     const double flows_A = most_A(in.results, id), may_A = in.results.wires[id.index()].limit_A;
     // No mode uses it: the largest that the wire allows, and the use is a question.
-    constexpr double fusing = 1.45, conventional = 1.35;
-    const double largest_A = may_A * fusing / conventional;
+    constexpr double conventional = 1.35;
+    const double largest_A = may_A * most_i2_over_iz / conventional;
     const auto rated = flows_A > 0.01 ? step_up(fuse_ratings_A(), std::max(1.0, flows_A / 0.8))
                                       : step_down(fuse_ratings_A(), std::min(largest_A, may_A));
     if (!rated || *rated > largest_A) return {};

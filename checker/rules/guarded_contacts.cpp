@@ -7,14 +7,12 @@
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/tables/overload.hpp"
 
 namespace loomward::rules {
 namespace {
 
 using namespace literals;
-
-// Of I2 <= 1.45 Iz, IEC 60364-4-43 433.1.
-constexpr double may_pass = 1.45;
 
 // What is held against the device before it: what switches, and what a current passes on its way.
 bool is_held(EdgeRole role) {
@@ -56,7 +54,7 @@ class GuardedContacts {
                 input_.facts.quantity(circuit_.edge(bound.cut.front()).part, "(rated-current)"_attr);
             least->rated_A = rated ? rated->hi : 0;
         }
-        if (above(bound.current_A, may_pass * rating->may_A)) return least;
+        if (above(bound.current_A, most_i2_over_iz * rating->may_A)) return least;
         least->only_rated = true;
         return above(least->rated_A, rating->may_A) ? least : std::nullopt;
     }
@@ -136,7 +134,7 @@ void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Repor
     finding.source =
         "IEC 60364-4-43 433.1 (I2 <= 1.45 Iz, In <= Iz), for what is no cable: common practice, no source";
     const double factor = weak.rating.stated_A / may_A;
-    const double wants_A = std::max(weak.rated_A, bound.current_A / may_pass);
+    const double wants_A = std::max(weak.rated_A, bound.current_A / most_i2_over_iz);
     finding.help = "one that carries " + amps(wants_A * factor) + " or more, or a smaller device before it";
     report.add(std::move(finding));
 }

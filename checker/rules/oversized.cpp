@@ -22,6 +22,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/tables/overload.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -77,7 +78,7 @@ struct Thin {
 bool held_by_protectors(const RuleInput& input, const WireProof& proof, double ampacity_A) {
     const Bound& bound = proof.with_electronics;
     const auto role = [&](EdgeId id) { return input.circuit.edge(id).role; };
-    return bound.current_A <= 1.45 * ampacity_A * 1.0001 &&
+    return bound.current_A <= most_i2_over_iz * ampacity_A * 1.0001 &&
            std::any_of(bound.cut.begin(), bound.cut.end(),
                        [&](EdgeId id) { return role(id) == EdgeRole::protector; }) &&
            std::all_of(bound.cut.begin(), bound.cut.end(),
@@ -106,11 +107,12 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
         thin.working += ", and " + std::to_string(beside->wires.size() - 1) + " more beside it";
     }
     // The devices at the end of a short tap hold its load; that it may be shorted on the way is accepted.
-    if (const auto tap_A = short_tap_A(input, id); tap_A && *tap_A <= 1.45 * thin.ampacity_A * 1.0001)
+    if (const auto tap_A = short_tap_A(input, id);
+        tap_A && *tap_A <= most_i2_over_iz * thin.ampacity_A * 1.0001)
         return std::nullopt;
     thin.rated_A = bound.cut.size() == 1 ? rated_A(input, bound.cut.front()) : 0;
     thin.held = !proof.electronic_only() && held_by_protectors(input, proof, thin.ampacity_A);
-    if (bound.current_A > 1.45 * thin.ampacity_A * 1.0001) return thin;
+    if (bound.current_A > most_i2_over_iz * thin.ampacity_A * 1.0001) return thin;
     thin.only_rated = true;
     if (above(thin.rated_A, thin.ampacity_A)) return thin;
     return std::nullopt;
@@ -177,7 +179,7 @@ double passing_rating_A(const RuleInput& input, const Bound& bound, double ampac
     const double factor = rated && rated->hi > 0 ? bound.current_A / rated->hi : 0;
     double best = 0;
     for (const double rating : standard_ratings_A())
-        if (factor > 0 && rating * factor <= 1.45 * ampacity_A && rating <= ampacity_A)
+        if (factor > 0 && rating * factor <= most_i2_over_iz * ampacity_A && rating <= ampacity_A)
             best = std::max(best, rating);
     return best;
 }
@@ -285,11 +287,11 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     const bool own_points = !several && has_own_points(input, bound.cut.front());
     if (!several && !own_points && weakest.rated_A > 0 &&
         holds_its_load(input, bound.cut.front(),
-                       std::min(iz_A, weakest.rated_A * 1.45 * iz_A / bound.current_A)))
-        finding.cures = {
-            at_most(input.harness, input.circuit.edge(bound.cut.front()).part, "(rated-current)"_attr,
-                    std::min(iz_A, weakest.rated_A * 1.45 * iz_A / bound.current_A), Dimension::current)};
-    add_thicker(input, branch, std::max(bound.current_A / 1.45, weakest.rated_A), finding);
+                       std::min(iz_A, weakest.rated_A * most_i2_over_iz * iz_A / bound.current_A)))
+        finding.cures = {at_most(
+            input.harness, input.circuit.edge(bound.cut.front()).part, "(rated-current)"_attr,
+            std::min(iz_A, weakest.rated_A * most_i2_over_iz * iz_A / bound.current_A), Dimension::current)};
+    add_thicker(input, branch, std::max(bound.current_A / most_i2_over_iz, weakest.rated_A), finding);
     if (!opens) {
         const double rating_A = largest_rating_A(weakest.ampacity_A);
         finding.help =
@@ -298,8 +300,8 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     } else if (several) {
         finding.help = "a thicker wire, or a device of its own where the feeds meet";
     } else if (own_points) {
-        finding.help =
-            "a thicker wire, or a device whose own points open at " + amps(1.45 * iz_A) + " or less";
+        finding.help = "a thicker wire, or a device whose own points open at " +
+                       amps(most_i2_over_iz * iz_A) + " or less";
     } else if (const double rating_A = passing_rating_A(input, bound, weakest.ampacity_A); rating_A > 0) {
         finding.help = "a rated current of " + amps(rating_A) + " or less would guard it, or a thicker wire";
     }
