@@ -53,24 +53,9 @@ bool has_plain_ohm(EdgeRole role) {
 
 // What a meter's own volt gets through or is held up by in ways that nobody states.
 bool is_electronics(EdgeRole role) {
-    switch (role) {
-        case EdgeRole::diode:
-        case EdgeRole::load:
-        case EdgeRole::controller:
-        case EdgeRole::converter_input:
-        case EdgeRole::converter_output:
-        case EdgeRole::converter_reverse:
-        case EdgeRole::charger:
-        case EdgeRole::panel:
-        case EdgeRole::panel_input:
-        case EdgeRole::supply_pin:
-        case EdgeRole::output_pin:
-        case EdgeRole::low_side:
-        case EdgeRole::high_side:
-            return true;
-        default:
-            return false;
-    }
+    const bool plain = has_plain_ohm(role) || role == EdgeRole::emf || role == EdgeRole::capacitor ||
+                       role == EdgeRole::regeneration;  // that is the controller once more
+    return !plain;
 }
 
 bool has_electronics_inside(Kind kind) {

@@ -83,7 +83,7 @@ struct PowerUpSheet {
 // `results` outlives nothing here: what is kept are names, ids and numbers.
 PowerUpSheet power_up_sheet(const Results& results);
 
-// "Turn on: S6, S1 closed": what a mode of the file is entered by.
+// "Connect the pack" where no mode is given, else "Mode drive".
 std::string step_title(const Harness& harness, ModeId mode);
 
 // What a meter without error shows of a machine at a step: ohm, V, A. Packs at `charge_share`; `test_A`

@@ -9,6 +9,7 @@
 
 #include "checker/bench/power_up_writer.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/bolted.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -17,8 +18,6 @@ namespace loomward {
 using namespace literals;
 
 namespace {
-
-constexpr double thick_mm2 = 4;
 
 std::string wire_text(const Harness& harness, WireId id) {
     const Wire& wire = harness.wire(id);
@@ -66,25 +65,13 @@ BenchState PowerUpWriter::apart() const {
     return state;
 }
 
-// With a thick wire on it, or bolted to another part.
-bool PowerUpWriter::is_bolted(PartId id) const {
-    const Part& each = part(id);
-    if (!find_attribute(each.kind, "torque"_attr) || each.holder) return false;
-    const auto mine = [&](TerminalId terminal) { return harness_.terminal(terminal).part == id; };
-    for (const Joint& joint : harness_.joints)
-        if (mine(joint.a) || mine(joint.b)) return true;
-    return std::any_of(harness_.wires.begin(), harness_.wires.end(), [&](const Wire& wire) {
-        return wire.area.is_known() && wire.area.lo >= thick_mm2 && (mine(wire.from) || mine(wire.to));
-    });
-}
-
 std::string PowerUpWriter::torque_text(std::vector<std::string>& without) const {
     std::vector<std::string> stated;
     for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
         const auto torque = facts_.quantity(PartId(i), "torque"_attr);
         if (torque)
             stated.push_back(fmt::format("{} {}", harness_.parts[i].name, to_text(*torque)));
-        else if (is_bolted(PartId(i)))
+        else if (is_bolted(harness_, PartId(i)))
             without.emplace_back(harness_.parts[i].name);
     }
     return joined(stated);

@@ -47,7 +47,6 @@ class PowerUpWriter {
     void write_between_contacts();
     void write_frames();
     std::string torque_text(std::vector<std::string>& without) const;
-    bool is_bolted(PartId id) const;
 
     // ---- live
     struct Action {

@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "checker/papers/wire_entries.hpp"
+#include "checker/parts/bolted.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/parts/ratings.hpp"
 
@@ -144,21 +145,13 @@ std::vector<MaterialEntry> materials_of(const Harness& harness) {
     return materials;
 }
 
-// What is bolted by its nature; common practice, no source.
-bool is_bolted(const Harness& harness, const Part& part) {
-    if (part.kind == Kind::fuse)
-        return harness.value(part.attributes, "curve"_attr).text == std::string_view("iso8820-5");
-    return part.kind == Kind::busbar || part.kind == Kind::stud || part.kind == Kind::shunt ||
-           part.kind == Kind::contactor || part.kind == Kind::frame || part.kind == Kind::pack;
-}
-
 std::vector<TorqueEntry> torques_of(const Harness& harness) {
     std::vector<TorqueEntry> torques;
     for (std::size_t i = 0; i < harness.parts.size(); ++i) {
         const Part& part = harness.parts[i];
         const Value torque = harness.value(part.attributes, "torque"_attr);
         const bool stated = torque.present() && torque.quantity().is_known();
-        if (!stated && !torque.present() && !is_bolted(harness, part)) continue;
+        if (!stated && !torque.present() && !is_bolted(harness, PartId(i))) continue;
         TorqueEntry entry{PartId(i), std::string(part.name), std::string(part.label), std::nullopt, {}};
         if (stated) entry.torque = torque.quantity();
         for (std::uint32_t t = 0; t < part.terminals.count; ++t) {

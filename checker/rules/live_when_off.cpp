@@ -6,7 +6,7 @@
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/let_through.hpp"
@@ -163,15 +163,18 @@ class Bypasses {
         report_.add(std::move(finding));
         return true;
     }
+    // What hangs together with everything closed but one part; invalid: all of it.
+    DisjointSets without(PartId part) const {
+        return pieces(circuit_, [&](EdgeId id) {
+            const Edge& edge = circuit_.edge(id);
+            return is_conductor(edge.role) && !(part && edge.part == part);
+        });
+    }
     // How many parts that use power lie on both poles of a source with everything closed, and no longer with
     // this part open.
     std::size_t parted_by(PartId part) const {
         const auto fed = [&](PartId open) {
-            DisjointSets joined(circuit_.node_count());
-            for (const Edge& edge : circuit_.edges)
-                if (is_conductor(edge.role) && edge.role != EdgeRole::resistor &&
-                    !(open && edge.part == open))
-                    joined.join(edge.from.index(), edge.to.index());
+            DisjointSets joined = without(open);
             std::set<std::size_t> plus, minus;
             for (const Edge& edge : circuit_.edges)
                 if (edge.role == EdgeRole::emf)
@@ -187,10 +190,7 @@ class Bypasses {
     }
     // Another switch hangs on the side that no source is left on: it does not only switch what it leads to.
     bool has_switch_behind(const Edge& contact) const {
-        DisjointSets joined(circuit_.node_count());
-        for (const Edge& edge : circuit_.edges)
-            if (is_conductor(edge.role) && edge.role != EdgeRole::resistor && edge.part != contact.part)
-                joined.join(edge.from.index(), edge.to.index());
+        DisjointSets joined = without(contact.part);
         std::set<std::size_t> fed, behind;
         for (const Edge& edge : circuit_.edges)
             if (edge.role == EdgeRole::emf)
