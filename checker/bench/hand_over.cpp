@@ -5,13 +5,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <charconv>
 #include <cmath>
 #include <set>
 
 #include "checker/bench/live_nets.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/protection/protection_zones.hpp"
 #include "checker/switching/mode_follower.hpp"
 
 namespace loomward {
@@ -35,14 +35,11 @@ std::string listed(const std::vector<std::string>& names, std::size_t most = 10)
     return text;
 }
 
-bool says(std::string_view label, std::string_view word) {
-    std::string small;
-    for (const char c : label) small += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return small.find(word) != std::string::npos;
-}
-
-bool is_stop(const Part& part) {
-    return says(part.label, "emergency") || says(part.label, "stop");
+// Meant to stop what drives: said so, or where nothing is said a switch that is closed until it is struck.
+bool is_stop(const Harness& harness, const Part& part) {
+    const std::string_view said = harness.value(part.attributes, "stop"_attr).text;
+    if (!said.empty()) return said == "yes";
+    return harness.value(part.attributes, "rest"_attr).text == "closed";
 }
 
 class SwitchOff {
@@ -137,9 +134,11 @@ class SwitchOff {
             const PartId id(i);
             if (part(id).kind != Kind::switch_ || state_.postures.states[i].posture != Posture::closed)
                 continue;
-            if (is_stop(part(id)) != emergency) continue;
+            if (is_stop(harness_, part(id)) != emergency) continue;
             const Opened opened = open(id);
-            if (!opened.released.empty() && opened.lost.size() < fed(state_).size()) found.push_back(id);
+            // What takes everything off is a disconnect, told further down; to be struck it may be as well.
+            const bool all = opened.lost.size() == fed(state_).size();
+            if (!opened.released.empty() && (emergency || !all)) found.push_back(id);
         }
         return found;
     }
@@ -357,6 +356,35 @@ void write_about(const Results& results, const Facts& facts, HandOver& made) {
 }
 
 }  // namespace
+
+std::vector<SwitchOffOrder> switching_off(const Results& results) {
+    HandOver made;
+    SwitchOff(results, made).write();
+    return std::move(made.orders);
+}
+
+std::vector<PartId> users_behind(const Results& results, PartId device) {
+    const Harness& harness = *results.circuit.harness;
+    std::vector<PartId> users;
+    for (const ProtectionZone& zone : results.zones) {
+        const bool guards = std::any_of(zone.devices.begin(), zone.devices.end(),
+                                        [&](const ZoneGuard& guard) { return guard.part == device; });
+        if (!guards) continue;
+        for (const WireId wire : zone.wires)
+            for (const TerminalId end : {harness.wire(wire).from, harness.wire(wire).to}) {
+                const PartId part = harness.terminal(end).part;
+                const auto& edges = results.circuit.edges_of_part[part.index()];
+                const bool uses_it = harness.part(part).kind == Kind::motor ||
+                                     std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
+                                         const EdgeRole role = results.circuit.edge(id).role;
+                                         return uses_power(role) || role == EdgeRole::charger;
+                                     });
+                if (uses_it && std::find(users.begin(), users.end(), part) == users.end())
+                    users.push_back(part);
+            }
+    }
+    return users;
+}
 
 HandOver hand_over(const Results& results) {
     HandOver made;

@@ -40,4 +40,10 @@ struct HandOver {
 
 HandOver hand_over(const Results& results);
 
+// How the machine is switched off, from the mode in which most runs; the same whether errors stand or not.
+std::vector<SwitchOffOrder> switching_off(const Results& results);
+
+// What uses power on the wires that a fuse or breaker guards, in the order of its zones.
+std::vector<PartId> users_behind(const Results& results, PartId device);
+
 }  // namespace loomward

@@ -27,7 +27,7 @@ Html switching_off(const HandOver& made) {
         orders +=
             tag("li",
                 "Nothing in the file switches it off: take the leads of the pack off, by somebody who may.");
-    orders += tag("li", tag("b", "Still joined to a pole of a pack with all of that done: ") +
+    orders += tag("li", tag("b", "Still on the plus of a pack with all of that done: ") +
                             Html(list_text(made.stays_live, 14)) + ". Do not open what covers them.");
     body += tag("ol", {{"class", "off"}}, orders);
     Html cautions;

@@ -62,7 +62,8 @@ std::string basis_of(const SheetModel& model) {
 // With errors in a filled bar, with warnings in an edged one: it does not look alike for 0 and 27.
 void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double right, double top) {
     const Palette& palette = canvas.palette();
-    if (model.for_owner) {
+    // With errors in it no machine is handed over: then the owner's sheet says so in place of its cautions.
+    if (model.for_owner && !model.withheld) {
         canvas.text(left + 3, top + 3.5, "Switch off, and take the plug out, before a cover is opened.", 2.1,
                     true);
         canvas.text(left + 3, top + 6.7, "Capacitors keep their voltage for a while; measure first.", 2.0);
@@ -71,6 +72,8 @@ void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double r
         return;
     }
     std::string_view ink = palette.ink;
+    std::string verdict = verdict_of(model);
+    if (model.for_owner) verdict = "NOT TO BE HANDED OVER: " + verdict;
     const Box bar{left + 1.2, top + 0.8, right - 1.2, top + 4.6};
     if (model.errors > 0) {
         canvas.rectangle(bar, palette.error, {0});
@@ -78,8 +81,8 @@ void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double r
     } else if (model.warnings > 0) {
         canvas.rectangle(bar, palette.paper, {0.5}, 0.6);
     }
-    canvas.text(left + 3, top + 3.5, cropped(verdict_of(model), 2.3, true, title_width - 6), 2.3, true,
-                Anchor::start, ink);
+    canvas.text(left + 3, top + 3.5, cropped(verdict, 2.3, true, title_width - 6), 2.3, true, Anchor::start,
+                ink);
     canvas.text(left + 3, top + 7.0, cropped(basis_of(model), 2.0, false, title_width - 5), 2.0);
     canvas.text(left + 3, top + 10.0, cropped(model.surroundings, 2.0, false, title_width - 5), 2.0);
     canvas.text(left + 3, top + 13.0, "checked under stated assumptions; local codes apply", 2.0, false,

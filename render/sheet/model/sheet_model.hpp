@@ -188,6 +188,7 @@ struct SheetModel {
     bool shows_findings = true;
     bool shows_temperature = false, shows_currents = false;
     bool for_owner = false;
+    bool withheld = false;                // from the owner: errors stand
     std::string surroundings;             // "ambient -5..40 degC, insulation PVC 90 degC"
     std::vector<std::string> part_names;  // by PartId: what data-part says
     std::vector<Element> elements;
