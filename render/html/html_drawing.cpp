@@ -8,9 +8,13 @@ Html drawing_html(const std::string& svg, const std::string& prefix) {
     for (std::size_t at = 0; at < svg.size();) {
         // Only inside a tag do these stand unescaped in quotes: text has its quotes escaped.
         constexpr std::string_view id = " id=\"", own = " href=\"#", labelled = " aria-labelledby=\"",
-                                   other = " href=\"s";
+                                   other = " href=\"s", picture = " role=\"img\"";
         const std::string_view rest = std::string_view(svg).substr(at);
-        if (rest.starts_with(id) || rest.starts_with(own)) {
+        if (rest.starts_with(picture)) {
+            // With links in it it is no picture but a group.
+            out += " role=\"group\"";
+            at += picture.size();
+        } else if (rest.starts_with(id) || rest.starts_with(own)) {
             const std::string_view begin = rest.starts_with(id) ? id : own;
             out.append(begin).append(prefix);
             at += begin.size();

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "checker/bench/power_up.hpp"
 #include "render/papers/report_parts.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
@@ -119,7 +120,7 @@ Html strip_html(const ReportScope& scope) {
     for (std::size_t i = 0; i < scope.papers.digest.steps.size(); ++i) {
         const std::vector<std::size_t> causes = causes_at(scope.papers.digest, i);
         const bool bad = barring(scope.results, scope.papers.digest, causes) > 0;
-        const std::string title = step_title(scope.results, scope.papers.digest.steps[i]);
+        const std::string title = step_title(scope.harness, scope.papers.digest.steps[i].mode);
         items += tag("li", {{bad ? "class" : "", "bad"}},
                      tag("b", (bad ? "\u2715 " : "") + title) +
                          Html(say_of_step(scope.results, scope.papers.digest, causes, before)));
@@ -136,7 +137,7 @@ Html ladder_html(const ReportScope& scope) {
         const std::vector<std::size_t> causes = causes_at(digest, i);
         const bool bad = barring(scope.results, digest, causes) > 0;
         Html head = tag("span", {{"class", "knob"}, {"aria-hidden", "true"}}, fmt::format("{}", i + 1));
-        head += tag("h3", step_title(scope.results, digest.steps[i]));
+        head += tag("h3", step_title(scope.harness, digest.steps[i].mode));
         head += tag("span", {{"class", bad ? "say" : "say no"}},
                     say_of_step(scope.results, digest, causes, before));
         before = before || bad;
@@ -194,11 +195,6 @@ Html plan_html(const ReportScope& scope) {
 }
 
 }  // namespace
-
-std::string step_title(const Results& results, const SwitchingStep& step) {
-    if (!step.mode) return "Connect the pack";
-    return "Mode " + std::string(results.harness->modes[step.mode.index()].name);
-}
 
 Verdict verdict_of(const Results& results, const Digest& digest) {
     const OpenCounts open = open_counts(results);

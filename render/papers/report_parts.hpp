@@ -39,8 +39,6 @@ HtmlSection unknown_section(const ReportScope& scope);
 HtmlSection accepted_section(const ReportScope& scope);
 HtmlSection sources_section(const ReportScope& scope);
 
-// "Drive, climb" of the step, as a heading.
-std::string step_title(const Results& results, const SwitchingStep& step);
 // What the whole comes to, in a few words: "Do not switch on."; and whether it stops.
 struct Verdict {
     std::string words;

@@ -1,53 +1,11 @@
 // The drawing inside the report: every page of the sheet as it is drawn, put into one document.
 #include <fmt/format.h>
 
+#include "render/html/html_drawing.hpp"
 #include "render/papers/report_parts.hpp"
 #include "render/sheet.hpp"
 
 namespace loomward {
-namespace {
-
-// Ids of one page must not meet those of another one: "part-0" becomes "s1-part-0". References to another
-// page were given its prefix as a file: "s2#part-0".
-std::string with_prefix(const std::string& svg, const std::string& prefix) {
-    std::string out;
-    out.reserve(svg.size() + 4096);
-    for (std::size_t at = 0; at < svg.size();) {
-        // Only inside a tag do these stand unescaped in quotes: text has its quotes escaped.
-        // A drawing with links in it is no picture but a group.
-        constexpr std::string_view picture = " role=\"img\"";
-        constexpr std::string_view id = " id=\"", own = " href=\"#", labelled = " aria-labelledby=\"",
-                                   other = " href=\"s";
-        const std::string_view rest = std::string_view(svg).substr(at);
-        if (rest.starts_with(picture)) {
-            out += " role=\"group\"";
-            at += picture.size();
-        } else if (rest.starts_with(id) || rest.starts_with(own)) {
-            const std::string_view begin = rest.starts_with(id) ? id : own;
-            out += begin;
-            out += prefix;
-            at += begin.size();
-        } else if (rest.starts_with(labelled)) {
-            const std::size_t end = svg.find('"', at + labelled.size());
-            out += labelled;
-            out += prefix + "sheet-title " + prefix + "sheet-desc";
-            at = end;
-        } else if (rest.starts_with(other)) {
-            const std::size_t hash = svg.find('#', at), quote = svg.find('"', at + other.size());
-            if (hash < quote) {
-                out += " href=\"#" + svg.substr(at + other.size() - 1, hash - at - other.size() + 1) + "-";
-                at = hash + 1;
-            } else {
-                out += svg[at++];
-            }
-        } else {
-            out += svg[at++];
-        }
-    }
-    return out;
-}
-
-}  // namespace
 
 HtmlSection sheet_section(const ReportScope& scope) {
     const std::vector<std::string> pages =
@@ -67,7 +25,7 @@ HtmlSection sheet_section(const ReportScope& scope) {
         body += tag(
             "div", {{"class", "sheetpage"}},
             tag("div", {{"class", "sheetbox"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", label}},
-                Html::trusted(with_prefix(pages[i], fmt::format("s{}-", i + 1)))));
+                drawing_html(pages[i], fmt::format("s{}-", i + 1))));
     }
     return {"sheet", "The sheet", "Sheet", body};
 }
