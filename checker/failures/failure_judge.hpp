@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "checker/failures/failures.hpp"
-#include "checker/failures/stops.hpp"
+#include "checker/follow/stops.hpp"
 
 namespace loomward {
 

@@ -3,7 +3,7 @@
 #include <string>
 #include <vector>
 
-#include "checker/failures/follow.hpp"
+#include "checker/follow/follow.hpp"
 
 namespace loomward {
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "checker/failures/failure_kinds.hpp"
-#include "checker/failures/follow.hpp"
+#include "checker/follow/follow.hpp"
 
 namespace loomward {
 

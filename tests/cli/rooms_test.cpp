@@ -37,6 +37,7 @@ const std::vector<std::string> rooms = {
     "checker/budget/",
     "checker/heat/",
     "checker/switching/",
+    "checker/follow/",
     "checker/protection/",
     "checker/faults/",
     "checker/rules/",

@@ -1,5 +1,5 @@
 // What a part is for, what is meant to stop, and what is in reach: said, or taken and told.
-#include "checker/failures/stops.hpp"
+#include "checker/follow/stops.hpp"
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 

@@ -1,7 +1,7 @@
 // Contacts that follow their coils.
 #include <set>
 
-#include "checker/failures/follow.hpp"
+#include "checker/follow/follow.hpp"
 #include "tests/failures/trying.hpp"
 #include "tests/laws/random_harness.hpp"
 

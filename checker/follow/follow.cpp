@@ -1,10 +1,10 @@
-#include "checker/failures/follow.hpp"
+#include "checker/follow/follow.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <limits>
 
-#include "checker/failures/follow_net.hpp"
+#include "checker/follow/follow_net.hpp"
 
 namespace loomward {
 

@@ -1,4 +1,4 @@
-#include "checker/failures/stops.hpp"
+#include "checker/follow/stops.hpp"
 
 #include "checker/parts/elements.hpp"
 

@@ -3,7 +3,7 @@
 #include <limits>
 
 #include "checker/circuit/latching.hpp"
-#include "checker/failures/follow_net.hpp"
+#include "checker/follow/follow_net.hpp"
 #include "checker/parts/elements.hpp"
 
 namespace loomward {

@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "checker/circuit/disjoint_sets.hpp"
-#include "checker/failures/follow.hpp"
+#include "checker/follow/follow.hpp"
 
 namespace loomward {
 
