@@ -1,0 +1,239 @@
+// Stops that stop nothing: what somebody strikes, or lets go, when a machine runs away.
+#include <algorithm>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "checker/follow/stops.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+constexpr RuleInfo infos[] = {
+    {"idle-stop",
+     "a stop that leaves everything as it is, or what it stops in one mode running in another, or another "
+     "drive "
+     "beside it; that only takes the key or enable from a controller whose contactor stays closed; that "
+     "needs a "
+     "driver pin to let go of the coil",
+     "opened in a mode, contacts following their coils: the supply of what can run there is gone",
+     "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away",
+     "parts that say `stop`, closed in a mode where a drive can run: controllers, loads with a stall current "
+     "or a "
+     "`task`; where there are none, every load; a warning where no contactor is there to open, a note where "
+     "another stop takes the power; whether a contactor is able to break what flows is told elsewhere",
+     "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+     "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, stop yes }\n"
+     "load H9 { 48 V, 10 W, acts-as power, works 30..60 V }\n"
+     "route X1 (W30 1 mm2, 0.3 m, red) S8 (W31 1 mm2, 0.3 m, red) H9 (W33 1 mm2, 0.3 m, black) Q1.P-\n"
+     "mode run { others at rest, after ready 3 s, K1 S1 S8 closed, U1 draws 35 A, U1 phases 60 A }",
+     "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }"},
+};
+
+// What a stop does to a user, and where.
+struct Done {
+    StopEffect effect = StopEffect::none;
+    ModeId mode;
+    std::size_t user = 0;
+};
+
+class IdleStops {
+  public:
+    IdleStops(const RuleInput& input, Report& report)
+        : input_(input),
+          report_(report),
+          follower_(input.circuit, input.facts),
+          judge_(input.circuit, input.facts, follower_),
+          stops_(declared_hands(input.circuit, follower_).stops) {
+        for (const Edge& edge : input.circuit.edges)
+            if (is_driver(edge.role)) electronics_stuck_.forced.push_back({id_of(edge), true});
+    }
+
+    void look_at_all() {
+        for (const PartId stop : stops_) look_at(stop);
+    }
+
+  private:
+    EdgeId id_of(const Edge& edge) const {
+        return EdgeId(static_cast<std::size_t>(&edge - input_.circuit.edges.data()));
+    }
+    const Mode& mode(ModeId id) const { return input_.harness.modes[id.index()]; }
+    std::string in_mode(ModeId id) const { return "mode " + std::string(mode(id).name); }
+
+    // Drives; in a machine without any, all that uses power.
+    bool has_drives() const { return !follower_.drives().empty(); }
+    std::size_t users() const { return has_drives() ? follower_.drives().size() : follower_.loads().size(); }
+    PartId user(std::size_t i) const {
+        return has_drives() ? follower_.drives()[i].part : input_.circuit.edge(follower_.loads()[i]).part;
+    }
+    // Nullopt where it does not run anyway.
+    std::optional<StopEffect> effect(ModeId id, std::size_t i, const HandStop& hand,
+                                     const CircuitChange& failure = {}) const {
+        if (has_drives()) {
+            if (!judge_.can_run(id, i, failure)) return std::nullopt;
+            return judge_.effect(id, i, hand, failure);
+        }
+        if (follower_.follow(id, {}, failure).loads[i] == FedState::off) return std::nullopt;
+        const bool off = follower_.follow(id, hand.change, failure).loads[i] == FedState::off;
+        return off ? StopEffect::cuts : StopEffect::none;
+    }
+
+    std::optional<HandStop> hand_at(PartId stop, ModeId id) const {
+        std::vector<HandStop> hands = hand_stops(input_.circuit, mode(id));
+        const auto found =
+            std::find_if(hands.begin(), hands.end(), [&](const HandStop& hand) { return hand.part == stop; });
+        return found == hands.end() ? std::nullopt : std::optional(std::move(*found));
+    }
+    bool runs(ModeId id, std::size_t i) const {
+        return has_drives() ? follower_.as_drawn(id).drives[i] == DriveState::runs
+                            : follower_.as_drawn(id).loads[i] != FedState::off;
+    }
+
+    void look_at(PartId stop) {
+        std::optional<Done> best;
+        std::vector<Done> none;  // users that run on all the same
+        for (std::size_t m = 0; m < input_.harness.modes.size(); ++m) {
+            const ModeId id(m);
+            const std::optional<HandStop> hand = hand_at(stop, id);
+            for (std::size_t i = 0; hand && i < users(); ++i) {
+                const std::optional<StopEffect> now = effect(id, i, *hand);
+                if (!now) continue;
+                if (!best || *now > best->effect) best = Done{*now, id, i};
+                if (*now == StopEffect::none && runs(id, i)) none.push_back({*now, id, i});
+            }
+        }
+        if (!best) return;
+        if (best->effect < StopEffect::pulls) return tell(stop, *best);
+        // What it stops in one mode it has to stop in all.
+        for (const Done& left : none)
+            if (left.user == best->user && !other_stop(stop, left))
+                return tell_left_running(stop, *best, left, Severity::error);
+        for (const Done& left : none)
+            if (has_drives() && left.mode == best->mode && !other_stop(stop, left))
+                return tell_left_running(stop, *best, left, Severity::warning);
+        if (has_drives()) look_at_electronics(stop, *best);
+    }
+    // Whether it does so only by way of electronics that let a coil go.
+    void look_at_electronics(PartId stop, const Done& best) {
+        const std::optional<HandStop> hand = hand_at(stop, best.mode);
+        if (!hand || electronics_stuck_.forced.empty()) return;
+        const std::optional<StopEffect> stuck = effect(best.mode, best.user, *hand, electronics_stuck_);
+        if (!stuck || *stuck >= StopEffect::pulls) return;
+        const Done left{*stuck, best.mode, best.user};
+        if (other_stop(stop, left, electronics_stuck_)) return;
+        Finding finding = begin(stop, left, Severity::warning);
+        finding.message = named(input_.harness, stop) + " takes the power from " + name_of(best.user) +
+                          " only if electronics let go of a coil";
+        finding.beside = "a driver pin that fails short keeps it closed";
+        finding.working = {"opened in " + in_mode(best.mode) +
+                           " with every driver pin stuck on: " + name_of(best.user) + " keeps its supply"};
+        finding.help = "in line with the coil, so that it opens whatever the driver pin does";
+        report_.add(std::move(finding));
+    }
+
+    // A contactor that parts the user from its supply and stays in when the stop is struck.
+    PartId contactor_left_in(const Done& done, const HandStop& hand) const {
+        const FollowedState after = follower_.follow(done.mode, hand.change, {});
+        for (std::size_t i = 0; i < follower_.coils().size(); ++i) {
+            if (!after.pulled[i]) continue;
+            HandStop opened = hand;
+            for (const EdgeId id : input_.circuit.edges_of_part[follower_.coils()[i].index()])
+                if (input_.circuit.edge(id).role == EdgeRole::switching)
+                    opened.change.forced.push_back({id, false});
+            const std::optional<StopEffect> now = effect(done.mode, done.user, opened);
+            if (now && *now >= StopEffect::pulls) return follower_.coils()[i];
+        }
+        return {};
+    }
+    // Another stop that takes the power from the same user there.
+    PartId other_stop(PartId stop, const Done& done, const CircuitChange& failure = {}) const {
+        for (const PartId other : stops_) {
+            if (other == stop) continue;
+            const std::optional<HandStop> hand = hand_at(other, done.mode);
+            if (!hand) continue;
+            const std::optional<StopEffect> now = effect(done.mode, done.user, *hand, failure);
+            if (now && *now >= StopEffect::pulls) return other;
+        }
+        return {};
+    }
+
+    std::string name_of(std::size_t i) const { return named(input_.harness, user(i)); }
+    Finding begin(PartId stop, const Done& done, Severity severity) const {
+        Finding finding = finding_about(input_, "idle-stop", severity, stop);
+        finding.source = "IEC 60204-1 9.2.2 (memory)";
+        finding.mode = done.mode;
+        finding.related.push_back(
+            {input_.harness.part(user(done.user)).where, name_of(done.user) + " is here"});
+        return finding;
+    }
+    void tell_left_running(PartId stop, const Done& best, const Done& left, Severity severity) {
+        Finding finding = begin(stop, left, severity);
+        const std::string name = named(input_.harness, stop);
+        finding.message =
+            left.user == best.user
+                ? name + " stops " + name_of(best.user) + " in " + in_mode(best.mode) + " and not in " +
+                      in_mode(left.mode)
+                : name + " stops " + name_of(best.user) + " and lets " + name_of(left.user) + " run on";
+        finding.beside = name_of(left.user) + " keeps its supply when it opens";
+        finding.working = {"opened in " + in_mode(left.mode) +
+                               ", contacts following their coils: " + name_of(left.user) + " runs as before",
+                           "no other stop takes the power from it"};
+        finding.help =
+            "every way of its supply, or the coil of what switches it, behind the stop; or a stop of its "
+            "own";
+        report_.add(std::move(finding));
+    }
+    void tell(PartId stop, const Done& best) {
+        const std::optional<HandStop> hand = hand_at(stop, best.mode);
+        if (!hand) return;
+        const PartId left_in = contactor_left_in(best, *hand), other = other_stop(stop, best);
+        const bool asks = best.effect == StopEffect::asks;
+        Finding finding = begin(stop, best,
+                                other              ? Severity::note
+                                : asks && !left_in ? Severity::warning
+                                                   : Severity::error);
+        const std::string name = named(input_.harness, stop), driven = name_of(best.user);
+        finding.message = asks ? name + " only asks " + driven + " to stop, and leaves it its supply"
+                               : name + " stops nothing";
+        finding.beside = left_in ? named(input_.harness, left_in) + " stays closed when it opens"
+                                 : driven + " keeps its supply when it opens";
+        finding.working = {"opened in " + in_mode(best.mode) + ", contacts following their coils: " + driven +
+                               (asks ? " has its supply, and no key or enable" : " runs as before"),
+                           asks ? "electronics that fail do not obey"
+                                : "the same in every mode, and of all that runs there"};
+        if (left_in)
+            finding.related.push_back(
+                {input_.harness.part(left_in).where, named(input_.harness, left_in) + " is here"});
+        if (other) finding.working.push_back(named(input_.harness, other) + " takes the power from it");
+        finding.help = left_in ? "in line with the coil of " + named(input_.harness, left_in) +
+                                     ", behind everything else that feeds it"
+                               : "a contactor on the way of the power, its coil through the stop";
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    Report& report_;
+    Follower follower_;
+    StopJudge judge_;
+    std::vector<PartId> stops_;
+    CircuitChange electronics_stuck_;
+};
+
+bool any_says_stop(const Harness& harness) {
+    using namespace literals;
+    return std::any_of(harness.parts.begin(), harness.parts.end(), [&](const Part& part) {
+        return harness.value(part.attributes, "stop"_attr).text == "yes";
+    });
+}
+
+void run(const RuleInput& input, Report& report) {
+    if (any_says_stop(input.harness)) IdleStops(input, report).look_at_all();
+}
+
+}  // namespace
+
+extern const RuleFamily idle_stops;
+const RuleFamily idle_stops{infos, run};
+
+}  // namespace loomward::rules
