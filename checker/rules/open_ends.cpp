@@ -25,8 +25,9 @@ constexpr RuleInfo infos[] = {
      "not "
      "said to be spare",
      "every wire ends where something goes on", "common practice, no source",
-     "signal pins of devices are noted only", "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2",
-     "splice X1"},
+     "a warning where a motor lead is missing beside others that are there; other free terminals are noted "
+     "only",
+     "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2", "splice X1"},
 };
 
 constexpr std::size_t most_opened = 200;  // contacts that are tried open, one at a time
@@ -111,9 +112,12 @@ class Ends {
             }
             if (count == 0) continue;
             if (count > 6) free += " and " + std::to_string(count - 6) + " more";
-            Finding finding = finding_about(input_, "open-ended", Severity::note, PartId(i));
+            const bool phase = lacks_a_phase(part);
+            Finding finding =
+                finding_about(input_, "open-ended", phase ? Severity::warning : Severity::note, PartId(i));
             finding.message = named(input_.harness, PartId(i)) + " has " +
                               (count == 1 ? "a terminal" : "terminals") + " on which nothing lands";
+            if (phase) finding.working = {"a motor lead is missing beside others that are there"};
             finding.beside = free;
             finding.source = "common practice, no source";
             finding.help = "say 'spare' for what is left empty on purpose";
@@ -166,6 +170,18 @@ class Ends {
     bool left_empty(const Edge& edge) const {
         return edge.role == EdgeRole::supply_pin && landings_[edge.from_terminal.index()] == 0 &&
                is_spare(input_.harness.part(edge.part), edge.from_terminal);
+    }
+    // Some of its motor leads are there, and another is neither there nor spare.
+    bool lacks_a_phase(const Part& part) const {
+        bool some = false, lacks = false;
+        for (std::size_t k = 0; k < part.terminals.count; ++k) {
+            const TerminalId terminal(part.terminals.first + k);
+            if (!is_motor_lead(input_.harness.terminal(terminal).role)) continue;
+            const bool there = landings_[terminal.index()] > 0;
+            some = some || there;
+            lacks = lacks || (!there && !is_spare(part, terminal));
+        }
+        return some && lacks;
     }
     bool is_spare(const Part& part, TerminalId terminal) const {
         const auto spares = input_.harness.joined(part.spares);
