@@ -22,7 +22,7 @@ class Managements {
     const Circuit& circuit_;
     DisjointSets pieces_;
     std::map<std::size_t, std::set<PartId>> at_;
-    std::map<std::size_t, std::vector<std::size_t>> neighbours_;
+    std::map<std::size_t, std::vector<std::size_t>> above_, below_;  // over the packs of a string
 };
 
 }  // namespace loomward

@@ -16,13 +16,12 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"unwatched-cells",
-     "a lithium pack that is charged and has no battery management, so that nobody sees a single cell that "
-     "is "
-     "full or empty before the others",
+     "a lithium pack that has no battery management, so that nobody sees a single cell that is full or empty "
+     "before the others; as a warning, one whose cells are stated beside a pack that has one",
      "a battery management on the minus or plus of the pack", "common practice, no source",
      "lithium is told by the voltage of a full cell where it is stated, else by a full voltage that is a "
      "whole "
-     "number of full lithium cells; packs that nothing in the file charges are left out",
+     "number of full lithium cells",
      "pack B8 { cells 13s1p, cell-voltage 3.0..4.2 V, cell-resistance 40 mohm, cell-capacity 3 Ah, discharge "
      "5 "
      "A, "
@@ -113,11 +112,22 @@ std::vector<bool> charged(const RuleInput& input, const std::vector<PartId>& pac
     return result;
 }
 
-void tell_unwatched(const RuleInput& input, PartId pack, const std::string& why, Report& report) {
-    Finding finding = finding_about(input, "unwatched-cells", Severity::note, pack);
-    finding.message = named(input.harness, pack) + " is charged and no battery management watches its cells";
-    finding.beside = "a cell that is full before the others is overcharged";
+// A note where no pack of the harness shows one, or where its cells are only guessed: it may be inside. Where
+// one does, this one was forgotten.
+void tell_unwatched(const RuleInput& input, PartId pack, const std::string& why, bool is_charged,
+                    PartId watched, Report& report) {
+    const bool known = input.facts.quantity(pack, "cell-voltage"_attr).has_value();
+    Finding finding =
+        finding_about(input, "unwatched-cells", watched && known ? Severity::warning : Severity::note, pack);
+    finding.message =
+        named(input.harness, pack) + (is_charged ? " is charged and no battery management watches its cells"
+                                                 : " has no battery management that watches its cells");
+    finding.beside = is_charged ? "a cell that is full before the others is overcharged"
+                                : "a cell that is empty before the others is drawn flat";
     finding.working = {"taken for lithium: " + why, "no battery management on its minus or plus"};
+    if (watched)
+        finding.related.push_back(
+            {input.harness.part(watched).where, named(input.harness, watched) + " has one"});
     finding.source = "common practice, no source";
     finding.help = "a battery management between the pack and all else; or a note that it has one inside";
     report.add(std::move(finding));
@@ -227,11 +237,17 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<PartId> packs = packs_of(input);
     Managements managements(input.circuit);
     const std::vector<bool> is_charged = charged(input, packs);
+    PartId watched;  // the first by name that shows a battery management
+    for (const PartId pack : packs)
+        if (!managements.of(pack).empty() &&
+            (!watched || input.harness.part(pack).name < input.harness.part(watched).name))
+            watched = pack;
     for (std::size_t i = 0; i < packs.size(); ++i) {
         judge_guard(input, managements, packs[i], report);
         const std::string why = lithium(input, packs[i]);
         if (why.empty()) continue;
-        if (is_charged[i] && managements.of(packs[i]).empty()) tell_unwatched(input, packs[i], why, report);
+        if (managements.of(packs[i]).empty())
+            tell_unwatched(input, packs[i], why, is_charged[i], watched, report);
         judge_cold(input, managements, packs[i], why, report);
     }
 }

@@ -47,7 +47,7 @@ const std::string managed =
 
 }  // namespace
 
-TEST_CASE("a lithium pack that something charges and nothing watches gets a note that asks for it") {
+TEST_CASE("a lithium pack that nothing watches gets a note that asks for it, charged or not") {
     Cart cart;
     REQUIRE(finding_of(cart.check(), "unwatched-cells", "B1"));
     CHECK(finding_of(cart.check(), "unwatched-cells")->severity == Severity::note);
@@ -56,7 +56,8 @@ TEST_CASE("a lithium pack that something charges and nothing watches gets a note
     CHECK_FALSE(finding_of(watched.check(), "unwatched-cells"));
     Cart never_charged = cart;
     never_charged.charger = false;
-    CHECK_FALSE(finding_of(never_charged.check(), "unwatched-cells"));
+    CHECK(finding_of(never_charged.check(), "unwatched-cells")->beside ==
+          "a cell that is empty before the others is drawn flat");
 }
 
 TEST_CASE("lithium is told by the voltage of a full cell, of each or of all") {
@@ -195,4 +196,37 @@ TEST_CASE("a battery management stands the whole pack when it opens, whatever el
         CHECK_FALSE(finding_of(alone(side, "58.46 V", other), "contact-voltage", "Q1"));
         CHECK(finding_of(alone(side, "58.34 V", other), "contact-voltage", "Q1"));
     }
+}
+
+TEST_CASE("of two packs side by side the one without a battery management was forgotten") {
+    const auto lift = [](const std::string& second) {
+        return check_text(R"(loom 1
+harness "Lift" { ambient 0..35 degC, insulation xlpe 90 degC }
+part brick is pack { cells 13s6p, cell-voltage 3.0..4.2 V, cell-resistance 20 mohm, cell-capacity 3 Ah
+  discharge 60 A, charge 15 A }
+pack B1 is brick
+pack B2 is brick
+part watch is bms { side low, ports common, discharge 70 A, charge 20 A, trips 120 A after 1 s, resistance 1 mohm }
+bms Q1 is watch
+bms Q2 is watch
+fuse F1 { 60 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }
+fuse F2 { 60 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }
+load M1 { 48 V, 60 A, acts-as current, works 35..60 V }
+stud X1
+stud X2
+route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) X1
+route B2.+ (W3 16 mm2, 0.1 m, red) F2 (W4 16 mm2, 0.3 m, red) X1
+route B1.- (W5 16 mm2, 0.1 m, black) Q1 (W6 16 mm2, 0.5 m, black) X2
+route B2.- (W7 16 mm2, 0.1 m, black) )" +
+                          second + R"(X2
+route X1 (W9 25 mm2, 1 m, red) M1 (W10 25 mm2, 1 m, black) X2
+mode on { M1 on }
+)");
+    };
+    const Results half = lift("");
+    const Finding* finding = finding_of(half, "unwatched-cells", "B2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK_FALSE(finding_of(half, "unwatched-cells", "B1"));
+    CHECK_FALSE(finding_of(lift("Q2 (W8 16 mm2, 0.5 m, black) "), "unwatched-cells"));
 }
