@@ -78,6 +78,12 @@ bool goes_by_currents(const Finding& finding) {
     return finding.corner.has_value() || finding.mode.valid();
 }
 
+// A size that is guessed from a fuse says nothing certain of what it fits.
+bool is_of_guessed_size(const TakenValue& taken, const Finding& finding) {
+    return taken.open.attribute == "(area)"_attr && finding.rule == "size-mismatch" &&
+           is_on_way(finding, taken.open.subject);
+}
+
 // Whether an open value may decide a finding: a level of a mode what is told of that mode, other values as
 // far as they reach.
 bool may_decide(const OpenValue& open, const Finding& finding) {
@@ -118,16 +124,20 @@ OpenCause cause_of(const OpenValue& open, std::string taken) {
     return {open.subject.empty() ? open.of : open.subject, open.name, std::move(taken)};
 }
 
-// What is told of guards with the smallest devices too does not hang on what they are rated.
-void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const Gravest& with_smallest,
+// What is told of guards with the smallest devices too, at both ends of what else is open, does not hang on
+// what they are rated.
+void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const std::vector<Gravest>& with_smallest,
                               std::vector<Finding>& findings) {
     for (const OpenValue& value : open) {
         if (!value.unknown) continue;
         const bool rating = value.reach.guards && value.attribute == "(rated-current)"_attr;
         for (Finding& finding : findings) {
             if (finding.asks() || !may_decide(value, finding)) continue;
+            const auto told_by = [&](const Gravest& told) {
+                return tells(told, whatever_mode(finding), finding.severity);
+            };
             if (rating && goes_by_guards(finding.rule) &&
-                tells(with_smallest, whatever_mode(finding), finding.severity))
+                std::all_of(with_smallest.begin(), with_smallest.end(), told_by))
                 continue;
             finding.possible = true;
             finding.hangs_on.push_back(cause_of(value, {}));
@@ -168,11 +178,19 @@ void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.asks();
-    Gravest with_smallest;
-    if (const auto smallest = with_smallest_devices(completion.harness))
-        with_smallest = gravest_of(check_at(smallest));
+    std::vector<Gravest> with_smallest;
+    if (const auto smallest = with_smallest_devices(completion.harness)) {
+        with_smallest.push_back(gravest_of(check_at(smallest)));
+        if (!completion.taken.empty())
+            with_smallest.push_back(gravest_of(
+                check_at(with_smallest_devices(pinned(completion, [](std::size_t) { return 0.0; })))));
+    }
     hang_on_what_stayed_open(open_values(*completion.harness), with_smallest, results.findings);
     if (completion.taken.empty()) return;
+    for (Finding& finding : results.findings)
+        finding.possible |=
+            std::any_of(completion.taken.begin(), completion.taken.end(),
+                        [&](const TakenValue& taken) { return is_of_guessed_size(taken, finding); });
     std::map<Key, std::size_t> of_subject;  // how many are told of one subject
     for (const Finding& finding : results.findings) ++of_subject[whatever_mode(finding)];
     Gravest known = gravest_of(results.findings);

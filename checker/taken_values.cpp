@@ -93,7 +93,7 @@ class Completer {
         const Kind kind = given_.part(id).kind;
         if (kind == Kind::load && (attribute == "(power)"_attr || attribute == "(current)"_attr))
             return !acts_as_power(id) && draw_of(id, taken);
-        if (kind == Kind::pack && attribute == "voltage"_attr) return battery_voltage(taken);
+        if (kind == Kind::pack && attribute == "voltage"_attr) return battery_voltage(id, taken);
         const auto usual = plausible_value(*made_, id, attribute, place);
         if (!usual || usual->range.dimension != dimension) return false;
         taken.range = usual->range;
@@ -140,16 +140,24 @@ class Completer {
         return sum_A;
     }
 
-    // By the voltage that most loads are made for.
-    bool battery_voltage(TakenValue& taken) const {
+    // By the voltage that most loads are made for that hang on it by conductors alone, not behind a
+    // converter; as many for one as for another say nothing.
+    bool battery_voltage(PartId pack, TakenValue& taken) const {
+        DisjointSets joined =
+            pieces(circuit_, [&](EdgeId id) { return is_conductor(circuit_.edge(id).role); });
+        const auto plus_of = [&](PartId id) {
+            return joined.find(circuit_.node(given_.terminal_of(id, TerminalRole::plus)).index());
+        };
         std::map<double, int> made_for;
         for (std::size_t i = 0; i < given_.parts.size(); ++i)
-            if (given_.parts[i].kind == Kind::load)
+            if (given_.parts[i].kind == Kind::load && plus_of(PartId(i)) == plus_of(pack))
                 if (const auto volts = facts_.quantity(PartId(i), "(rated-voltage)"_attr))
                     ++made_for[volts->hi];
         const auto usual = std::max_element(made_for.begin(), made_for.end(),
                                             [](const auto& a, const auto& b) { return a.second < b.second; });
         if (usual == made_for.end() || usual->first <= 0) return false;
+        const auto as_many = [&](const auto& each) { return each.second == usual->second; };
+        if (std::count_if(made_for.begin(), made_for.end(), as_many) > 1) return false;
         const double share = usual->first / 12;
         taken.range = {share * empty_of_12_V, share * full_of_12_V, Dimension::voltage, Knowledge::assumed};
         taken.source = battery_source;
@@ -262,9 +270,11 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
         if (taken.open.wire) {
             Quantity& field = *field_of(made->wires[taken.open.wire.index()], taken.open.attribute);
             field.lo = field.hi = value;
+            field.known = Knowledge::stated;
             continue;
         }
         Value& place = made->value_store[taken.value];
+        place.known = Knowledge::stated;
         if (taken.open.attribute == "voltage"_attr) {
             // A range by nature, empty to full: of one sort of battery or another.
             const double width = taken.range.hi - taken.range.lo;
@@ -283,8 +293,11 @@ std::shared_ptr<const Harness> with_value(const Completion& completion, std::siz
     if (taken.open.wire) {
         Quantity& field = *field_of(made->wires[taken.open.wire.index()], taken.open.attribute);
         field.lo = field.hi = value;
+        field.known = Knowledge::stated;
     } else {
-        made->value_store[taken.value].lo = made->value_store[taken.value].hi = value;
+        Value& place = made->value_store[taken.value];
+        place.lo = place.hi = value;
+        place.known = Knowledge::stated;
     }
     return made;
 }

@@ -32,12 +32,13 @@ struct Completion {
 };
 Completion complete(std::shared_ptr<const Harness> harness);
 
-// The same with each value at one point of its range; `at(i)` gives for taken value i where: 0 its low end, 1
+// The same with each value as if it were stated, at one point of its range: what a guess may not clear, a
+// value may; `at(i)` gives for taken value i where: 0 its low end, 1
 // its high end.
 std::shared_ptr<const Harness> pinned(const Completion& completion,
                                       const std::function<double(std::size_t)>& at);
 
-// The same with taken value `i` at `value`, base unit, and the others as ranges.
+// The same with taken value `i` as if it were stated as `value`, base unit, and the others as ranges.
 std::shared_ptr<const Harness> with_value(const Completion& completion, std::size_t i, double value);
 
 // The same with every device of unknown rated current as one that lets next to nothing through for long: the

@@ -33,8 +33,8 @@ void try_text(const std::string& name, const std::string& text, Dice& dice, Tall
     REQUIRE(once.harness);
     const Verdict richer = told_of_all(*checked(name, text));
     for (const std::uint32_t one_in : {1U, 2U, 6U}) {
-        const std::optional<Results> poorer =
-            checked(name, knocked_out(text, value_places(text, *once.harness), one_in, dice));
+        const std::string less = knocked_out(text, value_places(text, *once.harness), one_in, dice);
+        const std::optional<Results> poorer = checked(name, less);
         if (!poorer) {
             tally.refused();
             continue;
@@ -43,9 +43,12 @@ void try_text(const std::string& name, const std::string& text, Dice& dice, Tall
         for (const Finding& finding : poorer->findings) {
             if (finding.possible || finding.accepted || finding.severity == Severity::note) continue;
             const auto told = richer.find({finding.rule, finding.subject});
-            if (told == richer.end() || told->second > finding.severity)
+            if (told == richer.end() || told->second > finding.severity) {
+                keep(name + "-all", text);
+                keep(name + "-one-in-" + std::to_string(one_in), less);
                 tally.exception(name + ", one in " + std::to_string(one_in) + ": only then " +
                                 shown({{finding.rule, finding.subject}, finding.severity}));
+            }
         }
     }
 }

@@ -159,6 +159,11 @@ std::size_t cases(std::size_t usual) {
     return count > 0 ? static_cast<std::size_t>(count) : usual;
 }
 
+void keep(const std::string& name, const std::string& text) {
+    if (const char* const directory = std::getenv("LOOMWARD_KEEP"))
+        std::ofstream(fs::path(directory) / (name + ".loom")) << text;
+}
+
 Tally::~Tally() {
     std::printf("%s: %zu cases", law_.c_str(), tried_);
     if (refused_) std::printf(", %zu not in the language", refused_);

@@ -56,6 +56,8 @@ std::vector<Verdict::value_type> lost(const Verdict& before, const Verdict& afte
 
 // LOOMWARD_CASES in the environment, else `usual`: how many random harnesses or changes a law is tried on.
 std::size_t cases(std::size_t usual);
+// Writes a text of an exception to LOOMWARD_KEEP/NAME.loom, where that directory is given, to look at.
+void keep(const std::string& name, const std::string& text);
 
 // Collects exceptions to a law and counts cases, for one line at the end.
 class Tally {
