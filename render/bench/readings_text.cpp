@@ -77,22 +77,6 @@ std::string either(const std::vector<std::string>& places) {
 
 }  // namespace
 
-std::string_view meter_word(MeterKind meter) {
-    switch (meter) {
-        case MeterKind::look:
-            return "look";
-        case MeterKind::ohms:
-            return "ohms";
-        case MeterKind::volts:
-            return "volts";
-        case MeterKind::millivolts:
-            return "millivolts";
-        case MeterKind::amps:
-            return "amps";
-    }
-    return {};
-}
-
 std::string reading_text(MeterKind meter, double value) {
     return std::isfinite(value) ? to_text(value, dimension_of(meter)) : std::string("open");
 }

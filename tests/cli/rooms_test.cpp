@@ -61,6 +61,7 @@ const std::vector<std::string> rooms = {
     "render/html/",
     "render/bench/",
     "render/papers/",
+    "render/session/",
     "cli/",
 };
 
