@@ -1,10 +1,12 @@
 #include <fmt/format.h>
 
 #include <filesystem>
+#include <optional>
 
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
+#include "cli/readings.hpp"
 #include "cli/terminal.hpp"
 
 namespace loomward::cli {
@@ -37,16 +39,23 @@ ExitCode write_one(const std::string& path, const Options& options) {
         complain(session.trouble());
         return ExitCode::wrong;
     }
-    const std::string text = options.json ? session.report_json(options.allowance)
-                                          : session.report_page({options.allowance, options.tries});
+    const bool color = colored(options.color);
+    std::optional<ComparedReadings> readings;
+    if (!options.measured.empty() && session.results()) {
+        readings = compared_readings(session, options.measured, color);
+        if (!readings) return ExitCode::wrong;
+    }
+    const ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr};
+    const std::string text = options.json ? session.report_json(question) : session.report_page(question);
+    ExitCode code = code_of(session);
+    if (readings && !readings->as_expected()) code = worse(code, ExitCode::errors);
     if (options.output == "-") {
         print(text);
-        return code_of(session);
+        return code;
     }
     if (!put(place_of(path, options), text)) return ExitCode::wrong;
-    const bool color = colored(options.color);
     print(session.results() ? session.verdict(color) : session.told(Told::findings, {color}));
-    return code_of(session);
+    return code;
 }
 
 }  // namespace

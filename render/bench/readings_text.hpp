@@ -19,5 +19,8 @@ std::string readings_json(const ReadingsReport& report, const PowerUpSheet& shee
 
 // "8.2 mV"; "open".
 std::string reading_text(MeterKind meter, double value);
+std::string reading_range_text(MeterKind meter,
+                               const ReadingRange& range);        // "8 mV to 12 mV"; "above 1 Mohm"
+std::string either_text(const std::vector<std::string>& places);  // "W1, W2 or W3"
 
 }  // namespace loomward

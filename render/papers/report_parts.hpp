@@ -28,6 +28,7 @@ HtmlSection first_section(const ReportScope& scope);
 HtmlSection cautions_section(const ReportScope& scope);
 HtmlSection sheet_section(const ReportScope& scope);
 HtmlSection findings_section(const ReportScope& scope);
+HtmlSection readings_section(const ReportScope& scope);  // where something was measured
 HtmlSection modes_section(const ReportScope& scope);
 HtmlSection guards_section(const ReportScope& scope);
 HtmlSection curves_section(const ReportScope& scope);

@@ -20,6 +20,7 @@
 #include "checker/bench/compare.hpp"
 #include "checker/bench/hand_over.hpp"
 #include "checker/bench/power_up.hpp"
+#include "checker/bench/run_study.hpp"
 #include "checker/bench/taken_readings.hpp"
 #include "checker/failures/failures.hpp"
 #include "checker/mend/mend.hpp"
@@ -115,7 +116,7 @@ class Session {
     // docs/report.schema.json. The reports of a text with mistakes say those.
     Papers papers(double allowance) const;
     std::string report_page(const ReportQuestion& question) const;
-    std::string report_json(double allowance) const;
+    std::string report_json(const ReportQuestion& question) const;
     std::vector<CsvFile> schedules(double allowance) const;
     const PowerUpSheet& power_up() const;
     std::string power_up_page() const;
@@ -124,6 +125,8 @@ class Session {
     std::string hand_over_page() const;  // not where it is refused
     // What a meter showed, in the language's own style; `path` is what messages call it.
     ComparedReadings readings(const std::string& path, std::string text) const;
+    // The log of a run against the mode it was in; empty: the only one there is.
+    ComparedRun run_log(const std::string& path, std::string text, const std::string& mode) const;
     // What changed since an older revision.
     Comparison compared_with(const Session& older) const;
 

@@ -55,13 +55,18 @@ std::string Session::report_page(const ReportQuestion& question) const {
     const Papers shown = papers(question.allowance);
     const bool tries =
         question.tries && checked().count(Severity::error) + checked().count(Severity::warning) > 0;
-    return report_html({path(), version(), &checked(), &shown, tries ? &mended() : nullptr});
+    return report_html({path(), version(), &checked(), &shown, tries ? &mended() : nullptr, question.readings,
+                        question.readings ? &power_up() : nullptr});
 }
 
-std::string Session::report_json(double allowance) const {
+std::string Session::report_json(const ReportQuestion& question) const {
     if (!results()) return papers_json(outcome(), nullptr, version());
-    const Papers shown = papers(allowance);
-    return papers_json(outcome(), &shown, version());
+    const Papers shown = papers(question.allowance);
+    return papers_json(outcome(), &shown, version(),
+                       question.readings
+                           ? readings_json(question.readings->report, power_up(), path(),
+                                           question.readings->path, question.readings->text.blanks)
+                           : std::string());
 }
 
 std::vector<CsvFile> Session::schedules(double allowance) const {
@@ -94,6 +99,10 @@ std::string Session::hand_over_page() const {
 ComparedReadings Session::readings(const std::string& measured_path, std::string measured) const {
     return compare_with_sheet(checked(), power_up(), measured_path,
                               read_measured(measured_path, std::move(measured)));
+}
+
+ComparedRun Session::run_log(const std::string& log_path, std::string log, const std::string& mode) const {
+    return compare_with_mode(checked(), log_path, read_run_log(log_path, std::move(log)), mode);
 }
 
 Comparison Session::compared_with(const Session& older) const {

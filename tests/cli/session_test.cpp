@@ -49,7 +49,7 @@ TEST_CASE("one session asked for everything gives the bytes of the commands") {
         CHECK(session.fault({"W1"}, true, false).text == printed({"fault", "W1", "--format", "json"}));
         CHECK(session.report_page({}) == printed({"report", "-o", "-"}));
         CHECK(session.report_page({0, true}) == printed({"report", "-o", "-", "--mend"}));
-        CHECK(session.report_json(0.1) ==
+        CHECK(session.report_json({0.1}) ==
               printed({"report", "-o", "-", "--format", "json", "--allowance", "10"}));
         CHECK(session.power_up_page() == printed({"power-up", "-o", "-"}));
         CHECK(mended_json(session.mended(), *session.results(), session.path()) ==
