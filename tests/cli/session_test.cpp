@@ -105,3 +105,21 @@ TEST_CASE("a session of a text with mistakes tells those and refuses the rest") 
           "'W2' is no fuse, breaker, protector or bms to be bridged");
     CHECK(fine.spice("lot", false).trouble == "there is no mode named 'lot'; there is a mode named 'lit'");
 }
+
+TEST_CASE("terminal and report give the same advice, whatever it is") {
+    const std::string unknown_break =
+        harnesses::with(harnesses::barrow, "breaks 2.5 kA at 80 V dc", "breaks unknown");
+    const std::string wide_fuse = harnesses::with(harnesses::barrow, "5 A, 80 V dc", "40 A, 80 V dc");
+    for (const auto& [text, advised] : {std::pair(std::string(harnesses::barrow), false),
+                                        std::pair(std::string(harnesses::weak_barrow), true),
+                                        std::pair(unknown_break, true), std::pair(wide_fuse, true)}) {
+        const Session session = session_of(text);
+        REQUIRE(session.results());
+        const std::string terminal = session.told(Told::findings, {}), page = session.report_page({});
+        INFO(terminal.substr(0, 300));
+        CHECK(terminal.starts_with("DO NOT SWITCH ON") == advised);
+        CHECK((page.find(">Do not switch on") != std::string::npos) == advised);
+        const bool yet = terminal.starts_with("DO NOT SWITCH ON YET");
+        CHECK((page.find(">Do not switch on yet") != std::string::npos) == yet);
+    }
+}
