@@ -3,46 +3,38 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/terminal.hpp"
-#include "render/sarif/sarif.hpp"
-#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {
-
-std::string reading_text(const Examined& examined, const Options& options) {
-    const bool color = colored(options.color);
-    return examined.results
-               ? results_text(*examined.results, examined.path,
-                              {color, options.assumptions, options.unknowns, options.by_line, options.brief})
-               : unchecked_text(examined, color);
-}
 
 ExitCode check_as_text(const Options& options) {
     ExitCode code = ExitCode::fine;
     bool first = true;
     for (const std::string& path : options.files) {
-        const Examined examined = examine(path, {options.mode, {}, options.unknowns});
-        if (!examined.trouble.empty()) complain(examined.trouble);
-        const std::string text = reading_text(examined, options);
+        const Session session = examine(path, {options.mode, options.unknowns});
+        if (!session.trouble().empty()) complain(session.trouble());
+        const std::string text = session.told(
+            Told::findings,
+            {colored(options.color), options.assumptions, options.unknowns, options.by_line, options.brief});
         if (!text.empty() && !first) print("\n");
         first = first && text.empty();
         print(text);
-        code = worse(code, code_of(examined));
+        code = worse(code, code_of(session));
     }
     return code;
 }
 
 ExitCode check_as_document(const Options& options) {
     ExitCode code = ExitCode::fine;
-    std::deque<Examined> all;
-    std::vector<Outcome> outcomes;
+    std::deque<Session> all;
+    std::vector<const Session*> sessions;
     for (const std::string& path : options.files) {
-        const Examined& examined = all.emplace_back(examine(path, {options.mode, {}, options.unknowns}));
-        if (!examined.trouble.empty()) complain(examined.trouble);
-        outcomes.push_back(outcome_of(examined));
-        code = worse(code, code_of(examined));
+        const Session& session = all.emplace_back(examine(path, {options.mode, options.unknowns}));
+        if (!session.trouble().empty()) complain(session.trouble());
+        sessions.push_back(&session);
+        code = worse(code, code_of(session));
     }
-    print(options.sarif ? sarif_text(outcomes, LOOMWARD_VERSION) : outcomes_json(outcomes));
+    print(options.sarif ? Session::sarif(sessions) : Session::document(Told::findings, sessions));
     return code;
 }
 

@@ -1,9 +1,10 @@
 #include <fmt/format.h>
 
 #include "cli/commands.hpp"
-#include "cli/examined.hpp"
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
+#include "parser/read.hpp"
+#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {

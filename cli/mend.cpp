@@ -4,7 +4,6 @@
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
-#include "cli/try_mending.hpp"
 #include "render/json/json_mend.hpp"
 #include "render/text/line_diff.hpp"
 #include "render/text/text_mend.hpp"
@@ -28,22 +27,21 @@ bool is_another_file(const Options& options) {
 ExitCode mend_file(const Options& options) {
     const std::string& path = options.files.front();
     if (!options.mended_file.empty() && !is_another_file(options)) return ExitCode::wrong;
-    const Examined examined = examine(path, {});
-    if (!examined.trouble.empty()) complain(examined.trouble);
-    if (!examined.results) {
-        print(unchecked_text(examined, colored(options.color)));
-        return code_of(examined);
+    const Session session = examine(path);
+    if (!session.trouble().empty()) complain(session.trouble());
+    if (!session.results()) {
+        print(session.told(Told::findings, {colored(options.color)}));
+        return code_of(session);
     }
-    const std::string& before = examined.read.sources->files.front().text;
-    const Mended mended = try_mending(examined);
+    const Mended& mended = session.mended();
     if (!options.mended_file.empty())
         if (const std::string trouble = replace_file(options.mended_file, mended.text); !trouble.empty()) {
             complain(trouble);
             return ExitCode::wrong;
         }
-    print(options.json   ? mended_json(mended, *examined.results, path)
-          : options.diff ? line_diff(before, mended.text)
-                         : mended_text(mended, *examined.results, path, options.all_changes));
+    print(options.json   ? mended_json(mended, *session.results(), path)
+          : options.diff ? line_diff(session.text(), mended.text)
+                         : mended_text(mended, *session.results(), path, options.all_changes));
     return mended.errors_after > 0 ? ExitCode::errors : ExitCode::fine;
 }
 

@@ -2,7 +2,6 @@
 
 #include "checker/results.hpp"
 #include "cli/commands.hpp"
-#include "cli/examined.hpp"
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
 #include "parser/disk.hpp"

@@ -303,6 +303,11 @@ std::string wrong_together(const Options& options) {
     if (from_standard_input > 1) return "standard input (-) can be read only once";
     if (options.write && from_standard_input > 0)
         return "standard input cannot be replaced: leave out --write or -";
+    if (options.command == Command::readings && options.measured.empty() == options.run_log.empty())
+        return options.measured.empty() ? "name a text with readings, or a log with --log"
+                                        : "readings and a log are compared one after the other: name one of them";
+    if (options.command == Command::report && !options.measured.empty() && options.files.size() > 1)
+        return "readings belong to one harness: name one file";
     return {};
 }
 

@@ -63,7 +63,8 @@ struct Options {
     bool tries = false;         // report: changes are tried
     double allowance = 0;       // report, schedules: added to each wire where it is cut, of its length
     std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
-    std::string measured;       // readings: the text with what the meter showed
+    std::string measured;       // readings, report: the text with what the meter showed; empty: none
+    std::string run_log;        // readings: a log of a run, with `mode`; empty: none
     bool full_corner = false;   // spice: the pack full and everything cold, not empty and hot
 
     bool write = false;       // format

@@ -40,16 +40,24 @@ With errors in the harness only the steps that need no pack are written, and the
 
 void add_readings(CLI::App& app, Options& options, std::string& format) {
     CLI::App* command = app.add_subcommand(
-        "readings", "Compare what a meter showed with what it should show; name the bad joint");
+        "readings",
+        "Compare what a meter showed, or the log of a run, with what it should be; name the bad joint");
     add_file(*command, options);
     command
         ->add_option("MEASURED", options.measured, "text with the readings, as power-up --readings begins it")
-        ->type_name("")
-        ->required();
+        ->type_name("");
+    CLI::Option* log = command
+                           ->add_option("--log", options.run_log,
+                                        "in its place the log of a run: CSV with a head for each column")
+                           ->type_name("RUN.csv");
+    command->add_option("--mode", options.mode, "the mode the machine was in (with --log)")
+        ->type_name("NAME")
+        ->needs(log);
     add_format(*command, format);
     command->footer(R"(Examples:
   loomward readings cart.loom cart-readings.txt
   loomward readings cart.loom cart-readings.txt --format json   (docs/readings.schema.json)
+  loomward readings cart.loom --log hill.csv --mode climb       (docs/bench.md)
 
 Exit status: 0 every reading is as expected, 1 one is not, 2 the input is wrong.)");
     command->callback([&options] { options.command = Command::readings; });

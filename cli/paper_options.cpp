@@ -27,6 +27,10 @@ void add_report(CLI::App& app, Words& words) {
         ->add_option("--format", words.format, "html (default) or json, the same figures for another program")
         ->type_name("FORMAT")
         ->check(one_of({"html", "json"}));
+    report
+        ->add_option("--readings", words.options.measured,
+                     "a text with what the meter showed, as power-up --readings begins it")
+        ->type_name("MEASURED");
     add_allowance(*report, words);
     add_color(*report, words);
     report->footer(report_examples);

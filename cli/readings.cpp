@@ -1,82 +1,70 @@
+#include "cli/readings.hpp"
+
 #include <fmt/format.h>
 
-#include <algorithm>
-
-#include "checker/bench/diagnosis.hpp"
 #include "cli/commands.hpp"
-#include "cli/examined.hpp"
 #include "cli/files.hpp"
 #include "cli/terminal.hpp"
-#include "parser/readings/readings.hpp"
 #include "render/bench/readings_text.hpp"
+#include "render/bench/run_text.hpp"
 
 namespace loomward::cli {
 namespace {
 
-// The steps of this sheet that were measured; a line for another sheet is a mistake in `text`.
-std::vector<TakenReading> taken_of(MeasuredText& text, const PowerUpSheet& sheet) {
-    std::vector<TakenReading> taken;
-    const std::vector<const BenchStep*> steps = sheet.steps();
-    for (const MeasuredStep& each : text.steps) {
-        const BenchStep* step =
-            each.number >= 1 && each.number <= steps.size() ? steps[each.number - 1] : nullptr;
-        const bool fits = step && meter_word(step->meter) == each.meter && step->red == each.red &&
-                          (step->meter == MeterKind::amps || step->black == each.black);
-        const bool twice = std::any_of(taken.begin(), taken.end(),
-                                       [&](const TakenReading& other) { return other.step == each.number; });
-        if (twice) {
-            text.mistakes.push_back(
-                {"twice", each.where, fmt::format("step {} is read twice", each.number), {}, {}, {}});
-        } else if (!fits) {
-            text.mistakes.push_back(
-                {"another-sheet",
-                 each.where,
-                 fmt::format("step {} of this harness is another reading", each.number),
-                 step ? fmt::format("{}, {} to {}", meter_word(step->meter), step->red, step->black)
-                      : std::string(),
-                 {},
-                 "readings belong to the sheet of one revision: loomward power-up --readings writes a new "
-                 "one"});
-        } else {
-            taken.push_back({each.number, each.value, each.at_A});
-        }
+// The whole text; what is wrong with the file is said.
+std::optional<std::string> loaded(const std::string& path) {
+    LoadedFile file = load_file(path);
+    if (file.trouble.empty()) return std::move(file.text);
+    complain(file.help.empty() ? file.trouble : file.trouble + "; " + file.help);
+    return std::nullopt;
+}
+
+ExitCode compare_run(const Session& session, const Options& options) {
+    std::optional<std::string> text = loaded(options.run_log);
+    if (!text) return ExitCode::wrong;
+    const bool color = colored(options.color);
+    const ComparedRun run = session.run_log(options.run_log, std::move(*text), options.mode);
+    if (!run.log.mistakes.empty()) {
+        print(mistakes_text(run.log.mistakes, *run.log.sources, color));
+        return ExitCode::wrong;
     }
-    return taken;
+    if (!run.trouble.empty()) {
+        complain(fmt::format("{}: {}", session.path(), run.trouble));
+        return ExitCode::wrong;
+    }
+    print(options.json ? run_json(run, session.path()) : run_text(run, session.path(), color));
+    return run.report.as_expected() ? ExitCode::fine : ExitCode::errors;
 }
 
 }  // namespace
 
+std::optional<ComparedReadings> compared_readings(const Session& session, const std::string& measured,
+                                                  bool color) {
+    std::optional<std::string> text = loaded(measured);
+    if (!text) return std::nullopt;
+    ComparedReadings compared = session.readings(measured, std::move(*text));
+    if (compared.text.mistakes.empty()) return compared;
+    print(mistakes_text(compared.text.mistakes, *compared.text.sources, color));
+    return std::nullopt;
+}
+
 ExitCode compare_readings(const Options& options) {
-    const std::string& path = options.files.front();
-    const Examined examined = examine(path, {});
-    if (!examined.trouble.empty()) complain(examined.trouble);
-    if (!examined.results) {
-        print(unchecked_text(examined, colored(options.color)));
+    const bool color = colored(options.color);
+    const Session session = examine(options.files.front());
+    if (!session.trouble().empty()) complain(session.trouble());
+    if (!session.results()) {
+        print(session.told(Told::findings, {color}));
         return ExitCode::wrong;
     }
-    LoadedFile file = load_file(options.measured);
-    if (!file.trouble.empty()) {
-        complain(file.help.empty() ? file.trouble : file.trouble + "; " + file.help);
-        return ExitCode::wrong;
-    }
-    const Results& results = *examined.results;
-    const PowerUpSheet sheet = power_up_sheet(results);
-    MeasuredText text = read_measured(options.measured, std::move(file.text));
-    const std::vector<TakenReading> taken = taken_of(text, sheet);
-    BenchConditions conditions{text.air_degC, {}};
-    for (const auto& [pack, volts] : text.at_rest_V) {
-        const auto part = results.harness->find_part(pack);
-        if (part && !sheet.packs.empty() && *part == sheet.packs.front()) conditions.rest_V = volts;
-    }
-    if (!text.mistakes.empty()) {
-        print(mistakes_text(text.mistakes, *text.sources, colored(options.color)));
-        return ExitCode::wrong;
-    }
-    const ReadingsReport report = judge_readings(results, sheet, taken, conditions);
-    print(options.json
-              ? readings_json(report, sheet, path, options.measured, text.blanks)
-              : readings_text(report, sheet, path, options.measured, text.blanks, colored(options.color)));
-    return report.not_as_expected() > 0 || !report.bad_joints.empty() ? ExitCode::errors : ExitCode::fine;
+    if (!options.run_log.empty()) return compare_run(session, options);
+    const std::optional<ComparedReadings> compared = compared_readings(session, options.measured, color);
+    if (!compared) return ExitCode::wrong;
+    const ReadingsReport& report = compared->report;
+    print(options.json ? readings_json(report, session.power_up(), session.path(), compared->path,
+                                       compared->text.blanks)
+                       : readings_text(report, session.power_up(), session.path(), compared->path,
+                                       compared->text.blanks, color));
+    return compared->as_expected() ? ExitCode::fine : ExitCode::errors;
 }
 
 }  // namespace loomward::cli

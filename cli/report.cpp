@@ -3,50 +3,14 @@
 #include <filesystem>
 #include <optional>
 
-#include "checker/papers/papers.hpp"
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
+#include "cli/readings.hpp"
 #include "cli/terminal.hpp"
-#include "cli/try_mending.hpp"
-#include "render/json/json_papers.hpp"
-#include "render/papers/report.hpp"
-#include "render/text/text.hpp"
 
 namespace loomward::cli {
 namespace {
-
-// What one file gave, with what only lasts as long as the check.
-struct Reported {
-    Examined examined;
-    std::optional<Papers> papers;
-    std::optional<Mended> mended;
-};
-
-Reported look_into(const std::string& path, const Options& options) {
-    Reported reported;
-    ShortFacts shorts;
-    CheckOptions check;
-    check.with_faults = [&](const Results& results, const FaultStudy& study) {
-        shorts = short_facts(results, study);
-    };
-    reported.examined = examine(path, check);
-    if (!reported.examined.results) return reported;
-    const Results& results = *reported.examined.results;
-    reported.papers = papers_of(results, shorts, options.allowance);
-    if (options.tries && results.count(Severity::error) + results.count(Severity::warning) > 0)
-        reported.mended = try_mending(reported.examined);
-    return reported;
-}
-
-std::string html_of(const Reported& reported) {
-    const Examined& examined = reported.examined;
-    if (!examined.results)
-        return mistakes_report_html(examined.path, LOOMWARD_VERSION, examined.read.mistakes,
-                                    *examined.read.sources);
-    return report_html({examined.path, LOOMWARD_VERSION, &*examined.results, &*reported.papers,
-                        reported.mended ? &*reported.mended : nullptr});
-}
 
 // Where the report of a file goes: of several files into a folder, by the names of the harnesses.
 std::string place_of(const std::string& path, const Options& options) {
@@ -70,27 +34,28 @@ std::string meeting(const Options& options) {
 }
 
 ExitCode write_one(const std::string& path, const Options& options) {
-    const Reported reported = look_into(path, options);
-    const Examined& examined = reported.examined;
-    if (!examined.trouble.empty()) {
-        complain(examined.trouble);
+    const Session session = examine(path);
+    if (!session.trouble().empty()) {
+        complain(session.trouble());
         return ExitCode::wrong;
     }
-    const std::string text =
-        options.json ? papers_json(outcome_of(examined), reported.papers ? &*reported.papers : nullptr,
-                                   LOOMWARD_VERSION)
-                     : html_of(reported);
+    const bool color = colored(options.color);
+    std::optional<ComparedReadings> readings;
+    if (!options.measured.empty() && session.results()) {
+        readings = compared_readings(session, options.measured, color);
+        if (!readings) return ExitCode::wrong;
+    }
+    const ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr};
+    const std::string text = options.json ? session.report_json(question) : session.report_page(question);
+    ExitCode code = code_of(session);
+    if (readings && !readings->as_expected()) code = worse(code, ExitCode::errors);
     if (options.output == "-") {
         print(text);
-        return code_of(examined);
+        return code;
     }
-    if (const std::string trouble = replace_file(place_of(path, options), text); !trouble.empty()) {
-        complain(trouble);
-        return ExitCode::wrong;
-    }
-    print(examined.results ? verdict_text(*examined.results, examined.path, colored(options.color))
-                           : unchecked_text(examined, colored(options.color)));
-    return code_of(examined);
+    if (!put(place_of(path, options), text)) return ExitCode::wrong;
+    print(session.results() ? session.verdict(color) : session.told(Told::findings, {color}));
+    return code;
 }
 
 }  // namespace

@@ -1,11 +1,10 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
-#include "render/text/text.hpp"
 
 namespace loomward::cli {
 
 ExitCode show_zones(const Options& options) {
-    return tell_each(options, {}, zones_text, zones_json);
+    return tell_each(options, {}, Told::zones);
 }
 
 }  // namespace loomward::cli

@@ -15,13 +15,6 @@ constexpr double air_spread_K = 5;
 // A pack sags and recovers after it was read at rest, as a share of the way from empty to full. No source.
 constexpr double rest_spread = 0.05;
 
-// A reading of millivolts as a sum of pieces, ohm.
-struct PieceSum {
-    std::size_t step = 0;
-    std::vector<EdgeId> pieces;
-    double least_ohm = 0, most_ohm = 0;  // what it read, the meter's error either way
-};
-
 struct OhmInterval {
     double least = 0, most = 0;
 };
@@ -187,6 +180,12 @@ std::size_t ReadingsReport::not_as_expected() const {
         [](const JudgedReading& each) { return each.verdict != JudgedReading::Verdict::as_expected; }));
 }
 
+std::vector<BadJoint> find_bad_joints(const Circuit& circuit, std::vector<PieceSum> sums,
+                                      const std::vector<double>& least_ohm,
+                                      const std::vector<double>& most_ohm) {
+    return JointFinder(circuit, std::move(sums), least_ohm, most_ohm).find();
+}
+
 ReadingsReport judge_readings(const Results& results, const PowerUpSheet& sheet,
                               const std::vector<TakenReading>& taken, const BenchConditions& conditions) {
     const Circuit& circuit = results.circuit;
@@ -222,7 +221,7 @@ ReadingsReport judge_readings(const Results& results, const PowerUpSheet& sheet,
         report.judged.push_back({each.step, each.value, range, verdict_of(step.meter, range, each.value)});
     }
     report.bad_joints =
-        JointFinder(circuit, std::move(sums), expected.least().ohms(), expected.most().ohms()).find();
+        find_bad_joints(circuit, std::move(sums), expected.least().ohms(), expected.most().ohms());
     return report;
 }
 

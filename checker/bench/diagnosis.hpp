@@ -36,6 +36,17 @@ struct BadJoint {
     std::string next;                    // what to measure next
 };
 
+// A measured resistance as a sum of pieces, ohm.
+struct PieceSum {
+    std::size_t step = 0;  // its number, for BadJoint::steps
+    std::vector<EdgeId> pieces;
+    double least_ohm = 0, most_ohm = 0;  // what was measured, the meter's error either way
+};
+// `least_ohm`, `most_ohm`: by EdgeId, what each piece may have.
+std::vector<BadJoint> find_bad_joints(const Circuit& circuit, std::vector<PieceSum> sums,
+                                      const std::vector<double>& least_ohm,
+                                      const std::vector<double>& most_ohm);
+
 struct ReadingsReport {
     std::vector<JudgedReading> judged;  // by number of the step
     std::vector<BadJoint> bad_joints;   // by first step

@@ -33,12 +33,6 @@ std::vector<std::optional<std::size_t>> causes_of_findings(const Results& result
     return cause_of;
 }
 
-std::vector<ModeEndurance> endurance_of(const Results& results) {
-    Facts facts(*results.circuit.harness);
-    warm(facts, results.boxes);
-    return endurance(results.circuit, facts, results.points);
-}
-
 }  // namespace
 
 ShortFacts short_facts(const Results& results, const FaultStudy& study) {
@@ -48,6 +42,12 @@ ShortFacts short_facts(const Results& results, const FaultStudy& study) {
     for (const FaultSurvey::DeviceWorst& worst : study.survey().devices)
         facts.short_here_A.push_back(worst.prospective_A);
     return facts;
+}
+
+std::vector<ModeEndurance> endurance_of(const Results& results) {
+    Facts facts(*results.circuit.harness);
+    warm(facts, results.boxes);
+    return endurance(results.circuit, facts, results.points);
 }
 
 std::vector<std::size_t> finding_numbers(const Results& results) {

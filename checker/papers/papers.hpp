@@ -17,8 +17,7 @@
 
 namespace loomward {
 
-// What only the study of short circuits knows, which ends with the check: taken while it lasts
-// (CheckOptions::with_faults).
+// What only the study of short circuits knows (checker/fault_look.hpp).
 struct ShortFacts {
     std::vector<WireShorts> wires;  // by WireId
     CurveFacts curves;
@@ -51,6 +50,9 @@ struct Papers {
 
 // `facts`: of the same check.
 Papers papers_of(const Results& results, const ShortFacts& facts, double allowance = 0);
+
+// How long everything stands each mode, of a check that is over.
+std::vector<ModeEndurance> endurance_of(const Results& results);
 
 // As the sheet numbers them.
 std::vector<std::size_t> finding_numbers(const Results& results);

@@ -106,6 +106,7 @@ body{font-size:9.2pt}
 h2{margin-top:14pt;font-size:12pt}
 .blanks div{min-height:34px}
 .wide{page:big;break-before:page;break-after:page}
+#revisions{break-inside:avoid}#drawing>h2{display:none}
 .wide h2{margin-top:0}
 .sheetsvg{border:0;overflow:visible}
 ol.off li{font-size:12pt}

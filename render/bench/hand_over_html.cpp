@@ -140,8 +140,8 @@ std::string hand_over_html(const HandOver& made, const Results& results, const s
     Html lids = tag("p", {{"class", "lead"}}, "Cut out, cover with clear film.");
     for (const LidTable& table : made.lids) lids += lid_html(table, machine);
     page.sections = {{"off", "Switching off", "Off", switching_off(made)},
-                     {"fuses", "Fuses: for the lid of the box", "Fuses", lids},
                      {"about", "What it is", "About", about_html(made, results)},
+                     {"fuses", "Fuses: for the lid of the box", "Fuses", lids},
                      {"revisions", "Revisions", "Revisions", revisions_html(results)},
                      {"drawing", "The drawing", "Drawing", drawing(results)}};
     return html_document(page);

@@ -49,13 +49,6 @@ std::string probes_text(const BenchStep& step) {
                                          : fmt::format("red {}, black {}", step.red, step.black);
 }
 
-std::string range_text(MeterKind meter, const ReadingRange& range) {
-    const Dimension dimension = dimension_of(meter);
-    if (!(range.most < (meter == MeterKind::ohms ? open_ohm : HUGE_VAL)))
-        return "above " + to_text(std::min(range.least, open_ohm), dimension);
-    return fmt::format("{} to {}", to_text(range.least, dimension), to_text(range.most, dimension));
-}
-
 std::string_view verdict_word(JudgedReading::Verdict verdict) {
     switch (verdict) {
         case JudgedReading::Verdict::as_expected:
@@ -68,29 +61,20 @@ std::string_view verdict_word(JudgedReading::Verdict verdict) {
     return {};
 }
 
-std::string either(const std::vector<std::string>& places) {
+}  // namespace
+
+std::string reading_range_text(MeterKind meter, const ReadingRange& range) {
+    const Dimension dimension = dimension_of(meter);
+    if (!(range.most < (meter == MeterKind::ohms ? open_ohm : HUGE_VAL)))
+        return "above " + to_text(std::min(range.least, open_ohm), dimension);
+    return fmt::format("{} to {}", to_text(range.least, dimension), to_text(range.most, dimension));
+}
+
+std::string either_text(const std::vector<std::string>& places) {
     std::string text;
     for (std::size_t i = 0; i < places.size(); ++i)
         text += (i == 0 ? "" : i + 1 == places.size() ? " or " : ", ") + places[i];
     return text;
-}
-
-}  // namespace
-
-std::string_view meter_word(MeterKind meter) {
-    switch (meter) {
-        case MeterKind::look:
-            return "look";
-        case MeterKind::ohms:
-            return "ohms";
-        case MeterKind::volts:
-            return "volts";
-        case MeterKind::millivolts:
-            return "millivolts";
-        case MeterKind::amps:
-            return "amps";
-    }
-    return {};
 }
 
 std::string reading_text(MeterKind meter, double value) {
@@ -138,7 +122,7 @@ std::string readings_text(const ReadingsReport& report, const PowerUpSheet& shee
                             step.meter == MeterKind::amps ? step.red : step.red + " to " + step.black,
                             step.across_text.empty() ? "" : " (" + step.across_text + ")",
                             reading_text(step.meter, each.value), verdict_word(each.verdict),
-                            range_text(step.meter, each.range));
+                            reading_range_text(step.meter, each.range));
         const bool told =
             std::any_of(report.bad_joints.begin(), report.bad_joints.end(), [&](const BadJoint& joint) {
                 return std::find(joint.steps.begin(), joint.steps.end(), each.step) != joint.steps.end();
@@ -147,7 +131,7 @@ std::string readings_text(const ReadingsReport& report, const PowerUpSheet& shee
     }
     for (const BadJoint& joint : report.bad_joints) {
         text += paint("bad joint", Ink::error, color) +
-                fmt::format(": {}, {} to {} more than it may have\n", either(joint.places),
+                fmt::format(": {}, {} to {} more than it may have\n", either_text(joint.places),
                             to_text(rounded_down(joint.least_ohm, 2), Dimension::resistance),
                             to_text(rounded_up(joint.most_ohm, 2), Dimension::resistance));
         text += fmt::format("  measure next: {}\n", joint.next);

@@ -2,7 +2,7 @@
 #pragma once
 #include <string>
 
-#include "checker/bench/diagnosis.hpp"
+#include "checker/bench/taken_readings.hpp"
 
 namespace loomward {
 
@@ -19,6 +19,8 @@ std::string readings_json(const ReadingsReport& report, const PowerUpSheet& shee
 
 // "8.2 mV"; "open".
 std::string reading_text(MeterKind meter, double value);
-std::string_view meter_word(MeterKind meter);  // "ohms"
+std::string reading_range_text(MeterKind meter,
+                               const ReadingRange& range);        // "8 mV to 12 mV"; "above 1 Mohm"
+std::string either_text(const std::vector<std::string>& places);  // "W1, W2 or W3"
 
 }  // namespace loomward

@@ -102,8 +102,8 @@ nav.strip,.skip,.only-screen,button{display:none!important}
 .only-paper{display:block}
 main,body>header,body>footer{max-width:none;padding:0 1px}
 h1{font-size:13pt;margin-top:0}h2{font-size:13pt;margin-top:18pt}
-h2,h3{break-after:avoid}
-tr,figure,.caution,.verdict,li{break-inside:avoid}
+h2,h3,.lead,thead{break-after:avoid}
+tr,thead,.lead,figure,.caution,.verdict,li{break-inside:avoid}
 thead{display:table-header-group}
 .tw{overflow:visible}.tw th:first-child{position:static}
 table{font-size:8pt}small,.meta{font-size:7.4pt}th,td{padding:2px 5px}

@@ -276,7 +276,8 @@ Json all_papers_json(const Papers& papers, const Results& results) {
 
 }  // namespace
 
-std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version) {
+std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version,
+                        const std::string& readings) {
     Json whole = Json::parse(outcomes_json({outcome}));
     Json& file = whole["files"][0];
     whole["version"] = version;
@@ -289,6 +290,7 @@ std::string papers_json(const Outcome& outcome, const Papers* papers, const std:
         file["revision"] = std::move(revision);
         file["notes"] = texts_of(harness, harness.attributes, "note"_attr);
         file["papers"] = all_papers_json(*papers, *outcome.results);
+        if (!readings.empty()) file["readings"] = Json::parse(readings);
     } else {
         file["papers"] = nullptr;
     }

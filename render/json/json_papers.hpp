@@ -9,6 +9,8 @@ namespace loomward {
 
 // One document for one file: the results as `check` gives them and, under `papers`, what the report shows
 // besides. `papers`: null where the file was not checked. `version` is the program's.
-std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version);
+// `readings`: what was measured, a document of docs/readings.schema.json; empty: nothing was.
+std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version,
+                        const std::string& readings = {});
 
 }  // namespace loomward

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/bench/taken_readings.hpp"
 #include "checker/mend/mend.hpp"
 #include "checker/papers/papers.hpp"
 #include "checker/results.hpp"
@@ -15,7 +16,9 @@ struct ReportPaper {
     std::string version;  // of the program
     const Results* results = nullptr;
     const Papers* papers = nullptr;
-    const Mended* mended = nullptr;  // what was tried; nullptr: nothing was
+    const Mended* mended = nullptr;              // what was tried; nullptr: nothing was
+    const ComparedReadings* readings = nullptr;  // what a meter showed, without mistakes; nullptr: nothing
+    const PowerUpSheet* sheet = nullptr;         // that the readings belong to
 };
 
 std::string report_html(const ReportPaper& paper);

@@ -152,10 +152,10 @@ Html ladder_html(const ReportScope& scope) {
 
 std::string counts_words(const ReportScope& scope) {
     const Results& results = scope.results;
-    const OpenCounts open = open_counts(results);
+    const Advised advised = advise(results, scope.papers.digest);
+    const OpenCounts& open = advised.open;
     std::string text =
-        fmt::format("{}, {}, {}", counted(results.count(Severity::error) - open.errors, "error"),
-                    counted(results.count(Severity::warning) - open.warnings, "warning"),
+        fmt::format("{}, {}, {}", counted(advised.errors, "error"), counted(advised.warnings, "warning"),
                     counted(results.count(Severity::note) - open.notes, "note"));
     if (!scope.papers.digest.causes.empty())
         text += ", from " + counted(scope.papers.digest.causes.size(), "cause");
@@ -194,28 +194,32 @@ Html plan_html(const ReportScope& scope) {
     return tag("p", {{"class", "lead"}}, text);
 }
 
-}  // namespace
-
-Verdict verdict_of(const Results& results, const Digest& digest) {
-    const OpenCounts open = open_counts(results);
-    const std::size_t errors = results.count(Severity::error) - open.errors;
-    const std::size_t warnings = results.count(Severity::warning) - open.warnings;
-    if (errors > 0) return {"Do not switch on.", true};
-    if (!digest.silent.empty()) return {"Do not switch on: not everything could be looked at.", true};
-    if (open.told_errors > 0 || open.asked > 0) return {"Do not switch on yet: find out first.", true};
-    if (warnings > 0)
-        return {"No errors found in what was checked, " + counted(warnings, "warning") + ".", false};
-    return {"No errors found in what was checked.", false};
+std::string advice_words(const Advised& advised) {
+    switch (advised.advice) {
+        case Advice::do_not:
+            return "Do not switch on.";
+        case Advice::not_looked_at:
+            return "Do not switch on: not everything could be looked at.";
+        case Advice::find_out_first:
+            return "Do not switch on yet: find out first.";
+        case Advice::only_warnings:
+            return "No errors found in what was checked, " + counted(advised.warnings, "warning") + ".";
+        case Advice::none_found:
+            break;
+    }
+    return "No errors found in what was checked.";
 }
 
+}  // namespace
+
 HtmlSection first_section(const ReportScope& scope) {
-    const Verdict verdict = verdict_of(scope.results, scope.papers.digest);
+    const Advised advised = advise(scope.results, scope.papers.digest);
     Html more;
     if (!scope.papers.digest.silent.empty())
         more += tag("p", {{"class", "bad"}}, silent_words(scope.results, scope.papers.digest));
     more += tag("p", tag("b", counts_words(scope)) + Html(" " + looked_at_words(scope)));
     more += strip_html(scope);
-    Html body = verdict_html(verdict.words, more, verdict.stop);
+    Html body = verdict_html(advice_words(advised), more, advised.stop());
     body += tag("p", {{"class", "lead"}},
                 "Mend from the top. A step is barred as long as one of its causes stands; what bars a step "
                 "bars every "

@@ -28,6 +28,7 @@ HtmlSection first_section(const ReportScope& scope);
 HtmlSection cautions_section(const ReportScope& scope);
 HtmlSection sheet_section(const ReportScope& scope);
 HtmlSection findings_section(const ReportScope& scope);
+HtmlSection readings_section(const ReportScope& scope);  // where something was measured
 HtmlSection modes_section(const ReportScope& scope);
 HtmlSection guards_section(const ReportScope& scope);
 HtmlSection curves_section(const ReportScope& scope);
@@ -38,13 +39,6 @@ HtmlSection parts_section(const ReportScope& scope);
 HtmlSection unknown_section(const ReportScope& scope);
 HtmlSection accepted_section(const ReportScope& scope);
 HtmlSection sources_section(const ReportScope& scope);
-
-// What the whole comes to, in a few words: "Do not switch on."; and whether it stops.
-struct Verdict {
-    std::string words;
-    bool stop = false;
-};
-Verdict verdict_of(const Results& results, const Digest& digest);
 
 // Flags of findings, at most so many, with the count of the rest.
 Html flags_html(const ReportScope& scope, const std::vector<std::size_t>& findings, std::size_t most = 12);

@@ -20,22 +20,6 @@ std::size_t accepted_findings(const Results& results) {
         std::count_if(results.findings.begin(), results.findings.end(), accepted));
 }
 
-OpenCounts open_counts(const Results& results) {
-    OpenCounts open;
-    for (const Finding& finding : results.findings) {
-        if (finding.accepted || !finding.possible) continue;
-        const bool asks = finding.asks(), note = finding.severity == Severity::note;
-        const bool error = finding.severity == Severity::error;
-        ++(note ? open.notes : error ? open.errors : open.warnings);
-        if (note) continue;
-        if (asks)
-            ++open.asked;
-        else
-            ++(error ? open.told_errors : open.told_warnings);
-    }
-    return open;
-}
-
 std::size_t solved_modes(const Results& results) {
     enum class Numbers { not_looked_at, usable, not_usable };
     std::vector<Numbers> states(results.harness->modes.size(), Numbers::not_looked_at);

@@ -16,6 +16,8 @@ namespace loomward {
 // combining characters counted as a terminal shows them), notes and help. Ends with a line break.
 // `color`: ANSI colours.
 std::string mistake_text(const Diagnostic& mistake, const Sources& sources, bool color);
+// All of them, an empty line between two.
+std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color);
 
 // One finding: headline, line with caret, path, why, source, corner and mode, help, notes.
 std::string finding_text(const Finding& finding, const Results& results, bool color);

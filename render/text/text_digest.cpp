@@ -145,23 +145,34 @@ std::vector<const Cause*> barring(const Digest& digest, std::optional<std::size_
     return causes;
 }
 
-// What is said of all of it, and its ink.
-std::pair<std::string, Ink> headline(const Results& results, const Digest& digest) {
-    const OpenCounts open = open_counts(results);
-    const std::size_t errors = results.count(Severity::error) - open.errors;
-    const std::size_t warnings = results.count(Severity::warning) - open.warnings;
-    const std::string from = " from " + counted(digest.causes.size(), "cause");
-    if (errors)
-        return {"DO NOT SWITCH ON: " + counted(errors, "error") + ", " + counted(warnings, "warning") + "," +
-                    from,
-                Ink::error};
-    if (open.told_errors)
-        return {"DO NOT SWITCH ON YET: no error is certain, " + counted(open.told_errors, "error") +
-                    (open.told_errors == 1 ? " is" : " are") +
-                    " possible; what to find out first stands below",
-                Ink::error};
-    if (warnings)
-        return {"no errors found in what was checked; " + counted(warnings, "warning") + from, Ink::warning};
+// What is said of all of it, and its ink; nothing where nothing was found.
+std::pair<std::string, Ink> headline(const Advised& advised, std::size_t causes) {
+    const OpenCounts& open = advised.open;
+    const std::string from = " from " + counted(causes, "cause");
+    switch (advised.advice) {
+        case Advice::do_not:
+            return {"DO NOT SWITCH ON: " + counted(advised.errors, "error") + ", " +
+                        counted(advised.warnings, "warning") + "," + from,
+                    Ink::error};
+        case Advice::not_looked_at:
+            return {"DO NOT SWITCH ON: not everything could be looked at", Ink::error};
+        case Advice::find_out_first: {
+            const bool possible = open.told_errors > 0;
+            const std::size_t count = possible ? open.told_errors : open.asked;
+            return {fmt::format("DO NOT SWITCH ON YET: no error is certain, {} {}; what to find out first "
+                                "stands below",
+                                counted(count, possible ? "error" : "open value"),
+                                !possible    ? "could hide one"
+                                : count == 1 ? "is possible"
+                                             : "are possible"),
+                    Ink::error};
+        }
+        case Advice::only_warnings:
+            return {"no errors found in what was checked; " + counted(advised.warnings, "warning") + from,
+                    Ink::warning};
+        case Advice::none_found:
+            break;
+    }
     return {};
 }
 
@@ -193,7 +204,7 @@ std::string start_text(const Results& results, const Digest& digest) {
 
 std::string digest_text(const Results& results, const Digest& digest, bool brief, bool color) {
     std::string text = silent_lines(results, digest, color);
-    const auto [head, ink] = headline(results, digest);
+    const auto [head, ink] = headline(advise(results, digest), digest.causes.size());
     if (!head.empty()) text += paint(head, ink, color) + "\n";
     if (digest.causes.empty()) return text;
     if (brief) return text + start_text(results, digest) + "\n";

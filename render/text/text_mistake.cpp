@@ -30,4 +30,13 @@ std::string mistake_text(const Diagnostic& mistake, const Sources& sources, bool
     return text;
 }
 
+std::string mistakes_text(const std::vector<Diagnostic>& mistakes, const Sources& sources, bool color) {
+    std::string text;
+    for (const Diagnostic& mistake : mistakes) {
+        if (!text.empty()) text += "\n";
+        text += mistake_text(mistake, sources, color);
+    }
+    return text;
+}
+
 }  // namespace loomward

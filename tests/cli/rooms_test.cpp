@@ -62,6 +62,7 @@ const std::vector<std::string> rooms = {
     "render/html/",
     "render/bench/",
     "render/papers/",
+    "render/session/",
     "cli/",
 };
 

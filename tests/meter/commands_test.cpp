@@ -152,3 +152,18 @@ TEST_CASE("a mode is written as a deck, and one that is not there is refused") {
           0);
     CHECK(has(folder.read("d.cir"), "run-full"));
 }
+
+TEST_CASE("on paper no heading stands alone at the foot of a page, and no page holds a heading only") {
+    const Folder folder;
+    CHECK(run(folder, {"hand-over", example("market-cart"), "-o", "keep.html"}).code == 0);
+    const std::string page = folder.read("keep.html");
+    const std::size_t print = page.find("@media print");
+    REQUIRE(print != std::string::npos);
+    // The drawing begins on a page of its own, in a frame that names it.
+    CHECK(page.find("#drawing>h2{display:none}", print) != std::string::npos);
+    CHECK(has(page, "id=\"drawing\""));
+    // Of the same section: a heading, what leads into it, and the first row.
+    CHECK(page.find("h2,h3,.lead,thead{break-after:avoid}", print) != std::string::npos);
+    CHECK(page.find("#revisions{break-inside:avoid}", print) != std::string::npos);
+    CHECK(has(page, "id=\"revisions\""));
+}

@@ -1,13 +1,13 @@
-#include "cli/try_mending.hpp"
+#include "render/session/try_mending.hpp"
 
 #include <map>
 #include <memory>
 #include <mutex>
 
 #include "checker/quick_check.hpp"
-#include "parser/disk.hpp"
+#include "parser/read.hpp"
 
-namespace loomward::cli {
+namespace loomward {
 namespace {
 
 // Reads and checks a changed text as if it stood in the file.
@@ -42,16 +42,15 @@ class RememberingReader final : public FileReader {
 
 }  // namespace
 
-Mended try_mending(const Examined& examined) {
-    const std::unique_ptr<FileReader> disk = disk_reader();
-    RememberingReader files(*disk);
+Mended try_mending(const std::string& path, const std::string& text, const Results& found,
+                   FileReader& files) {
+    RememberingReader remembering(files);
     const std::vector<RuleInfo> list = rule_list();
     std::vector<std::string_view> rules;
     for (const RuleInfo& rule : list) rules.push_back(rule.name);
     MendOptions how;
-    how.tried_with = examining(examined.path, files, rules, true);
-    return mend(examined.read.sources->files.front().text, *examined.results,
-                examining(examined.path, files, rules, false), how);
+    how.tried_with = examining(path, remembering, rules, true);
+    return mend(text, found, examining(path, remembering, rules, false), how);
 }
 
-}  // namespace loomward::cli
+}  // namespace loomward
