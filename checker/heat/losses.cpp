@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/heat/motor_loss.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/printed_figures.hpp"
 
@@ -157,6 +158,7 @@ class PartLoss {
 }  // namespace
 
 HeatSource loss_at(const Circuit& circuit, const Facts& facts, const OperatingPoint& point, PartId part) {
+    if (circuit.harness->part(part).kind == Kind::motor) return motor_loss_at(circuit, facts, point, part);
     return PartLoss(circuit, facts, point, part).work_out();
 }
 
