@@ -4,6 +4,7 @@
 
 #include <cstdlib>
 
+#include "tests/laws/hot_harness.hpp"
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 #include "tests/laws/values.hpp"
@@ -83,6 +84,8 @@ void try_ignorance(Ignorance how, std::size_t example_stride, std::size_t harnes
         try_all(name, example_text(name), how, example_stride, turn, tally);
     for (std::size_t i = 0; i < harnesses; ++i)
         try_all("random.loom", random_harness(i).text(), how, 7, turn, tally);
+    for (std::size_t i = 0; i < harnesses; ++i)
+        try_all("hot.loom", hot_harness(i).text(), how, 9, turn, tally);
 }
 
 void hold(Ignorance how, const char* law, std::size_t example_stride) {
