@@ -5,6 +5,7 @@
 
 #include "checker/heat/box_course.hpp"
 #include "checker/heat/enclosure.hpp"
+#include "checker/heat/wire_loss.hpp"
 #include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
@@ -143,16 +144,27 @@ std::vector<Contents> contents_of(const Harness& harness) {
 // The losses of a location over one course: each source at each point, and what of it counts.
 void take_losses(const Circuit& circuit, const Facts& facts, const Course& course, const Way& way,
                  const Contents& in, WarmBox& box) {
-    std::vector<std::vector<HeatSource>> sources;  // by point
+    std::vector<std::vector<HeatSource>> sources;  // of parts, by point
+    std::vector<std::vector<double>> wires_W;
     std::vector<double> total_W;
     for (const OperatingPoint& point : course.points) {
-        std::vector<HeatSource>& now = sources.emplace_back();
-        for (const PartId part : in.parts) now.push_back(loss_at(circuit, facts, point, part));
-        for (const WireId wire : in.wires) now.push_back(loss_at(circuit, point, wire));
         double sum_W = 0;
-        for (const HeatSource& source : now) sum_W += source.loss_W;
+        std::vector<HeatSource>& now = sources.emplace_back();
+        for (const PartId part : in.parts) {
+            now.push_back(loss_at(circuit, facts, point, part));
+            sum_W += now.back().loss_W;
+        }
+        std::vector<double>& wires = wires_W.emplace_back();
+        for (const WireId wire : in.wires) {
+            wires.push_back(wire_loss_W(circuit, point, wire));
+            sum_W += wires.back();
+        }
         total_W.push_back(sum_W);
     }
+    const std::size_t parts = in.parts.size();
+    const auto lost_W = [&](std::size_t p, std::size_t i) {
+        return i < parts ? sources[p][i].loss_W : wires_W[p][i - parts];
+    };
     const FollowedLoss worst = followed(course, total_W, way.time_constant_s());
     box.losses_W = worst.loss_W;
     constexpr double shown_W = 1e-3;
@@ -160,12 +172,13 @@ void take_losses(const Circuit& circuit, const Facts& facts, const Course& cours
         std::size_t most = 0;
         double loss_W = 0;
         for (std::size_t p = 0; p < sources.size(); ++p) {
-            const double share_W = worst.shares[p] * sources[p][i].loss_W;
+            const double share_W = worst.shares[p] * lost_W(p, i);
             loss_W += share_W;
-            if (share_W > worst.shares[most] * sources[most][i].loss_W) most = p;
+            if (share_W > worst.shares[most] * lost_W(most, i)) most = p;
         }
         if (loss_W < shown_W) continue;
-        HeatSource source = sources[most][i];
+        HeatSource source =
+            i < parts ? sources[most][i] : loss_at(circuit, course.points[most], in.wires[i - parts]);
         if (loss_W < source.loss_W * 0.9995)
             source.working += (source.working.empty() ? "" : "; ") + to_text(loss_W, Dimension::power) +
                               " over the course, time constant " + way.time_text();
@@ -239,7 +252,7 @@ std::optional<BoxCourse> box_course(const Circuit& circuit, const Facts& facts, 
     box.rises = loss_course(course, [&](const OperatingPoint& point) {
         double loss_W = 0;
         for (const PartId part : in.parts) loss_W += loss_at(circuit, facts, point, part).loss_W;
-        for (const WireId wire : in.wires) loss_W += loss_at(circuit, point, wire).loss_W;
+        for (const WireId wire : in.wires) loss_W += wire_loss_W(circuit, point, wire);
         box.losses_W.push_back(loss_W);
         return way.inside_with(loss_W, box.around_degC).value_or(hottest_inside_degC) - box.around_degC;
     });

@@ -21,8 +21,8 @@ double low(const Harness& harness, Slice of, Attr name, std::size_t place = 0) {
     return harness.value(of, name, place).lo;
 }
 
-std::string replaced_once(std::string text, const std::string& old, const std::string& now) {
-    return text.replace(text.find(old), old.size(), now);
+std::string replaced_once(std::string whole, const std::string& old, const std::string& now) {
+    return whole.replace(whole.find(old), old.size(), now);
 }
 
 std::string mistakes_in(const std::string& location) {
