@@ -158,7 +158,7 @@ TEST_CASE("a stated time constant takes the place of what is usual, in findings 
     const Results quick = barge.check();
     REQUIRE(finding_of(quick, "cuts-out", "U1"));
     CHECK(std::any_of(quick.assumptions.begin(), quick.assumptions.end(), [](const Assumption& one) {
-        return one.what == "time constant of a controller" && one.value == "60 s to 5 min";
+        return one.what == "time constant of a controller" && one.value == "60 s to 300 s";
     }));
     CHECK(std::none_of(slow.assumptions.begin(), slow.assumptions.end(),
                        [](const Assumption& one) { return one.what == "time constant of a controller"; }));
