@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <optional>
 
+#include "checker/heat/box_course.hpp"
 #include "checker/heat/enclosure.hpp"
+#include "checker/heat/wire_loss.hpp"
 #include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
@@ -12,7 +14,7 @@ using namespace literals;
 
 namespace {
 
-constexpr double box_warm_up_s = 600;  // (no source)
+constexpr double usual_time_constant_s = 600;  // (no source)
 constexpr double m2_per_cm2 = 1e-4;
 
 std::string lengths(const Enclosure& box) {
@@ -26,6 +28,10 @@ class Way {
     Way(const Facts& facts, LocationId id) : facts_(facts), location_(facts.harness().locations[id.index()]) {
         const Value resistance = value("thermal-resistance"_attr);
         const bool sized = value("size"_attr).present();
+        if (is_known("time-constant"_attr, 0)) {
+            time_constant_s_ = value("time-constant"_attr).lo;
+            time_text_ = to_text(time_constant_s_, Dimension::time);
+        }
         if (resistance.present() && resistance.known != Knowledge::unknown) {
             path_ = HeatPath::stated;
             resistance_K_W_ = resistance.hi;
@@ -38,9 +44,13 @@ class Way {
         } else if (resistance.present() || sized) {
             path_ = HeatPath::unknown;
         }
+        if (path_ && !is_known("time-constant"_attr, 0))
+            facts_.assume("time constant of the air in a location", "10 min", "no source", location_.name);
     }
 
     std::optional<HeatPath> path() const { return path_; }
+    double time_constant_s() const { return time_constant_s_; }
+    const std::string& time_text() const { return time_text_; }
     const std::vector<std::string>& lines() const { return lines_; }
     std::string_view source() const {
         return path_ == HeatPath::estimated
@@ -53,6 +63,15 @@ class Way {
         if (path_ == HeatPath::estimated) return inside_degC(box_, losses_W, around_degC);
         const double degC = around_degC + losses_W * resistance_K_W_;
         return degC <= hottest_inside_degC ? std::optional(degC) : std::nullopt;
+    }
+
+    // What leaves at an inside, W.
+    double leaves_W(double inside_degC, double around_degC) const {
+        if (inside_degC <= around_degC) return 0;
+        if (path_ == HeatPath::estimated)
+            return through_wall_W(box_, inside_degC, around_degC) +
+                   through_vents_W(box_, inside_degC, around_degC);
+        return (inside_degC - around_degC) / resistance_K_W_;
     }
 
   private:
@@ -94,7 +113,8 @@ class Way {
     const Facts& facts_;
     const Location& location_;
     std::optional<HeatPath> path_;  // nullopt: it says nothing of its heat
-    double resistance_K_W_ = 0;
+    double resistance_K_W_ = 0, time_constant_s_ = usual_time_constant_s;
+    std::string time_text_ = "10 min (no source)";
     Enclosure box_;
     std::vector<std::string> lines_;
 };
@@ -122,34 +142,46 @@ std::vector<Contents> contents_of(const Harness& harness) {
 }
 
 // The losses of a location over one course: each source at each point, and what of it counts.
-void take_losses(const Circuit& circuit, const Facts& facts, const Course& course, const Contents& in,
-                 WarmBox& box) {
-    std::vector<std::vector<HeatSource>> sources;  // by point
+void take_losses(const Circuit& circuit, const Facts& facts, const Course& course, const Way& way,
+                 const Contents& in, WarmBox& box) {
+    std::vector<std::vector<HeatSource>> sources;  // of parts, by point
+    std::vector<std::vector<double>> wires_W;
     std::vector<double> total_W;
     for (const OperatingPoint& point : course.points) {
-        std::vector<HeatSource>& now = sources.emplace_back();
-        for (const PartId part : in.parts) now.push_back(loss_at(circuit, facts, point, part));
-        for (const WireId wire : in.wires) now.push_back(loss_at(circuit, point, wire));
         double sum_W = 0;
-        for (const HeatSource& source : now) sum_W += source.loss_W;
+        std::vector<HeatSource>& now = sources.emplace_back();
+        for (const PartId part : in.parts) {
+            now.push_back(loss_at(circuit, facts, point, part));
+            sum_W += now.back().loss_W;
+        }
+        std::vector<double>& wires = wires_W.emplace_back();
+        for (const WireId wire : in.wires) {
+            wires.push_back(wire_loss_W(circuit, point, wire));
+            sum_W += wires.back();
+        }
         total_W.push_back(sum_W);
     }
-    const FollowedLoss worst = followed(course, total_W, box_warm_up_s);
+    const std::size_t parts = in.parts.size();
+    const auto lost_W = [&](std::size_t p, std::size_t i) {
+        return i < parts ? sources[p][i].loss_W : wires_W[p][i - parts];
+    };
+    const FollowedLoss worst = followed(course, total_W, way.time_constant_s());
     box.losses_W = worst.loss_W;
     constexpr double shown_W = 1e-3;
     for (std::size_t i = 0; i < in.parts.size() + in.wires.size(); ++i) {
         std::size_t most = 0;
         double loss_W = 0;
         for (std::size_t p = 0; p < sources.size(); ++p) {
-            const double share_W = worst.shares[p] * sources[p][i].loss_W;
+            const double share_W = worst.shares[p] * lost_W(p, i);
             loss_W += share_W;
-            if (share_W > worst.shares[most] * sources[most][i].loss_W) most = p;
+            if (share_W > worst.shares[most] * lost_W(most, i)) most = p;
         }
         if (loss_W < shown_W) continue;
-        HeatSource source = sources[most][i];
+        HeatSource source =
+            i < parts ? sources[most][i] : loss_at(circuit, course.points[most], in.wires[i - parts]);
         if (loss_W < source.loss_W * 0.9995)
             source.working += (source.working.empty() ? "" : "; ") + to_text(loss_W, Dimension::power) +
-                              " over the course, time constant 10 min (no source)";
+                              " over the course, time constant " + way.time_text();
         source.loss_W = loss_W;
         box.sources.push_back(std::move(source));
     }
@@ -171,7 +203,7 @@ WarmBox box_in(const Circuit& circuit, const Facts& facts, const Course& course,
     box.working = way.lines();
     box.source = way.source();
     box.inside_degC = box.around_degC = facts.around(id, course.mode).hi;
-    take_losses(circuit, facts, course, in, box);
+    take_losses(circuit, facts, course, way, in, box);
     if (box.path == HeatPath::unknown || box.losses_W <= 0) return box;
     const auto inside = way.inside_with(box.losses_W, box.around_degC);
     box.settles = inside.has_value();
@@ -206,6 +238,25 @@ std::vector<WarmBox> boxes_of(const Circuit& circuit, const Facts& facts,
             if (box) boxes.push_back(std::move(*box));
     }
     return boxes;
+}
+
+std::optional<BoxCourse> box_course(const Circuit& circuit, const Facts& facts, const Course& course,
+                                    LocationId location, double limit_degC) {
+    const Way way(facts, location);
+    if (!way.path() || way.path() == HeatPath::unknown || course.points.empty()) return std::nullopt;
+    const Contents in = contents_of(*circuit.harness)[location.index()];
+    BoxCourse box;
+    box.around_degC = facts.around(location, course.mode).hi;
+    box.lasting_W = way.leaves_W(limit_degC, box.around_degC);
+    box.body = {1, way.time_constant_s()};
+    box.rises = loss_course(course, [&](const OperatingPoint& point) {
+        double loss_W = 0;
+        for (const PartId part : in.parts) loss_W += loss_at(circuit, facts, point, part).loss_W;
+        for (const WireId wire : in.wires) loss_W += wire_loss_W(circuit, point, wire);
+        box.losses_W.push_back(loss_W);
+        return way.inside_with(loss_W, box.around_degC).value_or(hottest_inside_degC) - box.around_degC;
+    });
+    return box;
 }
 
 void warm(Facts& facts, const std::vector<WarmBox>& boxes) {

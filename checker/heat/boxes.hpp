@@ -26,7 +26,7 @@ struct WarmBox {
     HeatPath path{};
     double around_degC = 0;            // hottest air around it
     double inside_degC = 0;            // as `around_degC` where nothing is lost in it
-    double losses_W = 0;               // all together, after a warm-up of 600 s (no source)
+    double losses_W = 0;               // all together, at the hottest moment of the course
     double resistance_K_W = 0;         // rise over losses; 0 without losses
     bool settles = true;               // false: hotter than is followed, 400 degC
     std::vector<HeatSource> sources;   // largest first, equals by name
@@ -35,8 +35,8 @@ struct WarmBox {
 };
 
 // By location, then mode, those locations that say how their heat leaves. A mode that cannot be solved has
-// none. What is estimated or taken goes on the assumption list. Of the points, the steady losses count: each
-// course is followed with a time constant of 600 s and the hottest moment stands for it.
+// none. What is estimated or taken goes on the assumption list. Each course is followed with the time constant
+// of the location, 600 s (no source) where it states none, and the hottest moment stands for it.
 std::vector<WarmBox> boxes_of(const Circuit& circuit, const Facts& facts,
                               const std::vector<OperatingPoint>& points);
 

@@ -82,4 +82,15 @@ std::optional<double> inside_degC(const Enclosure& box, double losses_W, double 
     return crossing(left_over, outside_degC, hottest_inside_degC);
 }
 
+std::optional<double> free_body_degC(const Enclosure& body, double losses_W, double outside_degC) {
+    if (losses_W <= 0) return outside_degC;
+    const double area_m2 =
+        2 * (body.width_m * body.depth_m + body.width_m * body.height_m + body.depth_m * body.height_m);
+    const auto left_over = [&](double degC) {
+        return degC <= outside_degC ? -losses_W : area_m2 * side_W_m2(body, degC, outside_degC) - losses_W;
+    };
+    if (outside_degC >= hottest_inside_degC || left_over(hottest_inside_degC) < 0) return std::nullopt;
+    return crossing(left_over, outside_degC, hottest_inside_degC);
+}
+
 }  // namespace loomward

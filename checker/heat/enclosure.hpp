@@ -46,4 +46,9 @@ double through_vents_W(const Enclosure& box, double inside_degC, double outside_
 // 400 degC. `losses_W` not below 0.
 std::optional<double> inside_degC(const Enclosure& box, double losses_W, double outside_degC);
 
+// The temperature of a body of that size that stands free, all six faces in the open as upright walls of its
+// height, by convection and radiation; its wall and vents mean nothing. nullopt above 400 degC. Against
+// worked figures of cases in still air within a quarter (tests/checker/body_heat_test.cpp).
+std::optional<double> free_body_degC(const Enclosure& body, double losses_W, double outside_degC);
+
 }  // namespace loomward

@@ -9,6 +9,7 @@
 #include "checker/currents/device_duty.hpp"
 #include "checker/currents/equivalent_currents.hpp"
 #include "checker/currents/grouping.hpp"
+#include "checker/heat/held_bodies.hpp"
 #include "checker/heat/pack_heat.hpp"
 #include "checker/heat/wire_hold.hpp"
 #include "checker/parts/elements.hpp"
@@ -23,39 +24,6 @@ namespace {
 
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double nothing_A = 1e-3;
-
-using Amps = std::function<double(const OperatingPoint&)>;
-
-// The rise with which a course meets its worst level, from the settled rest of it; nullopt: it has no rest.
-std::optional<double> warm_K(const ThermalBody& body, const LossCourse& losses, std::size_t worst) {
-    if (losses.levels.size() < 2) return std::nullopt;
-    if (!losses.repeats) return rise_after_K(body, losses.levels.back().loss_W, 0, never);
-    const DutyPeak settled = periodic_peak(body, losses.levels);
-    if (!settled.settles) return never;
-    double rise_K = settled.start_K;
-    for (std::size_t i = 0; i < worst; ++i)
-        rise_K = rise_after_K(body, losses.levels[i].loss_W, rise_K, losses.levels[i].duration_s);
-    return rise_K;
-}
-
-// Fills in all that follows from a body, its losses and its limit.
-void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, const LossCourse& losses,
-                 double limit_K, const Amps& current) {
-    std::size_t worst = 0;
-    for (std::size_t i = 0; i < losses.levels.size(); ++i)
-        if (losses.levels[i].loss_W > losses.levels[worst].loss_W) worst = i;
-    const LossLevel& level = losses.levels[worst];
-    const DutyPeak peak = course_peak(body, losses);
-    part.settles = peak.settles;
-    part.peak_degC = part.ambient_degC + peak.rise_K;
-    part.peak_at_s = peak.at_s;
-    part.worst_A = current(course.points[worst]);
-    part.worst_s = level.duration_s;
-    part.from_cold_s = longest_hold_s(body, level.loss_W, 0, limit_K);
-    if (const auto warm = warm_K(body, losses, worst))
-        part.from_warm_s = longest_hold_s(body, level.loss_W, *warm, limit_K);
-    part.gives_out_s = first_reach_s(body, losses, 0, limit_K);
-}
 
 // The published limit goes by the model of its own standard: one body, rise by I2, limit Iz2.
 void hold_to_published(HeldPart& part, const Course& course, const Amps& current, double limit_A,
@@ -93,6 +61,8 @@ class CourseEndurance {
         for (std::size_t i = 0; i < facts_.harness().parts.size(); ++i)
             if (facts_.harness().parts[i].kind == Kind::pack && !circuit_.edges_of_part[i].empty())
                 pack(PartId(i), mode);
+        add_held_bodies(circuit_, facts_, course_, found_);
+        add_held_boxes(circuit_, facts_, course_, found_);
         mode.parts.insert(mode.parts.end(), found_.begin(), found_.end());
     }
 

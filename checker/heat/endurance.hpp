@@ -1,5 +1,5 @@
-// How long every wire, contact, device and pack stands what the modes ask of it, which of them gives out
-// first, and what happens then; and whether the pack is empty before.
+// How long every wire, contact, device, pack, body of electronics or a motor, and box stands what the modes
+// ask of it, which of them gives out first, and what happens then; and whether the pack is empty before.
 //
 // Cold: as warm as the hottest ambient of its place. Warm: as the rest of the mode leaves it: of a mode that
 // repeats where its settled cycle comes to the worst level, of another one settled at the level that stays. A
@@ -16,11 +16,11 @@
 namespace loomward {
 
 struct HeldPart {
-    enum class What : std::uint8_t { wire, contact, device, pack };
+    enum class What : std::uint8_t { wire, contact, device, pack, body, box };
     What what{};
     std::string name;  // "W3", "J1.1", "F1"
-    WireId wire;       // one of both is valid
-    PartId part;
+    WireId wire;       // of both one is valid
+    PartId part;       // of a box, neither
     // Temperatures; not of a device, which goes by its time-current band.
     double ambient_degC = 0;
     double limit_degC = 0;
@@ -34,6 +34,8 @@ struct HeldPart {
     double lasting_A = 0;    // that may be held for good
     double published_A = 0;  // of a wire: its published ampacity there, which lasting_A is not above; 0: none
     double gives_out_s = 0;  // of the mode, from cold, again and again where it repeats; infinite: never
+    double worst_W = 0;      // of a box: what is lost in it at its worst level
+    double lasting_W = 0;    // and what may be for good
     std::string then;        // what happens: "its insulation gets hotter than it stands"
 
     // How far it is brought: 1 at its limit.

@@ -94,6 +94,57 @@ double first_reach_s(const ThermalBody& body, const LossCourse& course, double s
     return hot * cycle.lasts_s() + cycle.reach_s(cycle.start_K(start_K, hot), limit_K);
 }
 
+namespace {
+
+// Through the levels for so long; `seconds` no more than they last. The highest on the way.
+struct Passed {
+    double end_K = 0, highest_K = 0;
+};
+Passed pass(const ThermalBody& body, const LossCourse& course, double start_K, double seconds) {
+    Passed passed{start_K, start_K};
+    for (const LossLevel& level : course.levels) {
+        const double here_s = std::min(level.duration_s, seconds);
+        passed.end_K = rise_after_K(body, level.loss_W, passed.end_K, here_s);
+        passed.highest_K = std::max(passed.highest_K, passed.end_K);
+        seconds -= here_s;
+        if (!(seconds > 0)) break;
+    }
+    return passed;
+}
+
+// The whole runs of a course that repeats within so many seconds, and what is left of them.
+struct Runs {
+    double count = 0, left_s = 0;
+};
+Runs runs_within(const Cycle& cycle, double seconds) {
+    const double count = std::floor(seconds / cycle.lasts_s());
+    return {count, seconds - count * cycle.lasts_s()};
+}
+
+}  // namespace
+
+double rise_after_course_K(const ThermalBody& body, const LossCourse& course, double start_K,
+                           double seconds) {
+    if (course.levels.empty()) return start_K;
+    if (!course.repeats) return pass(body, course, start_K, seconds).end_K;
+    const Cycle cycle(body, course);
+    if (!(cycle.lasts_s() > 0)) return start_K;
+    const Runs runs = runs_within(cycle, std::min(seconds, longest_s));
+    return pass(body, course, cycle.start_K(start_K, runs.count), runs.left_s).end_K;
+}
+
+double highest_within_K(const ThermalBody& body, const LossCourse& course, double seconds) {
+    if (course.levels.empty() || !(seconds > 0)) return 0;
+    if (!course.repeats) return pass(body, course, 0, seconds).highest_K;
+    const Cycle cycle(body, course);
+    if (!(cycle.lasts_s() > 0)) return 0;
+    // From cold every run is hotter than the one before.
+    const Runs runs = runs_within(cycle, std::min(seconds, longest_s));
+    const double last_K = pass(body, course, cycle.start_K(0, runs.count), runs.left_s).highest_K;
+    if (runs.count < 1) return last_K;
+    return std::max(last_K, pass(body, course, cycle.start_K(0, runs.count - 1), cycle.lasts_s()).highest_K);
+}
+
 LossCourse at_share(const LossCourse& course, double share) {
     LossCourse less = course;
     for (LossLevel& level : less.levels) level.loss_W *= share * share;

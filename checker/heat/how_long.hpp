@@ -26,6 +26,12 @@ DutyPeak course_peak(const ThermalBody& body, const LossCourse& course, double s
 // at the start of cycle n is an affine map n times over. Beyond 1e9 s it is infinite.
 double first_reach_s(const ThermalBody& body, const LossCourse& course, double start_K, double limit_K);
 
+// The rise after so many seconds of a course, from `start_K`; infinite seconds: where it settles, of one that
+// repeats at the end of its settled cycle.
+double rise_after_course_K(const ThermalBody& body, const LossCourse& course, double start_K, double seconds);
+// The highest rise within so many seconds from cold; infinite seconds: for good.
+double highest_within_K(const ThermalBody& body, const LossCourse& course, double seconds);
+
 // The same course with all currents at a share of themselves: losses at its square. `share` 0 or above.
 LossCourse at_share(const LossCourse& course, double share);
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/heat/motor_loss.hpp"
+#include "checker/heat/wire_loss.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/printed_figures.hpp"
 
@@ -157,17 +159,22 @@ class PartLoss {
 }  // namespace
 
 HeatSource loss_at(const Circuit& circuit, const Facts& facts, const OperatingPoint& point, PartId part) {
+    if (circuit.harness->part(part).kind == Kind::motor) return motor_loss_at(circuit, facts, point, part);
     return PartLoss(circuit, facts, point, part).work_out();
+}
+
+double wire_loss_W(const Circuit& circuit, const OperatingPoint& point, WireId wire) {
+    const EdgeId id = circuit.edge_of_wire[wire.index()];
+    const Edge& edge = circuit.edge(id);
+    return std::abs((point.node_V[edge.from.index()] - point.node_V[edge.to.index()]) *
+                    point.edge_A[id.index()]);
 }
 
 HeatSource loss_at(const Circuit& circuit, const OperatingPoint& point, WireId wire) {
     HeatSource source;
     source.wire = wire;
     source.subject = circuit.harness->wire(wire).name;
-    const EdgeId id = circuit.edge_of_wire[wire.index()];
-    const Edge& edge = circuit.edge(id);
-    source.loss_W = std::abs((point.node_V[edge.from.index()] - point.node_V[edge.to.index()]) *
-                             point.edge_A[id.index()]);
+    source.loss_W = wire_loss_W(circuit, point, wire);
     return source;
 }
 

@@ -20,7 +20,7 @@ struct HeatSource {
 // At one operating point. Devices by `losses` (no more than goes in, of one with a current it holds at: as
 // much below it, by its square above), else by `efficiency` at its low end, else by what is usual, which goes
 // on the assumption list; packs by the resistance of their cells; loads and pins by all they draw; contacts,
-// coils, fuses, resistors, diodes, wires by U I.
+// coils, fuses, resistors, diodes, wires by U I; motors as motor_loss.hpp says.
 HeatSource loss_at(const Circuit& circuit, const Facts& facts, const OperatingPoint& point, PartId part);
 HeatSource loss_at(const Circuit& circuit, const OperatingPoint& point, WireId wire);
 

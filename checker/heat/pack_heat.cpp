@@ -245,6 +245,12 @@ namespace {
 
 // As warm as lithium cells are stated to give: -20 to 60 degC.
 constexpr double lithium_gives_to_degC = 60;
+// And to take: 0 to 45 degC.
+constexpr double lithium_takes_to_degC = 45;
+
+bool is_lithium(const Facts& facts, PartId pack) {
+    return figures_of(facts, pack).name != "lead";
+}
 
 // The lowest temperature from the ambient on at which a limit by temperature is below the current.
 std::optional<double> falls_below_degC(const Facts& facts, PartId part, Attr name, double current_A,
@@ -308,6 +314,30 @@ std::optional<CellLimit> cell_limit(const Circuit& circuit, const Facts& facts, 
                  "ranges of lithium cells on pages about them, second hand", facts.harness().part(pack).name);
     return CellLimit{lithium_gives_to_degC, pack, "cuts-out-at",
                      "60 degC (lithium cells give up to there, assumed)", true};
+}
+
+std::optional<CellLimit> charge_limit(const Facts& facts, Managements& managements, PartId pack,
+                                      double takes_A, double ambient_degC) {
+    std::optional<CellLimit> lowest;
+    bool stated = false;
+    std::vector<PartId> who{pack};
+    for (const PartId bms : managements.of(pack)) who.push_back(bms);
+    for (const PartId part : who) {
+        const Part& each = facts.harness().part(part);
+        stated = stated || facts.harness().find(each.attributes, "charge-at"_attr);
+        const auto degC = falls_below_degC(facts, part, "charge-at"_attr, takes_A, ambient_degC);
+        if (degC)
+            lower(lowest,
+                  {*degC, part, "charge-at",
+                   to_text(*degC, Dimension::temperature) + " (charge-at of " + std::string(each.name) +
+                       ", where it falls below " + to_text(takes_A, Dimension::current) + ")",
+                   false});
+    }
+    if (stated || ambient_degC >= lithium_takes_to_degC || !is_lithium(facts, pack)) return lowest;
+    facts.assume("temperature at which cells stop taking", "45 degC",
+                 "ranges of lithium cells on pages about them, second hand", facts.harness().part(pack).name);
+    return CellLimit{lithium_takes_to_degC, pack, "charge-at",
+                     "45 degC (lithium cells take up to there, assumed)", true};
 }
 
 }  // namespace loomward

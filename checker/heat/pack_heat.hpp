@@ -33,9 +33,10 @@ struct PackHeat {
 };
 
 // Heat capacity: mass times specific heat; without a `mass`, the cells at 220 to 265 Wh/kg (LFP 150 to 180,
-// lead 30 to 45). Specific heat 830 to 1040 J/(kg K), LFP 1130, lead 900 to 1200. The path: `thermal-resistance`, else
-// what a measured rise leads to: rise = P R (1 - exp(-t/(R C))), solved for R. A rise of more than 95 % of
-// what would be without any path means that the cells lose more than stated: their loss is raised to that.
+// lead 30 to 45). Specific heat 830 to 1040 J/(kg K), LFP 1130, lead 900 to 1200. The path:
+// `thermal-resistance`, else what a measured rise leads to: rise = P R (1 - exp(-t/(R C))), solved for R. A
+// rise of more than 95 % of what would be without any path means that the cells lose more than stated: their
+// loss is raised to that.
 PackHeat pack_heat(const Circuit& circuit, const Facts& facts, PartId pack);
 
 // The largest path to a measured rise, K/W, by bisection; nullopt where the loss is too small for it even
@@ -67,5 +68,12 @@ struct CellLimit {
 // limits it.
 std::optional<CellLimit> cell_limit(const Circuit& circuit, const Facts& facts, Managements& managements,
                                     PartId pack, const Course& course, double ambient_degC);
+
+// The temperature of cells above which a current may no longer flow into them: where `charge-at` of the pack
+// or of what manages it falls below it, at or above `ambient_degC`. Where nothing is stated: 45 degC for
+// lithium cells, assumed. nullopt: nothing limits it, or it is below at the ambient already
+// (limit-at-temperature tells of that). `takes_A` above 0.
+std::optional<CellLimit> charge_limit(const Facts& facts, Managements& managements, PartId pack,
+                                      double takes_A, double ambient_degC);
 
 }  // namespace loomward

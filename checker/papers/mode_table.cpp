@@ -101,7 +101,8 @@ std::vector<ModeLimits> mode_limits(const std::vector<ModeEndurance>& endurance)
         ModeLimits limits;
         limits.mode = mode.mode;
         for (const HeldPart::What what :
-             {HeldPart::What::wire, HeldPart::What::contact, HeldPart::What::device, HeldPart::What::pack}) {
+             {HeldPart::What::wire, HeldPart::What::contact, HeldPart::What::device, HeldPart::What::pack,
+              HeldPart::What::body}) {
             const HeldPart* nearest = nullptr;
             for (const HeldPart& part : mode.parts)
                 if (part.what == what && (!nearest || part.share() > nearest->share())) nearest = &part;

@@ -24,7 +24,8 @@ constexpr std::string_view ask = "ask whoever made it, or look inside";
 constexpr std::string_view decide = "decide on it: it is a limit of your own";
 constexpr std::string_view half_an_hour = "run it at a known current for half an hour and note the rise";
 constexpr std::string_view heat_rules =
-    "overheated-box, controller-gives-less, cuts-out, pack-too-hot, and all that is rated at the ambient of "
+    "overheated-box, controller-gives-less, cuts-out, overheated-motor, pack-too-hot, and all that is rated "
+    "at the ambient of "
     "its place";
 constexpr std::string_view all_currents = "every current, voltage and short circuit that hangs on it";
 
@@ -64,7 +65,8 @@ constexpr Row rows[] = {
     {"cell-resistance"_attr, Hides::error, all_currents, sheet, currents},
     {"cell-capacity"_attr, Hides::warning, "how long anything lasts", sheet},
     {"voltage"_attr, Hides::error, all_currents, print, currents},
-    {"resistance"_attr, Hides::error, "voltage-drop, slow-clearing, fuse-breaking-capacity", millivolts},
+    {"resistance"_attr, Hides::error, "voltage-drop, slow-clearing, fuse-breaking-capacity, overheated-motor",
+     millivolts},
     {"capacity"_attr, Hides::warning, "how long anything lasts", print},
     {"discharge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms, pack-guard", sheet, guards},
     {"charge"_attr, Hides::error, "overdrawn-pack, charge-voltage, joined-packs", sheet},
@@ -100,7 +102,7 @@ constexpr Row rows[] = {
     {"method"_attr, Hides::warning, "whether the joint lasts", "look at it"},
     {"contact-resistance"_attr, Hides::error, "voltage-drop, slow-clearing", millivolts},
     {"contact"_attr, Hides::error, "overloaded-contact, size-mismatch", sheet},
-    {"limit"_attr, Hides::error, "overloaded-contact", sheet},
+    {"limit"_attr, Hides::error, "overloaded-contact, overheated-motor", sheet},
     {"rated-at"_attr, Hides::error, "overloaded-contact, overloaded-fuse", sheet},
     {"drop"_attr, Hides::error, "voltage-drop, slow-clearing", print},
     {"pulse"_attr, Hides::error, "precharge-resistor", sheet},
@@ -128,7 +130,7 @@ constexpr Row rows[] = {
     {"short-circuit-current"_attr, Hides::error, "panel-current, string-fuse, breaking-current", print},
     {"maximum-series-fuse"_attr, Hides::error, "string-fuse", print},
     {"panel-current"_attr, Hides::error, "panel-current", sheet},
-    {"efficiency"_attr, Hides::error, "what it draws", sheet, currents},
+    {"efficiency"_attr, Hides::error, "what it draws, overheated-motor", sheet, currents},
     {"reverse"_attr, Hides::error, "back-feed, no-precharge", ask},
     {"short-circuit"_attr, Hides::error,
      "slow-clearing, oversized-fuse, rated-below-guard, fuse-breaking-capacity", sheet, guards},
@@ -144,7 +146,13 @@ constexpr Row rows[] = {
     {"wall"_attr, Hides::error, heat_rules, "look at it", everywhere},
     {"vents"_attr, Hides::error, heat_rules, "measure the holes: what is open of them", everywhere},
     {"losses"_attr, Hides::error, heat_rules, sheet, everywhere},
-    {"rise"_attr, Hides::error, "controller-gives-less, cuts-out, pack-too-hot", half_an_hour},
+    {"mounting"_attr, Hides::error, "controller-gives-less, cuts-out", "look at it"},
+    {"time-constant"_attr, Hides::error,
+     "controller-gives-less, cuts-out, overheated-motor, overheated-box, and all that is rated at the "
+     "ambient of its place",
+     "warm it at a steady load: the time until 63 % of its rise are there", everywhere},
+    {"rise"_attr, Hides::error, "controller-gives-less, cuts-out, overheated-motor, pack-too-hot",
+     half_an_hour},
     {"gives-less-from"_attr, Hides::warning, "controller-gives-less", sheet},
     {"cuts-out-at"_attr, Hides::error, "cuts-out, pack-too-hot", sheet},
     {"highest-ambient"_attr, Hides::error, "overheated-box", sheet},

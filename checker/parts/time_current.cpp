@@ -5,6 +5,7 @@
 #include <map>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/parts/rerating.hpp"
 #include "checker/tables/protection.hpp"
 
 namespace loomward {
@@ -13,8 +14,6 @@ using namespace literals;
 
 namespace {
 
-// MIL practice: 0.2 % of the rated current for each kelvin of the fuse body (medium confidence).
-constexpr double rerating_per_K = 0.002;
 // IEC 60269-3-1 5.6.1: a published curve may be off by at most 10 % in current.
 constexpr double curve_tolerance = 0.1;
 // A gate up to this long still tells of a short circuit; common practice, no source.
@@ -43,19 +42,22 @@ void scale(std::vector<EdgeCurve>& curves, double factor) {
         for (EdgeCurve::Point& point : curve.points) point.current_A *= factor;
 }
 
-// What is left of a rated current so many kelvin above the temperature it holds at.
-double rerating(double above_K) {
-    return std::max(0.1, 1 - rerating_per_K * above_K);
-}
-
-double fuse_rated_at_degC(const Facts& facts, PartId fuse) {
-    return facts.quantity(fuse, "rated-at"_attr).value_or(Quantity{23, 23}).hi;
-}
-
-void assume_rerating(const Facts& facts, PartId fuse) {
-    facts.assume("rated current of a fuse away from the temperature it is rated at",
-                 "0.2 % a kelvin of the fuse body", cite(SourceId::fuse_temperature),
-                 facts.harness().part(fuse).name);
+// Of a breaker the thermal release alone: what takes longer than a magnetic one. Up to where that acts the
+// thermal one goes on with its joule integral.
+void scale_thermal(std::vector<EdgeCurve>& curves, double factor, bool slow) {
+    constexpr double magnetic_s = 0.2, just_below = 1 - 1e-6;
+    for (EdgeCurve& curve : curves) {
+        const bool joined = curve.silent_to_A > 0;
+        if (joined) factor = std::min(factor, just_below * curve.silent_to_A / curve.silent_from_A);
+        for (EdgeCurve::Point& point : curve.points) {
+            if (joined && point.current_A == curve.silent_to_A)
+                point.time_s *= factor * factor;
+            else if (point.time_s > magnetic_s)
+                point.current_A *= factor;
+        }
+        curve.silent_from_A *= factor;
+        tidy(curve, slow);
+    }
 }
 
 bool is_breaker_family(std::string_view family) {
@@ -291,18 +293,20 @@ std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambien
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
     if (!rated) return std::nullopt;
     RatedAt found{rated->lo, rated->lo, ambient_degC, ambient_degC};
-    if (facts.harness().part(device).kind != Kind::fuse) return found;
-    found.stated_at_degC = fuse_rated_at_degC(facts, device);
-    found.current_A *= std::min(1.0, rerating(ambient_degC - found.stated_at_degC));
-    assume_rerating(facts, device);
+    const Kind kind = facts.harness().part(device).kind;
+    if (kind != Kind::fuse && kind != Kind::breaker) return found;
+    const Rerating rerating(facts, device);
+    found.stated_at_degC = rerating.rated_at_degC();
+    found.current_A *= std::min(1.0, rerating.carries(ambient_degC));
+    found.formula = rerating.formula(found.stated_A, ambient_degC);
+    rerating.assume(facts);
     return found;
 }
 
 std::string RatedAt::working() const {
     const auto degrees = [](double degC) { return to_text(degC, Dimension::temperature); };
-    return to_text(current_A, Dimension::current) + " = " + to_text(stated_A, Dimension::current) +
-           " x (1 - 0.2 %/K x " + to_text(ambient_degC - stated_at_degC, Dimension::none) + " K), " +
-           degrees(ambient_degC) + " against " + degrees(stated_at_degC);
+    return to_text(current_A, Dimension::current) + " = " + formula + ", " + degrees(ambient_degC) +
+           " against " + degrees(stated_at_degC);
 }
 
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {
@@ -331,14 +335,21 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
         for (EdgeCurve& curve : band.slow) curve.integral_A2s = clears->hi;
     if (!own_points) bound_beyond(band, facts, device, family, rated->hi);
     if (!own_points) bound_breaker(band, family, rated->hi);
-    if (part.kind == Kind::fuse) {
-        const double at_degC = fuse_rated_at_degC(facts, device);
-        scale(band.fast, rerating(hottest_degC - at_degC));
-        scale(band.slow, rerating(coldest_degC - at_degC));
-        for (EdgeCurve::Point& point : band.usual.points) point.current_A *= rerating(coldest_degC - at_degC);
-        band.promised_to_A *= rerating(coldest_degC - at_degC);
-        band.holds_A *= rerating(hottest_degC - at_degC);
-        assume_rerating(facts, device);
+    if (part.kind == Kind::fuse || part.kind == Kind::breaker) {
+        const Rerating rerating(facts, device);
+        const double hot = rerating.fast_edge(hottest_degC), cold = rerating.slow_edge(coldest_degC);
+        const bool breaker = part.kind == Kind::breaker;
+        if (breaker) {
+            scale_thermal(band.fast, hot, false);
+            scale_thermal(band.slow, cold, true);
+        } else {
+            scale(band.fast, hot);
+            scale(band.slow, cold);
+            for (EdgeCurve::Point& point : band.usual.points) point.current_A *= cold;
+            band.promised_to_A *= cold;
+        }
+        band.holds_A *= hot;
+        rerating.assume(facts);
     }
     if (!band.slow.empty() && !own_points)
         facts.assume("time-current band of a device",

@@ -69,14 +69,14 @@ class Band {
     std::string source;  // "ISO 8820-5 (memory)"
 };
 
-// What a fuse may carry for long at an ambient: its rated current, less 0.2 % of it for each kelvin above the
-// temperature that it is rated at (military practice, fuse body); never more than rated. Breakers are not
-// re-rated. nullopt where no rated current is known.
+// What a fuse or breaker may carry for long at an ambient (rerating.hpp); never more than rated. nullopt
+// where no rated current is known.
 struct RatedAt {
     double current_A = 0;
     double stated_A = 0;
     double ambient_degC = 0;
     double stated_at_degC = 0;
+    std::string formula = {};
     bool lowered() const { return current_A < stated_A; }
     // "76.5 A = 80 A x (1 - 0.2 %/K x 22 K), 45 degC against 23 degC"; only where it is lowered.
     std::string working() const;
@@ -84,9 +84,9 @@ struct RatedAt {
 std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambient_degC);
 
 // The band of a fuse, breaker or BMS between two ambients: the fast edge at the hottest, the slow one at the
-// coldest. Fuses are re-rated by 0.2 % a kelvin away from the temperature their rating holds at (military
-// practice, fuse body); breakers are not. What is read goes on the assumption list.
-// Returns a band with empty edges where rated current or thresholds are unknown.
+// coldest. Fuses and breakers are re-rated away from the temperature their rating holds at (rerating.hpp).
+// What is read goes on the assumption list. Returns a band with empty edges where rated current or thresholds
+// are unknown.
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC);
 // ... at the ambients of its own place.
 Band band_of(const Facts& facts, PartId device);

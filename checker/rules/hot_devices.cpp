@@ -1,9 +1,10 @@
 // Controllers, converters, chargers and inverters whose body reaches the temperature at which they give less
-// or switch themselves off.
+// or switch themselves off, and motors whose winding gets hotter than it stands.
 #include <algorithm>
 #include <cmath>
 #include <optional>
 
+#include "checker/heat/body_heat.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -19,9 +20,10 @@ constexpr RuleInfo infos[] = {
      "T < gives-less-from; T = air around it + losses x thermal-resistance, or + rise x I / Im, with its "
      "square above Im",
      "rating of the part, or a measured point of it",
-     "a measured point that lasted t is scaled to the settled rise with 5 min, currents over a course count "
-     "with 1 min (common practice, no source); of a path and a point the hotter; one body of one "
-     "temperature",
+     "a measured point that lasted t is scaled to the settled rise with 5 min, a course is followed with "
+     "1 min, or the time-constant that is stated (common practice, no source); of a path and a point the "
+     "hotter; without both by size and mounting, an estimate, an error only where its cool end is too hot "
+     "as well; one body of one temperature",
      "controller U1 { rise 40 K at 35 A after 1 h, gives-less-from 75 degC, input 30..60 V,",
      "controller U1 { input 30..60 V,"},
     {"cuts-out",
@@ -32,199 +34,178 @@ constexpr RuleInfo infos[] = {
      "as of controller-gives-less; how long it takes is told from a body as warm as the air",
      "controller U1 { rise 40 K at 35 A after 1 h, cuts-out-at 75 degC, input 30..60 V,",
      "controller U1 { input 30..60 V,"},
+    {"overheated-motor", "a motor whose winding gets, in some mode, hotter than it stands",
+     "T < limit; T as of controller-gives-less; losses as stated, else P (1 - efficiency) of what its "
+     "controller takes, else 0.75 I2 R between two leads of three, I2 R with two, R at the limit",
+     "rating of the part; star or delta from any two leads: P = 3 I2 Rph / 2, I the peak",
+     "judged where limit is stated, and a path or a measured point; a mode that says nothing of its phases "
+     "counts with the current that the controller takes, which is the least; no iron loss beside the "
+     "resistance; 2 to 10 min (common practice, no source) where no time-constant is stated",
+     "motor M1 { leads 3, rise 90 K at 60 A after 1 h, limit 120 degC,", "motor M1 { leads 3,"},
 };
 
-// How hot the body of a device gets in a course.
-struct Body {
-    double degC = 0;
-    double air_degC = 0;
-    double if_slow_degC = 0;  // at the slow end of its warm-up
-    EdgeId edge;
+// The body at its hottest, in the course that makes it so.
+struct Hot {
     Course course;
-    std::vector<std::string> working;
-    // What would keep it at a temperature: a path, K/W, or a current, A; 0: it is not judged by that.
-    double loss_W = 0;
-    double current_A = 0;
-    double rise_K = 0;
+    double air_degC = 0;
+    BodyRise rise;
+    bool of_phases = true;  // of a motor: the mode says what its phases carry
+
+    double degC() const { return air_degC + rise.rise_K; }
 };
 
-std::optional<EdgeId> main_edge(const RuleInput& input, PartId part) {
-    for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
-        const EdgeRole role = input.circuit.edge(id).role;
-        if (role == EdgeRole::controller || role == EdgeRole::converter_input || role == EdgeRole::charger)
-            return id;
-    }
-    return std::nullopt;
-}
-
-// The measured point: how much hotter, at what current, after what time.
-struct MeasuredRise {
-    double settled_K = 0;
-    double at_A = 0;
-    std::string text;
-
-    double with(double current_A) const {
-        const double share = current_A / at_A;
-        return settled_K * (share > 1 ? share * share : share);
-    }
-};
-std::optional<MeasuredRise> measured_rise(const RuleInput& input, PartId part) {
-    const auto rise = input.facts.quantity(part, "rise"_attr, 0);
-    const auto at = input.facts.quantity(part, "rise"_attr, 1);
-    const auto after = input.facts.quantity(part, "rise"_attr, 2);
-    if (!rise || !at || !after || at->lo <= 0 || after->lo <= 0) return std::nullopt;
-    const double settled_K = rise->hi / -std::expm1(-after->lo / electronics_warm_up().slow_s);
-    return MeasuredRise{
-        settled_K, at->lo,
-        kelvins(rise->hi) + " at " + amps(at->lo) + " after " + to_text(after->lo, Dimension::time)};
-}
-
-class DeviceHeat {
-  public:
-    DeviceHeat(const RuleInput& input, PartId part, EdgeId edge)
-        : input_(input),
-          part_(part),
-          edge_(edge),
-          path_(input.facts.quantity(part, "thermal-resistance"_attr)),
-          measured_(measured_rise(input, part)) {}
-
-    bool is_told() const { return path_ || measured_; }
-
-    Body in(const Course& course) const {
-        Body body;
-        body.edge = edge_;
-        body.course = course;
-        body.air_degC = input_.facts.ambient(part_, course.mode).hi;
-        const WarmUp warm_up = electronics_warm_up();
-        const double slow_K = rise_K(course, warm_up.slow_s, nullptr);
-        body.rise_K = rise_K(course, warm_up.quick_s, &body);
-        body.degC = body.air_degC + body.rise_K;
-        body.if_slow_degC = body.air_degC + slow_K;
-        return body;
-    }
-
-  private:
-    double rise_K(const Course& course, double time_constant_s, Body* body) const {
-        double rise_K = 0;
-        if (path_) {
-            const HeatSource source = loss_over(input_.circuit, input_.facts, course, part_, time_constant_s);
-            rise_K = source.loss_W * path_->hi;
-            if (body) {
-                body->loss_W = source.loss_W;
-                body->working = {kelvins(rise_K) + " = " + watts(source.loss_W) + " x " +
-                                 to_text(path_->hi, Dimension::thermal_resistance) + " (thermal-resistance)"};
-                if (!source.working.empty()) body->working.push_back(source.working);
-            }
-        }
-        if (!measured_) return rise_K;
-        const double current_A = load_of(course, time_constant_s, edge_).current_A;
-        const double by_point_K = measured_->with(current_A);
-        if (by_point_K <= rise_K) return rise_K;
-        if (body) {
-            body->loss_W = 0;
-            body->current_A = current_A;
-            body->working = {kelvins(by_point_K) + " at " + amps(current_A) + ", from the measured " +
-                             measured_->text + ": " + kelvins(measured_->settled_K) +
-                             " once it is settled, " +
-                             (current_A > measured_->at_A ? "by the square of the current"
-                                                          : "in proportion to the current")};
-        }
-        return by_point_K;
-    }
-
-    const RuleInput& input_;
-    PartId part_;
-    EdgeId edge_;
-    std::optional<Quantity> path_;
-    std::optional<MeasuredRise> measured_;
-};
-
-std::optional<Body> hottest_body(const RuleInput& input, const std::vector<Course>& courses,
-                                 const DeviceHeat& heat, EdgeId edge) {
+std::optional<Hot> hottest_body(const RuleInput& input, const std::vector<Course>& courses,
+                                const BodyHeat& heat, PartId part) {
     constexpr double as_good_as_equal_K = 1e-6, nothing_A = 1e-3;
-    std::optional<Body> worst;
-    const auto name = [&](const Body& body) { return input.harness.modes[body.course.mode.index()].name; };
+    std::optional<Hot> worst;
+    const auto name = [&](const Hot& hot) { return input.harness.modes[hot.course.mode.index()].name; };
     for (const Course& course : courses) {
-        if (peak_of(course, edge).current_A <= nothing_A) continue;
-        Body now = heat.in(course);
-        const double more_K = worst ? now.degC - worst->degC : 1;
+        double most_A = 0;
+        for (const OperatingPoint& point : course.points) most_A = std::max(most_A, heat.current_A(point));
+        if (most_A <= nothing_A) continue;
+        Hot now{course, input.facts.ambient(part, course.mode).hi, {}};
+        now.rise = heat.in(course, now.air_degC);
+        now.of_phases = peak_of(course, heat.edge()).current_A > nothing_A;
+        const double more_K = worst ? now.degC() - worst->degC() : 1;
         if (more_K > as_good_as_equal_K || (more_K >= -as_good_as_equal_K && name(now) < name(*worst)))
             worst = std::move(now);
     }
     return worst;
 }
 
-std::string what_keeps(const RuleInput& input, PartId part, const Body& body, double limit_degC) {
-    const double room_K = limit_degC - body.air_degC;
+std::string what_keeps(const BodyHeat& heat, const Hot& hot, double limit_degC) {
+    const double room_K = limit_degC - hot.air_degC;
     if (room_K <= 0) return "cooler air: vents, a cooler place";
     const std::string bedded = "; grease under it, a larger sink, moving air or vents bring it down";
-    if (body.loss_W > 0)
-        return "less than " + to_text(rounded_down(room_K / body.loss_W), Dimension::thermal_resistance) +
+    const BodyRise& rise = hot.rise;
+    if (heat.is_estimate())
+        return "a thermal-resistance below " +
+               to_text(rounded_down(room_K / rise.loss_W), Dimension::thermal_resistance) +
+               " would pass, stated or by a measured rise" + bedded;
+    if (rise.loss_W > 0)
+        return "less than " + to_text(rounded_down(room_K / rise.loss_W), Dimension::thermal_resistance) +
                " would pass" + bedded;
-    const double at_A = input.facts.quantity(part, "rise"_attr, 1)->lo;
-    const double share = room_K / body.rise_K;
-    const double may_A = body.current_A > at_A ? std::max(std::min(body.current_A * std::sqrt(share), at_A),
-                                                          body.current_A * share)
-                                               : body.current_A * share;
+    const double at_A = heat.measured()->at_A;
+    const double share = room_K / rise.rise_K;
+    const double may_A = rise.current_A > at_A ? std::max(std::min(rise.current_A * std::sqrt(share), at_A),
+                                                          rise.current_A * share)
+                                               : rise.current_A * share;
     return "less than " + amps(rounded_down(may_A)) + " would pass" + bedded;
 }
 
-// How long it takes at the soonest, from a body as warm as the air; empty where the level does not stay.
-std::string soonest(const Body& body, double limit_degC) {
-    const double room_K = limit_degC - body.air_degC;
+// How long it takes at the soonest, from a body as warm as the air.
+std::string soonest(const BodyHeat& heat, const Hot& hot, double limit_degC) {
+    const double room_K = limit_degC - hot.air_degC;
     if (room_K <= 0) return "at once: the air around it is as hot already";
-    const WarmUp warm_up = electronics_warm_up();
-    const double after_s = -warm_up.quick_s * std::log1p(-room_K / body.rise_K);
+    const WarmUp& warm_up = heat.warm_up();
+    const double after_s = -warm_up.quick_s * std::log1p(-room_K / hot.rise.rise_K);
     return "after " + to_text(after_s, Dimension::time, 2) +
            " at the soonest, from a body as warm as the air (" + warm_up.of + ", " +
            std::string(warm_up.source) + ")";
 }
 
-void judge(const RuleInput& input, PartId part, const Body& body, Attr at, Report& report) {
+std::string what_it_does(Attr at) {
+    if (at == "limit"_attr) return " gets hotter than its winding stands in mode ";
+    return at == "cuts-out-at"_attr ? " switches itself off for heat in mode "
+                                    : " gives less for heat in mode ";
+}
+std::string what_it_may(Attr at) {
+    if (at == "limit"_attr) return "; its winding stands ";
+    return at == "cuts-out-at"_attr ? "; cuts out at " : "; gives less from ";
+}
+std::string_view rule_of(Attr at) {
+    if (at == "limit"_attr) return "overheated-motor";
+    return at == "cuts-out-at"_attr ? "cuts-out" : "controller-gives-less";
+}
+
+void judge(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot& hot, Attr at,
+           Report& report) {
     const auto limit = input.facts.quantity(part, at);
-    if (!limit || body.degC < limit->lo * (1 - 1e-9)) return;
-    const bool cuts = at == "cuts-out-at"_attr;
-    const bool sure = body.if_slow_degC >= limit->lo;
-    Finding finding = finding_about(input, cuts ? "cuts-out" : "controller-gives-less",
-                                    cuts && sure ? Severity::error : Severity::warning, part);
-    const std::string mode(input.harness.modes[body.course.mode.index()].name);
-    finding.message = named(input.harness, part) +
-                      (cuts ? " switches itself off for heat in mode " : " gives less for heat in mode ") +
-                      mode;
-    finding.beside = "its body at " + degrees(body.degC) + (cuts ? "; cuts out at " : "; gives less from ") +
-                     degrees(limit->lo);
-    finding.working = {degrees(body.degC) + ": " + kelvins(body.rise_K) + " above the " +
-                       degrees(body.air_degC) + " of the air around it"};
-    finding.working.insert(finding.working.end(), body.working.begin(), body.working.end());
+    const double body_degC = hot.degC();
+    if (!limit || body_degC < limit->lo * (1 - 1e-9)) return;
+    const bool sure = hot.air_degC + hot.rise.if_slow_K >= limit->lo;
+    const bool grave = at != "gives-less-from"_attr;
+    Finding finding = finding_about(input, std::string(rule_of(at)),
+                                    grave && sure ? Severity::error : Severity::warning, part);
+    const std::string mode(input.harness.modes[hot.course.mode.index()].name);
+    finding.message = named(input.harness, part) + what_it_does(at) + mode;
+    finding.beside = "its body at " + degrees(body_degC) + what_it_may(at) + degrees(limit->lo);
+    finding.working = {degrees(body_degC) + ": " + kelvins(hot.rise.rise_K) + " above the " +
+                       degrees(hot.air_degC) + " of the air around it"};
+    finding.working.insert(finding.working.end(), hot.rise.working.begin(), hot.rise.working.end());
+    if (!hot.of_phases)
+        finding.working.emplace_back(
+            "the mode says nothing of its phases: they carry no less than its "
+            "controller takes");
     for (const WarmBox& box : input.boxes)
-        if (box.location == input.harness.part(part).location && box.mode == body.course.mode &&
+        if (box.location == input.harness.part(part).location && box.mode == hot.course.mode &&
             box.inside_degC > box.around_degC)
             finding.working.push_back("the air: " + degrees(box.around_degC) +
                                       " around its place, warmed by " + watts(box.losses_W) + " in it");
-    finding.working.push_back(soonest(body, limit->lo));
-    if (!sure) finding.working.emplace_back("not if it warms up slowly: 5 min (common practice, no source)");
-    finding.figures = {{"body", body.degC, Dimension::temperature},
+    finding.working.push_back(soonest(heat, hot, limit->lo));
+    if (!sure && heat.is_estimate())
+        finding.working.emplace_back("not at the cool end of what is estimated");
+    else if (!sure)
+        finding.working.push_back(
+            "not if it warms up slowly: " + to_text(heat.warm_up().slow_s, Dimension::time) + " (" +
+            std::string(heat.warm_up().source) + ")");
+    finding.figures = {{"body", body_degC, Dimension::temperature},
                        {"limit", limit->lo, Dimension::temperature},
-                       {"air", body.air_degC, Dimension::temperature}};
-    finding.source = "rating of the part";
-    if (const Peak peak = peak_of(body.course, body.edge); peak.point)
-        witnessed(input, finding, *peak.point, body.edge);
-    finding.help = what_keeps(input, part, body, limit->lo);
+                       {"air", hot.air_degC, Dimension::temperature}};
+    finding.source = heat.is_estimate() ? "rating of the part; an estimate, good to a quarter (hand methods, "
+                                          "secondary), bedded: common practice, no source"
+                                        : "rating of the part";
+    if (const Peak peak = peak_of(hot.course, heat.edge()); peak.point && hot.of_phases)
+        witnessed(input, finding, *peak.point, heat.edge());
+    finding.mode = hot.course.mode;
+    finding.help = what_keeps(heat, hot, limit->lo);
     report.add(std::move(finding));
 }
 
-// It says what it does in the heat, and nothing of how hot it gets.
-void ask(const RuleInput& input, PartId part, Report& report) {
-    if (input.facts.is_unknown(part, "thermal-resistance"_attr) || input.facts.is_unknown(part, "rise"_attr))
-        return;
-    Finding finding = finding_about(input, "missing-data", Severity::warning, part);
-    finding.message = "nothing tells how hot " + named(input.harness, part) + " gets";
-    finding.beside = "neither thermal-resistance nor a measured rise";
-    finding.working = {"not judged without it: controller-gives-less, cuts-out"};
-    finding.source = "not stated";
-    finding.help =
+// What would tell how hot it gets, by name, and how to come by it. Empty: nothing is missing.
+struct Wanted {
+    std::string beside, help;
+};
+std::optional<Wanted> wanted(const RuleInput& input, PartId part, const BodyHeat& heat, bool motor) {
+    const std::string measure =
         "run it at a known current for half an hour, note how much hotter its body is than the air, "
         "and state it: rise 35 K at 40 A after 30 min";
+    if (heat.lacks_losses())
+        return Wanted{
+            "its losses, efficiency or resistance",
+            "measure the resistance between two leads and state it: resistance 90 mohm; or " + measure};
+    if (heat.is_told()) return std::nullopt;
+    if (input.facts.is_unknown(part, "thermal-resistance"_attr) || input.facts.is_unknown(part, "rise"_attr))
+        return std::nullopt;
+    if (heat.lacks_size())
+        return Wanted{"its mounting is stated and its size is not",
+                      "state its outside, size 150 mm x 80 mm x 40 mm, for an estimate; better, " + measure};
+    return Wanted{"neither thermal-resistance nor a measured rise",
+                  measure + (motor ? "" : "; or its mounting and size, for an estimate")};
+}
+
+void ask(const RuleInput& input, PartId part, const Wanted& what, bool motor, Report& report) {
+    Finding finding = finding_about(input, "missing-data", Severity::warning, part);
+    finding.message = "nothing tells how hot " + named(input.harness, part) + " gets";
+    finding.beside = what.beside;
+    finding.working = {motor ? "not judged without it: overheated-motor"
+                             : "not judged without it: controller-gives-less, cuts-out"};
+    finding.source = "not stated";
+    finding.help = what.help;
+    report.add(std::move(finding));
+}
+
+// A motor of which is stated how it warms, and not how hot it may get.
+void ask_limit(const RuleInput& input, PartId part, const BodyHeat& heat, Report& report) {
+    if (!heat.is_told() || input.facts.is_unknown(part, "limit"_attr)) return;
+    Finding finding = finding_about(input, "missing-data", Severity::warning, part);
+    finding.message = "nothing tells how hot " + named(input.harness, part) + " may get";
+    finding.beside = "no limit of its winding";
+    finding.working = {"not judged without it: overheated-motor"};
+    finding.source = "not stated";
+    finding.help =
+        "state it as its plate says: class B limit 130 degC, class F 155 degC, H 180 degC (IEC "
+        "60085); magnets may stand less";
     report.add(std::move(finding));
 }
 
@@ -232,16 +213,23 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
         const PartId part(i);
-        const auto edge = main_edge(input, part);
-        if (!edge || (!input.facts.quantity(part, "gives-less-from"_attr) &&
-                      !input.facts.quantity(part, "cuts-out-at"_attr)))
-            continue;
-        const DeviceHeat heat(input, part, *edge);
-        if (!heat.is_told()) ask(input, part, report);
-        const std::optional<Body> worst = hottest_body(input, courses, heat, *edge);
+        const BodyHeat heat(input.circuit, input.facts, part);
+        if (!heat.warms()) continue;
+        const bool motor = input.harness.part(part).kind == Kind::motor;
+        const bool limited = motor ? input.facts.quantity(part, "limit"_attr).has_value()
+                                   : input.facts.quantity(part, "gives-less-from"_attr) ||
+                                         input.facts.quantity(part, "cuts-out-at"_attr);
+        if (motor && !limited) ask_limit(input, part, heat, report);
+        if (!limited) continue;
+        if (const auto what = wanted(input, part, heat, motor)) ask(input, part, *what, motor, report);
+        const std::optional<Hot> worst = hottest_body(input, courses, heat, part);
         if (!worst) continue;
-        judge(input, part, *worst, "gives-less-from"_attr, report);
-        judge(input, part, *worst, "cuts-out-at"_attr, report);
+        if (motor) {
+            judge(input, part, heat, *worst, "limit"_attr, report);
+            continue;
+        }
+        judge(input, part, heat, *worst, "gives-less-from"_attr, report);
+        judge(input, part, heat, *worst, "cuts-out-at"_attr, report);
     }
 }
 

@@ -39,12 +39,13 @@ constexpr RuleInfo infos[] = {
      "for hours more than the policy allows",
      "I <= rated, time constant 5 min; I <= continuous-fuse-load x rated, time constant 1 h; I the steady "
      "current that warms as the course of a mode does; rated = rated current x (1 - 0.2 "
-     "%/K x (ambient - rated-at)) for a fuse above the temperature it is rated at",
+     "%/K x (ambient - rated-at)) for a fuse above the temperature it is rated at, 0.5 %/K above 65 degC for "
+     "blade fuses, 0.6 %/K for a breaker",
      "rated current of the part; NFPA 70 210.20(A): 80 % for continuous load, less where a family of fuses "
      "is "
      "advised less; military fuse practice: 0.2 "
      "% a kelvin of the fuse body",
-     "breakers are not re-rated; a fuse in the cold is not given more than its rated current; that it "
+     "a fuse or breaker in the cold is not given more than its rated current; that it "
      "warms itself and its neighbours beyond the ambient is not counted",
      "fuse F3 { 1 A", "fuse F3 { 5 A"},
     {"overloaded-converter",

@@ -18,15 +18,15 @@ syn keyword loomAttribute discharge-at doubt drives drop efficiency ends estimat
 syn keyword loomAttribute gives-less-from half hand highest-ambient holder hottest-conductor in input
 syn keyword loomAttribute inrush instantaneous insulation joint-resistance latching leads length limit
 syn keyword loomAttribute link-resistance live-when-unmated-above losses makes marks mass mate material
-syn keyword loomAttribute maximum-series-fuse melts method negative nominal note open-circuit-voltage
-syn keyword loomAttribute opening-time order outer-diameter output panel-current panel-input parallel peak
-syn keyword loomAttribute phase-limit phase-peak phases pin point polarised poles ports position
-syn keyword loomAttribute precharge-to precharges pulse rated-at regen repeat reset resistance rest
-syn keyword loomAttribute reverse revision rise serves short-circuit short-circuit-current side
-syn keyword loomAttribute signal-current size spare stall standby stop studs supply-at supply-limit
-syn keyword loomAttribute suppression takes taps task terminals thermal-resistance torque trips
-syn keyword loomAttribute unprotected-length vents voltage voltage-drop wall way-carries ways withstands
-syn keyword loomAttribute works wrap
+syn keyword loomAttribute maximum-series-fuse melts method mounting negative nominal note
+syn keyword loomAttribute open-circuit-voltage opening-time order outer-diameter output panel-current
+syn keyword loomAttribute panel-input parallel peak phase-limit phase-peak phases pin point polarised
+syn keyword loomAttribute poles ports position precharge-to precharges pulse rated-at regen repeat reset
+syn keyword loomAttribute resistance rest reverse revision rise serves short-circuit short-circuit-current
+syn keyword loomAttribute side signal-current size spare stall standby stop studs supply-at supply-limit
+syn keyword loomAttribute suppression takes taps task terminals thermal-resistance time-constant torque
+syn keyword loomAttribute trips unprotected-length vents voltage voltage-drop wall way-carries ways
+syn keyword loomAttribute withstands works wrap
 syn keyword loomColour black blue brown gold green grey orange pink red silver turquoise violet white
 syn keyword loomColour yellow
 syn keyword loomOpen unknown about

@@ -65,8 +65,12 @@ inline Rows coil() {
 // Of electronics that work: what heats them, how it leaves, and what they do when they are hot.
 inline Rows heated(std::string_view losses) {
     return {worked_out("losses"_attr, losses),
-            optional("thermal-resistance"_attr),
+            worked_out("thermal-resistance"_attr, "from its rise, else an estimate by size and mounting"),
             optional("rise"_attr),
+            worked_out("mounting"_attr, "stood off, safe side, where its size is known"),
+            optional("size"_attr),
+            optional("wall"_attr, "bare", no_source_safe),
+            worked_out("time-constant"_attr, "1 to 5 min, no source"),
             optional("gives-less-from"_attr),
             optional("cuts-out-at"_attr),
             optional("highest-ambient"_attr)};

@@ -17,6 +17,10 @@ std::string_view what_word(HeldPart::What what) {
             return "device";
         case HeldPart::What::pack:
             return "pack";
+        case HeldPart::What::body:
+            return "body";
+        case HeldPart::What::box:
+            return "box";
     }
     return "";
 }
@@ -28,6 +32,7 @@ Json lasting_json(double seconds) {
 
 Json held_part_json(const HeldPart& part) {
     const bool device = part.what == HeldPart::What::device;
+    const bool box = part.what == HeldPart::What::box;
     const auto degrees = [&](double value) { return device ? Json(nullptr) : json_number(value); };
     return {{"name", part.name},
             {"as", what_word(part.what)},
@@ -36,12 +41,14 @@ Json held_part_json(const HeldPart& part) {
             {"settles", part.settles},
             {"hottest_degC", part.settles ? degrees(part.peak_degC) : Json(nullptr)},
             {"hottest_at_s", part.settles && !device ? lasting_json(part.peak_at_s) : Json(nullptr)},
-            {"worst_A", json_number(part.worst_A)},
+            {"worst_A", box ? Json(nullptr) : json_number(part.worst_A)},
+            {"worst_W", box ? json_number(part.worst_W) : Json(nullptr)},
             {"worst_for_s", lasting_json(part.worst_s)},
             {"held_from_cold_s", lasting_json(part.from_cold_s)},
             {"has_warm_start", part.from_warm_s.has_value()},
             {"held_from_warm_s", part.from_warm_s ? lasting_json(*part.from_warm_s) : Json(nullptr)},
-            {"for_good_A", lasting_json(part.lasting_A)},
+            {"for_good_A", box ? Json(nullptr) : lasting_json(part.lasting_A)},
+            {"for_good_W", box ? lasting_json(part.lasting_W) : Json(nullptr)},
             {"published_A", part.published_A > 0 ? json_number(part.published_A) : Json(nullptr)},
             {"gives_out_after_s", lasting_json(part.gives_out_s)},
             {"then", part.then}};

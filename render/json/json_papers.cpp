@@ -139,6 +139,10 @@ std::string_view what_word(HeldPart::What what) {
             return "device";
         case HeldPart::What::pack:
             return "pack";
+        case HeldPart::What::body:
+            return "body";
+        case HeldPart::What::box:
+            return "box";
     }
     return "";
 }

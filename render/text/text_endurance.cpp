@@ -118,10 +118,14 @@ class EnduranceText {
 
     void row(const HeldPart& part) {
         const bool device = part.what == HeldPart::What::device;
-        std::string level = to_text(part.worst_A, Dimension::current);
+        const bool box = part.what == HeldPart::What::box;
+        std::string level =
+            box ? to_text(part.worst_W, Dimension::power) : to_text(part.worst_A, Dimension::current);
         level += std::isinf(part.worst_s) ? ", stays" : " for " + span_text(part.worst_s);
         std::string name = part.name;
         if (part.what == HeldPart::What::pack) name += " cells";
+        if (part.what == HeldPart::What::body) name += " body";
+        if (box) name += " air";
         text_ += filled("  " + name, name_columns) +
                  to_right(device          ? "-"
                           : !part.settles ? "no end"
@@ -130,7 +134,10 @@ class EnduranceText {
                  to_right(device ? "-" : degree_text(part.limit_degC), degree_columns) + "  " +
                  filled(level, level_columns) + to_right(span_text(part.from_cold_s), hold_columns) +
                  to_right(part.from_warm_s ? span_text(*part.from_warm_s) : "-", hold_columns) +
-                 to_right(to_text(part.lasting_A, Dimension::current), hold_columns) + "\n";
+                 to_right(box ? to_text(part.lasting_W, Dimension::power)
+                              : to_text(part.lasting_A, Dimension::current),
+                          hold_columns) +
+                 "\n";
     }
 
     const Harness& harness_;

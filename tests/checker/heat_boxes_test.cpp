@@ -1,5 +1,6 @@
 // Locations that warm up from what is in them: what counts as lost, by mode, and what it does to the ratings
 // of all that is in there.
+#include "checker/budget/budget.hpp"
 #include "checker/heat/boxes.hpp"
 #include "tests/checker/checking.hpp"
 
@@ -160,4 +161,46 @@ TEST_CASE("a course counts by how long it lasts, without a cliff") {
     CHECK(losses_W("8 A for 10 min then 0 A") == Approx(0.632 * always_W).epsilon(0.01));
     // A short cycle counts with its mean.
     CHECK(losses_W("8 A for 5 s then 0 A for 5 s repeating") == Approx(0.5 * always_W).epsilon(0.02));
+}
+
+TEST_CASE("a breaker in a warm box carries less, just inside and just outside") {
+    // 40 degC and 2 K/W x 20 W: 80 degC, 50 K above 30 degC: 10 A x (1 - 0.6 %/K x 50 K) = 7 A.
+    const auto told = [](const std::string& rated) {
+        return gravest_of(
+            check_text(
+                "loom 1\nharness \"Well winch\" { ambient 0..40 degC, insulation pvc 90 degC }\n"
+                "policy { continuous-fuse-load 100 % }\n"
+                "location tray { ambient 0..40 degC, thermal-resistance 2 K/W }\n"
+                "pack B1 { voltage 50..50.001 V, resistance 0.001 mohm, capacity 40 Ah, discharge 60 A, "
+                "charge 20 A }\n"
+                "breaker F1 { " +
+                rated +
+                ", 80 V dc, breaks 20 kA at 80 V dc, curve iec60898-c, reset hand, resistance 0.001 "
+                "mohm, at tray }\n"
+                "load E1 { 50 V, 7 A, acts-as current, losses 20 W, at tray }\n"
+                "route B1.+ (W1 95 mm2, 0.1 m, red) F1 (W2 95 mm2, 0.1 m, red) E1 (W3 95 mm2, 0.1 m, "
+                "black) B1.-\nmode work { others at rest }\n"),
+            "overloaded-fuse", "F1");
+    };
+    CHECK_FALSE(told("10.03 A"));
+    CHECK(told("9.97 A") == Severity::error);
+}
+
+TEST_CASE("the budget of a mode goes by the air in the box: hotter wires lose more") {
+    // Ten metres of wire in a box of 80 degC and more instead of 40.
+    const auto wires_W = [](const std::string& path) {
+        const Results results = check_text(
+            "loom 1\nharness \"Well winch\" { ambient 0..40 degC, insulation xlpe 125 degC }\n"
+            "location tray { ambient 0..40 degC" +
+            path +
+            " }\npack B1 { voltage 50..50.001 V, resistance 0.001 mohm, capacity 40 Ah, discharge 60 A, "
+            "charge "
+            "20 A }\nfuse F1 { 20 A, 80 V dc, breaks 20 kA at 80 V dc, curve ul248-14 }\n"
+            "bundle L1 { wrap open, length 10 m, at tray }\n"
+            "load E1 { 50 V, 10 A, acts-as current, losses 20 W, at tray }\n"
+            "route B1.+ (W1 2.5 mm2, 0.1 m, red) F1 (W2 2.5 mm2, 10 m, red, in L1) E1 (W3 2.5 mm2, 10 m, "
+            "black, in L1) B1.-\nmode work { others at rest }\n");
+        return make_budget(results.circuit, results.points, *results.harness).modes.front().wires_W;
+    };
+    CHECK(wires_W(", thermal-resistance 1 K/W") > 1.05 * wires_W(""));
 }

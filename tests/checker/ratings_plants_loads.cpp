@@ -262,6 +262,19 @@ void of_heat(List& list) {
         "reverse blocked, capacitance 1 uF, input 20..60 V, output 12 V 5 A",
         "D1", "\nroute D1.out+ (W22 1 mm2, 0.2 m) E1 (W23 1 mm2, 0.2 m) D1.out-", "D1.in+\nroute D1.in-",
         rests);
+    const auto hot_motor = [](const std::string& more) {
+        return across(drive +
+                          "input 20..60 V, supply-limit 20 A, phase-peak 10 A }\n"
+                          "motor M1 { leads 3, carries 20 A" +
+                          more +
+                          " }\nroute U1.U (W20 6 mm2, 0.5 m) M1.U\nroute U1.V (W21 6 mm2, 0.5 m) M1.V\n"
+                          "route U1.W (W22 6 mm2, 0.5 m) M1.W",
+                      "U1.+\nroute U1.-", "mode on { U1 draws 5 A, U1 phases 10 A, others at rest }\n");
+    };
+    list.put(PartKind::motor, "limit"_attr, "overheated-motor", "M1", hot_motor(at_1 + "limit @ degC"),
+             "50.05", "49.95");
+    list.put(PartKind::motor, "highest-ambient"_attr, "overheated-box", "M1",
+             hot_motor(", highest-ambient @ degC"), "30.03", "29.97");
     list.put(PartKind::load, "highest-ambient"_attr, "overheated-box", "E1",
              across("load E1 { 48 V, 1 A, acts-as current, highest-ambient @ degC }", "E1"), "30.03",
              "29.97");

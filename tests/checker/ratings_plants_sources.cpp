@@ -46,7 +46,8 @@ void of_packs(std::vector<Limit>& limits) {
         "discharge 200 A, charge 200 A, charge-at 30 degC @ A", "100.1", "99.9");
     // 100 A, 2 mohm, 1 K/W: 20 K over the hottest ambient, 30 degC.
     put("cuts-out-at"_attr, "pack-too-hot", hundred,
-        "discharge 200 A, charge 200 A, mass 0.1 kg, thermal-resistance 1 K/W, cuts-out-at @ degC", "50.05", "49.95");
+        "discharge 200 A, charge 200 A, mass 0.1 kg, thermal-resistance 1 K/W, cuts-out-at @ degC", "50.05",
+        "49.95");
     limits.push_back(
         {PartKind::pack, "taps"_attr, "uneven-discharge", "B1",
          "fuse F5 { 5 A, 80 V dc, breaks 50 kA at 80 V dc, curve ul248-14 }\n"
@@ -144,6 +145,12 @@ void of_devices(std::vector<Limit>& limits) {
         {PartKind::fuse, "rated-at"_attr, "overloaded-fuse", "F5",
          guarded("fuse F5 { curve ul248-14, 10.2 A, 80 V dc, breaks 50 kA at 80 V dc, rated-at @ degC }"), "",
          "", "20.3", "20.1"});
+    // 10.3 A x (1 - 0.006 x (30 - T)) is 10 A at T = 25.146 degC.
+    limits.push_back(
+        {PartKind::breaker, "rated-at"_attr, "overloaded-fuse", "F5",
+         guarded("breaker F5 { curve iec60898-b, reset hand, 10.3 A, 80 V dc, breaks 50 kA at 80 V "
+                 "dc, rated-at @ degC }"),
+         "", "", "25.3", "25.0"});
     limits.push_back(
         {PartKind::breaker, "reset"_attr, "self-closing-breaker", "F5",
          guarded("breaker F5 { curve iec60898-b, 16 A, 80 V dc, breaks 50 kA at 80 V dc, reset @ }"), "", "",

@@ -4,6 +4,7 @@
 
 #include <cstdlib>
 
+#include "tests/laws/hot_harness.hpp"
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 #include "tests/laws/values.hpp"
@@ -124,4 +125,16 @@ TEST_CASE("a value made an estimate never removes a finding") {
 
 TEST_CASE("a value made a range around it never removes a finding") {
     hold(Ignorance::range, "a range never helps", 12);
+}
+
+TEST_CASE("a value unknown, an estimate or a range never removes a finding of a random harness with heat") {
+    for (const Ignorance how : {Ignorance::unknown, Ignorance::about, Ignorance::range}) {
+        Tally tally("ignorance never helps where it gets hot");
+        std::size_t turn = static_cast<std::size_t>(how);
+        for (std::size_t i = 0; i < cases(10); ++i)
+            try_all("hot.loom", hot_harness(i).text(), how, 9, turn, tally);
+        INFO(tally.all());
+        CHECK(tally.count() > 50);
+        CHECK(tally.exceptions().size() <= tally.known());
+    }
 }
