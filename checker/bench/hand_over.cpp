@@ -11,6 +11,7 @@
 
 #include "checker/bench/live_nets.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/stops.hpp"
 #include "checker/protection/protection_zones.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -33,13 +34,6 @@ std::string listed(const std::vector<std::string>& names, std::size_t most = 10)
     for (std::size_t i = 0; i < names.size() && i < most; ++i) text += (i == 0 ? "" : ", ") + names[i];
     if (names.size() > most) text += fmt::format(" and {} more", names.size() - most);
     return text;
-}
-
-// Meant to stop what drives: said so, or where nothing is said a switch that is closed until it is struck.
-bool is_stop(const Harness& harness, const Part& part) {
-    const std::string_view said = harness.value(part.attributes, "stop"_attr).text;
-    if (!said.empty()) return said == "yes";
-    return harness.value(part.attributes, "rest"_attr).text == "closed";
 }
 
 class SwitchOff {

@@ -97,6 +97,20 @@ TEST_CASE("a closed make contact is one straight line, a closed break contact to
     CHECK(rests.find("M" + left + " 50L" + left + " ") != std::string::npos);
 }
 
+TEST_CASE("what stops is drawn to be struck, by its attributes and not by the words of its label") {
+    std::string text = every_kind;
+    const auto change = [&](const std::string& from, const std::string& to) {
+        text.replace(text.find(from), from.size(), to);
+    };
+    change("S2 \"emergency stop\"", "S2 \"red\"");            // closed at rest, and nothing said
+    change("S3 \"key\" {", "S3 \"key\" { stop yes,");         // said so
+    change("S4 \"horn push\" {", "S4 \"emergency push\" {");  // only its label does
+    const std::map<std::string, Shape> drawn = shapes(make_model(files::results_of_text(text)));
+    CHECK(drawn.at("S2").actuator == Actuator::struck);
+    CHECK(drawn.at("S3").actuator == Actuator::struck);
+    CHECK(drawn.at("S4").actuator == Actuator::push);
+}
+
 TEST_CASE("contacts are drawn at rest, and on the sheet of one mode as they stand in it") {
     const Results results = files::results_of_text(every_kind);
     const std::map<std::string, Shape> rest = shapes(make_model(results));

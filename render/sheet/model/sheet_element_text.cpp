@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cctype>
 
+#include "checker/parts/stops.hpp"
 #include "render/sheet/model/sheet_model.hpp"
 
 namespace loomward::sheet {
@@ -44,8 +45,10 @@ PartId harness_id(const Harness& harness, const Part& part) {
     return PartId(static_cast<std::size_t>(&part - harness.parts.data()));
 }
 
-Actuator actuator_of(std::string_view label) {
-    if (speaks_of(label, "emergency") || speaks_of(label, "struck")) return Actuator::struck;
+// A stop is struck, whatever its label says; no attribute tells a key from a push-button, so its label does.
+Actuator actuator_of(const Harness& harness, const Part& part) {
+    if (is_stop(harness, part)) return Actuator::struck;
+    const std::string_view label = part.label;
     if (speaks_of(label, "push") || speaks_of(label, "button")) return Actuator::push;
     return speaks_of(label, "key") ? Actuator::key : Actuator::hand;
 }
@@ -62,7 +65,7 @@ Shape shape_of(const Harness& harness, PartId id) {
     switch (part.kind) {
         case Kind::switch_:
             shape.breaks = says(harness, part, "rest"_attr, "closed");
-            shape.actuator = actuator_of(part.label);
+            shape.actuator = actuator_of(harness, part);
             break;
         case Kind::relay:
             shape.breaks = says(harness, part, "contacts"_attr, "nc");
