@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 
 #include "checker/circuit/latching.hpp"
@@ -48,12 +49,20 @@ void scale_thermal(std::vector<EdgeCurve>& curves, double factor, bool slow) {
     constexpr double magnetic_s = 0.2, just_below = 1 - 1e-6;
     for (EdgeCurve& curve : curves) {
         const bool joined = curve.silent_to_A > 0;
+        // Where the magnetic release acts nothing is later than it, however cold the other.
+        double magnetic_A = std::numeric_limits<double>::infinity();
+        for (const EdgeCurve::Point& point : curve.points)
+            if (point.time_s <= magnetic_s) magnetic_A = std::min(magnetic_A, point.current_A);
         if (joined) factor = std::min(factor, just_below * curve.silent_to_A / curve.silent_from_A);
         for (EdgeCurve::Point& point : curve.points) {
             if (joined && point.current_A == curve.silent_to_A)
                 point.time_s *= factor * factor;
-            else if (point.time_s > magnetic_s)
-                point.current_A *= factor;
+            else if (point.time_s > magnetic_s) {
+                const double moved_A = point.current_A * factor,
+                             least_A = std::min(moved_A, just_below * magnetic_A);
+                point.time_s *= (moved_A / least_A) * (moved_A / least_A);
+                point.current_A = least_A;
+            }
         }
         curve.silent_from_A *= factor;
         tidy(curve, slow);

@@ -199,7 +199,7 @@ constexpr auto rows = std::to_array<Row>({
     {"no-load-break", cannot_be_switched_off, users},
     {"held-coil", cannot_be_switched_off, coils},
     {"stays-latched", cannot_be_switched_off, kinds({Kind::contactor})},
-    {"idle-stop", cannot_be_switched_off, kinds({Kind::switch_, Kind::controller, Kind::motor})},
+    {"idle-stop", cannot_be_switched_off, kinds({Kind::switch_, Kind::controller})},
     {"live-when-off", cannot_be_switched_off,
      switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself
@@ -243,8 +243,8 @@ constexpr auto rows = std::to_array<Row>({
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},
     {"unwired-pin", wrong_data, pinned},
-    {"unwired-pin", cell_abused, kinds({Kind::bms})},
-    {"open-ended", lost_drive, kinds({Kind::controller, Kind::motor})},
+    {"unwired-pin", cell_abused, packs},
+    {"open-ended", lost_drive, kinds({Kind::controller})},
     {"overloaded-pin", wrong_data, pinned},
     {"shared-panels", wrong_data, kinds({Kind::charger})},
     // what is judged over time, when returning current, and when off

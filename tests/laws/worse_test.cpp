@@ -178,6 +178,8 @@ void try_worse(std::size_t harnesses, Tally& tally) {
                 if (gone.second == Severity::note || worse.truly.contains(gone.first.first)) continue;
                 if (worse.spares_itself && gone.first.second == worse.thing) continue;
                 if (worse_on(before, after, gone.first.second)) continue;
+                keep("random " + std::to_string(i), harness.text());
+                keep("random " + std::to_string(i) + ", " + worse.how, worse.text);
                 tally.exception("random " + std::to_string(i) + ", " + worse.how + ": no more " +
                                 shown(gone));
             }
