@@ -8,7 +8,7 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr double edge = 0.6;                 // between the channel's edges and the first tint
+constexpr double edge = 0.9;                 // between the channel's edges and the first tint
 constexpr std::size_t worth_ordering = 250;  // beyond that the search costs more than it gives
 
 struct Reach {

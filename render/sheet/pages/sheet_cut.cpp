@@ -12,9 +12,6 @@ constexpr std::size_t too_many_lines = 200;  // to be laid out only to be cut
 constexpr std::size_t few_lines = 150;       // to try several cuts and see
 constexpr int deepest = 24;
 constexpr double cost_of_weight = 8;
-constexpr int weight_of_no_cut = 40;     // of a piece that is too large and cannot be cut
-constexpr std::size_t small_strip = 60;  // lines, to try the two together
-constexpr std::size_t few_tails = 2;     // to be taken out together with what is light
 
 PlacedStrip placed(const SheetModel& model, const Strip& strip, const PlaceOptions& options) {
     PlacedStrip out;
@@ -50,20 +47,6 @@ const PlacedStrip& rough(const SheetModel& model, const Strip& strip, RoughLayou
     return entry->second;
 }
 
-// As which many a length has to be folded.
-int pieces(double length, double room) {
-    return std::max(2, static_cast<int>(std::ceil((length + 10) / room)));
-}
-
-// About what it costs to cut a piece that is still too large.
-int weight_of_next_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& whole,
-                       const Room& room) {
-    const Bands bands = whole.width > room.width
-                            ? bands_by_columns(model, strip, whole.layout, pieces(whole.width, room.width))
-                            : bands_by_rows(model, strip, whole.layout, pieces(whole.height, room.height));
-    return bands.empty() ? weight_of_no_cut : weight_of_bands(model, strip, bands);
-}
-
 // How good a cut turned out: what it parts, how much paper its pieces need, how their lines cross, and which
 // of them are still too large.
 double price(const SheetModel& model, const Strip& strip, const Bands& bands, const Room& room,
@@ -76,7 +59,7 @@ double price(const SheetModel& model, const Strip& strip, const Bands& bands, co
         const double wide = std::min(1.0, std::max(0.35, out.width / room.width));
         sum += (out.height + caption_height + shelf_gap) * wide;
         sum += 12.0 * tally(out.layout).crossings;
-        if (!room.holds(out)) sum += 60 + cost_of_weight * weight_of_next_cut(trial, piece, out, room);
+        if (!room.holds(out)) sum += 150;
     }
     return sum;
 }
@@ -90,15 +73,6 @@ void keep_cheapest(const SheetModel& model, const Strip& strip, std::vector<Band
     if (choices.size() > count) choices.resize(count);
 }
 
-// What either of them takes out.
-Bands both_apart(const Bands& first, const Bands& second) {
-    const int most = *std::max_element(first.begin(), first.end());
-    Bands bands = first;
-    for (std::size_t i = 0; i < bands.size(); ++i)
-        if (bands[i] == 0 && second[i] > 0) bands[i] = most + second[i];
-    return bands;
-}
-
 Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& whole, const Room& room,
                RoughLayouts& known, bool whole_harness) {
     std::vector<Bands> choices;
@@ -106,22 +80,15 @@ Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& w
     if (few) {
         choices = bands_by_bays(model, strip);
         keep_cheapest(model, strip, choices, 6);
-        std::vector<Bands> tails = bands_by_tails(model, strip);
-        keep_cheapest(model, strip, tails, 6);
-        const bool small = strip.lines.size() <= small_strip;
         if (whole_harness)
-            for (const Bands& light : bands_by_area(model, strip)) {
-                choices.push_back(light);
-                for (std::size_t i = 0; small && i < std::min(few_tails, tails.size()); ++i)
-                    choices.push_back(finished_bands(model, strip, both_apart(tails[i], light)));
-            }
-        for (Bands& bands : tails) choices.push_back(std::move(bands));
+            for (Bands& bands : bands_by_area(model, strip)) choices.push_back(std::move(bands));
     }
-    const int across = pieces(whole.width, room.width), down = pieces(whole.height, room.height);
+    const int across = static_cast<int>(std::ceil((whole.width + 12) / room.width));
+    const int down = static_cast<int>(std::ceil((whole.height + 8) / room.height));
     if (few || whole.width > room.width)
-        choices.push_back(bands_by_columns(model, strip, whole.layout, across));
+        choices.push_back(bands_by_columns(model, strip, whole.layout, std::max(2, across)));
     if (choices.empty() || (few && whole.height > room.height))
-        choices.push_back(bands_by_rows(model, strip, whole.layout, down));
+        choices.push_back(bands_by_rows(model, strip, whole.layout, std::max(2, down)));
     // The lightest first: what weighs more than the best costs altogether need not be laid out.
     std::erase_if(choices, [](const Bands& bands) { return bands.empty(); });
     keep_cheapest(model, strip, choices, choices.size());

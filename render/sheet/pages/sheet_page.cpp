@@ -6,14 +6,13 @@
 
 #include "render/sheet/layout/sheet_route.hpp"
 #include "render/sheet/pages/sheet_legend.hpp"
-#include "render/sheet/pages/sheet_regroup.hpp"
 #include "render/sheet/pages/sheet_unwired.hpp"
 
 namespace loomward::sheet {
 namespace {
 
 // At the smallest of them a tag is still 1.8 mm high.
-constexpr double scales[] = {1, 0.97, 0.94, 0.9};
+constexpr double scales[] = {1, 0.97, 0.94, 0.91};
 constexpr std::size_t many_lines = 150;
 constexpr std::size_t worth_trying = 450;  // lines; every try lays the sheet out anew
 
@@ -44,6 +43,15 @@ void shelve(Composition& composition, const Box& field) {
                                     field.height() / composition.scale);
 }
 
+Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
+    Composition out;
+    out.scale = scale;
+    out.cut = cut_to_fit(model, room_at(field, scale), known);
+    add_unwired(model, field.width(), out.cut.strips);
+    shelve(out, field);
+    return out;
+}
+
 // What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering.
 double burden(const Composition& composition) {
     double sum = composition.cut.cut_weight + (1 - composition.scale) * 40;
@@ -55,21 +63,6 @@ double burden(const Composition& composition) {
 bool better(const Composition& a, const Composition& b) {
     if (a.pages.size() != b.pages.size()) return a.pages.size() < b.pages.size();
     return burden(a) < burden(b);
-}
-
-Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
-    Composition out;
-    out.scale = scale;
-    const Room room = room_at(field, scale);
-    out.cut = cut_to_fit(model, room, known);
-    std::optional<CutStrips> other = regrouped(model, out.cut, room);
-    add_unwired(model, field.width(), out.cut.strips);
-    shelve(out, field);
-    if (!other) return out;
-    Composition anew{std::move(*other), {}, scale};
-    add_unwired(model, field.width(), anew.cut.strips);
-    shelve(anew, field);
-    return better(anew, out) ? anew : out;
 }
 
 Composition best_composition(const SheetModel& model, const Box& field, RoughLayouts& known) {
@@ -93,11 +86,6 @@ void refine(Composition& composition, const Box& field, const PlaceOptions& opti
         effort.thorough = options.thorough && composition.cut.model->lines.size() <= worth_trying;
         PlacedStrip careful =
             lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
-        if (!room.holds(careful) && room.holds(strip)) {
-            effort.compact = true;
-            careful = lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
-            if (tally(careful.layout).crossings > tally(strip.layout).crossings) continue;
-        }
         if (room.holds(careful) || !room.holds(strip)) strip = std::move(careful);
     }
     shelve(composition, field);
@@ -178,7 +166,7 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, double lege
     plan.columns = small ? 6 : 8;
     plan.rows = small ? 4 : 6;
     plan.frame = {20, 10, plan.paper.width - 10, plan.paper.height - 10};
-    plan.field = {22, 14, plan.frame.right - 2, plan.frame.bottom - legend - 4};
+    plan.field = {24, 14, plan.frame.right - 4, plan.frame.bottom - legend - 4};
     Composition best = best_composition(model, plan.field, known);
     if (best.pages.size() > 1) {  // references need a page number: once more with room for it
         model.widest_square = best.pages.size() > 9 ? "99/A0" : "9/A0";

@@ -53,7 +53,7 @@ struct SheetPlan {
     std::string square_of_line(int line) const;
 };
 
-// Cuts what does not fit a page, and deals the strips out to as few pages as a scale between 0.9 and 1
+// Cuts what does not fit a page, and deals the strips out to as few pages as a scale between 0.91 and 1
 // allows; below that only where something cannot be cut.
 SheetPlan compose(SheetModel model, const SheetOptions& options);
 // The same drawing with what one mode shows: `laid`, whose lines may be cut, holds where everything stands.
@@ -95,17 +95,13 @@ Bands bands_by_rows(const SheetModel& model, const Strip& strip, const Layout& l
 std::vector<Bands> bands_by_bays(const SheetModel& model, const Strip& strip);
 // What the main current passes, and what hangs on it by thin lines.
 std::vector<Bands> bands_by_area(const SheetModel& model, const Strip& strip);
-// What hangs on the rest by one supply line and its returns, and the rest.
-std::vector<Bands> bands_by_tails(const SheetModel& model, const Strip& strip);
 // A pennant goes with what its line leads to, a fuse with its bar. Then bands are numbered from 0 without
 // gaps; empty where there is only one left.
 Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands);
 // A strip too large to be laid out whole: what hangs together most, in pieces of about a page.
 Bands bands_by_closeness(const SheetModel& model, const Strip& strip, const Room& room);
-// From here on a reader follows a wire as the main current. No source.
-constexpr double heavy_mm2 = 10;
-// What it costs the reader where a line is cut: its mm2, and more where it is followed as the main current; a
-// joint most.
+// What it costs the reader where a line is cut: its mm2, since the main current is what is followed; a joint
+// more.
 int weight_of_cut(const Line& line);
 // What the cut costs the reader.
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands);
