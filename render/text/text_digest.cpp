@@ -159,12 +159,12 @@ std::pair<std::string, Ink> headline(const Advised& advised, std::size_t causes)
         case Advice::find_out_first: {
             const bool possible = open.told_errors > 0;
             const std::size_t count = possible ? open.told_errors : open.asked;
-            return {fmt::format("DO NOT SWITCH ON YET: no error is certain, {} {}; what to find out first "
-                                "stands below",
+            return {fmt::format("DO NOT SWITCH ON YET: no error is certain, {} {}; find {} out first",
                                 counted(count, possible ? "error" : "open value"),
                                 !possible    ? "could hide one"
                                 : count == 1 ? "is possible"
-                                             : "are possible"),
+                                             : "are possible",
+                                count == 1 && !possible ? "it" : "what is open"),
                     Ink::error};
         }
         case Advice::only_warnings:

@@ -31,7 +31,7 @@ TEST_CASE("every rule is listed, and explained with source and example") {
 
 TEST_CASE("the mistakes of a text are listed and explained too") {
     const Folder folder;
-    CHECK_THAT(run(folder, {"explain"}).out, Contains("\nmistakes    about-range bad-quantity core-twice "));
+    CHECK_THAT(run(folder, {"explain"}).out, Contains("\nmistakes    about-range after-quote bad-column "));
     const Ending one = run(folder, {"explain", "decimal-comma"});
     CHECK(one.code == 0);
     CHECK(one.out ==

@@ -155,7 +155,9 @@ TEST_CASE("a wrong word, name or count gives one message with what it can be") {
          "contact, spare, hand, note, doubt, order, at, marks"},
         {"motor M1 { leads 3, carries 9 A, frobnicate 3 }", "frobnicate",
          "'frobnicate' is not an attribute of a motor [unknown-attribute]",
-         " | they are leads, carries, note, doubt, order, at, marks, spare, torque"},
+         " | they are leads, carries, losses, efficiency, resistance, thermal-resistance, rise, "
+         "time-constant, "
+         "limit, highest-ambient, note, doubt, order, at, marks, spare, torque"},
         {"motor M1 { leads 2.5, carries 9 A }", "2.5",
          "'2.5' is not a whole number from 1 to 100000 [malformed-count]", " | for instance leads 2"},
         {"motor M1 { leads 0, carries 9 A }", "0",
