@@ -56,20 +56,24 @@ void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& c
         const BodyHeat heat(circuit, facts, id);
         if (!heat.warms() || !heat.is_told()) continue;
         const bool motor = harness.part(id).kind == Kind::motor;
-        const auto stops = heat.limit_degC();
-        const auto less = motor ? std::nullopt : facts.quantity(id, "gives-less-from"_attr);
+        constexpr double never_degC = std::numeric_limits<double>::infinity();
+        const double stops_degC = heat.limit_degC().value_or(never_degC);
+        double less_degC = never_degC;
+        if (!motor)
+            if (const auto less = facts.quantity(id, "gives-less-from"_attr)) less_degC = less->lo;
         const Amps current = [&](const OperatingPoint& point) { return heat.current_A(point); };
         const bool flows =
             std::any_of(course.points.begin(), course.points.end(),
                         [&](const OperatingPoint& point) { return current(point) > nothing_A; });
-        if (!flows || (!stops && !less)) continue;
+        const double limit_degC = std::min(stops_degC, less_degC);
+        if (!flows || limit_degC == never_degC) continue;
         HeldPart part;
         part.what = HeldPart::What::body;
         part.part = id;
         part.name = harness.part(id).name;
         part.ambient_degC = facts.ambient(id, course.mode).hi;
-        const bool first_less = less && (!stops || less->lo < *stops);
-        part.limit_degC = first_less ? less->lo : *stops;
+        const bool first_less = less_degC < stops_degC;
+        part.limit_degC = limit_degC;
         part.then = motor        ? "its winding gets hotter than it stands"
                     : first_less ? "it gives less"
                                  : "it switches itself off";

@@ -74,8 +74,9 @@ class UnwiredPins {
                 if (!back) back = &pin;
                 returned = returned || landed(pin.terminal) || is_spare(id, pin.terminal);
             }
-            if (output && back && !returned && feeds_another(output->terminal))
-                tell_return(id, output->terminal, back->terminal);
+            if (!output || !back || returned) continue;
+            if (const PartId fed = fed_by(output->terminal))
+                tell_return(id, output->terminal, back->terminal, fed);
         }
     }
 
@@ -86,17 +87,17 @@ class UnwiredPins {
         const auto spares = input_.harness.joined(input_.harness.part(part).spares);
         return std::find(spares.begin(), spares.end(), pin) != spares.end();
     }
-    // Whether conductors lead from it to something of another part that draws, and whose current has to
-    // return.
-    bool feeds_another(TerminalId output) const {
+    // Something of another part that conductors lead to from it, that draws and whose current has to return.
+    PartId fed_by(TerminalId output) const {
         const Circuit& circuit = input_.circuit;
         DisjointSets rails = pieces(circuit, [&](EdgeId id) { return is_conductor(circuit.edge(id).role); });
         const NodeId rail = circuit.node(output);
         const PartId own = input_.harness.terminal(output).part;
-        return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
+        const auto found = std::find_if(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
             return (uses_power(edge.role) || edge.role == EdgeRole::supply_pin) && edge.part != own &&
                    (rails.same(edge.from.index(), rail.index()) || rails.same(edge.to.index(), rail.index()));
         });
+        return found == circuit.edges.end() ? PartId() : found->part;
     }
     bool opens_a_contactor(TerminalId pin) const {
         return input_.harness.part(input_.harness.terminal(pin).part).drives.valid();
@@ -128,14 +129,16 @@ class UnwiredPins {
         finding.help = "the coil of " + driven + " by way of " + path(pin);
         report_.add(std::move(finding));
     }
-    void tell_return(PartId part, TerminalId output, TerminalId back) {
+    void tell_return(PartId part, TerminalId output, TerminalId back, PartId fed) {
         Finding finding = finding_about(input_, "unwired-pin", Severity::warning, part);
-        finding.message = "what " + path(output) + " supplies returns by another way than " + path(back);
+        finding.message = "what " + named(input_.harness, fed) + " takes from " + path(output) +
+                          " returns by another way than " + path(back);
         finding.beside = "nothing lands on " + path(back);
         finding.working = {"on a return that others use, their current shifts every signal against " +
                            path(back)};
         finding.source = "common practice, no source";
-        finding.help = "a wire of its own from what " + path(output) + " supplies to " + path(back);
+        finding.help = "a wire of its own from " + named(input_.harness, fed) + " to " + path(back);
+        finding.related.push_back({input_.harness.part(fed).where, named(input_.harness, fed) + " is here"});
         report_.add(std::move(finding));
     }
 

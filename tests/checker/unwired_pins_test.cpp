@@ -31,7 +31,7 @@ TEST_CASE("what an output supplies returns by the pin beside it, or is told") {
     const Finding* finding = finding_of(past, "unwired-pin", "U1");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::warning);
-    CHECK(finding->message == "what U1.5v supplies returns by another way than U1.gnd");
+    CHECK(finding->message == "what device A9 takes from U1.5v returns by another way than U1.gnd");
     CHECK_FALSE(finding_of(
         check_text(with(lever + "route A9.gnd (W31 0.5 mm2, 0.5 m, black) U1.gnd\n", settings, supplies)),
         "unwired-pin"));
