@@ -248,10 +248,13 @@ void PowerUpWriter::write_between_nets() {
     for (const Edge& edge : circuit_.edges)
         if (edge.role == EdgeRole::wire) wired[nets.find(edge.from.index())] = true;
     // The poles, where everything else of the pack's circuit hangs: behind what can be opened.
+    // Of a pack with taps the lowest and the highest end.
     NodeId plus, minus;
+    PartId pack;
     for (const Edge& edge : circuit_.edges)
-        if (edge.role == EdgeRole::emf) {
-            if (!plus) plus = edge.to;
+        if (edge.role == EdgeRole::emf && (!pack || edge.part == pack)) {
+            pack = edge.part;
+            plus = edge.to;
             if (!minus) minus = edge.from;
         }
     if (!minus) return;
@@ -267,8 +270,9 @@ void PowerUpWriter::write_between_nets() {
             if (is_conductor(edge.role))
                 for (const NodeId end : {edge.from, edge.to})
                     if (near[end]) ++lands[nets.find(end.index())];
-        const auto net =
-            static_cast<std::size_t>(std::max_element(lands.begin(), lands.end()) - lands.begin());
+        const auto most = std::max_element(lands.begin(), lands.end());
+        if (*most == 0) return pole;  // nothing hangs on it
+        const auto net = static_cast<std::size_t>(most - lands.begin());
         // There, the point next to the pack at which the harness branches.
         NodeId best;
         for (std::size_t n = 0; n < circuit_.node_count(); ++n)

@@ -115,3 +115,15 @@ TEST_CASE("the list of torques and the power-up sheet tighten the same parts") {
         CHECK(listed == tightened);
     }
 }
+
+TEST_CASE("a pack with a tap that nothing hangs on is measured from its lowest to its highest end") {
+    const Results tapped = hoist("discharge 60 A, charge 15 A\n}", "discharge 60 A, charge 15 A, taps 6\n}");
+    const Results plain = hoist();
+    const PowerUpSheet sheet = power_up_sheet(tapped), untapped = power_up_sheet(plain);
+    const auto probes = [](const PowerUpSheet& of) {
+        std::vector<std::string> places;
+        for (const BenchStep* step : of.steps()) places.push_back(step->red + " " + step->black);
+        return places;
+    };
+    CHECK(probes(sheet) == probes(untapped));
+}
