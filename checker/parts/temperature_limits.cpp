@@ -16,13 +16,20 @@ std::string text_of(const Stated& stated) {
            to_text(stated.at_degC, Dimension::temperature);
 }
 
+// Where a temperature is an estimate, which end of it is taken.
+enum class End : std::uint8_t { low, high };
+
 // Rising in temperature; of two at the same temperature the smaller current.
-std::vector<Stated> stated_pairs(const Harness& harness, PartId part, Attr name) {
+std::vector<Stated> stated_pairs(const Harness& harness, PartId part, Attr name, End end) {
     std::vector<Stated> pairs;
     for (const Attribute& attribute : harness.attributes_of(harness.part(part).attributes)) {
         if (attribute.name != name) continue;
         const auto values = harness.values_of(attribute);
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
+        if (values[0].known == Knowledge::about) {
+            pairs.push_back({end == End::low ? values[0].lo : values[0].hi, values[1].lo});
+            continue;
+        }
         // Where a temperature has a spread, the limit holds all over it.
         pairs.push_back({values[0].lo, values[1].lo});
         if (values[0].hi > values[0].lo) pairs.push_back({values[0].hi, values[1].lo});
@@ -62,17 +69,20 @@ TemperatureLimit limit_at(const std::vector<Stated>& pairs, double ambient_degC)
 
 std::optional<TemperatureLimit> temperature_limit(const Facts& facts, PartId part, Attr name,
                                                   const Quantity& ambient) {
-    const std::vector<Stated> pairs = stated_pairs(facts.harness(), part, name);
-    if (pairs.empty()) return std::nullopt;
-    // Straight between neighbours: the least is at an end of the range or at a pair within it.
-    TemperatureLimit least = limit_at(pairs, ambient.hi);
-    const auto consider = [&](double degC) {
-        TemperatureLimit here = limit_at(pairs, degC);
-        if (here.current_A < least.current_A) least = std::move(here);
-    };
-    consider(ambient.lo);
-    for (const Stated& pair : pairs)
-        if (pair.at_degC > ambient.lo && pair.at_degC < ambient.hi) consider(pair.at_degC);
+    std::optional<TemperatureLimit> least;
+    for (const End end : {End::low, End::high}) {
+        const std::vector<Stated> pairs = stated_pairs(facts.harness(), part, name, end);
+        const auto consider = [&](double degC) {
+            TemperatureLimit here = limit_at(pairs, degC);
+            if (!least || here.current_A < least->current_A) least = std::move(here);
+        };
+        if (pairs.empty()) return std::nullopt;
+        // Straight between neighbours: the least is at an end of the range or at a pair within it.
+        consider(ambient.hi);
+        consider(ambient.lo);
+        for (const Stated& pair : pairs)
+            if (pair.at_degC > ambient.lo && pair.at_degC < ambient.hi) consider(pair.at_degC);
+    }
     return least;
 }
 

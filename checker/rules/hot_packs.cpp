@@ -121,17 +121,28 @@ std::string help_of(const std::vector<Warming>& ends) {
     return help;
 }
 
+// Its resistance is an estimate: that one end of it stays cool makes nothing milder.
+bool resistance_is_open(const RuleInput& input, PartId pack) {
+    const auto open = [&](Attr attribute) {
+        const Value value = input.harness.value(input.harness.part(pack).attributes, attribute);
+        return value.present() && value.known != Knowledge::stated;
+    };
+    return open("resistance"_attr) || open("cell-resistance"_attr) || open("link-resistance"_attr);
+}
+
 void tell(const RuleInput& input, PartId pack, const PackHeat& heat, const std::vector<Warming>& ends,
           bool surely, Report& report) {
     const Warming& hot = gravest_of(ends, [](const Warming& each) { return -each.reach_s; });
     const bool before = hot.before_flat();
-    const Severity severity = !before                        ? Severity::note
-                              : surely && !hot.limit.assumed ? Severity::error
-                                                             : Severity::warning;
+    const bool open = !surely && resistance_is_open(input, pack);
+    const Severity severity = !before                                  ? Severity::note
+                              : (surely || open) && !hot.limit.assumed ? Severity::error
+                                                                       : Severity::warning;
     Finding finding = finding_about(input, "pack-too-hot", severity, pack);
     const OperatingPoint& point = hot.course->points[hot.peak.level];
     const double level_A = pack_current_A(input.circuit, pack, point);
     const std::string mode(input.harness.modes[hot.course->mode.index()].name);
+    finding.possible = open;
     finding.message = "the cells of " + named(input.harness, pack) + " get as hot as they stop at";
     finding.beside = degrees(hot.limit.cell_degC) + " after " + seconds(hot.reach_s) + " of mode " + mode +
                      (before ? "" : ", only from a warm start: it is flat before");

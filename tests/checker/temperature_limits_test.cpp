@@ -147,6 +147,9 @@ TEST_CASE("a pack that gives 40 A in the mild may not give it on a hot day") {
     // 37.5 degC is where 40 A still passes.
     CHECK(count(check_text(barrow("10..37 degC", limits, "60 A")), "limit-at-temperature") == 0);
     CHECK(count(check_text(barrow("10..38 degC", limits, "60 A")), "limit-at-temperature") == 1);
+    // Where a temperature is an estimate, the end of it that gives less counts.
+    CHECK(count(check_text(barrow("10..37 degC", replaced(limits, "50 degC", "about 50 degC"), "60 A")),
+                "limit-at-temperature") == 1);
     // Above the plain rating another rule speaks.
     CHECK(count(check_text(replaced(barrow("10..45 degC", limits, "60 A"), "discharge 60 A, peak",
                                     "discharge 30 A, peak")),

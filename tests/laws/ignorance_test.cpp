@@ -71,10 +71,15 @@ void try_all(const std::string& name, const std::string& text, Ignorance how, st
         const Verdict now = told_of_all(*after);
         for (const Verdict::value_type& gone : lost(held, now))
             if (gone.first.first != "missing-data" && (!missing || *missing > gone.second) &&
-                !stands_for(held, now, gone))
+                !stands_for(held, now, gone)) {
+                const std::string kept =
+                    tally.next_name() + " by way " + std::to_string(static_cast<int>(how));
+                keep(kept + "-known", text);
+                keep(kept + "-ignorant", with(text, place, *written));
                 tally.exception(name + ":" + line_of(text, place.begin) + "\n    " +
                                 text.substr(place.begin, place.end - place.begin) + " -> " + *written +
                                 ": no more " + shown(gone));
+            }
     }
 }
 

@@ -70,6 +70,8 @@ class Tally {
     void tried() { ++tried_; }
     void refused() { ++refused_; }
     void exception(const std::string& text);
+    // What to keep the texts of the next exception by: "unknown never helps 3".
+    std::string next_name() const { return law_ + " " + std::to_string(exceptions_.size() + 1); }
     std::size_t count() const { return tried_; }
     const std::vector<std::string>& exceptions() const { return exceptions_; }
     std::string all() const;  // the first ones, a line each
