@@ -10,10 +10,12 @@ OpenCounts open_counts(const Results& results) {
         const bool error = finding.severity == Severity::error;
         ++(note ? open.notes : error ? open.errors : open.warnings);
         if (note) continue;
-        if (asks)
+        if (asks) {
             ++open.asked;
-        else
+            if (error) ++open.asked_errors;
+        } else {
             ++(error ? open.told_errors : open.told_warnings);
+        }
     }
     return open;
 }
@@ -23,11 +25,11 @@ Advised advise(const Results& results, const Digest& digest) {
     advised.open = open_counts(results);
     advised.errors = results.count(Severity::error) - advised.open.errors;
     advised.warnings = results.count(Severity::warning) - advised.open.warnings;
-    advised.advice = advised.errors > 0                                       ? Advice::do_not
-                     : !digest.silent.empty()                                 ? Advice::not_looked_at
-                     : advised.open.told_errors > 0 || advised.open.asked > 0 ? Advice::find_out_first
-                     : advised.warnings > 0                                   ? Advice::only_warnings
-                                                                              : Advice::none_found;
+    advised.advice = advised.errors > 0                                              ? Advice::do_not
+                     : !digest.silent.empty()                                        ? Advice::not_looked_at
+                     : advised.open.told_errors > 0 || advised.open.asked_errors > 0 ? Advice::find_out_first
+                     : advised.warnings > 0                                          ? Advice::only_warnings
+                                                                                     : Advice::none_found;
     return advised;
 }
 

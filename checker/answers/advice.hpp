@@ -14,6 +14,7 @@ struct OpenCounts {
     std::size_t errors = 0, warnings = 0, notes = 0;  // possible ones and questions
     std::size_t told_errors = 0, told_warnings = 0;   // possible ones
     std::size_t asked = 0;                            // questions that could hide an error or warning
+    std::size_t asked_errors = 0;                     // ... an error
     bool any() const { return errors + warnings > 0; }
 };
 OpenCounts open_counts(const Results& results);

@@ -158,7 +158,7 @@ std::pair<std::string, Ink> headline(const Advised& advised, std::size_t causes)
             return {"DO NOT SWITCH ON: not everything could be looked at", Ink::error};
         case Advice::find_out_first: {
             const bool possible = open.told_errors > 0;
-            const std::size_t count = possible ? open.told_errors : open.asked;
+            const std::size_t count = possible ? open.told_errors : open.asked_errors;
             return {fmt::format("DO NOT SWITCH ON YET: no error is certain, {} {}; find {} out first",
                                 counted(count, possible ? "error" : "open value"),
                                 !possible    ? "could hide one"

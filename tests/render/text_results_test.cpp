@@ -7,6 +7,7 @@
 using namespace loomward;
 using Catch::Contains;
 using Catch::EndsWith;
+using Catch::StartsWith;
 
 namespace {
 
@@ -38,6 +39,20 @@ TEST_CASE("the last line is a verdict that counts and reserves") {
         report(results),
         EndsWith("\nyard.loom: 2 errors, 1 warning, 1 note; 1 wire, 1 mode, 2 assumed values, 3 not known; "
                  "checked under the stated assumptions, not a licence: see local codes\n"));
+}
+
+TEST_CASE("only what could hide an error bars switching on") {
+    Results results = hand_made::results();
+    Finding question = small_finding(Severity::error);
+    question.rule = "missing-data";
+    question.possible = true;
+    results.findings = {question};
+    CHECK_THAT(
+        report(results),
+        StartsWith(
+            "DO NOT SWITCH ON YET: no error is certain, 1 open value could hide one; find it out first"));
+    results.findings.front().severity = Severity::warning;
+    CHECK_THAT(report(results), !Contains("DO NOT SWITCH ON"));
 }
 
 TEST_CASE("no report calls a harness safe") {
