@@ -14,16 +14,12 @@
 #include "checker/faults/fault.hpp"
 #include "parser/read.hpp"
 #include "tests/bench/harness_writer.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 double seconds_since(std::clock_t start) {
     return static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC;

@@ -19,16 +19,12 @@
 #include "checker/heat/wire_temperatures.hpp"
 #include "parser/read.hpp"
 #include "tests/bench/harness_writer.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 template <class Work>
 double seconds_of(const Work& work) {

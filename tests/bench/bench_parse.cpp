@@ -21,16 +21,12 @@
 #include "parser/syntax/syntax.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/bench/json_harness.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 struct Candidate {
     std::string name;  // as `--measure` takes it

@@ -8,14 +8,9 @@
 
 #include "checker/results.hpp"
 #include "parser/read.hpp"
+#include "tests/no_files.hpp"
 
 namespace loomward::testing {
-
-class NoFiles final : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 // Mistakes in the text fail the test.
 inline Results check_text(const std::string& text) {

@@ -8,16 +8,12 @@
 #include "checker/results.hpp"
 #include "parser/first/first_harness.hpp"
 #include "parser/read.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 std::optional<Harness> read_back(const std::string& text) {
     NoFiles files;

@@ -11,16 +11,12 @@
 #include "parser/read.hpp"
 #include "render/text/text.hpp"
 #include "tests/approved.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 struct Answer {
     std::string instead_of, written;

@@ -5,16 +5,12 @@
 #include <vector>
 
 #include "parser/read.hpp"
+#include "tests/no_files.hpp"
 
 namespace {
 
 using namespace loomward;
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
+using loomward::testing::NoFiles;
 
 const std::string rig =
     "loom 1\n"

@@ -7,16 +7,12 @@
 #include "parser/language/kinds.hpp"
 #include "parser/language/workshop_words.hpp"
 #include "parser/read.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 // "id: message | beside | help", one mistake a line.
 std::string told(const std::string& statement) {

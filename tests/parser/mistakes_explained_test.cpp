@@ -9,16 +9,12 @@
 
 #include "parser/language/mistakes.hpp"
 #include "parser/read.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 std::set<std::string> mistakes_in(std::string_view example) {
     NoFiles files;

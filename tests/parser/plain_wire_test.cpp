@@ -5,16 +5,12 @@
 
 #include "parser/read.hpp"
 #include "render/text/text.hpp"
+#include "tests/no_files.hpp"
 
 using namespace loomward;
+using loomward::testing::NoFiles;
 
 namespace {
-
-class NoFiles : public FileReader {
-  public:
-    std::optional<std::string> read(const std::string&) override { return std::nullopt; }
-    std::vector<std::string> beside(const std::string&) override { return {}; }
-};
 
 ReadResult read_with(const std::string& wire) {
     NoFiles files;
