@@ -110,7 +110,6 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
         results.not_checked.push_back("what closes in mode " +
                                       std::string(harness->modes[mode.index()].name) +
                                       ": too many capacitors move at once, or no solution");
-    if (options.with_faults && reverse == Unstated::passes) options.with_faults(results, faults);
     return results;
 }
 

@@ -1,6 +1,5 @@
 // Everything a check found out, as values for the renderers: what each step hands on, bundled.
 #pragma once
-#include <functional>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -35,12 +34,8 @@ struct Results {
     std::size_t count(Severity severity) const;  // not accepted, copies counted once
 };
 
-class FaultStudy;
-
 struct CheckOptions {
     std::string_view only_mode;  // empty: every mode
-    // Called with all that was found and the study of short circuits behind it, which ends with the check.
-    std::function<void(const Results&, const FaultStudy&)> with_faults = {};
     // Looks for every place where a possible finding turns; else only for as many as cost next to nothing.
     bool all_thresholds = false;
 };

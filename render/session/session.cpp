@@ -73,7 +73,7 @@ Session::Session(std::string path, std::string text, std::shared_ptr<FileReader>
     if (const MissingMode missing = look.missing_mode(options.mode); !missing.what.empty())
         look.add_trouble("unknown-mode", look.path + ": " + missing.what, missing.help);
     else
-        look.results = check(look.written, {options.mode, {}, options.all_thresholds});
+        look.results = check(look.written, {options.mode, options.all_thresholds});
 }
 
 Session::Session(std::unique_ptr<Look> look) : look_(std::move(look)) {}

@@ -7,6 +7,7 @@
 #include <catch2/catch.hpp>
 
 #include "checker/failures/failures.hpp"
+#include "checker/fault_look.hpp"
 #include "parser/disk.hpp"
 #include "tests/approved.hpp"
 #include "tests/checker/checking.hpp"
@@ -51,14 +52,8 @@ inline TriedText tried(const std::string& text) {
 
 // With what is solved: what burns, and how long packs last.
 inline FailureReport tried_in_full(const std::shared_ptr<const Harness>& harness) {
-    std::optional<FailureReport> report;
-    CheckOptions options;
-    options.with_faults = [&](const Results& results, const FaultStudy& study) {
-        report = find_failures(results, &study);
-    };
-    check(harness, options);
-    REQUIRE(report);
-    return *report;
+    const Results results = check(harness);
+    return find_failures(results, &FaultLook(results).study());
 }
 
 // "K1 welds"; fails the test where nothing of that name was tried.

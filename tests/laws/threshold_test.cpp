@@ -80,7 +80,7 @@ void try_turns(std::size_t harnesses, Tally& tally) {
         const loomward::ReadResult once = read(name, full);
         REQUIRE(once.harness);
         const std::string text = left_open(full, value_places(full, *once.harness), 8, dice);
-        const std::optional<Results> results = checked(name, text, {{}, {}, true});
+        const std::optional<Results> results = checked(name, text, {{}, true});
         if (!results) {
             tally.refused();
             continue;

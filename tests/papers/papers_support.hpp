@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/fault_look.hpp"
 #include "checker/papers/papers.hpp"
 #include "parser/disk.hpp"
 #include "parser/read.hpp"
@@ -30,13 +31,9 @@ inline Made papers_of_text(const std::string& path, const std::string& text, dou
     for (const Diagnostic& mistake : read.mistakes)
         FAIL("line " << read.sources->position(mistake.where).line << " " << mistake.message);
     Made made{path, {}, {}};
-    ShortFacts shorts;
-    CheckOptions options;
-    options.with_faults = [&](const Results& results, const FaultStudy& study) {
-        shorts = short_facts(results, study);
-    };
-    made.results = check(std::make_shared<const Harness>(std::move(*read.harness)), options);
-    made.papers = papers_of(made.results, shorts, allowance);
+    made.results = check(std::make_shared<const Harness>(std::move(*read.harness)));
+    made.papers =
+        papers_of(made.results, short_facts(made.results, FaultLook(made.results).study()), allowance);
     return made;
 }
 
