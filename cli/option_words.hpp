@@ -33,6 +33,8 @@ void add_mode(CLI::App& command, Words& words, const std::string& meaning = "loo
 void add_files(CLI::App& command, Words& words, const std::string& meaning);
 void add_output_format(CLI::App& command, Words& words);
 
+void add_new(CLI::App& app, Words& words);  // options_new.cpp
+
 // Commands that write papers (paper_options.cpp).
 void add_report(CLI::App& app, Words& words);
 void add_schedules(CLI::App& app, Words& words);

@@ -24,7 +24,7 @@ struct Guarded {
     EdgeId contact;
     WireId wire;  // in line with it: what guards the one guards the other
     CurrentRating rating;
-    double rated_A = 0;  // of the one device; 0: several, or not known
+    double rated_A = 0;  // of the devices before it together; 0: not known of one of them
     bool only_rated = false;
 };
 
@@ -49,11 +49,7 @@ class GuardedContacts {
         }
         if (!least) return std::nullopt;
         const Bound& bound = *guards(least->wire);
-        if (bound.cut.size() == 1) {
-            const auto rated =
-                input_.facts.quantity(circuit_.edge(bound.cut.front()).part, "(rated-current)"_attr);
-            least->rated_A = rated ? rated->hi : 0;
-        }
+        least->rated_A = rated_A(bound);
         if (above(bound.current_A, most_i2_over_iz * rating->may_A)) return least;
         least->only_rated = true;
         return above(least->rated_A, rating->may_A) ? least : std::nullopt;
@@ -71,6 +67,17 @@ class GuardedContacts {
     }
 
   private:
+    // What the devices side by side are rated together, A; 0 where it is not known of one of them.
+    double rated_A(const Bound& bound) const {
+        double sum_A = 0;
+        for (const EdgeId device : bound.cut) {
+            const auto rated = input_.facts.quantity(circuit_.edge(device).part, "(rated-current)"_attr);
+            if (!rated) return 0;
+            sum_A += rated->hi;
+        }
+        return sum_A;
+    }
+
     // The first wire from the end of a contact on, past joints and other contacts, where nothing branches
     // off.
     WireId in_line(EdgeId from, NodeId at) const {
@@ -116,11 +123,14 @@ void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Repor
                 {input.harness.part(device.part).where, named(input.harness, device.part) + " is here"});
     }
     if (weak.only_rated) {
-        finding.message =
-            contact_of(input, edge) + " is guarded by a device that is rated above what it may carry";
-        finding.beside = "may carry " + amps(may_A) + " here; " +
-                         named(input.harness, input.circuit.edge(bound.cut.front()).part) + " is rated " +
-                         amps(weak.rated_A);
+        std::string parts;
+        for (const EdgeId id : bound.cut)
+            parts += (parts.empty() ? "" : " and ") + named(input.harness, input.circuit.edge(id).part);
+        parts += bound.cut.size() == 1 ? " is" : " are together";
+        finding.message = contact_of(input, edge) + " is guarded by " +
+                          (bound.cut.size() == 1 ? "a device that is" : "devices that are together") +
+                          " rated above what it may carry";
+        finding.beside = "may carry " + amps(may_A) + " here; " + parts + " rated " + amps(weak.rated_A);
         finding.working = {amps(weak.rated_A) + " > " + amps(may_A)};
     } else {
         finding.message = contact_of(input, edge) + " is guarded by too large a device";
