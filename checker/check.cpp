@@ -10,6 +10,7 @@
 #include "checker/currents/operating_point.hpp"
 #include "checker/currents/own_modes.hpp"
 #include "checker/own_findings.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/possible.hpp"
 #include "checker/protection/zones.hpp"
 #include "checker/quick_check.hpp"
@@ -75,7 +76,7 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     Facts facts(*harness);
     results.points = solve_modes(results.circuit, facts, options.only_mode);
     results.boxes = warm_boxes(results.circuit, facts, results.points, options.only_mode);
-    const Touching touching(results.circuit);
+    const Touching touching(results.circuit, Positions(results.circuit).ways());
     const Zones zones = find_zones(results.circuit, facts);
     const Proof proof = prove_guards(results.circuit, facts);
     results.wires = load_wires(results.circuit, facts, results.points);

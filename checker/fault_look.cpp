@@ -1,5 +1,7 @@
 #include "checker/fault_look.hpp"
 
+#include "checker/parts/positions.hpp"
+
 namespace loomward {
 namespace {
 
@@ -12,7 +14,7 @@ const Facts& warmed(Facts& facts, const Results& results) {
 
 FaultLook::FaultLook(const Results& results)
     : facts_(*results.circuit.harness),
-      touching_(results.circuit),
+      touching_(results.circuit, Positions(results.circuit).ways()),
       study_(results.circuit, warmed(facts_, results), touching_, results.wires) {}
 
 }  // namespace loomward

@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "checker/bench/power_up_writer.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/switching/mode_follower.hpp"
@@ -124,7 +125,7 @@ PowerUpWriter::PowerUpWriter(const Results& results, PowerUpSheet& sheet)
       circuit_(results.circuit),
       harness_(*results.circuit.harness),
       facts_(harness_),
-      runs_(circuit_),
+      runs_(circuit_, Positions(circuit_).ways()),
       expected_(circuit_, facts_, least_air_degC, most_air_degC),
       sheet_(sheet),
       transients_(follow_transients(circuit_, facts_)),

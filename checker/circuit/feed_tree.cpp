@@ -27,19 +27,20 @@ struct Pieces {
     bool fed(NodeId node) { return has_pack[joined.find(node.index())]; }
 };
 
-// What hangs together over conductors alone, every contact closed, and which of it is the foot of a string:
-// the minus of a pack that stands on no other.
+// What hangs together over conductors alone, and which of it is the foot of a string: the minus of a pack that
+// stands on no other.
 struct Feet {
     DisjointSets joined;
     std::vector<bool> on_a_pack;
     std::vector<NodeId> nodes;
     std::vector<bool> is_foot;  // by piece
-    explicit Feet(const Circuit& circuit)
+    Feet(const Circuit& circuit, const std::vector<bool>& open)
         : joined(circuit.node_count()),
           on_a_pack(circuit.node_count(), false),
           is_foot(circuit.node_count(), false) {
-        for (const Edge& edge : circuit.edges)
-            if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+            if (const Edge& edge = circuit.edges[i]; is_conductor(edge.role) && !open[i])
+                joined.join(edge.from.index(), edge.to.index());
         for (const Edge& edge : circuit.edges)
             if (edge.role == EdgeRole::emf) on_a_pack[joined.find(edge.to.index())] = true;
         for (const Edge& edge : circuit.edges) {
@@ -64,7 +65,7 @@ FeedTree::FeedTree(const Circuit& circuit, const std::vector<bool>& open)
     std::vector<FlowEdge> edges;
     std::vector<EdgeId> circuit_edge;
     Pieces pieces(circuit, open);
-    Feet feet(circuit);
+    Feet feet(circuit, open);
     std::vector<NodeId> begins = feet.nodes;
     // A converter or charger takes the place of the pack for what no pack feeds.
     const auto begins_there = [&](const Edge& edge) {

@@ -38,14 +38,15 @@ NodeId other_end(const Edge& edge, NodeId node) {
 
 }  // namespace
 
-Runs::Runs(const Circuit& circuit) : circuit_(circuit), name_(circuit.first_terminal) {
+Runs::Runs(const Circuit& circuit, const ContactWays& contacts)
+    : circuit_(circuit), name_(circuit.first_terminal) {
     const Harness& harness = *circuit.harness;
     for (std::size_t i = 0; i < harness.terminals.size(); ++i) {
         TerminalId& name = name_[circuit.node_of_terminal[i].index()];
         if (harness.terminals[i].path < harness.terminal(name).path) name = TerminalId(i);
     }
-    find_out();
-    find_home();
+    find_out(contacts);
+    find_home(contacts);
     find_users();
 }
 
@@ -61,7 +62,14 @@ double Runs::distance_m(NodeId node) const {
     return forward(node) ? out_.distance_m[node.index()] : home_.distance_m[node.index()];
 }
 
-void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
+bool Runs::Tree::may_go_on(NodeId node, EdgeId contact, const ContactWays& contacts) const {
+    if (!contacts.is_chosen(contact)) return true;
+    for (NodeId at = chosen[node.index()]; at; at = chosen[parent[at.index()].index()])
+        if (!contacts.together(by[at.index()], contact)) return false;
+    return true;
+}
+
+void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts) const {
     using Entry = std::pair<double, std::uint32_t>;
     const auto later = [this](const Entry& a, const Entry& b) {
         if (a.first != b.first) return a.first > b.first;
@@ -80,6 +88,8 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
         if (tree.reached(node)) continue;
         const NodeId parent = tree.parent[value];
         tree.depth[value] = parent ? tree.depth[parent.index()] + 1 : 1;
+        const EdgeId by = tree.by[value];
+        if (parent) tree.chosen[value] = by && contacts.is_chosen(by) ? node : tree.chosen[parent.index()];
         // The leap of a node reaches as far as the two below it together, where those are equal.
         NodeId& leap = tree.leap[value];
         leap = parent;
@@ -92,7 +102,9 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
         tree.order.push_back(node);
         for (const Incidence& step : circuit_.at(node)) {
             const Edge& edge = circuit_.edge(step.edge);
-            if (!leads_on(edge.role) || tree.reached(step.other)) continue;
+            if (!leads_on(edge.role) || tree.reached(step.other) ||
+                !tree.may_go_on(node, step.edge, contacts))
+                continue;
             const double there_m = metres + length_m(edge);
             double& known_m = tree.distance_m[step.other.index()];
             const bool tie = there_m == known_m && tree.parent[step.other.index()] &&
@@ -106,10 +118,11 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots) const {
     }
 }
 
-void Runs::find_out() {
+void Runs::find_out(const ContactWays& contacts) {
     const std::size_t nodes = circuit_.node_count();
     out_ = {std::vector<double>(nodes, infinite_m),
             std::vector<EdgeId>(nodes),
+            std::vector<NodeId>(nodes),
             std::vector<NodeId>(nodes),
             std::vector<NodeId>(nodes),
             std::vector<std::uint32_t>(nodes, 0),
@@ -126,7 +139,7 @@ void Runs::find_out() {
             if (!minus || name(edge.from) < name(minus)) minus = edge.from;
         }
         const std::size_t first = out_.order.size();
-        grow(out_, roots);
+        grow(out_, roots, contacts);
         if (rank == 0)
             for (const NodeId node : out_.order) fed_by_pack_[node.index()] = true;
         for (std::size_t i = first; i < out_.order.size(); ++i) {
@@ -136,12 +149,12 @@ void Runs::find_out() {
     }
 }
 
-void Runs::find_home() {
+void Runs::find_home(const ContactWays& contacts) {
     for (int rank = 0; rank < 3; ++rank) {
         std::vector<NodeId> roots;
         for (const Edge& edge : circuit_.edges)
             if (rank_of_source(edge.role) == rank && !home_.reached(edge.from)) roots.push_back(edge.from);
-        grow(home_, roots);
+        grow(home_, roots, contacts);
     }
     // At last what only a driver pulls to minus. A short behind it is one to the minus of the driver.
     std::vector<NodeId> pulled;
@@ -156,7 +169,7 @@ void Runs::find_home() {
         home_.distance_m[edge.from.index()] = home_.distance_m[edge.to.index()] + no_length_m;
         pulled.push_back(edge.from);
     }
-    grow(home_, pulled);
+    grow(home_, pulled, contacts);
     driver_minus_.resize(circuit_.node_count());
     for (std::size_t i = first; i < home_.order.size(); ++i) {
         const NodeId node = home_.order[i], parent = home_.parent[node.index()];

@@ -5,17 +5,21 @@
 // current). Between them nothing is known but the lengths of the wires, and a wire is not longer than it has
 // to be: the shorter way of the two is about as long as the two places are apart. So a point that lies a
 // metre of wire from the part cannot touch what lies at the part's far end of a run of five.
+//
+// No way leads through two contacts that shut one another out: a motor between two change-over contacts hangs
+// on the way out and on the way back, and does not join them.
 #pragma once
 #include <string_view>
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/circuit/contact_ways.hpp"
 
 namespace loomward {
 
 class Runs {
   public:
-    explicit Runs(const Circuit& circuit);
+    Runs(const Circuit& circuit, const ContactWays& contacts);
 
     // Some plus reaches it; it leads back to some minus. Both where packs stand in series.
     bool forward(NodeId node) const { return out_.reached(node); }
@@ -43,16 +47,21 @@ class Runs {
   private:
     // Shortest ways from a set of poles, as a tree in which a way can be walked in leaps.
     struct Tree {
+        // Whether a contact can be closed together with those on the way from the root to the node.
+        bool may_go_on(NodeId node, EdgeId contact, const ContactWays& contacts) const;
+
         std::vector<double> distance_m;
         std::vector<EdgeId> by;            // towards the root
         std::vector<NodeId> parent, leap;  // invalid at a root
+        std::vector<NodeId>
+            chosen;  // the nearest node towards the root, or this, behind a contact of a choice
         std::vector<std::uint32_t> depth;
         std::vector<NodeId> order;  // by distance
         bool reached(NodeId node) const { return depth[node.index()] > 0; }
     };
-    void grow(Tree& tree, const std::vector<NodeId>& roots) const;
-    void find_out();
-    void find_home();
+    void grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts) const;
+    void find_out(const ContactWays& contacts);
+    void find_home(const ContactWays& contacts);
     void find_users();
     // The node on the way from `below` to the root that is the last within that many metres.
     NodeId climb(NodeId below, double metres) const;

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <numeric>
+#include <set>
 #include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
@@ -25,17 +26,21 @@ struct Member {
 
 class TouchFinder {
   public:
-    TouchFinder(const Circuit& circuit, Touching& result)
+    TouchFinder(const Circuit& circuit, const ContactWays& contacts, Touching& result)
         : circuit_(circuit),
           harness_(*circuit.harness),
           result_(result),
           plain_(circuit.node_count()),
           supply_(circuit.node_count()) {
-        for (const Edge& edge : circuit.edges) {
-            if (!is_conductor(edge.role)) continue;
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+            const Edge& edge = circuit.edges[i];
+            if (!is_conductor(edge.role) || contacts.is_chosen(EdgeId(i))) continue;
             supply_.join(edge.from.index(), edge.to.index());
             if (!opens_on_current(edge.role)) plain_.join(edge.from.index(), edge.to.index());
         }
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+            if (contacts.is_chosen(EdgeId(i)))
+                bridged_.insert(ends(circuit.edges[i].from, circuit.edges[i].to));
     }
 
     void find() {
@@ -50,12 +55,18 @@ class TouchFinder {
     }
 
   private:
+    // Both pieces, in order.
+    std::pair<std::size_t, std::size_t> ends(NodeId a, NodeId b) {
+        return std::minmax({plain_.find(a.index()), plain_.find(b.index())});
+    }
     std::string_view path(TerminalId terminal) const { return harness_.terminal(terminal).path; }
 
     void add(Touch::Place place, TerminalId at, TerminalId against, WireId wire = {}, WireId other = {},
              PartId part = {}) {
         Touch touch{place, circuit_.node(at), circuit_.node(against), at, against, wire, other, part, false};
-        if (plain_.same(touch.a.index(), touch.b.index())) return;
+        // Joined without a device, or by one contact: what happens then is a state, no short.
+        if (plain_.same(touch.a.index(), touch.b.index()) || bridged_.contains(ends(touch.a, touch.b)))
+            return;
         touch.same_supply = supply_.same(touch.a.index(), touch.b.index());
         result_.touches_.push_back(touch);
     }
@@ -266,11 +277,12 @@ class TouchFinder {
     const Circuit& circuit_;
     const Harness& harness_;
     Touching& result_;
-    DisjointSets plain_, supply_;
+    DisjointSets plain_, supply_;  // over all but the contacts of choices
+    std::set<std::pair<std::size_t, std::size_t>> bridged_;
 };
 
-Touching::Touching(const Circuit& circuit) : runs_(circuit) {
-    TouchFinder(circuit, *this).find();
+Touching::Touching(const Circuit& circuit, const ContactWays& contacts) : runs_(circuit, contacts) {
+    TouchFinder(circuit, contacts, *this).find();
 }
 
 }  // namespace loomward

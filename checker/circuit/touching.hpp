@@ -39,7 +39,8 @@ class Touching {
   public:
     static constexpr std::size_t all_pairs_of = 16;
 
-    explicit Touching(const Circuit& circuit);
+    // `contacts`: which of them can be closed at the same time.
+    Touching(const Circuit& circuit, const ContactWays& contacts);
 
     std::span<const Touch> all() const { return touches_; }
     // Indexes into all() of what a node touches.

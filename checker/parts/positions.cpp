@@ -72,7 +72,7 @@ std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
 }
 }  // namespace
 
-Positions::Positions(const Circuit& circuit) : edges_(circuit.edges.size()) {
+Positions::Positions(const Circuit& circuit) : circuit_(circuit) {
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
         const Kind kind = circuit.harness->parts[i].kind;
         if (kind != Kind::selector && kind != Kind::relay) continue;
@@ -194,8 +194,42 @@ void Positions::close(std::vector<bool>& open, const Choice& choice, std::size_t
     for (const EdgeId edge : choice.ways[chosen]) open[edge.index()] = false;
 }
 
+std::vector<bool> Positions::apart() const {
+    std::vector<bool> apart(circuit_.edges.size(), false);
+    DisjointSets all = pieces(circuit_, [](EdgeId) { return false; });
+    if (!shorts_a_pack(circuit_, all)) return apart;
+    for (const Choice& choice : choices_)
+        for (const auto& way : choice.ways)
+            for (const EdgeId id : way) apart[id.index()] = true;
+    DisjointSets sets = pieces(circuit_, [&](EdgeId id) { return apart[id.index()]; });
+    for (const Choice& choice : choices_) {
+        DisjointSets with = sets;
+        for (const auto& way : choice.ways)
+            for (const EdgeId id : way)
+                with.join(circuit_.edge(id).from.index(), circuit_.edge(id).to.index());
+        if (shorts_a_pack(circuit_, with)) continue;
+        sets = std::move(with);
+        for (const auto& way : choice.ways)
+            for (const EdgeId id : way) apart[id.index()] = false;
+    }
+    return apart;
+}
+
+ContactWays Positions::ways() const {
+    constexpr std::size_t last_bit = 63;
+    ContactWays all{std::vector<std::uint32_t>(circuit_.edges.size(), 0),
+                    std::vector<std::uint64_t>(circuit_.edges.size(), 0)};
+    for (std::size_t i = 0; i < choices_.size(); ++i)
+        for (std::size_t way = 0; way < choices_[i].ways.size(); ++way)
+            for (const EdgeId edge : choices_[i].ways[way]) {
+                all.choice[edge.index()] = static_cast<std::uint32_t>(i + 1);
+                all.ways[edge.index()] |= std::uint64_t{1} << std::min(way, last_bit);
+            }
+    return all;
+}
+
 std::vector<bool> Positions::open(std::size_t number) const {
-    std::vector<bool> open(edges_, false);
+    std::vector<bool> open(circuit_.edges.size(), false);
     const std::size_t round = all_ ? number : number / 2;
     for (std::size_t i = 0; i < groups_.size(); ++i) {
         std::size_t here = (round + (!all_ && number % 2 == 1 ? i : 0)) % groups_[i].combinations;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/circuit/contact_ways.hpp"
 
 namespace loomward {
 
@@ -20,6 +21,11 @@ class Positions {
     bool all() const { return all_; }
     // By EdgeId: contacts that combination `number` (below count()) leaves open.
     std::vector<bool> open(std::size_t number) const;
+    // By EdgeId: contacts of choices that must not all count as closed at once, because a pack would be
+    // shorted over them. For who asks what hangs together in any position.
+    std::vector<bool> apart() const;
+    // The choices themselves, for who follows ways instead of trying positions.
+    ContactWays ways() const;
 
   private:
     void add_bridges(const Circuit& circuit);
@@ -30,7 +36,7 @@ class Positions {
     struct Choice {
         std::vector<std::vector<EdgeId>> ways;
     };
-    std::size_t edges_ = 0;
+    const Circuit& circuit_;
     struct Group {
         std::vector<std::size_t> choices;
         std::size_t combinations = 1;

@@ -11,6 +11,7 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -46,8 +47,10 @@ class BmsWiring {
   public:
     BmsWiring(const RuleInput& input, Report& report)
         : input_(input), circuit_(input.circuit), report_(report), pieces_(circuit_.node_count()) {
-        for (const Edge& edge : circuit_.edges)
-            if (is_conductor(edge.role) && edge.role != EdgeRole::trip)
+        const std::vector<bool> apart = Positions(circuit_).apart();
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+            if (const Edge& edge = circuit_.edges[i];
+                is_conductor(edge.role) && edge.role != EdgeRole::trip && !apart[i])
                 pieces_.join(edge.from.index(), edge.to.index());
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) {
             if (input_.harness.parts[i].kind != Kind::pack) continue;

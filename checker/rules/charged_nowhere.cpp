@@ -17,9 +17,9 @@ constexpr RuleInfo infos[] = {
      "hangs there at its own voltage, and an alternator that loses its battery lifts it far above",
      "a way over conductors that are closed in the mode from both poles of the output to a pack",
      "common practice, no source: load dump",
-     "a warning; what the charger does by itself then is not known; none where a converter takes its "
-     "current, or its "
-     "own plug is pulled",
+     "a warning, a note where its own plug is parted; what the charger does by itself then is not known; "
+     "none "
+     "where a converter takes its current",
      "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
      "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
@@ -86,20 +86,24 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
         minus = minus || joined.same(pack.from.index(), output.from.index());
     }
     if (plus && minus) return false;
-    if (feeds_a_regulator(input, joined, output) || is_unplugged(input, mode, output)) return false;
-    Finding finding = finding_about(input, "no-pack-to-charge", Severity::warning, output.part);
+    if (feeds_a_regulator(input, joined, output)) return false;
+    // Nothing else hangs on it then: the mode says what cannot be.
+    const bool unplugged = is_unplugged(input, mode, output);
+    Finding finding = finding_about(input, "no-pack-to-charge",
+                                    unplugged ? Severity::note : Severity::warning, output.part);
     finding.message = named(input.harness, output.part) + " delivers in mode " + std::string(mode.name) +
                       " and finds no pack";
-    finding.beside = "nothing takes its current; what hangs on it stands at its own voltage";
+    finding.beside = unplugged ? "its plug is parted in this mode: nothing takes its current"
+                               : "nothing takes its current; what hangs on it stands at its own voltage";
     const std::string open = opened_text(input, mode);
     finding.working = {std::string(plus ? "the minus" : "the plus") +
                        " of no pack hangs together with its own in this mode"};
     if (!open.empty()) finding.working.push_back("open in this mode: " + open);
     finding.source = "common practice, no source: load dump";
     finding.mode = id;
-    finding.help =
-        "close in this mode what leads to the pack, or have the charger at rest; an output that lands "
-        "before the switch cannot lose its pack";
+    finding.help = unplugged ? "mate the plug in this mode, or have the charger at rest"
+                             : "close in this mode what leads to the pack, or have the charger at rest; an "
+                               "output that lands before the switch cannot lose its pack";
     report.add(std::move(finding));
     return true;
 }

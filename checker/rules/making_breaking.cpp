@@ -4,6 +4,7 @@
 #include <limits>
 #include <set>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
@@ -43,7 +44,9 @@ constexpr RuleInfo infos[] = {
      "rating of the part; NFPA 70 690.8(A)(1) (memory); contact theory (memory); IEC 60947-4-1",
      "an error where a mode says that it follows the other, else a warning; of the contacts before a blocked "
      "motor those nearer to it than one that can; a switch that says it breaks "
-     "none is held to the modes that open it; voltages are looked at by contact-voltage",
+     "none is held to the modes that open it, one "
+     "that a coil opens to all, but where another coil opens a contact on the way that can break it; "
+     "voltages are looked at by contact-voltage",
      "carries 100 A, makes 60 A, breaks 20 A at 60 V dc",
      "carries 100 A, makes 60 A, breaks 100 A at 60 V dc"},
 };
@@ -175,6 +178,27 @@ void report_polarised(const RuleInput& input, EdgeId id, const OperatingPoint& p
     report.add(std::move(finding));
 }
 
+bool has_coil(const Circuit& circuit, PartId part) {
+    const auto& edges = circuit.edges_of_part[part.index()];
+    return std::any_of(edges.begin(), edges.end(),
+                       [&](EdgeId id) { return circuit.edge(id).role == EdgeRole::coil; });
+}
+
+// A contact that whatever takes its coil off opens under the current: no hand waits for it, and no other coil
+// opens a contact on the way that can break it.
+bool opens_by_its_coil(const RuleInput& input, const OperatingPoint& point, EdgeId contact) {
+    const PartId part = input.circuit.edge(contact).part;
+    if (!has_coil(input.circuit, part) || is_latching(input.harness, part)) return false;
+    const CurrentPath path = trace_current(input.circuit, point, contact);
+    return std::none_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
+        if (edge.role != EdgeRole::switching || edge.part == part || !has_coil(input.circuit, edge.part))
+            return false;
+        const std::optional<Breaking> may = breaking(input, edge.part);
+        return !may || (!may->none && !above(std::abs(point.edge_A[id.index()]), may->may_A));
+    });
+}
+
 void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& report) {
     const std::vector<Mode>& modes = input.harness.modes;
     const auto judge = [&](EdgeId id, ModeId mode, ModeId next) {
@@ -182,7 +206,7 @@ void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& repo
         if (said.contains(edge.part)) return;
         const std::optional<Breaking> may = breaking(input, edge.part);
         const OperatingPoint* point = heaviest(input, mode, id);
-        if (!may || !point || (may->none && !next)) return;
+        if (!may || !point || (may->none && !next && !opens_by_its_coil(input, *point, id))) return;
         const double limit_A = std::max(may->may_A, no_arc_A);
         if (!above(std::abs(point->edge_A[id.index()]), limit_A)) return;
         said.insert(edge.part);

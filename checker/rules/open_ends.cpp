@@ -25,8 +25,8 @@ constexpr RuleInfo infos[] = {
      "not "
      "said to be spare",
      "every wire ends where something goes on", "common practice, no source",
-     "a warning where a motor lead is missing beside others that are there; other free terminals are noted "
-     "only",
+     "a warning where a motor lead is missing beside others that are there, or one pole of a pack of which "
+     "the other is wired; other free terminals are noted only",
      "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2", "splice X1"},
 };
 
@@ -112,12 +112,13 @@ class Ends {
             }
             if (count == 0) continue;
             if (count > 6) free += " and " + std::to_string(count - 6) + " more";
-            const bool phase = lacks_a_phase(part);
-            Finding finding =
-                finding_about(input_, "open-ended", phase ? Severity::warning : Severity::note, PartId(i));
+            const bool phase = lacks_a_phase(part), pole = lacks_a_pole(PartId(i));
+            Finding finding = finding_about(input_, "open-ended",
+                                            phase || pole ? Severity::warning : Severity::note, PartId(i));
             finding.message = named(input_.harness, PartId(i)) + " has " +
                               (count == 1 ? "a terminal" : "terminals") + " on which nothing lands";
             if (phase) finding.working = {"a motor lead is missing beside others that are there"};
+            if (pole) finding.working = {"its other pole is wired: it can feed nothing"};
             finding.beside = free;
             finding.source = "common practice, no source";
             finding.help = "say 'spare' for what is left empty on purpose";
@@ -170,6 +171,20 @@ class Ends {
     bool left_empty(const Edge& edge) const {
         return edge.role == EdgeRole::supply_pin && landings_[edge.from_terminal.index()] == 0 &&
                is_spare(input_.harness.part(edge.part), edge.from_terminal);
+    }
+    // Of all terminals of a pack one is wired, a pole.
+    bool lacks_a_pole(PartId id) const {
+        const Part& part = input_.harness.part(id);
+        if (part.kind != Kind::pack) return false;
+        std::size_t landed = 0, empty = 0;
+        for (std::size_t k = 0; k < part.terminals.count; ++k) {
+            const TerminalId terminal(part.terminals.first + k);
+            if (landings_[terminal.index()] > 0)
+                ++landed;
+            else if (!is_spare(part, terminal))
+                ++empty;
+        }
+        return landed == 1 && empty > 0;
     }
     // Some of its motor leads are there, and another is neither there nor spare.
     bool lacks_a_phase(const Part& part) const {

@@ -2,7 +2,9 @@
 // one opens first, and the other has it all at once; and what they break together nobody has tested.
 #include <algorithm>
 #include <map>
+#include <set>
 
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/parallel_ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -20,7 +22,8 @@ constexpr RuleInfo infos[] = {
      "(memory): "
      "equal conductors, each with its device",
      "a note where device, section, length and material are equal in each way; every contact counts as "
-     "closed; ways that part and meet again at other parts are not seen as side by side",
+     "closed; devices whose both ends are joined by wires, joints and plugs are side by side whatever else "
+     "hangs on them, ways that meet over switches or further devices are not",
      "splice X1\nfuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
      "route F1.in (direct) F9 (direct) F1.out",
      "splice X1"},
@@ -100,7 +103,53 @@ void tell(const RuleInput& input, const std::vector<const ParallelWay*>& ways,
     report.add(std::move(finding));
 }
 
+void tell_joined(const RuleInput& input, const std::vector<Device>& devices, Report& report) {
+    Finding finding = finding_about(input, "parallel-devices", Severity::warning, devices.front().part);
+    std::string names, sum;
+    for (const Device& each : devices) {
+        const std::string name(input.harness.part(each.part).name);
+        names += (names.empty() ? "" : &each == &devices.back() ? " and " : ", ") + name;
+        sum += (sum.empty() ? "" : " + ") + amps(each.rated_A);
+        if (&each == &devices.front()) continue;
+        finding.related.push_back(
+            {input.harness.part(each.part).where, named(input.harness, each.part) + " is here"});
+    }
+    finding.message = names + " are joined at both ends";
+    finding.beside = "what hangs behind one of them has both: " + sum;
+    finding.working = {"each lead behind them is fed through all of them, and is guarded by none alone",
+                       "what hangs behind one that is drawn stays live"};
+    for (const Device& each : devices) finding.figures.push_back({"rated", each.rated_A, Dimension::current});
+    finding.source = "NFPA 70 240.8 (memory)";
+    finding.help = "part what joins them behind the devices, or feed it through one device";
+    report.add(std::move(finding));
+}
+
+// Devices that nothing but wires, joints and plugs join at both ends, with loads of their own between.
+void judge_joined(const RuleInput& input, const std::set<PartId>& told, Report& report) {
+    const Circuit& circuit = input.circuit;
+    DisjointSets plain(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (edge.wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact)
+            plain.join(edge.from.index(), edge.to.index());
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<Device>> groups;
+    for (const Edge& edge : circuit.edges) {
+        if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) continue;
+        const std::size_t a = plain.find(edge.from.index()), b = plain.find(edge.to.index());
+        if (a == b || told.contains(edge.part)) continue;
+        const auto rated = input.facts.quantity(edge.part, "(rated-current)"_attr);
+        groups[std::minmax(a, b)].push_back({edge.part, rated ? rated->hi : 0});
+    }
+    for (auto& [ends, devices] : groups) {
+        if (devices.size() < 2) continue;
+        std::sort(devices.begin(), devices.end(), [&](const Device& a, const Device& b) {
+            return input.harness.part(a.part).name < input.harness.part(b.part).name;
+        });
+        tell_joined(input, devices, report);
+    }
+}
+
 void run(const RuleInput& input, Report& report) {
+    std::set<PartId> told;
     for (const auto& group : parallel_ways(input.circuit)) {
         std::vector<const ParallelWay*> ways;
         std::vector<Device> devices;
@@ -109,8 +158,11 @@ void run(const RuleInput& input, Report& report) {
                 ways.push_back(&way);
                 devices.push_back(*device);
             }
-        if (devices.size() > 1) tell(input, ways, devices, report);
+        if (devices.size() < 2) continue;
+        tell(input, ways, devices, report);
+        for (const Device& each : devices) told.insert(each.part);
     }
+    judge_joined(input, told, report);
 }
 
 }  // namespace

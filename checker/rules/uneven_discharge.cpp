@@ -5,6 +5,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -56,15 +57,18 @@ void add_levelling(const RuleInput& input, DisjointSets& joined, const std::set<
     });
     both([&](EdgeId id, const Edge& edge, std::size_t from, std::size_t to) {
         if (!levels[edge.part]) return;
-        if (const auto found = all.find(from); found != all.end()) found->second.levelling.emplace_back(id, 1);
+        if (const auto found = all.find(from); found != all.end())
+            found->second.levelling.emplace_back(id, 1);
         if (const auto found = all.find(to); found != all.end()) found->second.levelling.emplace_back(id, -1);
     });
 }
 
 std::map<std::size_t, Between> points_between(const RuleInput& input) {
     DisjointSets joined(input.circuit.node_count());
-    for (const Edge& edge : input.circuit.edges)
-        if (is_conductor(edge.role)) joined.join(edge.from.index(), edge.to.index());
+    const std::vector<bool> apart = Positions(input.circuit).apart();
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
+        if (const Edge& edge = input.circuit.edges[i]; is_conductor(edge.role) && !apart[i])
+            joined.join(edge.from.index(), edge.to.index());
     std::map<std::size_t, Between> all;
     std::set<std::size_t> poles;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {

@@ -210,6 +210,7 @@ constexpr auto rows = std::to_array<Row>({
     // lost drive while moving
     {"nuisance-trip", lost_drive, devices | kinds({Kind::protector})},
     {"overloaded-fuse", lost_drive, devices},
+    {"opens-below-rating", lost_drive, devices},
     {"overloaded-protector", lost_drive, kinds({Kind::protector})},
     {"not-selective", lost_drive, devices},
     {"electronics-first", lost_drive, kinds({Kind::bms, Kind::protector})},

@@ -12,6 +12,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault.hpp"
+#include "checker/parts/positions.hpp"
 #include "parser/read.hpp"
 #include "tests/bench/harness_writer.hpp"
 #include "tests/no_files.hpp"
@@ -69,7 +70,7 @@ Measured measure(std::size_t wires) {
     const Facts facts(harness);
     const std::vector<WireLoading> loading = load_wires(circuit, facts, {});
     const std::clock_t start = std::clock();
-    const Touching touching(circuit);
+    const Touching touching(circuit, Positions(circuit).ways());
     const FaultStudy study(circuit, facts, touching, loading);
     const double seconds = seconds_since(start);
     const FaultSurvey& survey = study.survey();

@@ -66,7 +66,7 @@ TEST_CASE(
 }
 
 TEST_CASE(
-    "a charger that a mode has deliver with the pack cut off is told, with its own plug pulled it is not") {
+    "a charger that a mode has deliver with the pack cut off is told, with its own plug pulled it is noted") {
     const std::string charger =
         "charger G9 { output 58.4 V 15 A, reverse blocked }\nfuse F9 is branch { 25 A, clears 4000 A2s }\n"
         "connector J9 { mate P9, half socket, contacts 2, carries 25 A, 80 V, takes 4..10 mm2, rated-at 30 "
@@ -78,7 +78,10 @@ TEST_CASE(
         return told(board(charger, "mode shore { " + mode + ", others at rest }\n"), "no-pack-to-charge");
     };
     CHECK_FALSE(with("S1 closed, J9 mated, G9 delivers 10 A"));
-    CHECK_FALSE(with("S1 closed, J9 unmated, G9 delivers 10 A"));
+    const Told parted = with("S1 closed, J9 unmated, G9 delivers 10 A");
+    REQUIRE(parted);
+    CHECK(parted.finding->severity == Severity::note);
+    CHECK(parted.finding->beside == "its plug is parted in this mode: nothing takes its current");
     CHECK_FALSE(with("J9 mated"));
     const Told open = with("J9 mated, G9 delivers 10 A");
     REQUIRE(open);
@@ -211,4 +214,70 @@ TEST_CASE(
     CHECK_FALSE(pump(thick, radio, "2..3 mohm"));
     CHECK_FALSE(pump(thin, bulb, "2..3 mohm"));
     CHECK_FALSE(pump(thick, radio, "60..90 mohm"));
+}
+
+TEST_CASE(
+    "fuses joined behind by a wire or a joint are told, whatever hangs on each, over a switch they are not") {
+    const auto heaters = [](const std::string& joined) {
+        return told(
+            board("fuse F8 is branch { 12 A, clears 500 A2s }\nfuse F9 is branch { 20 A, clears 1500 A2s }\n"
+                  "switch S9 is rocker\nsplice X8\nsplice X9\n"
+                  "load E8 { 48 V, 5 A, acts-as current, works 40..60 V }\n"
+                  "load E9 { 48 V, 6 A, acts-as current, works 40..60 V }\n"
+                  "route X1.3 (W30 4 mm2, 0.1 m) F8 (W31 4 mm2, 0.5 m) X8 (W32 4 mm2, 1 m) E8 (W33 4 mm2, "
+                  "1 m) X2.3\n"
+                  "route X1.4 (W34 4 mm2, 0.1 m) F9 (W35 4 mm2, 0.5 m) X9 (W36 4 mm2, 1 m) E9 (W37 4 mm2, "
+                  "1 m) X2.4\n" +
+                      joined,
+                  ""),
+            "parallel-devices");
+    };
+    CHECK_FALSE(heaters(""));
+    CHECK_FALSE(heaters("route X8 (W38 4 mm2, 0.3 m) S9 (W39 4 mm2, 0.3 m) X9\n"));
+    for (const std::string joined : {"route X8 (W38 4 mm2, 0.3 m) X9\n", "route X8 (direct) X9\n"}) {
+        const Told both = heaters(joined);
+        REQUIRE(both);
+        CHECK(both.finding->severity == Severity::warning);
+        CHECK(both.finding->message == "F8 and F9 are joined at both ends");
+        CHECK(both.finding->beside == "what hangs behind one of them has both: 12 A + 20 A");
+    }
+}
+
+TEST_CASE("a fuse whose own points have it open at its rated current or below is told, above it is not") {
+    const auto point = [](const std::string& current) {
+        return told(
+            board("fuse F9 is branch { 20 A, clears 1500 A2s, point " + current +
+                      " 10..60 s }\n"
+                      "load E9 { 48 V, 6 A, acts-as current, works 40..60 V }\n"
+                      "route X1.4 (W34 4 mm2, 0.1 m) F9 (W35 4 mm2, 0.5 m) E9 (W37 4 mm2, 1 m) X2.4\n",
+                  ""),
+            "opens-below-rating", "F9");
+    };
+    const Told below = point("19.9 A");
+    REQUIRE(below);
+    CHECK(below.finding->severity == Severity::warning);
+    CHECK(figure(*below.finding, "rated") == Approx(20));
+    CHECK(point("20 A"));
+    CHECK_FALSE(point("20.1 A"));
+}
+
+TEST_CASE("a pack of which one pole is wired feeds nothing, and one with a tap in use does") {
+    const auto second = [](const std::string& rest) {
+        return told(
+            board("pack B2 { cells 16s4p, cell-voltage 2.8..3.6 V, cell-resistance 20 mohm, cell-capacity 3 "
+                  "Ah, taps 8, discharge 20 A, charge 5 A }\n"
+                  "fuse F9 is branch { 12 A, clears 500 A2s }\n"
+                  "load E9 { 24 V, 1 A, acts-as current }\n"
+                  "route B2.+ (W34 4 mm2, 0.1 m) F9 (W35 4 mm2, 0.5 m) E9 (W37 4 mm2, 1 m) X2.4\n" +
+                      rest,
+                  ""),
+            "open-ended", "B2");
+    };
+    const Told lone = second("");
+    REQUIRE(lone);
+    CHECK(lone.finding->severity == Severity::warning);
+    CHECK(lone.finding->beside == "B2.-, B2.t8");
+    const Told tapped = second("route B2.t8 (W38 4 mm2, 0.5 m) X2.5\n");
+    REQUIRE(tapped);
+    CHECK(tapped.finding->severity == Severity::note);
 }

@@ -8,6 +8,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault_names.hpp"
+#include "checker/parts/positions.hpp"
 #include "tests/checker/checking.hpp"
 
 namespace loomward::testing {
@@ -21,7 +22,7 @@ struct FaultBench {
         harness = std::make_shared<const Harness>(std::move(*read.harness));
         circuit = build_circuit(*harness);
         facts = std::make_unique<Facts>(*harness);
-        touching = std::make_unique<Touching>(circuit);
+        touching = std::make_unique<Touching>(circuit, Positions(circuit).ways());
         wires = load_wires(circuit, *facts, {});
     }
     // The first place that the names can mean.

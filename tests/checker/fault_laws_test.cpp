@@ -10,6 +10,7 @@
 #include <set>
 
 #include "checker/faults/fault_way.hpp"
+#include "checker/parts/positions.hpp"
 #include "tests/checker/fault_harness.hpp"
 #include "tests/checker/planted.hpp"
 
@@ -76,7 +77,7 @@ LawCount hold_law(const Results& results) {
     LawCount count;
     const Harness& harness = *results.harness;
     const Facts facts(harness);
-    const Touching touching(results.circuit);
+    const Touching touching(results.circuit, Positions(results.circuit).ways());
     const FaultStudy study(results.circuit, facts, touching, results.wires);
     const double free_m = facts.policy("unprotected-length"_attr).hi * 1.0001;
     for (const FaultPlace& place : study.survey().places) {
@@ -162,7 +163,7 @@ TEST_CASE("every wire, part and terminal of every example names a place, alone a
         if (!example) continue;
         const Harness& harness = *example;
         const Circuit circuit = build_circuit(harness);
-        const Touching touching(circuit);
+        const Touching touching(circuit, Positions(circuit).ways());
         std::vector<std::string> all;
         for (const Wire& wire : harness.wires) all.emplace_back(wire.name);
         for (const Terminal& terminal : harness.terminals) all.emplace_back(terminal.path);

@@ -226,3 +226,28 @@ TEST_CASE("where a device is sure to open a contact breaks three times as much, 
     // Six times as much may open at once.
     CHECK(stalls(chipper("15 A", "300 A", ", stall 240 A")).empty());
 }
+
+TEST_CASE("a contact that breaks none and that a coil opens is warned of in every mode that has it carry") {
+    const std::string none = changed("breaks 100 A at 60 V dc\n  coil", "breaks none\n  coil");
+    const Finding* finding = nullptr;
+    const Results results = check_text(none);
+    REQUIRE((finding = finding_of(results, "breaking-current", "K1")));
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->beside.find("breaks none") != std::string::npos);
+    // With another contactor in line that breaks it, and with a switch that a hand waits at, nobody is told.
+    CHECK_FALSE(
+        finding_of(check_text(replaced(
+                       replaced(replaced(none, "connector J1",
+                                         "contactor K9 { carries 100 A, makes 60 A, "
+                                         "breaks 100 A at 60 V dc, coil 48 V 200 mA, coil-works 30..60 V, "
+                                         "suppression diode }\nconnector J1"),
+                                "K1 (W3 16 mm2, 0.8 m, red) J1.1",
+                                "K1 (W3 16 mm2, 0.8 m, red) K9 (W90 16 mm2, 0.2 m, red) J1.1\n"
+                                "route K1.A1 (W91 1 mm2, 0.2 m, orange) K9.A1\n"
+                                "route K1.A2 (W92 1 mm2, 0.2 m, black) K9.A2"),
+                       "K1 S1 closed", "K1 K9 S1 closed")),
+                   "breaking-current", "K1"));
+    CHECK_FALSE(
+        finding_of(check_text(changed("breaks 2 A at 60 V dc }\nconverter", "breaks none }\nconverter")),
+                   "breaking-current", "S1"));
+}

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "checker/circuit/touching.hpp"
+#include "checker/parts/positions.hpp"
 #include "tests/checker/checking.hpp"
 
 using namespace loomward;
@@ -36,7 +37,7 @@ mode off { others at rest }
 
 struct Relation {
     explicit Relation(const std::string& text)
-        : results(check_text(text)), circuit(results.circuit), touching(circuit) {}
+        : results(check_text(text)), circuit(results.circuit), touching(circuit, Positions(circuit).ways()) {}
     bool touch(std::string_view one, std::string_view other) const {
         const NodeId a = node(one), b = node(other);
         for (const std::uint32_t i : touching.of(a)) {

@@ -8,6 +8,7 @@
 
 #include <fmt/format.h>
 
+#include <array>
 #include <regex>
 #include <set>
 
@@ -139,6 +140,27 @@ void one_more(const RandomHarness& harness, std::vector<Worse>& all) {
     sag_and_bleed.insert("charged-after-opening");
     all.push_back({"one more resistor", grown("resistor R80 { 100 ohm, 200 W }", "R80.out", "R80.in"), "",
                    sag_and_bleed});
+    // A motor that two change-over contacts reverse: they meet plus and minus by turns.
+    const std::string relay =
+        " { contacts change-over, carries 20 A, makes 60 A, breaks 15 A at 160 V dc, coil 12 V 150 mA }\n";
+    RandomHarness reversed = harness;
+    for (std::string& part : reversed.parts)
+        if (part.starts_with("busbar "))
+            part = std::regex_replace(part, std::regex(R"(studs \d+)"), "studs 40");
+    reversed.parts.push_back(
+        "fuse F80 { 5 A, 160 V dc, breaks 20 kA at 160 V dc, curve iec60269-gg, clears 200 A2s }");
+    reversed.parts.push_back("relay K80" + relay + "relay K81" + relay +
+                             "load E80 { 48 V, 2 A, acts-as current }");
+    for (const auto& [name, from, to] :
+         std::initializer_list<std::array<const char*, 3>>{{"W80", "X1.39", "F80.in"},
+                                                           {"W81", "F80.out", "K80.no"},
+                                                           {"W82", "K80.no", "K81.no"},
+                                                           {"W83", "K80.nc", "X2.39"},
+                                                           {"W84", "K81.nc", "X2.38"},
+                                                           {"W85", "K80.com", "E80.+"},
+                                                           {"W86", "E80.-", "K81.com"}})
+        reversed.wires.push_back({name, from, to, "2.5 mm2", "0.3 m", "red", ""});
+    all.push_back({"one more motor that is reversed", reversed.text(), "", {}});
     all.push_back({"one more source",
                    grown("charger G80 { output 30 V 2 A, reverse blocked }", "G80.-", "G80.+"),
                    "",
