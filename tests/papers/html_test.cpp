@@ -40,11 +40,11 @@ TEST_CASE("no two names have one anchor") {
 
 TEST_CASE("names in a sentence lead to their row, also before a full stop") {
     CHECK(names().linked("wire W3 burns; see J1.2.").markup() ==
-          "wire <a class=\"nm\" href=\"#x-W3\">W3</a> burns; see <a class=\"nm\" href=\"#x-J1\">J1.2</a>.");
+          "wire <a href=\"#x-W3\">W3</a> burns; see <a href=\"#x-J1\">J1.2</a>.");
     CHECK(names().linked("C1.red, B1.+ > T1.F2").markup() ==
-          "<a class=\"nm\" href=\"#x-C1_2ered\">C1.red</a>, <a class=\"nm\" href=\"#x-B1\">B1.+</a> &gt; "
-          "<a class=\"nm\" href=\"#x-T1_2eF2\">T1.F2</a>");
-    CHECK(names().linked("W33 and <W3>").markup() == "W33 and &lt;<a class=\"nm\" href=\"#x-W3\">W3</a>&gt;");
+          "<a href=\"#x-C1_2ered\">C1.red</a>, <a href=\"#x-B1\">B1.+</a> &gt; "
+          "<a href=\"#x-T1_2eF2\">T1.F2</a>");
+    CHECK(names().linked("W33 and <W3>").markup() == "W33 and &lt;<a href=\"#x-W3\">W3</a>&gt;");
 }
 
 TEST_CASE("a figure carries the whole number that it is short for") {
