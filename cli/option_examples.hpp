@@ -126,6 +126,7 @@ each becomes a file in the folder that -o names. The verdict of the check is pri
 Examples:
   loomward report cart.loom -o cart.html
   loomward report cart.loom -o cart.html --mend   with changes that were tried and checked again
+  loomward report cart.loom -o cart.html --log hill.csv --mode climb --log plain.csv --mode drive
   loomward report *.loom -o reports
   loomward report cart.loom --format json -o -    for another program (docs/report.schema.json))";
 

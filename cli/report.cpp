@@ -45,10 +45,18 @@ ExitCode write_one(const std::string& path, const Options& options) {
         readings = compared_readings(session, options.measured, color);
         if (!readings) return ExitCode::wrong;
     }
-    const ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr};
+    ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr, {}};
+    for (std::size_t i = 0; i < options.logs.size() && session.results(); ++i) {
+        std::optional<ComparedRun> run = compared_run(
+            session, options.logs[i], options.log_modes.empty() ? "" : options.log_modes[i], color);
+        if (!run) return ExitCode::wrong;
+        question.runs.push_back(std::move(*run));
+    }
     const std::string text = options.json ? session.report_json(question) : session.report_page(question);
     ExitCode code = code_of(session);
     if (readings && !readings->as_expected()) code = worse(code, ExitCode::errors);
+    for (const ComparedRun& run : question.runs)
+        if (!run.report.as_expected()) code = worse(code, ExitCode::errors);
     if (options.output == "-") {
         print(text);
         return code;

@@ -281,7 +281,7 @@ Json all_papers_json(const Papers& papers, const Results& results) {
 }  // namespace
 
 std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version,
-                        const std::string& readings) {
+                        const std::string& readings, const std::vector<std::string>& runs) {
     Json whole = Json::parse(outcomes_json({outcome}));
     Json& file = whole["files"][0];
     whole["version"] = version;
@@ -295,6 +295,7 @@ std::string papers_json(const Outcome& outcome, const Papers* papers, const std:
         file["notes"] = texts_of(harness, harness.attributes, "note"_attr);
         file["papers"] = all_papers_json(*papers, *outcome.results);
         if (!readings.empty()) file["readings"] = Json::parse(readings);
+        for (const std::string& run : runs) file["runs"].push_back(Json::parse(run));
     } else {
         file["papers"] = nullptr;
     }

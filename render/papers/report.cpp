@@ -109,6 +109,8 @@ std::string report_html(const ReportPaper& paper) {
                      curves_section(scope),     shorts_section(scope),   wires_section(scope),
                      connectors_section(scope), parts_section(scope),    unknown_section(scope),
                      accepted_section(scope),   sources_section(scope)};
+    if (paper.runs && !paper.runs->empty())
+        page.sections.insert(page.sections.begin() + 1, runs_section(scope));
     if (paper.readings) page.sections.insert(page.sections.begin() + 1, readings_section(scope));
     page.script = report_script();
     page.end = origin(scope) + slip() +

@@ -82,6 +82,9 @@ figcaption{font-size:.9rem;margin-bottom:6px}
 .c-burns-name{stroke:none;fill:var(--bad-text);font-weight:700}
 .c-load{stroke:var(--load);stroke-width:3.4}
 .c-load-name{stroke:none;fill:var(--load);font-weight:700}
+.c-strange{stroke:var(--bad-text);stroke-width:1.8}
+.c-limit{stroke:var(--load);stroke-width:1.4;stroke-dasharray:6 3}
+figure.run{max-width:660px;margin:10px 0}
 .c-dots{stroke-dasharray:1.5 3}
 .c-bracket{stroke-width:1.8}
 .meter .full{fill:var(--paper);stroke:var(--ink);stroke-width:2;vector-effect:non-scaling-stroke}
