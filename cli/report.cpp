@@ -6,6 +6,7 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
+#include "cli/print_help.hpp"
 #include "cli/readings.hpp"
 #include "cli/terminal.hpp"
 
@@ -70,7 +71,9 @@ ExitCode write_one(const std::string& path, const Options& options) {
 
 ExitCode write_report(const Options& options) {
     std::string trouble;
-    if (options.output != "-")
+    if (options.output.ends_with(".pdf"))
+        trouble = no_pdf_of("report", options.files, options.output);
+    else if (options.output != "-")
         trouble = meeting(options);
     else if (options.files.size() > 1)
         trouble = "several reports do not go to standard output: name a folder";

@@ -235,7 +235,7 @@ TEST_CASE("PNG and PDF begin with their signatures and are repeatable") {
     CHECK(pdf.substr(0, 5) == "%PDF-");
     CHECK(png == svg_to_png(svg, 50));
     CHECK(pdf == sheet_pdf(results));
-    CHECK(pdf.find("2000") != std::string::npos);  // the fixed date
+    CHECK(pdf.find("Date") == std::string::npos);
 }
 
 TEST_CASE("a PNG never gets a side that cairo refuses") {
