@@ -182,7 +182,7 @@ Html swatch_html(Colour first, Colour second) {
     };
     return Html::trusted(
         "<svg class=\"sw\" viewBox=\"0 0 27 10\" aria-hidden=\"true\">" + patch(first, "M0 0h27v10H0z") +
-        (second == Colour::none ? std::string() : patch(second, "M0 3.5h27v3H0z")) + "</svg>");
+        (second == Colour::none ? std::string() : patch(second, "M1 3.5h25v3H1z")) + "</svg>");
 }
 
 }  // namespace loomward

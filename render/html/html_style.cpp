@@ -67,7 +67,8 @@ clip-path:polygon(0 0,calc(100% - .42em) 0,100% 50%,calc(100% - .42em) 100%,0 10
 .flag.note{background:var(--ink);color:var(--paper)}
 .flag.accepted{background:none;color:var(--ink);clip-path:none;border:1px dashed var(--ink)}
 .flag:hover{text-decoration:underline}
-.sw{display:inline-block;width:1.7em;height:.62em;outline:1px solid;outline-offset:-1px;vertical-align:middle;margin-right:5px}
+.sw{display:inline-block;width:1.7em;height:.62em;vertical-align:middle;margin-right:5px}
+.sw path:first-child{stroke:currentColor;stroke-width:2}
 )";
 
 constexpr const char* tables = R"(table{border-collapse:collapse;width:100%;font-size:.86rem}
