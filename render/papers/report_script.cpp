@@ -94,7 +94,7 @@ all('.only-screen[hidden]').forEach(function(e){e.hidden=false});
 var print=doc.getElementById('print');if(print)print.onclick=function(){window.print()};
 window.addEventListener('beforeprint',clear);
 var filter=doc.getElementById('filter');if(filter)filter.addEventListener('input',function(){var v=filter.value.toLowerCase();
- all('#wirelist tbody tr').forEach(function(r){r.hidden=v!==''&&r.textContent.toLowerCase().indexOf(v)<0})});
+ all('#wirelist tbody tr').forEach(function(r){r.hidden=v!==''&&r.textContent.replace(/\u00a0/g,' ').toLowerCase().indexOf(v)<0})});
 var m=location.hash.match(/^#show=(.+)$/);if(m){var v=m[1];try{v=decodeURIComponent(v)}catch(e){}named(v);toSheet()}
 })();
 )";

@@ -27,7 +27,7 @@ TEST_CASE("text becomes markup only by being escaped") {
 }
 
 TEST_CASE("units are printed as on paper behind a number, and names stay") {
-    CHECK(on_paper("2.5 mm2 at 40 degC, 1 mohm") == "2.5 mm² at 40 °C, 1 mΩ");
+    CHECK(on_paper("2.5 mm2 at 40 degC, 1 mohm") == "2.5\u00A0mm² at 40\u00A0°C, 1\u00A0mΩ");
     CHECK(on_paper("wire mm2 of ohm") == "wire mm2 of ohm");
     CHECK(on_paper("3 mm2x") == "3 mm2x");
 }
@@ -50,7 +50,7 @@ TEST_CASE("names in a sentence lead to their row, also before a full stop") {
 TEST_CASE("a figure carries the whole number that it is short for") {
     CHECK(figure_html(46.40276, Dimension::current).markup() == "<data value=\"46.40276\">46.4 A</data>");
     CHECK(figure_html(std::nan(""), Dimension::current).markup() == "<small>not known</small>");
-    CHECK(range_html(2, 2.0001, Dimension::area).markup() == "<data value=\"2.0001\">2 mm²</data>");
+    CHECK(range_html(2, 2.0001, Dimension::area).markup() == "<data value=\"2.0001\">2\u00A0mm²</data>");
 }
 
 TEST_CASE("a page asks for nothing from anywhere and runs no script but its own") {
