@@ -31,9 +31,11 @@ std::vector<Html> meta_lines(const ReportScope& scope) {
         fmt::format("{} · {}, {}, {}", base_name(scope.paper.path), counted(harness.wires.size(), "wire"),
                     counted(harness.parts.size(), "part"), counted(harness.modes.size(), "mode"));
     const Value ambient = harness.value(harness.attributes, "ambient"_attr);
+    Html line = first;
     if (ambient.present() && ambient.quantity().is_known())
-        first += " · ambient " + on_paper(to_text(ambient.quantity()));
-    std::vector<Html> lines = {Html(first)};
+        line +=
+            Html(" · ") + tag("span", {{"class", "nw"}}, "ambient " + on_paper(to_text(ambient.quantity())));
+    std::vector<Html> lines = {line};
     for (const std::string& note : texts_of(harness, harness.attributes, "note"_attr))
         lines.emplace_back(note);
     return lines;

@@ -217,6 +217,11 @@ TEST_CASE("a report of a text with mistakes says them and nothing else") {
     CHECK(loose_ends(page) == std::vector<std::string>{});
 }
 
+TEST_CASE("no line of the head breaks inside the ambient") {
+    CHECK(page_of(papers_of_example("market-cart"))
+              .find("<span class=\"nw\">ambient -5 to 40\u00A0°C</span>") != std::string::npos);
+}
+
 TEST_CASE("findings have the numbers of the pennants on the sheet") {
     const Made made = papers_of_example("market-cart-mistakes");
     const std::string page = page_of(made);
