@@ -259,6 +259,19 @@ Json schedules_json(const Schedules& schedules, const Harness& harness) {
             {"materials", std::move(materials)}};
 }
 
+Json estimates_json(const Papers& papers) {
+    Json all = Json::array();
+    for (const EstimateEnds& each : papers.estimates)
+        all.push_back({{"name", each.name},
+                       {"of", each.of},
+                       {"low", json_number(each.taken.lo)},
+                       {"high", json_number(each.taken.hi)},
+                       {"tried", each.tried},
+                       {"not_at_low", each.not_at_low},
+                       {"not_at_high", each.not_at_high}});
+    return all;
+}
+
 Json all_papers_json(const Papers& papers, const Results& results) {
     const Harness& harness = *results.harness;
     Json wires = Json::array(), parts = Json::array(), devices = Json::array(), modes = Json::array();
@@ -275,6 +288,7 @@ Json all_papers_json(const Papers& papers, const Results& results) {
             {"packs", packs_json(papers, harness)},
             {"nearest_limits", limits_json(papers, harness)},
             {"zones", zones_json(papers, harness)},
+            {"estimates", estimates_json(papers)},
             {"schedules", schedules_json(papers.schedules, harness)}};
 }
 
