@@ -134,13 +134,11 @@ std::string flag_anchor(std::size_t number) {
 Html flag_html(std::size_t number, const Finding& finding) {
     const std::string severity(severity_word(finding.severity));
     const std::string text = fmt::format("{}{}", number, finding.possible ? "?" : "");
-    return tag(
-        "a",
-        {{"class", "flag " + (finding.accepted ? std::string("accepted") : severity)},
-         {"href", "#" + flag_anchor(number)},
-         {"data-find", fmt::format("{}", number)},
-         {"title", fmt::format("{}{}: {}", severity, finding.accepted ? ", accepted" : "", finding.message)}},
-        text);
+    return tag("a",
+               {{"class", "flag " + (finding.accepted ? std::string("accepted") : severity)},
+                {"href", "#" + flag_anchor(number)},
+                {"title", severity + (finding.accepted ? ", accepted" : "")}},
+               text);
 }
 
 Html caution_html(const Html& content, bool hot) {

@@ -68,7 +68,9 @@ class HtmlNames {
 // ---- flags and boxes
 // ---------------------------------------------------------------------------------------
 
-// The pennant with the number that the finding has on the sheet, and a link to where it is told.
+// The pennant with the number that the finding has on the sheet, and a link to where it is told. A page has
+// many of each: what it says beyond number and severity stands there alone (the report's script shows it here
+// as well).
 Html flag_html(std::size_t number, const Finding& finding);
 std::string flag_anchor(std::size_t number);  // "f-9"
 

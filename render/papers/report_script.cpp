@@ -12,6 +12,8 @@ function all(what,where){return [].slice.call((where||doc).querySelectorAll(what
 function make(name,css,text){var e=doc.createElement(name);if(css)e.className=css;if(text!=null)e.textContent=text;return e}
 function rowOf(anchor){var e=doc.getElementById(anchor);return e&&/^[wp]-/.test(anchor)?e:null}
 function nameOf(anchor){var r=rowOf(anchor),a=r&&r.querySelector(names);return a?a.textContent:''}
+function told(flag){return doc.getElementById(flag.getAttribute('href').slice(1))}
+all('a.flag').forEach(function(a){var f=told(a),h=f&&f.querySelector('h3');if(h)a.title=h.textContent});
 var anchorOf={},wiresOf={};
 all('#wirelist tbody tr').forEach(function(r){var c=r.cells;anchorOf[c[0].textContent]=r.id;
  [1,2].forEach(function(i){var a=c[i].querySelector(names);if(a){var p=a.getAttribute('href').slice(1);(wiresOf[p]=wiresOf[p]||[]).push(r.id)}})});
@@ -60,7 +62,7 @@ function find(number){var f=doc.getElementById('f-'+number);if(!f)return;clear()
  said.textContent='Finding '+number+': '+f.querySelector('h3').textContent;address('f'+number)}
 function cause(number){var c=doc.getElementById('c-'+number);if(!c)return;clear();
  var core=anchorsIn(c.querySelector('h4')),around=anchorsIn(c);
- all('[data-find]',c).forEach(function(a){var f=doc.getElementById('f-'+a.getAttribute('data-find'));if(f)around=around.concat(anchorsIn(f.querySelector('dl')))});
+ all('a.flag',c).forEach(function(a){var f=told(a);if(f)around=around.concat(anchorsIn(f.querySelector('dl')))});
  light(around,core);open('Cause '+number,function(s){all('h4,.why,.do p',c).forEach(function(e){var p=make('p');
   [].forEach.call(e.childNodes,function(n){p.appendChild(n.cloneNode(true))});s.appendChild(p)})});
  said.textContent='Cause '+number+': '+c.querySelector('h4').textContent;address('c'+number)}
@@ -72,7 +74,7 @@ constexpr const char* listening =
     R"(doc.addEventListener('click',function(e){var a=e.target.closest('a,button');
  if(a&&a.hasAttribute('data-row')){clear();return}
  if(a&&a.hasAttribute('data-cause')){last=a;cause(a.getAttribute('data-cause'));toSheet();return}
- if(a&&a.hasAttribute('data-find')){e.preventDefault();last=a;find(a.getAttribute('data-find'));
+ if(a&&a.classList.contains('flag')){e.preventDefault();last=a;find(a.getAttribute('href').slice(3));
   if(!a.closest('.slip'))toSheet();return}
  if(a&&a.matches(names)){e.preventDefault();last=a;show(a.getAttribute('href').slice(1));
   if(!a.closest('.slip')&&!a.closest('.sheetbox'))toSheet();return}

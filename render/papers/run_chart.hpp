@@ -1,4 +1,5 @@
-// The log of a run as SVG: what flowed, what was lost, how warm it got, one panel each over one scale of time.
+// The log of a run as SVG: what flowed, what was lost, how warm it got, one panel each over one scale of
+// time.
 #pragma once
 #include "checker/bench/run_study.hpp"
 #include "render/html/html.hpp"
