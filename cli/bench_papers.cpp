@@ -3,6 +3,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
+#include "cli/print_help.hpp"
 #include "cli/terminal.hpp"
 #include "render/bench/compare_text.hpp"
 
@@ -15,6 +16,10 @@ constexpr std::size_t compared_lines = 20;
 
 ExitCode write_hand_over(const Options& options) {
     const std::string& path = options.files.front();
+    if (options.output.ends_with(".pdf")) {
+        complain(no_pdf_of("hand-over", options.files, options.output));
+        return ExitCode::wrong;
+    }
     if (options.output != "-" && !options.output.ends_with(".html")) {
         complain(fmt::format("'{}' does not end with .html", options.output));
         return ExitCode::wrong;

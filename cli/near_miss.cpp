@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <string_view>
 
+#include "cli/print_help.hpp"
 #include "parser/text/suggest.hpp"
 
 namespace loomward::cli {
@@ -56,6 +57,10 @@ std::string wrong_command(const std::vector<KnownCommand>& commands, const std::
 std::string wrong_option(const std::vector<KnownCommand>& commands, const KnownCommand& command,
                          const std::string& name) {
     const std::string trouble = fmt::format("{} has no option '{}'; ", command.name, name);
+    if (name == "--pdf" && command.name == "draw") return trouble + "the file's ending says it: -o SHEET.pdf";
+    if (name == "--pdf")
+        for (const char* paper : {"report", "power-up", "hand-over"})
+            if (command.name == paper) return trouble + no_pdf_of(command.name, {"FILE"}, "OUT.pdf");
     std::vector<std::string> others;
     for (const KnownCommand& other : commands)
         if (std::any_of(other.options.begin(), other.options.end(),

@@ -126,7 +126,9 @@ each becomes a file in the folder that -o names. The verdict of the check is pri
 Examples:
   loomward report cart.loom -o cart.html
   loomward report cart.loom -o cart.html --mend   with changes that were tried and checked again
+  loomward report cart.loom -o cart.html --log hill.csv --mode climb --log plain.csv --mode drive
   loomward report *.loom -o reports
+  chromium --headless --no-pdf-header-footer --generate-pdf-document-outline --print-to-pdf=cart.pdf cart.html
   loomward report cart.loom --format json -o -    for another program (docs/report.schema.json))";
 
 inline constexpr const char* schedules_examples =

@@ -245,8 +245,12 @@ std::string wrong_together(const Options& options) {
         return options.measured.empty()
                    ? "name a text with readings, or a log with --log"
                    : "readings and a log are compared one after the other: name one of them";
-    if (options.command == Command::report && !options.measured.empty() && options.files.size() > 1)
-        return "readings belong to one harness: name one file";
+    if (options.command == Command::report && options.files.size() > 1) {
+        if (!options.measured.empty()) return "readings belong to one harness: name one file";
+        if (!options.logs.empty()) return "logs belong to one harness: name one file";
+    }
+    if (!options.log_modes.empty() && options.log_modes.size() != options.logs.size())
+        return "each --log has a --mode of its own: name as many of one as of the other";
     return {};
 }
 

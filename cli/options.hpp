@@ -65,7 +65,8 @@ struct Options {
     std::string readings_file;  // power-up: where a text with blanks for the readings goes; empty: nowhere
     std::string measured;       // readings, report: the text with what the meter showed; empty: none
     std::string run_log;        // readings: a log of a run, with `mode`; empty: none
-    bool full_corner = false;   // spice: the pack full and everything cold, not empty and hot
+    std::vector<std::string> logs, log_modes;  // report: logs of runs, and the mode of each
+    bool full_corner = false;                  // spice: the pack full and everything cold, not empty and hot
 
     bool write = false;       // format
     bool only_check = false;  // format

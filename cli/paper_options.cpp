@@ -31,6 +31,17 @@ void add_report(CLI::App& app, Words& words) {
         ->add_option("--readings", words.options.measured,
                      "a text with what the meter showed, as power-up --readings begins it")
         ->type_name("MEASURED");
+    CLI::Option* logs = report
+                            ->add_option("--log", words.options.logs,
+                                         "the log of a run: CSV with a head for each column; several")
+                            ->type_name("RUN.csv")
+                            ->expected(1)
+                            ->take_all();
+    report->add_option("--mode", words.options.log_modes, "the mode the machine was in, one for each --log")
+        ->type_name("NAME")
+        ->expected(1)
+        ->take_all()
+        ->needs(logs);
     add_allowance(*report, words);
     add_color(*report, words);
     report->footer(report_examples);

@@ -4,12 +4,17 @@
 
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
+#include "cli/print_help.hpp"
 #include "cli/terminal.hpp"
 
 namespace loomward::cli {
 
 ExitCode write_power_up(const Options& options) {
     const std::string& path = options.files.front();
+    if (options.output.ends_with(".pdf")) {
+        complain(no_pdf_of("power-up", options.files, options.output));
+        return ExitCode::wrong;
+    }
     if (options.output != "-" && !options.output.ends_with(".html")) {
         complain(fmt::format("'{}' does not end with .html", options.output));
         return ExitCode::wrong;

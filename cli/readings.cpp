@@ -20,20 +20,11 @@ std::optional<std::string> loaded(const std::string& path) {
 }
 
 ExitCode compare_run(const Session& session, const Options& options) {
-    std::optional<std::string> text = loaded(options.run_log);
-    if (!text) return ExitCode::wrong;
     const bool color = colored(options.color);
-    const ComparedRun run = session.run_log(options.run_log, std::move(*text), options.mode);
-    if (!run.log.mistakes.empty()) {
-        print(mistakes_text(run.log.mistakes, *run.log.sources, color));
-        return ExitCode::wrong;
-    }
-    if (!run.trouble.empty()) {
-        complain(fmt::format("{}: {}", session.path(), run.trouble));
-        return ExitCode::wrong;
-    }
-    print(options.json ? run_json(run, session.path()) : run_text(run, session.path(), color));
-    return run.report.as_expected() ? ExitCode::fine : ExitCode::errors;
+    const std::optional<ComparedRun> run = compared_run(session, options.run_log, options.mode, color);
+    if (!run) return ExitCode::wrong;
+    print(options.json ? run_json(*run, session.path()) : run_text(*run, session.path(), color));
+    return run->report.as_expected() ? ExitCode::fine : ExitCode::errors;
 }
 
 }  // namespace
@@ -45,6 +36,19 @@ std::optional<ComparedReadings> compared_readings(const Session& session, const 
     ComparedReadings compared = session.readings(measured, std::move(*text));
     if (compared.text.mistakes.empty()) return compared;
     print(mistakes_text(compared.text.mistakes, *compared.text.sources, color));
+    return std::nullopt;
+}
+
+std::optional<ComparedRun> compared_run(const Session& session, const std::string& log,
+                                        const std::string& mode, bool color) {
+    std::optional<std::string> text = loaded(log);
+    if (!text) return std::nullopt;
+    ComparedRun run = session.run_log(log, std::move(*text), mode);
+    if (run.log.mistakes.empty() && run.trouble.empty()) return run;
+    if (!run.log.mistakes.empty())
+        print(mistakes_text(run.log.mistakes, *run.log.sources, color));
+    else
+        complain(fmt::format("{}: {}", session.path(), run.trouble));
     return std::nullopt;
 }
 

@@ -12,4 +12,9 @@ namespace loomward::cli {
 std::optional<ComparedReadings> compared_readings(const Session& session, const std::string& measured,
                                                   bool color);
 
+// The log of a run in a file against a mode of the session's harness. nullopt: the same, or there is no such
+// mode.
+std::optional<ComparedRun> compared_run(const Session& session, const std::string& log,
+                                        const std::string& mode, bool color);
+
 }  // namespace loomward::cli

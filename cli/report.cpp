@@ -6,6 +6,7 @@
 #include "cli/commands.hpp"
 #include "cli/examined.hpp"
 #include "cli/files.hpp"
+#include "cli/print_help.hpp"
 #include "cli/readings.hpp"
 #include "cli/terminal.hpp"
 
@@ -45,10 +46,18 @@ ExitCode write_one(const std::string& path, const Options& options) {
         readings = compared_readings(session, options.measured, color);
         if (!readings) return ExitCode::wrong;
     }
-    const ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr};
+    ReportQuestion question{options.allowance, options.tries, readings ? &*readings : nullptr, {}};
+    for (std::size_t i = 0; i < options.logs.size() && session.results(); ++i) {
+        std::optional<ComparedRun> run = compared_run(
+            session, options.logs[i], options.log_modes.empty() ? "" : options.log_modes[i], color);
+        if (!run) return ExitCode::wrong;
+        question.runs.push_back(std::move(*run));
+    }
     const std::string text = options.json ? session.report_json(question) : session.report_page(question);
     ExitCode code = code_of(session);
     if (readings && !readings->as_expected()) code = worse(code, ExitCode::errors);
+    for (const ComparedRun& run : question.runs)
+        if (!run.report.as_expected()) code = worse(code, ExitCode::errors);
     if (options.output == "-") {
         print(text);
         return code;
@@ -62,7 +71,9 @@ ExitCode write_one(const std::string& path, const Options& options) {
 
 ExitCode write_report(const Options& options) {
     std::string trouble;
-    if (options.output != "-")
+    if (options.output.ends_with(".pdf"))
+        trouble = no_pdf_of("report", options.files, options.output);
+    else if (options.output != "-")
         trouble = meeting(options);
     else if (options.files.size() > 1)
         trouble = "several reports do not go to standard output: name a folder";

@@ -72,6 +72,7 @@ Papers papers_of(const Results& results, const ShortFacts& facts, double allowan
     papers.zones = zone_rows(results, facts.wires);
     papers.curves = device_curves(results, facts.curves, facts.wires);
     papers.schedules = schedules_of(results, allowance, facts.short_here_A);
+    papers.estimates = estimate_ends(results);
     papers.findings_of_part.resize(results.harness->parts.size());
     papers.findings_of_wire.resize(results.harness->wires.size());
     for (std::size_t i = 0; i < results.findings.size(); ++i) {

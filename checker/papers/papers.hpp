@@ -9,6 +9,7 @@
 #include "checker/answers/digest.hpp"
 #include "checker/budget/budget.hpp"
 #include "checker/papers/device_curves.hpp"
+#include "checker/papers/estimate_ends.hpp"
 #include "checker/papers/mode_table.hpp"
 #include "checker/papers/schedules.hpp"
 #include "checker/papers/shorts.hpp"
@@ -44,6 +45,7 @@ struct Papers {
     std::vector<ZoneRow> zones;  // by index into Results::zones
     std::vector<DeviceCurve> curves;
     Schedules schedules;
+    std::vector<EstimateEnds> estimates;
     // By PartId, WireId: indices of findings about them, in the order of the findings.
     std::vector<std::vector<std::size_t>> findings_of_part, findings_of_wire;
 };

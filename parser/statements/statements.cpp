@@ -3,6 +3,7 @@
 
 #include "parser/language/workshop_words.hpp"
 #include "parser/names/reading.hpp"
+#include "parser/statements/joined_places.hpp"
 #include "parser/text/large_memory.hpp"
 #include "parser/text/suggest.hpp"
 
@@ -145,6 +146,7 @@ void collect_statements(Reading& reading, const FileText& file, Statements& stat
 void say_unknown_statements(Reading& reading, const Statements& statements) {
     if (statements.unknown.empty()) return;
     const auto types = type_words(reading);
+    const std::set<std::string_view> declared = declared_names(statements);
     for (const Statement& statement : statements.unknown) {
         const std::string_view word = statement.word.text;
         Diagnostic& mistake = reading.say("unknown-statement", statement.word.where,
@@ -168,6 +170,8 @@ void say_unknown_statements(Reading& reading, const Statements& statements) {
             mistake.help = "for instance " + std::string(meant->example);
             continue;
         }
+        mistake.help = joined_places_help(statement, declared);
+        if (!mistake.help.empty()) continue;
         Suggestion nearest(word);
         for (const std::string_view candidate : statement_words()) nearest.offer(candidate);
         if (!nearest.best().empty()) mistake.beside = "write " + std::string(nearest.best());

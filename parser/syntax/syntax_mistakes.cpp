@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "parser/language/kinds.hpp"
+#include "parser/language/route_example.hpp"
 #include "parser/syntax/syntax_steps.hpp"
 
 namespace loomward {
@@ -87,6 +89,7 @@ void SyntaxReader::tell_stray(const char* from, const char* to) {
 std::string SyntaxReader::stray_help(const char* from, const char* to) const {
     const FrameKind kind = frames_[depth_].kind;
     const std::string_view sign(from, static_cast<std::size_t>(to - from));
+    if (std::string help = joined_help(from, to); !help.empty()) return help;
     if (sign == "{") return "a block stands behind the name that it belongs to";
     if (sign == "," && frames_[depth_].element == none)
         return "the block before it is closed, and each statement begins on a line of its own";
@@ -114,6 +117,25 @@ std::string SyntaxReader::stray_help(const char* from, const char* to) const {
     if (nodes_.back().kind == NodeKind::word && !value.empty() && value.size() < 40)
         example = fmt::format("{} {}", slice(nodes_.back().begin, nodes_.back().end), value);
     return "an attribute is its name, a blank and its value: " + example;
+}
+
+// Where a sign stands alone between two places, as in "S1.out > L1": what to write for them; empty elsewhere.
+std::string SyntaxReader::joined_help(const char* from, const char* to) const {
+    const Frame& frame = frames_[depth_];
+    const bool of_statements = frame.kind == FrameKind::file || frame.kind == FrameKind::statements;
+    if (!of_statements || frame.element == none || frame.values == 0 || frame.last_value != NodeKind::word)
+        return {};
+    if (!is(from[-1], byte_class::blank) || !is(*to, byte_class::blank)) return {};
+    const char* next = to;
+    while (is(*next, byte_class::blank)) ++next;
+    if (!is(*next, byte_class::letter)) return {};
+    const auto text_of = [&](const SyntaxNode& node) { return slice(node.begin, node.end); };
+    const std::string_view first = text_of(nodes_[frame.element + 1]), before = text_of(nodes_.back()),
+                           sign(from, static_cast<std::size_t>(to - from));
+    const std::span<const std::string_view> words = statement_words();
+    if (first != "route" && std::find(words.begin(), words.end(), first) != words.end()) return {};
+    if (!joins_places(sign) && !(sign == "=" && before.find('.') != std::string_view::npos)) return {};
+    return route_help(before, word_at(next), {}, {text_, offset(end_)});
 }
 
 void SyntaxReader::tell_decimal_comma(const char* from, const char* to) {

@@ -118,6 +118,7 @@ class SyntaxReader {
     std::string description(std::uint32_t element) const;  // "fuse F1"
     std::string description(const char* at) const;
     std::string stray_help(const char* from, const char* to) const;
+    std::string joined_help(const char* from, const char* to) const;
     void collect_names();
 
     const Sources& sources_;

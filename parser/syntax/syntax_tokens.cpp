@@ -117,7 +117,10 @@ const char* SyntaxReader::foreign(const char* at) {
         damage();  // told by check_characters
         return at + 1;
     }
-    tell(foreign_character(span(at, at + character.bytes), character));
+    Diagnostic mistake = foreign_character(span(at, at + character.bytes), character);
+    if (std::string help = joined_help(at, at + character.bytes); !help.empty())
+        mistake.help = std::move(help);
+    tell(std::move(mistake));
     if (const char* closing = quoted(at, character.bytes)) {
         add_value(NodeKind::text, at, closing);
         return closing;

@@ -106,12 +106,13 @@ Html revisions_html(const Results& results) {
     return table_html(table);
 }
 
-Html drawing(const Results& results) {
+HtmlSection drawing(const Results& results) {
     SheetOptions options;
     options.findings = false;
     options.loading = false;
     const std::vector<std::string> pages =
         sheet_pages(results, options, [](int page, int) { return fmt::format("s{}", page); });
+    PageDrawings drawings;
     Html body;
     for (std::size_t i = 0; i < pages.size(); ++i)
         body += tag("div",
@@ -119,8 +120,8 @@ Html drawing(const Results& results) {
                      {"tabindex", "0"},
                      {"role", "region"},
                      {"aria-label", fmt::format("sheet {} of {}", i + 1, pages.size())}},
-                    drawing_html(pages[i], fmt::format("s{}-", i + 1)));
-    return body;
+                    drawings.add(pages[i], fmt::format("s{}-", i + 1)));
+    return {"drawing", "The drawing", "Drawing", body, drawings.style()};
 }
 
 }  // namespace
@@ -143,7 +144,7 @@ std::string hand_over_html(const HandOver& made, const Results& results, const s
                      {"about", "What it is", "About", about_html(made, results)},
                      {"fuses", "Fuses: for the lid of the box", "Fuses", lids},
                      {"revisions", "Revisions", "Revisions", revisions_html(results)},
-                     {"drawing", "The drawing", "Drawing", drawing(results)}};
+                     drawing(results)};
     return html_document(page);
 }
 

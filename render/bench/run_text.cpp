@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "checker/parts/printed_figures.hpp"
 #include "render/bench/readings_text.hpp"
 #include "render/json/json_values.hpp"
@@ -53,11 +55,11 @@ std::string volts_line(const LostVolts& lost) {
         "{}: {} to {} by its volts and amps, {} to {} is expected", lost.way,
         ohm_text(rounded_down(lost.least_ohm, 2)), ohm_text(rounded_up(lost.most_ohm, 2)),
         ohm_text(rounded_down(lost.expected_least_ohm, 2)), ohm_text(rounded_up(lost.expected_most_ohm, 2)));
-    if (lost.verdict == LostVolts::Verdict::as_expected) return is + "\n";
+    if (lost.verdict == LostVolts::Verdict::as_expected) return is;
     if (lost.verdict == LostVolts::Verdict::low)
-        return is + ", so current goes another way as well, or the file has it longer or thinner\n";
+        return is + ", so current goes another way as well, or the file has it longer or thinner";
     return is + fmt::format(
-                    ": {} lost at {} that the file does not explain\n",
+                    ": {} lost at {} that the file does not explain",
                     to_text((lost.least_ohm - lost.expected_most_ohm) * lost.largest_A, Dimension::voltage),
                     amps_text(lost.largest_A));
 }
@@ -65,11 +67,11 @@ std::string volts_line(const LostVolts& lost) {
 std::string heat_line(const RunLog& log, const RunHeat& heat) {
     const char* by = heat.by_current ? "its current explains" : "the mode explains";
     if (!heat.early)
-        return fmt::format("{}: {} at most, {} {} at most\n", name_of(log, heat.column),
+        return fmt::format("{}: {} at most, {} {} at most", name_of(log, heat.column),
                            degrees_text(heat.highest_degC), by, degrees_text(heat.expected_degC));
     return fmt::format(
         "{}: {} after {}, {} {} at most by then; {} at the end of it: a crimp, a contact, or "
-        "what lies beside it\n",
+        "what lies beside it",
         name_of(log, heat.column), degrees_text(heat.early_degC), seconds_text(heat.early_at_s), by,
         degrees_text(heat.early_expected_degC), degrees_text(heat.highest_degC));
 }
@@ -80,50 +82,60 @@ std::string current_line(const RunLog& log, const RunCurrent& current, const std
         fmt::format("flat at {} for {} from {} on", amps_text(current.plateau_A),
                     seconds_text(current.plateau_s), seconds_text(current.plateau_from_s));
     if (current.held_down)
-        return fmt::format("{}: {}, where mode {} asks for up to {}: a limit acted; {}\n", name, flat, mode,
+        return fmt::format("{}: {}, where mode {} asks for up to {}: a limit acted; {}", name, flat, mode,
                            amps_text(current.asked_A),
                            current.limits.empty() ? "none of the file is set to that"
                                                   : "of that size is " + either_text(current.limits));
     if (current.above)
         return fmt::format(
             "{}: {}, where mode {} has {} at most: it was another mode, or the file asks too "
-            "little\n",
+            "little",
             name, flat, mode, amps_text(current.asked_A));
-    return fmt::format("{}: {} at most, mode {} asks for up to {}\n", name, amps_text(current.highest_A),
-                       mode, amps_text(current.asked_A));
+    return fmt::format("{}: {} at most, mode {} asks for up to {}", name, amps_text(current.highest_A), mode,
+                       amps_text(current.asked_A));
 }
 
 }  // namespace
 
+std::vector<RunLine> run_lines(const ComparedRun& run) {
+    const RunReport& report = run.report;
+    std::vector<RunLine> lines;
+    for (const LostVolts& each : report.volts)
+        lines.push_back({each.verdict != LostVolts::Verdict::as_expected, volts_line(each)});
+    for (const RunHeat& each : report.heat) lines.push_back({each.early, heat_line(run.log, each)});
+    for (const RunCurrent& each : report.currents)
+        lines.push_back({each.held_down || each.above, current_line(run.log, each, report.mode)});
+    return lines;
+}
+
+std::string bad_joint_line(const ComparedRun& run, const BadJoint& joint) {
+    return fmt::format("{}, {} to {} more than it may have", places_text(run.report, joint),
+                       ohm_text(rounded_down(joint.least_ohm, 2)), ohm_text(rounded_up(joint.most_ohm, 2)));
+}
+
+std::string run_summary(const ComparedRun& run) {
+    const std::vector<RunLine> lines = run_lines(run);
+    const auto strange =
+        std::count_if(lines.begin(), lines.end(), [](const RunLine& line) { return line.strange; });
+    return fmt::format("{} in {}, {} not as expected", counted(run.log.rows(), "row"),
+                       seconds_text(run.report.lasts_s), strange);
+}
+
 std::string run_text(const ComparedRun& run, const std::string& path, bool color) {
     const RunReport& report = run.report;
     std::string wrong, right;
-    std::size_t strange = 0;
-    const auto tell = [&](bool bad, const std::string& line) {
-        (bad ? wrong : right) += line;
-        if (bad) ++strange;
-    };
-    for (const LostVolts& each : report.volts)
-        tell(each.verdict != LostVolts::Verdict::as_expected, volts_line(each));
-    for (const RunHeat& each : report.heat) tell(each.early, heat_line(run.log, each));
-    for (const RunCurrent& each : report.currents)
-        tell(each.held_down || each.above, current_line(run.log, each, report.mode));
-    for (const BadJoint& joint : report.bad_joints) {
-        wrong +=
-            paint("bad joint", Ink::error, color) +
-            fmt::format(": {}, {} to {} more than it may have\n", places_text(report, joint),
-                        ohm_text(rounded_down(joint.least_ohm, 2)), ohm_text(rounded_up(joint.most_ohm, 2)));
-        wrong += fmt::format("  measure next: {}\n", joint.next);
-    }
+    for (const RunLine& line : run_lines(run)) (line.strange ? wrong : right) += line.text + "\n";
+    for (const BadJoint& joint : report.bad_joints)
+        wrong += fmt::format("{}: {}\n  measure next: {}\n", paint("bad joint", Ink::error, color),
+                             bad_joint_line(run, joint), joint.next);
     std::string text = wrong;
     if (!right.empty()) text += (wrong.empty() ? "as expected:\n" : "\nas expected:\n") + right;
     for (const std::string& each : report.not_judged) text += "not judged: " + each + "\n";
     if (!text.empty()) text += "\n";
     return text + fmt::format(
-                      "{} against {}, mode {}: {} in {}, {} not as expected. Says what was logged "
-                      "and what the file expects, nothing else\n",
-                      run.path, path, report.mode, counted(run.log.rows(), "row"),
-                      seconds_text(report.lasts_s), strange);
+                      "{} against {}, mode {}: {}. Says what was logged and what the file expects, nothing "
+                      "else\n",
+                      run.path, path, report.mode, run_summary(run));
 }
 
 std::string run_json(const ComparedRun& run, const std::string& path) {

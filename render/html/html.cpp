@@ -122,7 +122,10 @@ std::string on_paper(std::string_view text) {
         const bool after_a_number =
             at >= 2 && text[at - 1] == ' ' && text[at - 2] >= '0' && text[at - 2] <= '9';
         for (const PaperUnit& unit : paper_units)
-            if (after_a_number && word == unit.typed) printed = unit.printed;
+            if (after_a_number && word == unit.typed) {
+                printed = unit.printed;
+                out.replace(out.size() - 1, 1, "\u00A0");  // a figure keeps its unit on its line
+            }
         out += printed;
         at = end;
     }

@@ -44,7 +44,7 @@ Html tag(std::string_view name, const Html& content);
 Html empty_tag(std::string_view name, HtmlAttributes attributes = {});
 
 // Text for reading on paper: "5..40" as "5 to 40", "mm2" as mm², "degC" as °C, "ohm" with its sign, "A2s" as
-// A²s, each only where it stands alone as a unit.
+// A²s, each only where it stands alone as a unit; such a unit stays on the line of its number.
 std::string on_paper(std::string_view text);
 
 // An id that no two names share: letters, digits and '-' as they are, anything else as "_hh" for each byte.

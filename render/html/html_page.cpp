@@ -90,13 +90,14 @@ std::string data_json(const std::string& data) {
 }  // namespace
 
 std::string html_document(const HtmlPage& page) {
+    std::string style = page_style() + (page.narrow ? narrow_style : "") + page.style;
+    for (const HtmlSection& section : page.sections) style += section.style;
     Html head = empty_tag("meta", {{"charset", "utf-8"}});
     head += empty_tag("meta", {{"name", "viewport"}, {"content", "width=device-width, initial-scale=1"}});
     head += empty_tag("meta", {{"http-equiv", "Content-Security-Policy"}, {"content", policy(page.script)}});
     head += empty_tag("meta", {{"name", "color-scheme"}, {"content", "light dark"}});
     head += tag("title", page.title);
-    head += Html::trusted("\n<style>" + page_style() + (page.narrow ? narrow_style : "") + page.style +
-                          footer_style(page.footer) + "</style>\n");
+    head += Html::trusted("\n<style>" + style + footer_style(page.footer) + "</style>\n");
     Html top = tag("h1", page.title);
     for (const Html& line : page.meta) top += tag("p", {{"class", "meta"}}, line);
     top += page.top;

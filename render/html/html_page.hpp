@@ -14,6 +14,7 @@ struct HtmlSection {
     std::string title;        // "What to do first"
     std::string short_title;  // in the strip at the top: "First"; empty: not there
     Html body;
+    std::string style = {};  // rules that only its body needs
 };
 
 struct HtmlPage {

@@ -85,7 +85,7 @@ const std::string* HtmlNames::anchor_of(std::string_view name) const {
 Html HtmlNames::link(std::string_view name) const {
     const std::string* anchor = anchor_of(name);
     if (!anchor) return Html(name);
-    return tag("a", {{"class", "nm"}, {"href", "#" + *anchor}}, name);
+    return tag("a", {{"href", "#" + *anchor}}, name);
 }
 
 Html HtmlNames::linked(std::string_view text) const {
@@ -134,13 +134,11 @@ std::string flag_anchor(std::size_t number) {
 Html flag_html(std::size_t number, const Finding& finding) {
     const std::string severity(severity_word(finding.severity));
     const std::string text = fmt::format("{}{}", number, finding.possible ? "?" : "");
-    return tag(
-        "a",
-        {{"class", "flag " + (finding.accepted ? std::string("accepted") : severity)},
-         {"href", "#" + flag_anchor(number)},
-         {"data-find", fmt::format("{}", number)},
-         {"title", fmt::format("{}{}: {}", severity, finding.accepted ? ", accepted" : "", finding.message)}},
-        text);
+    return tag("a",
+               {{"class", "flag " + (finding.accepted ? std::string("accepted") : severity)},
+                {"href", "#" + flag_anchor(number)},
+                {"title", severity + (finding.accepted ? ", accepted" : "")}},
+               text);
 }
 
 Html caution_html(const Html& content, bool hot) {
@@ -177,12 +175,12 @@ Html cautions_html() {
 
 Html swatch_html(Colour first, Colour second) {
     if (first == Colour::none) return {};
-    const std::string a(sheet::insulation_colour(first));
-    const std::string b(sheet::insulation_colour(second == Colour::none ? first : second));
+    const auto patch = [](Colour colour, const char* shape) {
+        return fmt::format("<path fill=\"{}\" d=\"{}\"/>", sheet::insulation_colour(colour), shape);
+    };
     return Html::trusted(
-        "<svg class=\"sw\" viewBox=\"0 0 27 10\" aria-hidden=\"true\"><path fill=\"" + a +
-        "\" d=\"M0 0h27v10H0z\"/><path fill=\"" + b +
-        "\" d=\"M0 3.5h27v3H0z\"/><path fill=\"none\" stroke=\"currentColor\" d=\"M.5.5h26v9H.5z\"/></svg>");
+        "<svg class=\"sw\" viewBox=\"0 0 27 10\" aria-hidden=\"true\">" + patch(first, "M0 0h27v10H0z") +
+        (second == Colour::none ? std::string() : patch(second, "M1 3.5h25v3H1z")) + "</svg>");
 }
 
 }  // namespace loomward

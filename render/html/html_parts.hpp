@@ -52,7 +52,8 @@ class HtmlNames {
   public:
     // "#w-W3" for "W3". The first one wins.
     void add(std::string_view name, std::string anchor) { anchors_.emplace(name, std::move(anchor)); }
-    // A link, or the plain name where the page does not tell of it. "J1.2" leads to J1.
+    // A link with nothing but its address, since a page has thousands of them, or the plain name where the
+    // page does not tell of it. "J1.2" leads to J1.
     Html link(std::string_view name) const;
     // Running text: every name in it is a link, units are printed as on paper.
     Html linked(std::string_view text) const;
@@ -67,7 +68,9 @@ class HtmlNames {
 // ---- flags and boxes
 // ---------------------------------------------------------------------------------------
 
-// The pennant with the number that the finding has on the sheet, and a link to where it is told.
+// The pennant with the number that the finding has on the sheet, and a link to where it is told. A page has
+// many of each: what it says beyond number and severity stands there alone (the report's script shows it here
+// as well).
 Html flag_html(std::size_t number, const Finding& finding);
 std::string flag_anchor(std::size_t number);  // "f-9"
 

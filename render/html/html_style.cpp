@@ -27,9 +27,9 @@ p{margin:.35em 0;max-width:78ch}
 .meta,small{color:var(--quiet);font-size:.85rem}
 p.meta{margin:0}
 a{color:var(--go)}
-a.nm{color:inherit;font-weight:700;text-decoration:underline;text-decoration-thickness:1px;text-underline-offset:3px;
-text-decoration-color:var(--quiet)}
-a.nm:hover{text-decoration-thickness:2px}
+a[href^="#w-"]:not([data-row]),a[href^="#p-"]:not([data-row]){color:inherit;font-weight:700;
+text-decoration:underline;text-decoration-thickness:1px;text-underline-offset:3px;text-decoration-color:var(--quiet)}
+a[href^="#w-"]:hover,a[href^="#p-"]:hover{text-decoration-thickness:2px}
 :focus-visible{outline:3px solid var(--go);outline-offset:2px;border-radius:2px}
 .skip{position:absolute;left:-999px}
 .skip:focus{left:10px;top:10px;background:var(--sheet);padding:8px;z-index:99}
@@ -68,6 +68,7 @@ clip-path:polygon(0 0,calc(100% - .42em) 0,100% 50%,calc(100% - .42em) 100%,0 10
 .flag.accepted{background:none;color:var(--ink);clip-path:none;border:1px dashed var(--ink)}
 .flag:hover{text-decoration:underline}
 .sw{display:inline-block;width:1.7em;height:.62em;vertical-align:middle;margin-right:5px}
+.sw path:first-child{stroke:currentColor;stroke-width:2}
 )";
 
 constexpr const char* tables = R"(table{border-collapse:collapse;width:100%;font-size:.86rem}
@@ -108,7 +109,7 @@ thead{display:table-header-group}
 .tw{overflow:visible}.tw th:first-child{position:static}
 table{font-size:8pt}small,.meta{font-size:7.4pt}th,td{padding:2px 5px}
 .verdict{padding:8px 12px}
-a,a.nm{text-decoration:none}
+a,a[href^="#w-"]:not([data-row]),a[href^="#p-"]:not([data-row]){text-decoration:none}
 tr.over td.of{text-decoration:underline}
 tr.on,tr:target{background:none;box-shadow:none}
 .flag,.verdict,.sw,.meter,.caution,thead th{print-color-adjust:exact;-webkit-print-color-adjust:exact}}

@@ -259,6 +259,19 @@ Json schedules_json(const Schedules& schedules, const Harness& harness) {
             {"materials", std::move(materials)}};
 }
 
+Json estimates_json(const Papers& papers) {
+    Json all = Json::array();
+    for (const EstimateEnds& each : papers.estimates)
+        all.push_back({{"name", each.name},
+                       {"of", each.of},
+                       {"low", json_number(each.taken.lo)},
+                       {"high", json_number(each.taken.hi)},
+                       {"tried", each.tried},
+                       {"not_at_low", each.not_at_low},
+                       {"not_at_high", each.not_at_high}});
+    return all;
+}
+
 Json all_papers_json(const Papers& papers, const Results& results) {
     const Harness& harness = *results.harness;
     Json wires = Json::array(), parts = Json::array(), devices = Json::array(), modes = Json::array();
@@ -275,13 +288,14 @@ Json all_papers_json(const Papers& papers, const Results& results) {
             {"packs", packs_json(papers, harness)},
             {"nearest_limits", limits_json(papers, harness)},
             {"zones", zones_json(papers, harness)},
+            {"estimates", estimates_json(papers)},
             {"schedules", schedules_json(papers.schedules, harness)}};
 }
 
 }  // namespace
 
 std::string papers_json(const Outcome& outcome, const Papers* papers, const std::string& version,
-                        const std::string& readings) {
+                        const std::string& readings, const std::vector<std::string>& runs) {
     Json whole = Json::parse(outcomes_json({outcome}));
     Json& file = whole["files"][0];
     whole["version"] = version;
@@ -295,6 +309,7 @@ std::string papers_json(const Outcome& outcome, const Papers* papers, const std:
         file["notes"] = texts_of(harness, harness.attributes, "note"_attr);
         file["papers"] = all_papers_json(*papers, *outcome.results);
         if (!readings.empty()) file["readings"] = Json::parse(readings);
+        for (const std::string& run : runs) file["runs"].push_back(Json::parse(run));
     } else {
         file["papers"] = nullptr;
     }

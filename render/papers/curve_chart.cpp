@@ -22,7 +22,8 @@ constexpr std::array time_marks = {TimeMark{1e-3, "1 ms"},  TimeMark{1e-2, "10 m
 
 class Chart {
   public:
-    Chart(const DeviceCurve& curve, const Harness& harness) : curve_(curve), harness_(harness) {
+    Chart(const DeviceCurve& curve, const Harness& harness, CurveCharts& page)
+        : curve_(curve), harness_(harness), page_(page) {
         least_A_ = curve.slow.front().current_A;
         most_A_ = curve.slow.back().current_A;
         for (const auto* edge : {&curve.fast, &curve.slow})
@@ -57,45 +58,55 @@ class Chart {
         const double share = std::log(time_s / least_s) / std::log(most_s / least_s);
         return bottom - std::clamp(share, 0.0, 1.0) * (bottom - top);
     }
-    void text(double at_x, double at_y, const std::string& words, const char* css, const char* anchor) {
-        out_ += fmt::format("<text class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", css,
-                            at_x, at_y, anchor, Html(words).markup());
+    static std::string words(double at_x, double at_y, const std::string& text, const char* css,
+                             const char* anchor) {
+        return fmt::format("<text class=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"{}\">{}</text>", css,
+                           at_x, at_y, anchor, Html(text).markup());
     }
-    void line(double x1, double y1, double x2, double y2, const char* css) {
-        out_ += fmt::format("<path class=\"{}\" d=\"M{:.1f} {:.1f}L{:.1f} {:.1f}\"/>", css, x1, y1, x2, y2);
+    void text(double at_x, double at_y, const std::string& text, const char* css, const char* anchor) {
+        out_ += words(at_x, at_y, text, css, anchor);
+    }
+    static std::string path(const char* css, const std::string& data) {
+        return fmt::format("<path class=\"{}\" d=\"{}\"/>", css, data);
     }
     std::string label() const {
         return fmt::format("time-current chart of {}", harness_.part(curve_.device).name);
     }
 
     void grid() {
+        std::string lines, marks;
         for (const TimeMark& mark : time_marks) {
-            line(left, y(mark.time_s), right, y(mark.time_s), "grid");
-            text(left - 6, y(mark.time_s) + 4, mark.text, "mark", "end");
+            lines += fmt::format("M{} {:.1f}H{}", left, y(mark.time_s), right);
+            marks += words(left - 6, y(mark.time_s) + 4, mark.text, "c-mark", "end");
         }
+        const std::string axes = fmt::format("M{} {}V{}H{}", left, top, bottom, right);
+        const std::string times = path("c-grid", lines) + marks + path("c-axis", axes);
+        lines.clear(), marks.clear();
         double last = -100;
         for (double decade = least_A_; decade <= most_A_ * 1.0001; decade *= 10)
             for (const double step : {1.0, 2.0, 5.0}) {
                 const double current_A = decade * step;
                 if (current_A > most_A_) break;
-                line(x(current_A), top, x(current_A), bottom, "grid");
+                lines += fmt::format("M{:.1f} {}V{}", x(current_A), top, bottom);
                 if (x(current_A) - last < 46) continue;
                 last = x(current_A);
-                text(last, bottom + 16, to_text(current_A, Dimension::current), "mark", "middle");
+                marks += words(last, bottom + 16, to_text(current_A, Dimension::current), "c-mark", "middle");
             }
-        line(left, bottom, right, bottom, "axis");
-        line(left, top, left, bottom, "axis");
+        out_ += page_.once(path("c-grid", lines) + marks) + page_.once(times);
     }
 
     // What lies below the bottom of the chart is cut off there.
     std::string points_of(const std::vector<CurvePoint>& points) const {
+        std::vector<ChartPoint> drawn;
+        drawn.reserve(points.size());
+        for (const CurvePoint& point : points) drawn.push_back({x(point.current_A), y(point.time_s)});
         std::string data;
-        for (const CurvePoint& point : points)
-            data +=
-                fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", x(point.current_A), y(point.time_s));
+        for (const ChartPoint& point : straightened(drawn))
+            data += fmt::format("{}{:.1f} {:.1f}", data.empty() ? "M" : "L", point.x, point.y);
         return data;
     }
     void band() {
+        std::string drawn;
         if (!curve_.fast.empty()) {
             std::vector<CurvePoint> round = curve_.fast;
             // Where only the fast edge is drawn already, the slow one lies above the chart.
@@ -103,10 +114,9 @@ class Chart {
             std::vector<CurvePoint> back(curve_.slow.rbegin(), curve_.slow.rend());
             round.insert(round.end(), back.begin(), back.end());
             round.push_back({curve_.slow.front().current_A, most_s});
-            out_ += "<path class=\"band\" d=\"" + points_of(round) + "Z\"/>";
-            out_ += "<path class=\"edge\" d=\"" + points_of(curve_.fast) + "\"/>";
+            drawn = path("c-band", points_of(round) + "Z") + path("c-edge", points_of(curve_.fast));
         }
-        out_ += "<path class=\"edge\" d=\"" + points_of(curve_.slow) + "\"/>";
+        out_ += page_.once(drawn + path("c-edge", points_of(curve_.slow)));
     }
 
     // Labels at the right end keep off each other.
@@ -124,8 +134,7 @@ class Chart {
         return at;
     }
     void wire_line(const DamageCurve& wire) {
-        out_ += fmt::format("<path class=\"{}\" d=\"{}\"/>", wire.accused ? "burns" : "burn",
-                            points_of(wire.points));
+        out_ += page_.once(path(wire.accused ? "c-burns" : "c-burn", points_of(wire.points)));
         const Wire& what = harness_.wire(wire.wire);
         const std::string size = what.size_text.empty() ? to_text(what.area) : std::string(what.size_text);
         const std::string words =
@@ -133,7 +142,7 @@ class Chart {
                         on_paper(size));
         const CurvePoint& end = wire.points.back();
         text(std::min(x(end.current_A) + 5, right + 5), free_y(y(end.time_s) + 4), words,
-             wire.accused ? "burns-name" : "burn-name", "start");
+             wire.accused ? "c-burns-name" : "c-burn-name", "start");
     }
 
     // A stair: each level reaches as far up as the current is at least that for. The lowest one stays.
@@ -150,13 +159,13 @@ class Chart {
             data += fmt::format("V{:.1f}", end);
             if (i + 1 < steps.size()) data += fmt::format("H{:.1f}", x(steps[i + 1].current_A));
         }
-        out_ += "<path class=\"load\" d=\"" + data + "\"/>";
+        out_ += path("c-load", data);
         const LoadStep& most = steps.back();
         const std::string words =
             "load " + to_text(most.current_A, Dimension::current) +
             (std::isfinite(most.duration_s) ? " for " + to_text(most.duration_s, Dimension::time)
                                             : std::string());
-        text(x(most.current_A) + 6, bottom - 8, words, "load-name", "start");
+        text(x(most.current_A) + 6, bottom - 8, words, "c-load-name", "start");
     }
     static double reach_y(const std::vector<LoadStep>& steps, std::size_t first) {
         double lasts_s = 0;
@@ -167,20 +176,19 @@ class Chart {
     void shorts() {
         if (!curve_.least_A || !curve_.most_A) return;
         const double a = x(*curve_.least_A), b = x(*curve_.most_A), at = bottom + 32;
-        line(a, top, a, at, "dots");
-        line(b, top, b, at, "dots");
-        out_ +=
-            fmt::format("<path class=\"bracket\" d=\"M{:.1f} {:.1f}v8m0-4H{:.1f}m0-4v8\"/>", a, at - 4, b);
+        out_ += path("c-dots", fmt::format("M{:.1f} {}V{}M{:.1f} {}V{}", a, top, at, b, top, at));
+        out_ += path("c-bracket", fmt::format("M{:.1f} {}v8m0-4H{:.1f}m0-4v8", a, at - 4, b));
         const bool one =
             to_text(*curve_.least_A, Dimension::current) == to_text(*curve_.most_A, Dimension::current);
         const std::string words =
             "shorts " + (one ? std::string() : to_text(*curve_.least_A, Dimension::current) + " to ") +
             to_text(*curve_.most_A, Dimension::current);
-        text(std::clamp((a + b) / 2, left + 60, right - 20), at + 20, words, "mark", "middle");
+        text(std::clamp((a + b) / 2, left + 60, right - 20), at + 20, words, "c-mark", "middle");
     }
 
     const DeviceCurve& curve_;
     const Harness& harness_;
+    CurveCharts& page_;
     double least_A_ = 1, most_A_ = 10;
     std::vector<double> taken_;
     std::string out_;
@@ -188,9 +196,48 @@ class Chart {
 
 }  // namespace
 
-Html curve_chart(const DeviceCurve& curve, const Harness& harness) {
+std::vector<ChartPoint> straightened(const std::vector<ChartPoint>& points) {
+    constexpr double near_enough = 0.05;
+    if (points.size() < 3) return points;
+    std::vector<bool> stays(points.size(), false);
+    stays.front() = stays.back() = true;
+    std::vector<std::pair<std::size_t, std::size_t>> open = {{0, points.size() - 1}};
+    while (!open.empty()) {
+        const auto [first, last] = open.back();
+        open.pop_back();
+        const ChartPoint a = points[first], b = points[last];
+        const double length = std::hypot(b.x - a.x, b.y - a.y);
+        double farthest = near_enough;
+        std::size_t split = first;
+        for (std::size_t i = first + 1; i < last; ++i) {
+            const ChartPoint p = points[i];
+            const double off = length > 0
+                                   ? std::abs((b.x - a.x) * (p.y - a.y) - (b.y - a.y) * (p.x - a.x)) / length
+                                   : std::hypot(p.x - a.x, p.y - a.y);
+            if (off > farthest) farthest = off, split = i;
+        }
+        if (split == first) continue;
+        stays[split] = true;
+        open.push_back({first, split});
+        open.push_back({split, last});
+    }
+    std::vector<ChartPoint> kept;
+    for (std::size_t i = 0; i < points.size(); ++i)
+        if (stays[i]) kept.push_back(points[i]);
+    return kept;
+}
+
+std::string CurveCharts::once(std::string piece) {
+    constexpr std::size_t worth_it = 80;  // bytes
+    if (piece.size() < worth_it) return piece;
+    const auto [found, is_new] = pieces_.emplace(std::move(piece), pieces_.size());
+    return is_new ? fmt::format("<g id=\"k{}\">{}</g>", found->second, found->first)
+                  : fmt::format("<use href=\"#k{}\"/>", found->second);
+}
+
+Html CurveCharts::add(const DeviceCurve& curve, const Harness& harness) {
     if (curve.slow.empty()) return {};
-    return Html::trusted(Chart(curve, harness).svg());
+    return Html::trusted(Chart(curve, harness, *this).svg());
 }
 
 }  // namespace loomward

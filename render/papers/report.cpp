@@ -31,9 +31,11 @@ std::vector<Html> meta_lines(const ReportScope& scope) {
         fmt::format("{} · {}, {}, {}", base_name(scope.paper.path), counted(harness.wires.size(), "wire"),
                     counted(harness.parts.size(), "part"), counted(harness.modes.size(), "mode"));
     const Value ambient = harness.value(harness.attributes, "ambient"_attr);
+    Html line = first;
     if (ambient.present() && ambient.quantity().is_known())
-        first += " · ambient " + on_paper(to_text(ambient.quantity()));
-    std::vector<Html> lines = {Html(first)};
+        line +=
+            Html(" · ") + tag("span", {{"class", "nw"}}, "ambient " + on_paper(to_text(ambient.quantity())));
+    std::vector<Html> lines = {line};
     for (const std::string& note : texts_of(harness, harness.attributes, "note"_attr))
         lines.emplace_back(note);
     return lines;
@@ -109,6 +111,8 @@ std::string report_html(const ReportPaper& paper) {
                      curves_section(scope),     shorts_section(scope),   wires_section(scope),
                      connectors_section(scope), parts_section(scope),    unknown_section(scope),
                      accepted_section(scope),   sources_section(scope)};
+    if (paper.runs && !paper.runs->empty())
+        page.sections.insert(page.sections.begin() + 1, runs_section(scope));
     if (paper.readings) page.sections.insert(page.sections.begin() + 1, readings_section(scope));
     page.script = report_script();
     page.end = origin(scope) + slip() +

@@ -3,6 +3,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/bench/run_study.hpp"
 #include "checker/bench/taken_readings.hpp"
 #include "checker/mend/mend.hpp"
 #include "checker/papers/papers.hpp"
@@ -19,6 +20,7 @@ struct ReportPaper {
     const Mended* mended = nullptr;              // what was tried; nullptr: nothing was
     const ComparedReadings* readings = nullptr;  // what a meter showed, without mistakes; nullptr: nothing
     const PowerUpSheet* sheet = nullptr;         // that the readings belong to
+    const std::vector<ComparedRun>* runs = nullptr;  // logs without mistakes and trouble; nullptr: none
 };
 
 std::string report_html(const ReportPaper& paper);

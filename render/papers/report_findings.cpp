@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "checker/find_out.hpp"
 #include "render/papers/report_parts.hpp"
@@ -88,19 +89,75 @@ Html finding_html(const ReportScope& scope, std::size_t index) {
                    tag("div", {{"class", "fb"}}, tag("div", text) + tag("dl", details_html(scope, finding))));
 }
 
+// Of the estimates of an attribute, the findings that one end of each would clear.
+Html estimates_html(const ReportScope& scope, const ToFindOut& group) {
+    Html out;
+    std::size_t followed = 0;
+    for (const EstimateEnds& each : scope.papers.estimates) {
+        if (each.name != group.first.name || !each.tried) continue;
+        followed += each.of.size();
+        const auto tell = [&](const std::vector<std::size_t>& findings, double end) {
+            if (findings.empty()) return;
+            if (!out.empty()) out += empty_tag("br");
+            out += flags_html(scope, findings) + Html(" not told at ") +
+                   tag("span", {{"class", "nw"}}, on_paper(to_text(end, each.taken.dimension)));
+            if (group.of.size() > 1) out += Html(" of ") + scope.names.list(each.of, 3);
+        };
+        tell(each.not_at_low, each.taken.lo);
+        tell(each.not_at_high, each.taken.hi);
+    }
+    if (followed == 0) return tag("small", "not followed");
+    if (out.empty()) out = tag("small", "nothing between its ends, alone");
+    if (followed < group.of.size())
+        out += empty_tag("br") +
+               tag("small", fmt::format("{} of them not followed", group.of.size() - followed));
+    return out;
+}
+
+// The findings that a value decides, each once or with where it turns; then how much more it could hide.
+Html decides_html(const ReportScope& scope, const ToFindOut& group) {
+    constexpr std::size_t most = 8;
+    Html out;
+    std::set<std::size_t> shown, rest;
+    for (const Decided& each : group.findings) {
+        const std::size_t number = scope.papers.numbers[each.finding];
+        if (number == 0 || (!each.turns && shown.contains(number))) continue;
+        if (shown.size() >= most) {
+            rest.insert(number);
+            continue;
+        }
+        shown.insert(number);
+        if (!out.empty()) out += " ";
+        out += flag_html(number, scope.results.findings[each.finding]);
+        if (!each.turns) continue;
+        out += Html("told ") + tag("span", {{"class", "nw"}}, on_paper(turn_text(*each.turns)));
+        if (group.of.size() > 1) out += Html(" of ") + scope.names.link(each.subject);
+    }
+    if (!rest.empty()) out += fmt::format(" and {} more", rest.size());
+    if (!group.first.unknown) return out + estimates_html(scope, group);
+    if (group.could_hide > 0) {
+        if (!out.empty()) out += empty_tag("br");
+        out += tag("small", group.could_hide < group.of.size()
+                                ? fmt::format("{} of them could hide an error", group.could_hide)
+                                : std::string(group.of.size() > 1 ? "each " : "") + "could hide an error");
+    }
+    return out.empty() ? Html("\u2014") : out;
+}
+
 Html open_values_html(const ReportScope& scope) {
     HtmlTable table;
     table.label = "values not known or estimated";
     table.columns = {{"value", false},
                      {"of", false},
                      {"how it is known", false},
+                     {"decides", false},
                      {"not judged without it", false},
                      {"how to find it", false}};
     for (const ToFindOut& group : what_to_find_out(scope.results))
         table.rows.push_back(
             {{group.first.name, scope.names.list(group.of, 14),
-              group.first.unknown ? "not known" : "estimated", Html(std::string(group.first.judges)),
-              Html(std::string(group.first.find_out))}});
+              group.first.unknown ? "not known" : "estimated", decides_html(scope, group),
+              Html(std::string(group.first.judges)), Html(std::string(group.first.find_out))}});
     if (table.rows.empty()) return tag("p", "Nothing is said to be unknown, and nothing is estimated.");
     return table_html(table);
 }

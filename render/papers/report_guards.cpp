@@ -76,7 +76,7 @@ std::string accused_words(const DeviceCurve& curve, const Harness& harness) {
     return names;
 }
 
-Html figure_of(const ReportScope& scope, const DeviceCurve& curve) {
+Html figure_of(const ReportScope& scope, const DeviceCurve& curve, CurveCharts& charts) {
     const Part& part = scope.harness.part(curve.device);
     Html head = tag("b", scope.names.link(part.name));
     if (!part.label.empty()) head += Html(" " + std::string(part.label));
@@ -95,7 +95,7 @@ Html figure_of(const ReportScope& scope, const DeviceCurve& curve) {
     else if (curve.wires.empty())
         head += tag("b", "It guards no wire.");
     if (!curve.source.empty()) head += Html(" ") + tag("small", "Band: " + curve.source + ".");
-    return tag("figure", tag("figcaption", head) + curve_chart(curve, scope.harness));
+    return tag("figure", tag("figcaption", head) + charts.add(curve, scope.harness));
 }
 
 Html opens_html(const ReportScope& scope, const std::optional<WireShort::End>& end) {
@@ -154,8 +154,9 @@ HtmlSection guards_section(const ReportScope& scope) {
 }
 
 HtmlSection curves_section(const ReportScope& scope) {
+    CurveCharts charts;
     Html figures;
-    for (const DeviceCurve& curve : scope.papers.curves) figures += figure_of(scope, curve);
+    for (const DeviceCurve& curve : scope.papers.curves) figures += figure_of(scope, curve, charts);
     Html body = tag(
         "p", {{"class", "lead"}},
         "Right is more current, up is longer. The band: between the moment the device may open and the "

@@ -29,6 +29,7 @@ HtmlSection cautions_section(const ReportScope& scope);
 HtmlSection sheet_section(const ReportScope& scope);
 HtmlSection findings_section(const ReportScope& scope);
 HtmlSection readings_section(const ReportScope& scope);  // where something was measured
+HtmlSection runs_section(const ReportScope& scope);      // where a run was logged
 HtmlSection modes_section(const ReportScope& scope);
 HtmlSection guards_section(const ReportScope& scope);
 HtmlSection curves_section(const ReportScope& scope);

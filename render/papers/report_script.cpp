@@ -6,15 +6,17 @@ namespace loomward {
 namespace {
 
 constexpr const char* finding_things = R"((function(){'use strict';
-var doc=document,slip=doc.getElementById('slip'),said=doc.getElementById('said'),pick=doc.getElementById('pick'),
+var doc=document,names='a[href^="#w-"]:not([data-row]),a[href^="#p-"]:not([data-row])',slip=doc.getElementById('slip'),said=doc.getElementById('said'),pick=doc.getElementById('pick'),
 boxes=[].slice.call(doc.querySelectorAll('.sheetbox')),last=null;
 function all(what,where){return [].slice.call((where||doc).querySelectorAll(what))}
 function make(name,css,text){var e=doc.createElement(name);if(css)e.className=css;if(text!=null)e.textContent=text;return e}
 function rowOf(anchor){var e=doc.getElementById(anchor);return e&&/^[wp]-/.test(anchor)?e:null}
-function nameOf(anchor){var r=rowOf(anchor),a=r&&r.querySelector('a.nm');return a?a.textContent:''}
+function nameOf(anchor){var r=rowOf(anchor),a=r&&r.querySelector(names);return a?a.textContent:''}
+function told(flag){return doc.getElementById(flag.getAttribute('href').slice(1))}
+all('a.flag').forEach(function(a){var f=told(a),h=f&&f.querySelector('h3');if(h)a.title=h.textContent});
 var anchorOf={},wiresOf={};
 all('#wirelist tbody tr').forEach(function(r){var c=r.cells;anchorOf[c[0].textContent]=r.id;
- [1,2].forEach(function(i){var a=c[i].querySelector('a.nm');if(a){var p=a.getAttribute('href').slice(1);(wiresOf[p]=wiresOf[p]||[]).push(r.id)}})});
+ [1,2].forEach(function(i){var a=c[i].querySelector(names);if(a){var p=a.getAttribute('href').slice(1);(wiresOf[p]=wiresOf[p]||[]).push(r.id)}})});
 all('#parts tbody tr[id],#connectors h3[id]').forEach(function(r){var n=nameOf(r.id);if(n)anchorOf[n]=r.id});
 )";
 
@@ -42,13 +44,13 @@ function copyCells(row,where){var dl=make('dl'),heads=row.closest('table').tHead
   [].forEach.call(row.cells[i].childNodes,function(n){d.appendChild(n.cloneNode(true))});dl.appendChild(d)}
  where.appendChild(dl)}
 function address(text){if(history.replaceState)history.replaceState(null,'','#show='+encodeURIComponent(text))}
-function anchorsIn(where){return all('a.nm',where).map(function(a){return a.getAttribute('href').slice(1)})}
+function anchorsIn(where){return all(names,where).map(function(a){return a.getAttribute('href').slice(1)})}
 function show(anchor){var row=rowOf(anchor);if(!row)return;clear();var name=nameOf(anchor),wires=wiresOf[anchor]||[];
  var around=anchor[0]==='w'?anchorsIn(row.cells[1]).concat(anchorsIn(row.cells[2])):wires;light(around,[anchor]);
  if(pick)pick.value=name;
  open(row.tagName==='TR'?row.cells[0].textContent:name,function(s){if(row.tagName==='TR')copyCells(row,s);
   else s.appendChild(make('p','',row.nextElementSibling?row.nextElementSibling.textContent:''));
-  if(wires.length){var p=make('p','','wires ');wires.forEach(function(w){var a=make('a','nm',nameOf(w));a.href='#'+w;p.appendChild(a);
+  if(wires.length){var p=make('p','','wires ');wires.forEach(function(w){var a=make('a','',nameOf(w));a.href='#'+w;p.appendChild(a);
    p.appendChild(doc.createTextNode(' '))});s.appendChild(p)}
   var a=make('a','','to its row');a.href='#'+anchor;a.setAttribute('data-row','');s.appendChild(a)});
  said.textContent='Selected '+name;address(name)}
@@ -60,7 +62,7 @@ function find(number){var f=doc.getElementById('f-'+number);if(!f)return;clear()
  said.textContent='Finding '+number+': '+f.querySelector('h3').textContent;address('f'+number)}
 function cause(number){var c=doc.getElementById('c-'+number);if(!c)return;clear();
  var core=anchorsIn(c.querySelector('h4')),around=anchorsIn(c);
- all('[data-find]',c).forEach(function(a){var f=doc.getElementById('f-'+a.getAttribute('data-find'));if(f)around=around.concat(anchorsIn(f.querySelector('dl')))});
+ all('a.flag',c).forEach(function(a){var f=told(a);if(f)around=around.concat(anchorsIn(f.querySelector('dl')))});
  light(around,core);open('Cause '+number,function(s){all('h4,.why,.do p',c).forEach(function(e){var p=make('p');
   [].forEach.call(e.childNodes,function(n){p.appendChild(n.cloneNode(true))});s.appendChild(p)})});
  said.textContent='Cause '+number+': '+c.querySelector('h4').textContent;address('c'+number)}
@@ -72,9 +74,9 @@ constexpr const char* listening =
     R"(doc.addEventListener('click',function(e){var a=e.target.closest('a,button');
  if(a&&a.hasAttribute('data-row')){clear();return}
  if(a&&a.hasAttribute('data-cause')){last=a;cause(a.getAttribute('data-cause'));toSheet();return}
- if(a&&a.hasAttribute('data-find')){e.preventDefault();last=a;find(a.getAttribute('data-find'));
+ if(a&&a.classList.contains('flag')){e.preventDefault();last=a;find(a.getAttribute('href').slice(3));
   if(!a.closest('.slip'))toSheet();return}
- if(a&&a.classList.contains('nm')){e.preventDefault();last=a;show(a.getAttribute('href').slice(1));
+ if(a&&a.matches(names)){e.preventDefault();last=a;show(a.getAttribute('href').slice(1));
   if(!a.closest('.slip')&&!a.closest('.sheetbox'))toSheet();return}
  var g=e.target.closest('.sheetbox [data-wire],.sheetbox [data-part],.sheetbox [data-rest-of]');
  if(g&&!a){last=pick;named(g.getAttribute('data-wire')||g.getAttribute('data-part')||g.getAttribute('data-rest-of'))}
@@ -94,7 +96,7 @@ all('.only-screen[hidden]').forEach(function(e){e.hidden=false});
 var print=doc.getElementById('print');if(print)print.onclick=function(){window.print()};
 window.addEventListener('beforeprint',clear);
 var filter=doc.getElementById('filter');if(filter)filter.addEventListener('input',function(){var v=filter.value.toLowerCase();
- all('#wirelist tbody tr').forEach(function(r){r.hidden=v!==''&&r.textContent.toLowerCase().indexOf(v)<0})});
+ all('#wirelist tbody tr').forEach(function(r){r.hidden=v!==''&&r.textContent.replace(/\u00a0/g,' ').toLowerCase().indexOf(v)<0})});
 var m=location.hash.match(/^#show=(.+)$/);if(m){var v=m[1];try{v=decodeURIComponent(v)}catch(e){}named(v);toSheet()}
 })();
 )";

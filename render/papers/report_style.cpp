@@ -1,5 +1,4 @@
 #include "render/papers/report_parts.hpp"
-#include "render/svg/palette.hpp"
 
 namespace loomward {
 namespace {
@@ -71,22 +70,23 @@ constexpr const char* rest =
 .charts{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(100%,520px),1fr));gap:18px}
 figure{margin:0;background:var(--sheet);border:1px solid var(--rule);padding:10px 12px}
 figcaption{font-size:.9rem;margin-bottom:6px}
-.chart{width:100%;height:auto;display:block;font-size:11.5px}
-.chart path{fill:none;stroke:var(--ink)}
-.chart text{fill:var(--ink)}
-.chart .grid{stroke:var(--rule);stroke-width:.6}
-.chart .axis{stroke-width:1.2}
-.chart .mark{fill:var(--quiet)}
-.chart .band{fill:var(--soft);stroke:none}
-.chart .edge{stroke-width:1.4}
-.chart .burn{stroke:var(--bad-text);stroke-dasharray:5 3;stroke-width:1.4}
-.chart .burns{stroke:var(--bad-text);stroke-width:2.8}
-.chart .burn-name{fill:var(--bad-text)}
-.chart .burns-name{fill:var(--bad-text);font-weight:700}
-.chart .load{stroke:var(--load);stroke-width:3.4}
-.chart .load-name{fill:var(--load);font-weight:700}
-.chart .dots{stroke-dasharray:1.5 3}
-.chart .bracket{stroke-width:1.8}
+.chart{width:100%;height:auto;display:block;font-size:11.5px;fill:none;stroke:var(--ink)}
+.c-grid{stroke:var(--rule);stroke-width:.6}
+.c-axis{stroke-width:1.2}
+.c-mark{stroke:none;fill:var(--quiet)}
+.c-band{fill:var(--soft);stroke:none}
+.c-edge{stroke-width:1.4}
+.c-burn{stroke:var(--bad-text);stroke-dasharray:5 3;stroke-width:1.4}
+.c-burns{stroke:var(--bad-text);stroke-width:2.8}
+.c-burn-name{stroke:none;fill:var(--bad-text)}
+.c-burns-name{stroke:none;fill:var(--bad-text);font-weight:700}
+.c-load{stroke:var(--load);stroke-width:3.4}
+.c-load-name{stroke:none;fill:var(--load);font-weight:700}
+.c-strange{stroke:var(--bad-text);stroke-width:1.8}
+.c-limit{stroke:var(--load);stroke-width:1.4;stroke-dasharray:6 3}
+figure.run{max-width:660px;margin:10px 0}
+.c-dots{stroke-dasharray:1.5 3}
+.c-bracket{stroke-width:1.8}
 .meter .full{fill:var(--paper);stroke:var(--ink);stroke-width:2;vector-effect:non-scaling-stroke}
 .meter .part{fill:var(--quiet)}
 .meter.over .part{fill:var(--bad)}
@@ -117,34 +117,10 @@ figcaption{font-size:.9rem;margin-bottom:6px}
 .knob,.meter,.sheetbox,.chart{print-color-adjust:exact;-webkit-print-color-adjust:exact}}
 )";
 
-// The sheet is drawn in the light colours; in the dark each of its own becomes that of the dark sheet. The
-// colours of insulation stay.
-std::string dark_sheet() {
-    using sheet::dark_palette, sheet::light_palette;
-    std::string rules;
-    const auto exchange = [&](std::string_view attribute, std::string_view light, std::string_view dark) {
-        rules += ".sheetbox [" + std::string(attribute) + "=\"" + std::string(light) + "\"]{" +
-                 std::string(attribute) + ":" + std::string(dark) + "}\n";
-    };
-    const std::pair<std::string_view, std::string_view> pairs[] = {
-        {light_palette.ink, dark_palette.ink},
-        {light_palette.soft, dark_palette.soft},
-        {light_palette.area, dark_palette.area},
-        {light_palette.area_edge, dark_palette.area_edge},
-        {light_palette.error, dark_palette.error}};
-    for (const auto& [light, dark] : pairs)
-        for (const std::string_view attribute : {"fill", "stroke"}) exchange(attribute, light, dark);
-    for (std::size_t i = 0; i < light_palette.tints.size(); ++i)
-        for (const std::string_view attribute : {"fill", "stroke"})
-            exchange(attribute, light_palette.tints[i], dark_palette.tints[i]);
-    exchange("fill", light_palette.paper, dark_palette.paper);
-    return "@media screen and (prefers-color-scheme:dark){\n" + rules + "}\n";
-}
-
 }  // namespace
 
 std::string report_style() {
-    return std::string(first) + sheet_boxes + rest + dark_sheet();
+    return std::string(first) + sheet_boxes + rest;
 }
 
 }  // namespace loomward

@@ -61,6 +61,7 @@ struct ReportQuestion {
     double allowance = 0;                        // added to each wire where it is cut, a share of its length
     bool tries = false;                          // changes are tried as well, which takes longer
     const ComparedReadings* readings = nullptr;  // what a meter showed; nullptr: nothing was measured
+    std::vector<ComparedRun> runs = {};          // logs, each without mistakes and trouble
 };
 
 class Session {

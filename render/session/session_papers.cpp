@@ -3,6 +3,7 @@
 #include "render/bench/hand_over_html.hpp"
 #include "render/bench/power_up_html.hpp"
 #include "render/bench/readings_text.hpp"
+#include "render/bench/run_text.hpp"
 #include "render/dot/circuit_dot.hpp"
 #include "render/json/json_papers.hpp"
 #include "render/papers/report.hpp"
@@ -56,17 +57,20 @@ std::string Session::report_page(const ReportQuestion& question) const {
     const bool tries =
         question.tries && checked().count(Severity::error) + checked().count(Severity::warning) > 0;
     return report_html({path(), version(), &checked(), &shown, tries ? &mended() : nullptr, question.readings,
-                        question.readings ? &power_up() : nullptr});
+                        question.readings ? &power_up() : nullptr, &question.runs});
 }
 
 std::string Session::report_json(const ReportQuestion& question) const {
     if (!results()) return papers_json(outcome(), nullptr, version());
     const Papers shown = papers(question.allowance);
+    std::vector<std::string> runs;
+    for (const ComparedRun& run : question.runs) runs.push_back(run_json(run, path()));
     return papers_json(outcome(), &shown, version(),
                        question.readings
                            ? readings_json(question.readings->report, power_up(), path(),
                                            question.readings->path, question.readings->text.blanks)
-                           : std::string());
+                           : std::string(),
+                       runs);
 }
 
 std::vector<CsvFile> Session::schedules(double allowance) const {

@@ -146,9 +146,8 @@ std::string pages_to_pdf(const std::vector<PdfPage>& pages, const std::string& t
     {
         const Owned<cairo_surface_t> surface(
             library().cairo_pdf_surface_create_for_stream(append, &pdf, 1, 1));
-        // A fixed date: the same sheet gives the same bytes on every day.
-        library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE,
-                                                 "2000-01-01T00:00:00Z");
+        // No date: the same sheet gives the same bytes on every day.
+        library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, nullptr);
         library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATOR, "loomward");
         library().cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
         for (std::size_t i = 0; i < pages.size(); ++i) add_page(surface.get(), pages[i], i + 1);

@@ -76,7 +76,8 @@ TEST_CASE("a command or an option that there is not is told with what comes near
          "check has no option '--formt'; there is an option '--format'"},
         {{"check", "a.loom", "--formt=json"}, "check has no option '--formt'; there is an option '--format'"},
         {{"zones", "a.loom", "--mode", "x"},
-         "zones has no option '--mode'; check, draw, budget, endurance, failures, readings and spice have it"},
+         "zones has no option '--mode'; check, draw, budget, endurance, failures, report, readings and spice "
+         "have it"},
         {{"check", "a.loom", "-o", "x"},
          "check has no option '-o'; draw, report, schedules, power-up, hand-over and spice have it"},
         {{"format", "a.loom", "--zzzzzzz"},

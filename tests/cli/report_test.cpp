@@ -67,6 +67,33 @@ TEST_CASE("a report as JSON is one document by its schema, of a text with mistak
     }
 }
 
+TEST_CASE("papers asked for as PDF are not written; what to type instead is, and it works") {
+    const Folder folder;
+    folder.write("my barrow.loom", harnesses::barrow);
+    for (const char* paper : {"report", "power-up", "hand-over"}) {
+        INFO(paper);
+        const Ending refused = run(folder, {paper, "my barrow.loom", "-o", "out.pdf"});
+        CHECK(refused.code == 2);
+        CHECK(refused.out.empty());
+        CHECK(
+            refused.trouble.starts_with("loomward: " + std::string(paper) + " writes HTML, which a browser"));
+        CHECK(refused.trouble.find("\n  loomward " + std::string(paper) +
+                                   " 'my barrow.loom' -o out.html\n") != std::string::npos);
+        CHECK(refused.trouble.find("--print-to-pdf=out.pdf out.html\n") != std::string::npos);
+        CHECK(refused.trouble.find("\n  loomward draw 'my barrow.loom' -o out.pdf") != std::string::npos);
+        CHECK(folder.names() == std::vector<std::string>{"my barrow.loom"});
+        CHECK(run(folder, {paper, "my barrow.loom", "--pdf", "out.pdf"}).trouble.find("-o OUT.html\n") !=
+              std::string::npos);
+    }
+    CHECK(run(folder, {"hand-over", "my barrow.loom", "-o", "out.html"}).code == 0);
+    CHECK(run(folder, {"draw", "my barrow.loom", "-o", "out.pdf", "--for", "owner"}).code == 0);
+    CHECK(folder.read("out.pdf").find("/Title (Sheet 1)") != std::string::npos);
+    CHECK(run(folder, {"draw", "my barrow.loom", "--pdf", "x.pdf"}).trouble ==
+          "loomward: draw has no option '--pdf'; the file's ending says it: -o SHEET.pdf\n");
+    CHECK(run(folder, {"report", "it's.loom", "-o", "x.pdf"}).trouble.find("report 'it'\\''s.loom' -o") !=
+          std::string::npos);
+}
+
 TEST_CASE("schedules are seven files in a folder, written anew each time") {
     const Folder folder;
     folder.write("barrow.loom", harnesses::barrow);

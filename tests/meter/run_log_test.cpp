@@ -208,3 +208,74 @@ TEST_CASE("readings go into the report: each is compared, and the bad joint is n
     CHECK(folder.names() ==
           std::vector<std::string>{"bad.txt", "barrow.loom", "meter.txt", "other.txt", "x.html"});
 }
+
+TEST_CASE("logs of runs go into the report, each against its mode, as sentences and as a chart") {
+    const Folder folder;
+    folder.write("barrow.loom", harnesses::barrow);
+    folder.write("good.csv", barrow_log({0, 1.2, 1e9, 0.1}));
+    folder.write("bad.csv", barrow_log({0.5, 1.2, 1e9, 30}));
+    folder.write("held.csv", barrow_log({0, 1.2, 0.6, 0.1}));
+    const auto report = [&](std::vector<std::string> more) {
+        std::vector<std::string> words{"report", "barrow.loom", "-o", "-"};
+        words.insert(words.end(), more.begin(), more.end());
+        return program::run(folder, words);
+    };
+    CHECK_FALSE(has(report({}).out, "id=\"runs\""));
+    const Ending good = report({"--log", "good.csv", "--mode", "lit"});
+    INFO(good.trouble);
+    CHECK(good.code == 0);
+    CHECK(has(good.out, "121 rows in 120 s, 0 not as expected"));
+    CHECK_FALSE(has(good.out, "class=\"c-strange\""));
+    const Ending bad = report({"--log", "bad.csv", "--mode", "lit"});
+    CHECK(bad.code == 1);
+    CHECK(has(bad.out, "Bad joint: "));
+    CHECK(has(bad.out, "class=\"c-strange\""));
+    CHECK(has(bad.out, "at most, explained</text>"));
+    CHECK(has(bad.out, "at most, by the file</text>"));
+    const Ending held = report({"--log", "held.csv", "--mode", "lit"});
+    CHECK(held.code == 1);
+    CHECK(has(held.out, "a limit acted"));
+    CHECK(has(held.out, "asked: W1</text>"));
+    const Ending both = report({"--log", "good.csv", "--mode", "lit", "--log", "bad.csv", "--mode", "off"});
+    CHECK(has(both.out, "<h3>good.csv, mode lit</h3>"));
+    CHECK(has(both.out, "<h3>bad.csv, mode off</h3>"));
+    CHECK(both.out.find("<h3>good.csv") < both.out.find("<h3>bad.csv"));
+
+    const nlohmann::json document =
+        nlohmann::json::parse(report({"--log", "good.csv", "--mode", "lit", "--log", "bad.csv", "--mode",
+                                      "lit", "--format", "json"})
+                                  .out);
+    json_schema::Validator validator(json_schema::load(LOOMWARD_SOURCE_DIR "/docs/report.schema.json"));
+    CHECK(validator.complaints(document) == std::vector<std::string>{});
+    const nlohmann::json& runs = document["files"][0]["runs"];
+    REQUIRE(runs.size() == 2);
+    json_schema::Validator of_runs(json_schema::load(LOOMWARD_SOURCE_DIR "/docs/run.schema.json"));
+    for (const nlohmann::json& run : runs) CHECK(of_runs.complaints(run) == std::vector<std::string>{});
+    CHECK(runs[0]["bad_joints"].empty());
+    CHECK(runs[1]["bad_joints"].size() == 1);
+}
+
+TEST_CASE("a report with a log that cannot be used is not written") {
+    const Folder folder;
+    folder.write("barrow.loom", harnesses::barrow);
+    folder.write("run.csv", barrow_log({0, 1.2, 1e9, 0.1}));
+    folder.write("typed.csv", "time,amps W9\n0,1\n1,2\n");
+    const auto trouble = [&](std::vector<std::string> more) {
+        std::vector<std::string> words{"report", "barrow.loom", "-o", "x.html"};
+        words.insert(words.end(), more.begin(), more.end());
+        const Ending ending = program::run(folder, words);
+        CHECK(ending.code == 2);
+        return ending.trouble + ending.out;
+    };
+    CHECK(
+        has(trouble({"--log", "run.csv"}), "say which mode the machine was in: --mode with one of off, lit"));
+    CHECK(has(trouble({"--log", "run.csv", "--mode", "lot"}), "there is no mode named 'lot'"));
+    CHECK(has(trouble({"--log", "none.csv", "--mode", "lit"}), "there is no file 'none.csv'"));
+    CHECK(has(trouble({"--log", "typed.csv", "--mode", "lit"}), "typed.csv:1:6: error: there is no wire"));
+    CHECK(has(trouble({"--log", "run.csv", "--log", "run.csv", "--mode", "lit"}),
+              "each --log has a --mode of its own"));
+    CHECK(has(trouble({"--mode", "lit"}), "--log"));
+    CHECK(has(trouble({"barrow.loom", "--log", "run.csv", "--mode", "lit"}),
+              "logs belong to one harness: name one file"));
+    CHECK(folder.names() == std::vector<std::string>{"barrow.loom", "run.csv", "typed.csv"});
+}

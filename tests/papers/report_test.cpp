@@ -6,6 +6,7 @@
 #include <nlohmann/json.hpp>
 
 #include "render/json/json_papers.hpp"
+#include "tests/bench/harness_writer.hpp"
 #include "tests/papers/papers_support.hpp"
 
 using namespace loomward;
@@ -135,8 +136,31 @@ TEST_CASE("reports of all examples are whole: no loose links, no id twice, every
         const std::string page = page_of(papers_of_example(name));
         CHECK(loose_ends(page) == std::vector<std::string>{});
         CHECK(crossed(page) == std::vector<std::string>{});
-        CHECK(page.size() < 1'000'000);
+        CHECK(page.size() < 420'000);
     }
+}
+
+TEST_CASE("a report of 300 wires with 200 findings can be sent by mail: below 2 MB, and whole") {
+    std::string text = bench::generate_harness(300, 1).loom;
+    const auto exchange = [&](std::string_view sound, std::string_view wrong) {
+        std::size_t count = 0;
+        for (std::size_t at = text.find(sound); at != std::string::npos;
+             at = text.find(sound, at + wrong.size())) {
+            text.replace(at, sound.size(), wrong);
+            ++count;
+        }
+        CHECK(count >= 15);
+    };
+    exchange("is way-fuse { 5 A", "is way-fuse { 30 A");
+    exchange("carries 8 A, 60 V", "carries 0.2 A, 60 V");
+    exchange("carries 6 A, breaks 4 A", "carries 0.3 A, breaks 0.2 A");
+    const Made made = papers_of_text("train.loom", text);
+    CHECK(made.results.harness->wires.size() >= 300);
+    CHECK(made.results.count(Severity::error) + made.results.count(Severity::warning) >= 200);
+    const std::string page = page_of(made);
+    CHECK(page.size() < 2'000'000);
+    CHECK(loose_ends(page) == std::vector<std::string>{});
+    CHECK(crossed(page) == std::vector<std::string>{});
 }
 
 TEST_CASE("reports ask for nothing from anywhere and promise nothing") {
@@ -191,6 +215,11 @@ TEST_CASE("a report of a text with mistakes says them and nothing else") {
     CHECK(page.find("fuze") != std::string::npos);
     CHECK(crossed(page) == std::vector<std::string>{});
     CHECK(loose_ends(page) == std::vector<std::string>{});
+}
+
+TEST_CASE("no line of the head breaks inside the ambient") {
+    CHECK(page_of(papers_of_example("market-cart"))
+              .find("<span class=\"nw\">ambient -5 to 40\u00A0°C</span>") != std::string::npos);
 }
 
 TEST_CASE("findings have the numbers of the pennants on the sheet") {

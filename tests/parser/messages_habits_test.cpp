@@ -65,3 +65,46 @@ TEST_CASE("habits from elsewhere get one message that says what is meant", "[mes
     CAPTURE(row.typed);
     CHECK(told(text) == row.expected);
 }
+
+TEST_CASE("two places that are joined without a route are told the route, and it reads", "[messages]") {
+    const std::string open = "unknown-statement: no statement begins with '", stray = "stray: '",
+                      foreign = "foreign-character: the character '",
+                      help = "a wire between two places is written in a route: ";
+    struct Row {
+        std::string typed, begins, route;
+    };
+    const Row row = GENERATE_COPY(values<Row>({
+        {"F1.out -> M1.+", open + "F1.out'", "route F1.out (W4) M1.+"},
+        {"F1.out->M1.+", open + "F1.out->M1.+'", "route F1.out (W4) M1.+"},
+        {"F1.out -- M1.+", open + "F1.out'", "route F1.out (W4) M1.+"},
+        {"F1.out to M1.+", open + "F1.out'", "route F1.out (W4) M1.+"},
+        {"F1.out M1.+", open + "F1.out'", "route F1.out (W4) M1.+"},
+        {"B1.+ -> F1.in -> M1.+", open + "B1.+'", "route B1.+ (W4) F1.in"},
+        {"W9 F1.out M1.+", open + "W9'", "route F1.out (W9) M1.+"},
+        {"W9 from F1.out to M1.+", open + "W9'", "route F1.out (W9) M1.+"},
+        {"F1.out > M1.+", stray + ">'", "route F1.out (W4) M1.+"},
+        {"F1.out => M1.+ # the pump", stray + "=>'", "route F1.out (W4) M1.+"},
+        {"F1.out . M1.+", stray + ".'", "route F1.out (W4) M1.+"},
+        {"F1.out = M1.+", stray + "='", "route F1.out (W4) M1.+"},
+        {"F1.out \u2192 M1.+", foreign + "\u2192'", "route F1.out (W4) M1.+"},
+        {"F1.out \u00B7 M1.+", foreign + "\u00B7'", "route F1.out (W4) M1.+"},
+    }));
+    CAPTURE(row.typed);
+    const std::string message = told(rig + row.typed + "\n");
+    CHECK(message.starts_with(row.begins));
+    CHECK(message.ends_with("| " + help + row.route +
+                            "; its size, length and colour follow its name in the brackets\n"));
+    CHECK(told(rig + row.route + "\n") == "");
+}
+
+TEST_CASE("a line with a wire in it lacks only its first word; other lines are told nothing of routes",
+          "[messages]") {
+    CHECK(
+        told(rig + "F1.out (W4 1 mm2, 1 m, red) M1.+\n") ==
+        "unknown-statement: no statement begins with 'F1.out' |  | places and wires stand in a route: route "
+        "F1.out (W4 1 mm2, 1 m, red) M1.+\n");
+    CHECK(told(rig + "route F1.out (W4 1 mm2, 1 m, red) M1.+\n") == "");
+    for (const char* typed : {"foo bar", "F1.out", "M7.x { 8 A }", "resister R1 { 1 ohm }", "fuse F2 > F1",
+                              "F1.out .M1", "F1.out (W4 1 mm2, red) > M1.+", "load M2 \u2192 M1"})
+        CHECK(told(rig + typed + "\n").find("route") == std::string::npos);
+}

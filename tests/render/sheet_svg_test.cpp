@@ -205,7 +205,7 @@ TEST_CASE("texts from the harness cannot break the document") {
 TEST_CASE("unguarded wires say so, guarded ones name the device") {
     const std::string svg = sheet_svg(by_hand::orchard_sledge().results());
     CHECK(occurrences(svg, ">no guard<") == 4);  // on three wires and in the legend
-    CHECK(occurrences(svg, ">F6<") >= 2);  // the tag of its wires, and the part itself
+    CHECK(occurrences(svg, ">F6<") >= 2);        // the tag of its wires, and the part itself
 }
 
 TEST_CASE("the verdict and the findings stand in the title block") {
@@ -235,7 +235,7 @@ TEST_CASE("PNG and PDF begin with their signatures and are repeatable") {
     CHECK(pdf.substr(0, 5) == "%PDF-");
     CHECK(png == svg_to_png(svg, 50));
     CHECK(pdf == sheet_pdf(results));
-    CHECK(pdf.find("2000") != std::string::npos);  // the fixed date
+    CHECK(pdf.find("Date") == std::string::npos);
 }
 
 TEST_CASE("a PNG never gets a side that cairo refuses") {
