@@ -255,13 +255,17 @@ void StripDrawer::draw_bars() {
         const Side side = element.collects ? Side::right : Side::left;
         double gap_top = top, gap_bottom = bottom, before = top;
         double widest = 0;
-        for (const auto& [y, node] : landings) {
-            bool taken = false;
-            for (const Landing& landing : layout_.node(node).landings)
-                taken = taken || (landing.side == side && layout_.node(node).type == NodeType::landing);
+        for (const auto& [y, index_of_node] : landings) {
+            const Node& node = layout_.node(index_of_node);
+            const bool seated = node.type != NodeType::landing;
+            const bool taken = seated ? layout_.element(node).left_of_bar == (side == Side::left)
+                                      : std::any_of(node.landings.begin(), node.landings.end(),
+                                                    [&](const Landing& each) { return each.side == side; });
             if (!taken) continue;
-            if (y - before > widest) widest = y - before, gap_top = before, gap_bottom = y;
-            before = y;
+            // What stands on that side has its texts there too.
+            const double from = seated ? node.y : y;
+            if (from - before > widest) widest = from - before, gap_top = before, gap_bottom = from;
+            before = std::max(before, seated ? node.y + node.height : y);
         }
         if (bottom - before > widest) gap_top = before, gap_bottom = bottom;
         const std::string full = element.rating.empty() ? element.name : element.name + "  " + element.rating;

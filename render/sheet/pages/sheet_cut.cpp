@@ -1,6 +1,7 @@
 // Cuts strips until they fit a page.
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "render/sheet/layout/sheet_route.hpp"
 #include "render/sheet/pages/sheet_page.hpp"
@@ -11,6 +12,7 @@ namespace {
 constexpr std::size_t too_many_lines = 200;  // to be laid out only to be cut
 constexpr std::size_t few_lines = 150;       // to try several cuts and see
 constexpr int deepest = 24;
+constexpr double far_too_large = 1.6;
 constexpr double cost_of_weight = 8;
 constexpr int weight_of_no_cut = 40;  // of a piece that is too large and cannot be cut
 
@@ -108,6 +110,15 @@ void keep_cheapest(const SheetModel& model, const Strip& strip, std::vector<Band
     if (choices.size() > count) choices.resize(count);
 }
 
+// A strip far too large would be laid out again after every little that leaves it.
+bool takes_little(const Strip& strip, const Bands& bands) {
+    std::map<int, std::size_t> members;
+    std::size_t most = 0;
+    for (const int index : strip.elements)
+        most = std::max(most, ++members[bands[static_cast<std::size_t>(index)]]);
+    return most * 8 > strip.elements.size() * 7;
+}
+
 Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& whole, const Room& room,
                RoughLayouts& known, bool whole_harness) {
     std::vector<Bands> choices;
@@ -123,8 +134,13 @@ Bands best_cut(const SheetModel& model, const Strip& strip, const PlacedStrip& w
         choices.push_back(bands_by_columns(model, strip, whole.layout, across));
     if (choices.empty() || (few && whole.height > room.height))
         choices.push_back(bands_by_rows(model, strip, whole.layout, down));
-    // The lightest first: what weighs more than the best costs altogether need not be laid out.
     std::erase_if(choices, [](const Bands& bands) { return bands.empty(); });
+    if (whole.width > far_too_large * room.width || whole.height > far_too_large * room.height) {
+        std::vector<Bands> worth = choices;
+        std::erase_if(worth, [&](const Bands& bands) { return takes_little(strip, bands); });
+        if (!worth.empty()) choices = std::move(worth);
+    }
+    // The lightest first: what weighs more than the best costs altogether need not be laid out.
     keep_cheapest(model, strip, choices, choices.size());
     Bands best;
     double lowest = 0;
