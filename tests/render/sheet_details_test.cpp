@@ -1,6 +1,7 @@
 // Details a reader looks for: all guards of a tag, one minus sign, the inside of a relay that changes over.
 #include <catch2/catch.hpp>
 
+#include "render/sheet/draw/sheet_draw.hpp"
 #include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/pages/sheet_signs.hpp"
 #include "tests/render/harness_files.hpp"
@@ -75,4 +76,12 @@ TEST_CASE("a relay that changes over shows its contact inside, at rest and at wo
     draw_change_over(rest, {"30", "87a", "87", false}, 10, 10);
     draw_change_over(work, {"30", "87a", "87", true}, 10, 10);
     CHECK(rest.markup() != work.markup());
+}
+
+TEST_CASE("of lines that end on both faces of a bar at one height only the larger circle is drawn") {
+    const std::vector<EndCircle> apart =
+        circles_apart({{{10, 10}, 0.6}, {{10, 10.3}, 1.5}, {{10, 14}, 0.6}, {{10, 14}, 0.6}});
+    REQUIRE(apart.size() == 2);
+    CHECK(apart[0].radius == 1.5);
+    CHECK(apart[1].at.y == 14);
 }

@@ -24,6 +24,7 @@ PaperSize size_of(Paper paper) {
 namespace {
 
 constexpr std::size_t worth_balancing = 200;  // strips
+constexpr double nearly_empty = 1.0 / 3;
 
 // A strip goes beside the strips of an earlier shelf where it fits, or under them, or on a page of its own.
 std::vector<ShelfPage> shelves_in_order(const std::vector<PlacedStrip>& strips,
@@ -95,10 +96,13 @@ std::vector<ShelfPage> shelves_within(const std::vector<PlacedStrip>& strips, do
 
 }  // namespace
 
-// As few pages as that takes, and of these no one fuller than it must be.
+// As few pages as that takes. Where one of them would stand nearly empty, no one fuller than it must be.
 std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
     std::vector<ShelfPage> pages = shelves_within(strips, width, height);
-    if (pages.size() < 2 || strips.size() > worth_balancing) return pages;
+    const bool uneven = std::any_of(pages.begin(), pages.end(), [&](const ShelfPage& page) {
+        return page.height < nearly_empty * height;
+    });
+    if (pages.size() < 2 || !uneven || strips.size() > worth_balancing) return pages;
     for (double part = 0.95; part > 0.45; part -= 0.05) {
         std::vector<ShelfPage> even = shelves_within(strips, width, part * height);
         if (even.size() > pages.size()) break;
