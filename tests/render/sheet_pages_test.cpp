@@ -44,6 +44,18 @@ TEST_CASE("what does not fit one page goes to the next, at one scale that can be
     }
 }
 
+TEST_CASE("strips are dealt out to as few pages as they need, and evenly to these") {
+    std::vector<PlacedStrip> strips(4);
+    for (PlacedStrip& strip : strips) strip.width = 200, strip.height = 40;
+    // Three would fit one page.
+    const std::vector<ShelfPage> pages = shelves_for(strips, 250, 160);
+    REQUIRE(pages.size() == 2);
+    CHECK(pages[0].shelves.size() == 2);
+    CHECK(pages[1].shelves.size() == 2);
+    strips.resize(3);
+    CHECK(shelves_for(strips, 250, 160).size() == 1);
+}
+
 TEST_CASE("where a wire goes on, both ends name each other's place") {
     const SheetPlan plan = compose(make_model(train()), {});
     std::map<std::string, std::vector<int>> pennants;  // by wire: the elements its pennants lead to

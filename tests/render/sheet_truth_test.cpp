@@ -41,6 +41,19 @@ TEST_CASE("on every example bolted parts touch, and every reference names the sq
     }
 }
 
+TEST_CASE("of all examples at most six wires of 10 mm2 or more go on elsewhere, on sheets of A3") {
+    std::map<std::string, int> heavy;
+    int sum = 0;
+    for (const std::string example :
+         {"bench-rig-12v", "greenhouse-line", "ice-sweeper", "launch-24v", "yard-crane-96v", "market-cart",
+          "market-cart-mistakes", "vineyard-carrier"})
+        sum += heavy[example] = truth_of(compose(make_model(results_of(example)), {})).heavy_cuts;
+    CHECK(sum <= 6);
+    // The main current of the sweeper goes round without a hop, that of the crane out and back with one.
+    CHECK(heavy["ice-sweeper"] == 0);
+    CHECK(heavy["yard-crane-96v"] <= 2);
+}
+
 TEST_CASE("the measures of truth rise on a spoiled sheet") {
     SheetPlan plan = compose(make_model(results_of("market-cart-mistakes")), {});
     const SheetTruth before = truth_of(plan);

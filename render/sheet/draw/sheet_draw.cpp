@@ -255,13 +255,17 @@ void StripDrawer::draw_bars() {
         const Side side = element.collects ? Side::right : Side::left;
         double gap_top = top, gap_bottom = bottom, before = top;
         double widest = 0;
-        for (const auto& [y, node] : landings) {
-            bool taken = false;
-            for (const Landing& landing : layout_.node(node).landings)
-                taken = taken || (landing.side == side && layout_.node(node).type == NodeType::landing);
+        for (const auto& [y, index_of_node] : landings) {
+            const Node& node = layout_.node(index_of_node);
+            const bool seated = node.type != NodeType::landing;
+            const bool taken = seated ? layout_.element(node).left_of_bar == (side == Side::left)
+                                      : std::any_of(node.landings.begin(), node.landings.end(),
+                                                    [&](const Landing& each) { return each.side == side; });
             if (!taken) continue;
-            if (y - before > widest) widest = y - before, gap_top = before, gap_bottom = y;
-            before = y;
+            // What stands on that side has its texts there too.
+            const double from = seated ? node.y : y;
+            if (from - before > widest) widest = from - before, gap_top = before, gap_bottom = from;
+            before = std::max(before, seated ? node.y + node.height : y);
         }
         if (bottom - before > widest) gap_top = before, gap_bottom = bottom;
         const std::string full = element.rating.empty() ? element.name : element.name + "  " + element.rating;
@@ -311,17 +315,37 @@ void StripDrawer::draw_contact_links() {
     }
 }
 
+// Open circles where lines end. Of two that end on both faces of a bar at one height, the smaller one would
+// lie inside the larger: that is drawn alone.
 void StripDrawer::draw_ends() {
+    std::vector<EndCircle> circles;
     for (std::size_t i = 0; i < layout_.runs.size(); ++i) {
         const double radius = end_radius(layout_.line(layout_.runs[i].line));
         const Run& run = layout_.runs[i];
-        const auto circle = [&](int node, const Point& end) {
-            if (layout_.element(layout_.node(node)).form != Form::pennant)
-                canvas_.circle(end.x, end.y, radius, canvas_.palette().paper, {0.3});
+        const auto add = [&](int node, const Point& end) {
+            if (layout_.element(layout_.node(node)).form != Form::pennant) circles.push_back({end, radius});
         };
-        circle(run.nodes.front(), layout_.paths[i].front());
-        circle(run.nodes.back(), layout_.paths[i].back());
+        add(run.nodes.front(), layout_.paths[i].front());
+        add(run.nodes.back(), layout_.paths[i].back());
     }
+    for (const EndCircle& each : circles_apart(std::move(circles)))
+        canvas_.circle(each.at.x, each.at.y, each.radius, canvas_.palette().paper, {0.3});
+}
+
+std::vector<EndCircle> circles_apart(std::vector<EndCircle> circles) {
+    std::vector<EndCircle> apart;
+    for (std::size_t i = 0; i < circles.size(); ++i) {
+        const EndCircle& inner = circles[i];
+        bool inside = false;
+        for (std::size_t j = 0; j < circles.size() && !inside; ++j) {
+            const EndCircle& outer = circles[j];
+            const double away = std::hypot(inner.at.x - outer.at.x, inner.at.y - outer.at.y);
+            const bool larger = outer.radius > inner.radius || (outer.radius == inner.radius && j < i);
+            inside = i != j && larger && away < outer.radius;
+        }
+        if (!inside) apart.push_back(inner);
+    }
+    return apart;
 }
 
 void draw_strip(Canvas& canvas, const Layout& layout, const Tints& tints, const SquareOf& square_of) {

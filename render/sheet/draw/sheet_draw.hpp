@@ -32,6 +32,13 @@ std::vector<Canvas> draw_pages(const SheetPlan& plan, const SheetOptions& option
 void draw_tint(Canvas& canvas, const Line& line, const std::string& path, const Tints& tints);
 void draw_wire(Canvas& canvas, const Line& line, const std::string& path);
 
+// Where a line ends. Without those whose middle lies inside a larger one.
+struct EndCircle {
+    Point at;
+    double radius = 0;  // mm
+};
+std::vector<EndCircle> circles_apart(std::vector<EndCircle> circles);
+
 // Parts no wire leads to: boxes in rows, `width` wide.
 void draw_unwired(Canvas& canvas, const SheetModel& model, double width);
 

@@ -9,16 +9,6 @@
 #include "render/svg/font.hpp"
 
 namespace loomward::sheet {
-namespace {
-
-// "+" and "-" as they are printed on a sheet.
-std::string pin_text(std::string name) {
-    if (!name.empty() && name.back() == '-') name.replace(name.size() - 1, 1, "−");
-    return name;
-}
-
-}  // namespace
-
 // Rows above a symbol, the last one nearest to it: name and what is printed on it, then its label.
 void StripDrawer::draw_texts_above(const Node& node, const Element& element, double middle) {
     double base = node.y + node.row - node.up - 0.75 - 2.75 * static_cast<double>(node.rows.size());
@@ -113,7 +103,14 @@ void StripDrawer::draw_box_head(const Node& node, const Element& element) {
                      row.soft ? canvas_.palette().soft : std::string_view{});
         if (half) canvas_.close_reference();
     }
-    if (node.square >= 0) draw_square(canvas_, element.symbol, element.shape, x, node.y + node.square);
+    if (node.square >= 0 && shows_change_over(element))
+        draw_change_over(
+            canvas_,
+            {only_pin(element, TerminalRole::com)->name, only_pin(element, TerminalRole::nc)->name,
+             only_pin(element, TerminalRole::no)->name, element.shape.closed},
+            x, node.y + node.square);
+    else if (node.square >= 0)
+        draw_square(canvas_, element.symbol, element.shape, x, node.y + node.square);
 }
 
 void StripDrawer::draw_box(const Node& node, const Element& element) {
@@ -126,7 +123,7 @@ void StripDrawer::draw_box(const Node& node, const Element& element) {
         const Pin& pin = element.pins[static_cast<std::size_t>(row.pin)];
         const bool left = row.side == Side::left;
         const double edge = left ? box.left : box.right, middle = node.y + (row.top + row.bottom) / 2;
-        canvas_.text(edge + (left ? 1 : -1) * std::max(1.4, row.end + 0.6), middle + 0.7, pin_text(pin.name),
+        canvas_.text(edge + (left ? 1 : -1) * std::max(1.4, row.end + 0.6), middle + 0.7, pin.name,
                      small_size, false, left ? Anchor::start : Anchor::end, canvas_.palette().soft);
         if (row.bottom > row.top) canvas_.line(edge, node.y + row.top, edge, node.y + row.bottom, {1.1});
         if (row.side == Side::right && pin.role == TerminalRole::plus) plus = &row;
@@ -151,7 +148,7 @@ void StripDrawer::draw_pennant(const Node& node, const Element& element) {
                  {0.3}, canvas_.palette().paper);
     canvas_.mark_symbol({left + 0.1, y - half, right - 0.1, y + half});
     const std::string square = square_of_(node.element);
-    const std::string place = pin_text(element.name) + (square.empty() ? "" : " /" + square);
+    const std::string place = element.name + (square.empty() ? "" : " /" + square);
     if (element.of_stub) {
         const Line& line = layout_.line(node.landings.front().line);
         const double name = text_width(line.name, label_size_mm, true);

@@ -44,6 +44,8 @@ void draw_sign(Canvas& canvas, const SignRow& row, double x, double y) {
                 x += 7.7;
             }
             return;
+        case Sign::all_guards:
+            return canvas.text(x, y + 0.75, row.text, list_size);
         case Sign::unstated: {
             Line line;
             line.area_mm2 = 2.5;
@@ -98,7 +100,7 @@ void draw_sign(Canvas& canvas, const SignRow& row, double x, double y) {
 void draw_samples(Canvas& canvas, const SheetPlan& plan, int page, double x, double top) {
     const std::vector<SignRow> rows = signs_on(plan, page);
     const std::size_t columns = sign_columns(plan.paper);
-    const double width = (legend_left(plan.paper) - 2 - x) / static_cast<double>(columns);
+    const double width = sign_column(plan.paper);
     // Side by side rather than far down, as in the height that was kept for them.
     const auto fitting = static_cast<std::size_t>((plan.frame.bottom - top - list_head) / sign_row);
     const auto lines = std::min(fitting, std::max<std::size_t>(6, (rows.size() + columns - 1) / columns));
@@ -106,7 +108,8 @@ void draw_samples(Canvas& canvas, const SheetPlan& plan, int page, double x, dou
         const double left = x + width * static_cast<double>(i / lines);
         const double y = top + list_head + 1.6 + sign_row * static_cast<double>(i % lines);
         draw_sign(canvas, rows[i], left, y);
-        if (!rows[i].text.empty()) canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
+        if (!rows[i].text.empty() && rows[i].sign != Sign::all_guards)
+            canvas.text(left + text_at, y + 0.75, rows[i].text, list_size);
     }
 }
 

@@ -236,6 +236,25 @@ void draw_square(Canvas& canvas, Symbol symbol, const Shape& shape, double x, do
     draw_sign(canvas, x + 1.5, y + 6.0, lower);
 }
 
+// At rest the blade lies at the contact that opens; the dashed link leads down to the coil.
+void draw_change_over(Canvas& canvas, const ChangeOver& shown, double x, double y) {
+    const double rest = y + 1.4, work = y + 4.8, middle = (rest + work) / 2, pivot = x - 2.2, fixed = x + 1.6;
+    canvas.line(x - 4, middle, pivot, middle, {normal});
+    canvas.line(fixed, rest, x + 4, rest, {normal});
+    canvas.line(fixed, work, x + 4, work, {normal});
+    // Fixed contacts reach toward each other, the blade passes their tips.
+    canvas.line(fixed, rest, fixed, rest + 0.7, {normal});
+    canvas.line(fixed, work, fixed, work - 0.7, {normal});
+    canvas.line(pivot, middle, fixed + 0.5, shown.worked ? work - 0.7 : rest + 0.7, {normal});
+    const double blade = (middle + (shown.worked ? work - 0.7 : rest + 0.7)) / 2;
+    canvas.line(x, blade, x, y + 6.4, {thin, {}, "0.7 0.5"});
+    canvas.rectangle({x - 1.8, y + 6.4, x + 1.8, y + 8.4}, canvas.palette().paper, {normal});
+    const std::string_view soft = canvas.palette().soft;
+    canvas.text(x - 4.4, middle + 0.7, shown.common, small_size, false, Anchor::end, soft);
+    canvas.text(x + 4.4, rest + 0.7, shown.at_rest, small_size, false, Anchor::start, soft);
+    canvas.text(x + 4.4, work + 0.7, shown.at_work, small_size, false, Anchor::start, soft);
+}
+
 void draw_cells(Canvas& canvas, double x, double top, double bottom, double edge_x) {
     const double middle = (top + bottom) / 2;
     canvas.line(x, top, edge_x, top, {normal});

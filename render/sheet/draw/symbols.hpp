@@ -1,6 +1,8 @@
 // The symbols of IEC 60617 as used on the sheet, lying along the current (left to right), and the small marks
 // of our own: flag, gauge, arrow. Sizes in modules of 1.8 mm.
 #pragma once
+#include <string>
+
 #include "render/sheet/model/sheet_model.hpp"
 #include "render/svg/canvas.hpp"
 
@@ -14,6 +16,13 @@ void draw_coil(Canvas& canvas, const Shape& shape, double x, double y, double le
 // The 8 mm square of a converter, charger, inverter or controller, or the circle of a motor; (x, y) is its
 // top middle.
 void draw_square(Canvas& canvas, Symbol symbol, const Shape& shape, double x, double y);
+// The inside of a relay that changes over, 8 mm wide and 8.4 high, with the names of its terminals beside it;
+// (x, y) is its top middle.
+struct ChangeOver {
+    std::string common, at_rest, at_work;
+    bool worked = false;
+};
+void draw_change_over(Canvas& canvas, const ChangeOver& shown, double x, double y);
 // Cells of a pack on a conductor between two heights.
 void draw_cells(Canvas& canvas, double x, double top, double bottom, double edge_x);
 // Frame connection hanging below (x, y).

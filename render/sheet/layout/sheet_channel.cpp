@@ -19,12 +19,17 @@ Reach reach(const Piece& piece) {
     return {std::min(piece.left_y, piece.right_y), std::max(piece.left_y, piece.right_y)};
 }
 
+// Nearer to each other two ways at nearly one height would lie on each other.
+double apart(const Piece& a, const Piece& b) {
+    return std::max(1.2, (a.halo + b.halo) / 2 - halo_width(0, false) + wire_width(0));
+}
+
 // What it costs if `a` stands left of `b`: b's way to its left end crosses a, a's way to its right end
 // crosses b; and two such ways at one height would lie on each other.
 int cost(const Piece& a, const Piece& b) {
     if (a.part_of >= 0 && a.part_of == b.part_of) return a.right_y == b.left_y ? 0 : 1000;
     int sum = reach(a).holds(b.left_y) + reach(b).holds(a.right_y);
-    if (std::abs(b.left_y - a.right_y) < 1.2) sum += 50;
+    if (std::abs(b.left_y - a.right_y) < apart(a, b)) sum += 50;
     return sum;
 }
 

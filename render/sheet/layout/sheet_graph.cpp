@@ -276,7 +276,7 @@ std::optional<std::vector<double>> heights_for(const HeightQuestion& question) {
 // all.
 template <class Question, class Answer>
 Answer known_or(const Question& question, std::size_t size, Answer (*find)(const Question&)) {
-    constexpr std::size_t small = 40, most = 4096;
+    constexpr std::size_t small = 120, most = 1024;
     static std::map<Question, Answer> known;
     if (size > small) return find(question);
     const auto found = known.find(question);

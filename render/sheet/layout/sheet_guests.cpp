@@ -30,15 +30,14 @@ void NodeMaker::shift_texts(Node& node, const Element& element, const GuestForm&
 
 // Guests that lead back, or beside which a wire goes on, stand below the row of their host.
 bool NodeMaker::has_guests_below(int index, const Node& node) const {
-    return std::any_of(guests_[static_cast<std::size_t>(index)].begin(),
-                       guests_[static_cast<std::size_t>(index)].end(), [&](int guest) {
-                           const Element& each = model_.elements[static_cast<std::size_t>(guest)];
-                           const bool at_right = (each.host_pin != 0) != node.flipped;
-                           if (at_right != each.looks_right || each.across >= 0) return true;
-                           const auto& ends = ends_[static_cast<std::size_t>(index)];
-                           return std::any_of(ends.begin(), ends.end(),
-                                              [&](const LineEnd& end) { return pin(end) == each.host_pin; });
-                       });
+    return std::any_of(guests_at(index).begin(), guests_at(index).end(), [&](int guest) {
+        const Element& each = model_.elements[static_cast<std::size_t>(guest)];
+        const bool at_right = (each.host_pin != 0) != node.flipped;
+        if (at_right != each.looks_right || each.across >= 0) return true;
+        const auto& ends = ends_at(index);
+        return std::any_of(ends.begin(), ends.end(),
+                           [&](const LineEnd& end) { return pin(end) == each.host_pin; });
+    });
 }
 
 // `touching`: where the host is touched, and `row`: at which height the guest stands, both from the top left
@@ -62,7 +61,7 @@ void NodeMaker::add_guest(int guest, std::size_t host_node, const GuestForm& for
 }
 
 void NodeMaker::add_symbol_guests(int index) {
-    const std::vector<int>& guests = guests_[static_cast<std::size_t>(index)];
+    const std::vector<int>& guests = guests_at(index);
     if (guests.empty()) return;
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
     const std::size_t host_node = layout_.nodes.size() - 1;
@@ -72,7 +71,7 @@ void NodeMaker::add_symbol_guests(int index) {
     // The lowest landing of each end, and what lies below it.
     double lowest[2] = {row, row}, used[2] = {0, 0};
     double under = host().coil_row > row ? host().height : row + host().down + 0.8;
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+    for (const LineEnd& end : ends_at(index)) {
         if (element.pins[static_cast<std::size_t>(pin(end))].coil) continue;
         const bool right = (pin(end) != 0) != host().flipped;
         const double y = spots_[slot(end)].y;

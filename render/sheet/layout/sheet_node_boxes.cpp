@@ -8,6 +8,18 @@
 
 namespace loomward::sheet {
 
+namespace {
+
+// Beside the contact inside: twice the widest name, since the contact stands in the middle.
+double change_over_names(const Element& element) {
+    double widest = 0;
+    for (const TerminalRole role : {TerminalRole::com, TerminalRole::no, TerminalRole::nc})
+        widest = std::max(widest, text_width(only_pin(element, role)->name, small_size));
+    return 2 * widest - 6;
+}
+
+}  // namespace
+
 void NodeMaker::box_texts(Node& node, const Element& element, double& head, double& width) const {
     head = 0.8 + designator_size * 0.8;
     add_rows(node.rows, element.rating, false, 24);
@@ -28,6 +40,13 @@ void NodeMaker::box_texts(Node& node, const Element& element, double& head, doub
             node.square = head;
             head += 9.0;
             break;
+        case Symbol::relay:
+        case Symbol::contactor:
+            if (!shows_change_over(element)) break;
+            node.square = head;
+            head += 9.4;
+            width = std::max(width, 18 + change_over_names(element));
+            break;
         case Symbol::pack:
             width = std::max(width, 21.0);
             break;
@@ -39,10 +58,10 @@ void NodeMaker::box_texts(Node& node, const Element& element, double& head, doub
 // Pins with wires on one face, from `head` down; gives the height of the last landing.
 double NodeMaker::land_face(Node& node, const Element& element, Side face, double head) {
     std::map<int, std::vector<LineEnd>> by_pin;
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(node.element)])
+    for (const LineEnd& end : ends_at(node.element))
         if (side(end) == face) by_pin[pin(end)].push_back(end);
     std::map<int, std::vector<int>> guests;  // by pin
-    for (const int guest : guests_[static_cast<std::size_t>(node.element)]) {
+    for (const int guest : guests_at(node.element)) {
         const Element& each = model_.elements[static_cast<std::size_t>(guest)];
         if ((each.looks_right ? Side::right : Side::left) != face) continue;
         guests[each.host_pin].push_back(guest);
@@ -55,7 +74,7 @@ double NodeMaker::land_face(Node& node, const Element& element, Side face, doubl
         sort_by_height(ends);
         std::vector<LineEnd> all = ends;
         for (const int guest : guests[each])
-            for (const LineEnd& end : ends_[static_cast<std::size_t>(guest)]) all.push_back(end);
+            for (const LineEnd& end : ends_at(guest)) all.push_back(end);
         for (const LineEnd& end : all) middle[each] += own(end) / static_cast<double>(all.size());
         pins.push_back(each);
     }
@@ -130,13 +149,13 @@ void NodeMaker::add_box(int index) {
     box_texts(node, element, head, width);
     face_guests_.clear();
     double pin_width[2] = {0, 0};
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+    for (const LineEnd& end : ends_at(index)) {
         double& widest = pin_width[side(end) == Side::right];
         widest = std::max(widest,
                           end_radius(line(end)) +
                               text_width(element.pins[static_cast<std::size_t>(pin(end))].name, small_size));
     }
-    for (const int guest : guests_[static_cast<std::size_t>(index)]) {
+    for (const int guest : guests_at(index)) {
         const Element& each = model_.elements[static_cast<std::size_t>(guest)];
         double& widest = pin_width[each.looks_right];
         widest = std::max(
@@ -164,7 +183,7 @@ void NodeMaker::add_pennant(int index) {
     node.width = pennant_width(element.name, model_.widest_square);
     node.height = 4.2;
     node.row = 2.1;
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+    for (const LineEnd& end : ends_at(index)) {
         node.height = std::max(node.height, wire_width(line(end).area_mm2) + 1.5);
         node.row = node.height / 2;
         node.flipped = side(end) == Side::left;  // it points away from its line

@@ -27,17 +27,20 @@ class NodeMaker {
         layout_.model = &model;
         layout_.lines = strip.lines;
         layout_.runs = columns.runs;
-        ends_.resize(model.elements.size());
+        local_.assign(model.elements.size(), strip.elements.size());
+        for (std::size_t i = 0; i < strip.elements.size(); ++i)
+            local_[static_cast<std::size_t>(strip.elements[i])] = i;
+        ends_.resize(strip.elements.size() + 1);
         for (std::size_t i = 0; i < strip.lines.size(); ++i) {
             const Line& each = line(static_cast<int>(i));
-            ends_[static_cast<std::size_t>(each.from.element)].push_back({static_cast<int>(i), true});
-            ends_[static_cast<std::size_t>(each.to.element)].push_back({static_cast<int>(i), false});
+            ends_at(each.from.element).push_back({static_cast<int>(i), true});
+            ends_at(each.to.element).push_back({static_cast<int>(i), false});
         }
         spots_.resize(strip.lines.size() * 2);
-        guests_.resize(model.elements.size());
+        guests_.resize(strip.elements.size() + 1);
         for (const int index : strip.elements)
             if (const int host = model.elements[static_cast<std::size_t>(index)].host; host >= 0)
-                guests_[static_cast<std::size_t>(host)].push_back(index);
+                guests_at(host).push_back(index);
     }
 
     Layout make() {
@@ -54,6 +57,15 @@ class NodeMaker {
         double y = 0;
     };
 
+    // By element of the strip; what lies outside has none.
+    std::vector<LineEnd>& ends_at(int element) { return ends_[local_[static_cast<std::size_t>(element)]]; }
+    const std::vector<LineEnd>& ends_at(int element) const {
+        return ends_[local_[static_cast<std::size_t>(element)]];
+    }
+    std::vector<int>& guests_at(int element) { return guests_[local_[static_cast<std::size_t>(element)]]; }
+    const std::vector<int>& guests_at(int element) const {
+        return guests_[local_[static_cast<std::size_t>(element)]];
+    }
     const Line& line(int position) const {
         return model_.lines[static_cast<std::size_t>(strip_.lines[static_cast<std::size_t>(position)])];
     }
@@ -131,9 +143,10 @@ class NodeMaker {
     const Columns& columns_;
     const Heights& heights_;
     Layout layout_;
-    std::vector<std::vector<LineEnd>> ends_;  // by element
+    std::vector<std::size_t> local_;          // place in the strip, by element; its size: none
+    std::vector<std::vector<LineEnd>> ends_;  // by place in the strip
     std::vector<Spot> spots_;                 // by slot
-    std::vector<std::vector<int>> guests_;    // by element
+    std::vector<std::vector<int>> guests_;    // by place in the strip
     struct FaceGuest {
         int element = -1;
         Side face = Side::left;

@@ -21,7 +21,7 @@ void NodeMaker::mark_first_contacts() {
     for (const int index : strip_.elements) {
         if (model_.elements[static_cast<std::size_t>(index)].form != Form::contact) continue;
         double top = std::numeric_limits<double>::max();
-        for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) top = std::min(top, own(end));
+        for (const LineEnd& end : ends_at(index)) top = std::min(top, own(end));
         const auto [entry, fresh] =
             topmost.try_emplace(columns_.group_of[static_cast<std::size_t>(index)], top, index);
         if (!fresh && top < entry->second.first) entry->second = {top, index};
@@ -48,7 +48,7 @@ void NodeMaker::add_element(int index) {
 // A bar is as many small nodes as it has landings; the layout chooses their order. One of them keeps room for
 // the flags, one below the other.
 void NodeMaker::add_bar(int index) {
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)]) {
+    for (const LineEnd& end : ends_at(index)) {
         Node node = node_for(index);
         node.type = NodeType::landing;
         node.cluster = index;
@@ -56,7 +56,7 @@ void NodeMaker::add_bar(int index) {
         node.height = std::max(2.6, wire_width(line(end).area_mm2) + 1.2);
         node.row = node.height / 2;
         if (const auto& flags = model_.elements[static_cast<std::size_t>(index)].flags;
-            !flags.empty() && &end == &ends_[static_cast<std::size_t>(index)].front()) {
+            !flags.empty() && &end == &ends_at(index).front()) {
             node.flags = flag_row * static_cast<double>(std::min(flags.size(), flags_shown + 1));
             node.row += node.flags;
             node.height += node.flags;
@@ -76,7 +76,7 @@ void NodeMaker::add_point(int index) {
         1;
     std::vector<LineEnd> faces[2];
     double above = 1.2;
-    for (const LineEnd& end : ends_[static_cast<std::size_t>(index)])
+    for (const LineEnd& end : ends_at(index))
         faces[side(end) == Side::right].push_back(end),
             above = std::max(above, half(end) + clearance(line(end)));
     const double top = static_cast<double>(node.rows.size() + 1) * text_row + 0.3 + above;
@@ -100,8 +100,8 @@ void NodeMaker::add_point(int index) {
 // A load whose return runs on to a collecting bar stands in one column with the others of that bar.
 bool NodeMaker::in_load_column(int element) const {
     const auto index = static_cast<std::size_t>(element);
-    if (carrier_of(model_.elements[index]) >= 0 || !guests_[index].empty()) return false;
-    const auto& ends = ends_[static_cast<std::size_t>(element)];
+    if (carrier_of(model_.elements[index]) >= 0 || !guests_at(element).empty()) return false;
+    const auto& ends = ends_at(element);
     return std::any_of(ends.begin(), ends.end(), [&](const LineEnd& end) {
         return line(end).collected && line(end).tail().element == element &&
                model_.elements[static_cast<std::size_t>(element)].form == Form::symbol;
@@ -157,7 +157,7 @@ void NodeMaker::land_pair(Node& node, int first_pin, int second_pin, double row,
     for (const int k : {0, 1}) {
         if (pins[k] < 0) continue;
         home[k] = (k == 0) != node.flipped ? Side::left : Side::right;
-        for (const LineEnd& end : ends_[static_cast<std::size_t>(node.element)])
+        for (const LineEnd& end : ends_at(node.element))
             if (pin(end) == pins[k]) (side(end) == home[k] ? good[k] : bad[k]).push_back(end);
         sort_by_height(good[k]);
         sort_by_height(bad[k]);
@@ -197,7 +197,7 @@ void NodeMaker::land_pair(Node& node, int first_pin, int second_pin, double row,
 
 Node NodeMaker::symbol_node(int index, const GuestForm* guest) {
     const Element& element = model_.elements[static_cast<std::size_t>(index)];
-    const auto& ends = ends_[static_cast<std::size_t>(index)];
+    const auto& ends = ends_at(index);
     Node node = node_for(index);
     node.cluster = element.on_bar;
     int pins[4] = {-1, -1, -1, -1}, mains = 0, coils = 0;

@@ -235,4 +235,20 @@ Symbol symbol_of(const Part& part) {
     }
 }
 
+const Pin* only_pin(const Element& element, TerminalRole role) {
+    const Pin* found = nullptr;
+    for (const Pin& pin : element.pins) {
+        if (pin.role != role) continue;
+        if (found) return nullptr;
+        found = &pin;
+    }
+    return found;
+}
+
+bool shows_change_over(const Element& element) {
+    return element.form == Form::box && only_pin(element, TerminalRole::com) &&
+           only_pin(element, TerminalRole::no) && only_pin(element, TerminalRole::nc) &&
+           only_pin(element, TerminalRole::coil_in);
+}
+
 }  // namespace loomward::sheet

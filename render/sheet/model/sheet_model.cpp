@@ -41,12 +41,13 @@ std::string colours_text(const Wire& wire) {
 }
 
 // Several guards are several feeds: each of them must open. Two are named, of more the first and a number.
-std::string all_guards(const Harness& harness, const std::vector<PartId>& guards) {
+std::string all_guards(const Harness& harness, const std::vector<PartId>& guards, const char* between) {
     std::string text;
     for (const PartId guard : guards)
-        text += (text.empty() ? "" : "+") + std::string(harness.part(guard).name);
+        text += (text.empty() ? "" : between) + std::string(harness.part(guard).name);
     return text;
 }
+
 
 std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
     if (guards.empty()) return {};
@@ -54,6 +55,11 @@ std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
     if (guards.size() == 2) tag += "+" + std::string(harness.part(guards[1]).name);
     if (guards.size() > 2) tag += " +" + std::to_string(guards.size() - 1);
     return tag;
+}
+
+void set_guards(const Harness& harness, const std::vector<PartId>& guards, Line& line) {
+    line.guard = tag_for(harness, guards);
+    line.all_guards = guards.size() > 2 ? all_guards(harness, guards, ", ") : std::string();
 }
 
 std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
@@ -67,7 +73,7 @@ std::string ring_of(const Harness& harness, const Wire& wire, bool& is_cable) {
 void add_guards(const Harness& harness, const WireGuards& guards, Line& line) {
     line.unguarded = guards.unguarded;
     line.electronic = guards.electronic_only && !guards.unguarded;
-    if (!guards.unguarded) line.guard = tag_for(harness, guards.devices);
+    if (!guards.unguarded) set_guards(harness, guards.devices, line);
 }
 
 void add_loading(const WireLoading& loading, Line& line) {
@@ -85,7 +91,7 @@ void add_zone(const Harness& harness, const ProtectionZone& zone, Line& line) {
     line.unguarded = zone.guard == Guard::none || zone.guard == Guard::short_leads;
     line.short_lead = zone.guard == Guard::short_leads;
     line.electronic = zone.guard == Guard::electronics;
-    line.guard = line.unguarded ? std::string() : tag_for(harness, devices);
+    set_guards(harness, line.unguarded ? std::vector<PartId>{} : devices, line);
     if (zone.guard == Guard::not_known) line.guard += line.guard.empty() ? "" : "?";
 }
 
@@ -116,7 +122,7 @@ Line wire_line(const Results& results, std::size_t index, const std::vector<End>
         if (zone)
             for (const ZoneGuard& device : zone->devices)
                 if (!device.limit) devices.push_back(device.part);
-        line.title += ", guarded by " + (devices.size() > 2 ? all_guards(harness, devices) : line.guard);
+        line.title += ", guarded by " + (devices.size() > 2 ? all_guards(harness, devices, "+") : line.guard);
     }
     if (line.loading >= 0) line.title += ", " + number(std::round(line.loading * 100)) + " % of its limit";
     if (!line.ring.empty()) line.title += ", in " + line.ring;
@@ -359,6 +365,8 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     orient(results, model);
     turn_on_bars(model);
     attach_guests(model);
+    part_long_bars(model, options.paper);
+    set_minus_signs(model);
     return model;
 }
 

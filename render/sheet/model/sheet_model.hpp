@@ -136,6 +136,7 @@ struct Line {
     std::string title;
     Colour colour = Colour::none, second_colour = Colour::none;
     std::string guard;  // what the tag says: the devices that feed it; empty: none
+    std::string all_guards;  // where the tag names the first of several: all of them, "F3, F4, F8"
     bool unguarded = false;
     bool short_lead = false;  // unguarded, and no longer than the policy allows
     bool electronic = false;
@@ -147,7 +148,8 @@ struct Line {
     bool beyond = false;    // above what it may be
     std::string ring;       // cable or bundle
     bool is_cable = false;
-    bool stub = false;  // the rest of a line that was cut and is drawn in full elsewhere
+    bool bar_goes_on = false;  // from one piece of a long bar to the next
+    bool stub = false;         // the rest of a line that was cut and is drawn in full elsewhere
     std::vector<Flag> flags;
     double flag_room = 0;  // mm kept for them at least
     // Set by `orient`.
@@ -224,6 +226,10 @@ void suit_owner(const Results& results, SheetModel& model);
 void limit(const Results& results, const SheetOptions& options, SheetModel& model);
 // Marks what carries no current in any moment of the results' modes.
 void mark_off(const Results& results, SheetModel& model);
+// The one pin of that role, or nothing where there are none or several.
+const Pin* only_pin(const Element& element, TerminalRole role);
+// A box that shows the contact of a relay that changes over.
+bool shows_change_over(const Element& element);
 // Which way every line is drawn (step 2 of the layout).
 void orient(const Results& results, SheetModel& model);
 // Puts every device that stands on a bar on the side its other lines come from.
@@ -233,6 +239,11 @@ void turn_on_bars(SheetModel& model);
 void attach_guests(SheetModel& model);
 // Components after cutting the converters, each beginning at its source.
 void deal_strips(SheetModel& model);
+// Writes the minus sign (U+2212) where a text has a hyphen for it: at terminals and before figures.
+void set_minus_signs(SheetModel& model);
+// Draws a bar, or a point, of more lines than stand one above the other on that paper as several bars, each
+// joined to the next by a line that says so.
+void part_long_bars(SheetModel& model, Paper paper);
 // Parts a strip into bands that are strips of their own: `band_of` by element of the strip, rising from left
 // to right. A line between bands stays whole at its left end and goes on as a stub; both cut ends get a
 // pennant.

@@ -224,8 +224,10 @@ Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands) {
 }
 
 int weight_of_cut(const Line& line) {
+    if (line.bar_goes_on) return 0;  // it is in pieces already
     if (!line.is_labelled()) return 30;
-    return static_cast<int>(std::lround(1 + line.area_mm2 / 3));
+    const double followed = line.area_mm2 >= heavy_mm2 ? 6 : 0;
+    return static_cast<int>(std::lround(1 + followed + line.area_mm2 / 3));
 }
 
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands) {

@@ -12,33 +12,63 @@ namespace {
 
 constexpr double area_of_a_line_mm2 = 1900;  // of paper, as sheets of many sizes turned out
 
+struct Near {
+    int weight = 0, half_lines = 0;
+};
 struct Cluster {
-    std::map<int, int> near;  // lines to other clusters
-    int lines = 0, elements = 1, stamp = 0;
+    std::map<int, Near> near;  // lines to other clusters
+    int half_lines = 0, elements = 1, stamp = 0;
     bool gone = false;
 };
+
+// Parts with one line to each of two bars stand in rows, both their lines in one: each takes half the paper.
+std::vector<bool> between_bars(const SheetModel& model, const Strip& strip) {
+    std::vector<int> lines(model.elements.size(), 0), to_bars(model.elements.size(), 0);
+    for (const int index : strip.lines) {
+        const Line& line = model.lines[static_cast<std::size_t>(index)];
+        for (const auto& [here, there] :
+             {std::pair(line.from.element, line.to.element), std::pair(line.to.element, line.from.element)}) {
+            ++lines[static_cast<std::size_t>(here)];
+            to_bars[static_cast<std::size_t>(here)] +=
+                model.elements[static_cast<std::size_t>(there)].form == Form::bar;
+        }
+    }
+    std::vector<bool> between(model.elements.size(), false);
+    for (const int index : strip.elements) {
+        const auto at = static_cast<std::size_t>(index);
+        between[at] = lines[at] == 2 && to_bars[at] == 2;
+    }
+    return between;
+}
 
 class Joiner {
   public:
     Joiner(const SheetModel& model, const Strip& strip, int most_lines)
-        : most_lines_(most_lines), at_(model.elements.size(), -1) {
+        : most_half_lines_(2 * most_lines), at_(model.elements.size(), -1) {
         for (const int index : strip.elements) {
             const int bar = carrier_of(model.elements[static_cast<std::size_t>(index)]);
             const auto key = static_cast<std::size_t>(bar >= 0 ? bar : index);
             if (at_[key] < 0) at_[key] = static_cast<int>(clusters_.size()), clusters_.emplace_back();
             at_[static_cast<std::size_t>(index)] = at_[key];
         }
+        const std::vector<bool> between = between_bars(model, strip);
         for (const int index : strip.lines) {
             const Line& line = model.lines[static_cast<std::size_t>(index)];
+            const int half = between[static_cast<std::size_t>(line.from.element)] ||
+                                     between[static_cast<std::size_t>(line.to.element)]
+                                 ? 1
+                                 : 2;
             const int a = at_[static_cast<std::size_t>(line.from.element)],
                       b = at_[static_cast<std::size_t>(line.to.element)];
             const int weight = weight_of_cut(line);
             if (a == b) {
-                ++cluster(a).lines;
+                cluster(a).half_lines += half;
                 continue;
             }
-            cluster(a).near[b] += weight;
-            cluster(b).near[a] += weight;
+            for (const auto& [here, there] : {std::pair(a, b), std::pair(b, a)}) {
+                cluster(here).near[there].weight += weight;
+                cluster(here).near[there].half_lines += half * weight;
+            }
         }
         for (int a = 0; a < static_cast<int>(clusters_.size()); ++a) offer_all(a);
     }
@@ -49,7 +79,9 @@ class Joiner {
             queue_.pop();
             const int a = -minus_a, b = -minus_b;
             if (cluster(a).gone || cluster(b).gone || stamp != cluster(a).stamp + cluster(b).stamp) continue;
-            if (cluster(a).lines + cluster(b).lines + cluster(a).near[b] > most_lines_) continue;
+            if (cluster(a).half_lines + cluster(b).half_lines + cluster(a).near[b].half_lines >
+                most_half_lines_)
+                continue;
             join(a, b);
         }
         for (int& each : at_)
@@ -60,22 +92,25 @@ class Joiner {
   private:
     Cluster& cluster(int index) { return clusters_[static_cast<std::size_t>(index)]; }
     void offer_all(int a) {
-        for (const auto& [b, weight] : cluster(a).near) {
+        for (const auto& [b, near] : cluster(a).near) {
+            if (near.weight == 0) continue;  // pieces of a long bar stay in pieces
             // Close things first, small ones before large ones.
             const double score =
-                weight / std::sqrt(static_cast<double>(cluster(a).elements) * cluster(b).elements);
+                near.weight / std::sqrt(static_cast<double>(cluster(a).elements) * cluster(b).elements);
             queue_.emplace(score, -std::min(a, b), -std::max(a, b), cluster(a).stamp + cluster(b).stamp);
         }
     }
     void join(int a, int b) {
         Cluster &into = cluster(a), &from = cluster(b);
-        into.lines += from.lines + into.near[b];
+        into.half_lines += from.half_lines + into.near[b].half_lines;
         into.elements += from.elements;
         into.near.erase(b);
-        for (const auto& [other, weight] : from.near) {
+        for (const auto& [other, near] : from.near) {
             if (other == a) continue;
-            into.near[other] += weight;
-            cluster(other).near[a] += weight;
+            for (Near* each : {&into.near[other], &cluster(other).near[a]}) {
+                each->weight += near.weight;
+                each->half_lines += near.half_lines;
+            }
             cluster(other).near.erase(b);
         }
         from.gone = true;
@@ -84,7 +119,7 @@ class Joiner {
         offer_all(a);
     }
 
-    int most_lines_;
+    int most_half_lines_;
     Bands at_;
     std::vector<Cluster> clusters_;
     std::map<int, int> into_;

@@ -6,6 +6,7 @@
 
 #include "render/sheet/layout/sheet_route.hpp"
 #include "render/sheet/pages/sheet_legend.hpp"
+#include "render/sheet/pages/sheet_regroup.hpp"
 #include "render/sheet/pages/sheet_unwired.hpp"
 
 namespace loomward::sheet {
@@ -43,19 +44,14 @@ void shelve(Composition& composition, const Box& field) {
                                     field.height() / composition.scale);
 }
 
-Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
-    Composition out;
-    out.scale = scale;
-    out.cut = cut_to_fit(model, room_at(field, scale), known);
-    add_unwired(model, field.width(), out.cut.strips);
-    shelve(out, field);
-    return out;
-}
-
-// What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering.
+// What a reader has to bear: lines that go on elsewhere, lines that cross, smaller lettering; and lines on
+// one another, which is to be mended by whatever else.
 double burden(const Composition& composition) {
     double sum = composition.cut.cut_weight + (1 - composition.scale) * 40;
-    for (const PlacedStrip& strip : composition.cut.strips) sum += 1.5 * tally(strip.layout).crossings;
+    for (const PlacedStrip& strip : composition.cut.strips) {
+        const Tally counted = tally(strip.layout);
+        sum += 1.5 * counted.crossings + 20.0 * counted.on_top;
+    }
     return sum;
 }
 
@@ -63,6 +59,21 @@ double burden(const Composition& composition) {
 bool better(const Composition& a, const Composition& b) {
     if (a.pages.size() != b.pages.size()) return a.pages.size() < b.pages.size();
     return burden(a) < burden(b);
+}
+
+Composition composition_at(const SheetModel& model, const Box& field, double scale, RoughLayouts& known) {
+    Composition out;
+    out.scale = scale;
+    const Room room = room_at(field, scale);
+    out.cut = cut_to_fit(model, room, known);
+    std::optional<CutStrips> other = regrouped(model, out.cut, room, known);
+    add_unwired(model, field.width(), out.cut.strips);
+    shelve(out, field);
+    if (!other) return out;
+    Composition anew{std::move(*other), {}, scale};
+    add_unwired(model, field.width(), anew.cut.strips);
+    shelve(anew, field);
+    return better(anew, out) ? anew : out;
 }
 
 Composition best_composition(const SheetModel& model, const Box& field, RoughLayouts& known) {
@@ -76,7 +87,14 @@ Composition best_composition(const SheetModel& model, const Box& field, RoughLay
     return best;
 }
 
-// Every strip laid out with care. One that grew beyond its page by it stays as it was.
+// Which of two layouts of one strip a reader is better served with: one that fits, without lines on one
+// another. Else the first.
+bool serves_better(const PlacedStrip& other, const PlacedStrip& first, const Room& room) {
+    if (room.holds(other) != room.holds(first)) return room.holds(other);
+    return tally(other.layout).on_top < tally(first.layout).on_top;
+}
+
+// Every strip laid out with care. One that grew beyond its page by it stays as it was, or is laid out closer.
 void refine(Composition& composition, const Box& field, const PlaceOptions& options) {
     const Room room = room_at(field, composition.scale);
     for (PlacedStrip& strip : composition.cut.strips) {
@@ -84,9 +102,19 @@ void refine(Composition& composition, const Box& field, const PlaceOptions& opti
         PlaceOptions effort = options;
         effort.few_tries = composition.cut.model->lines.size() > many_lines;
         effort.thorough = options.thorough && composition.cut.model->lines.size() <= worth_trying;
-        PlacedStrip careful =
-            lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
-        if (room.holds(careful) || !room.holds(strip)) strip = std::move(careful);
+        const auto laid = [&] {
+            return lay_strip(*composition.cut.model, static_cast<std::size_t>(strip.strip), effort);
+        };
+        PlacedStrip careful = laid();
+        if (serves_better(strip, careful, room)) {
+            effort.compact = true;
+            PlacedStrip compact = laid();
+            if (serves_better(strip, compact, room) ||
+                tally(compact.layout).crossings > tally(strip.layout).crossings)
+                continue;
+            careful = std::move(compact);
+        }
+        strip = std::move(careful);
     }
     shelve(composition, field);
 }

@@ -66,7 +66,8 @@ SheetPlan plan_sheet(const Results& results, const SheetOptions& options);
 // Room for a strip with its caption, before scaling.
 struct Room {
     double width = 0, height = 0;
-    bool holds(const PlacedStrip& strip) const {
+    template <typename Sized>
+    bool holds(const Sized& strip) const {
         return strip.width <= width + 0.01 && strip.height <= height + 0.01;
     }
 };
@@ -78,8 +79,19 @@ struct CutStrips {
     std::vector<PlacedStrip> strips;
     int cut_weight = 0;  // of the lines that were cut, see weight_of_cut
 };
-// Rough layouts that were made already, by all that they depend on: other scales ask for the same again.
-using RoughLayouts = std::map<std::vector<int>, PlacedStrip>;
+// What a rough layout shows of a strip.
+struct RoughFigures {
+    double width = 0, height = 0;
+    int crossings = 0;
+    int on_top = 0;  // pieces of lines on one another
+};
+// Rough layouts that were made already, by all that they depend on: other cuts and other scales ask for the
+// same again. The figures do not depend on the numbers of what was cut, so more cuts share them.
+struct RoughLayouts {
+    std::map<std::vector<int>, PlacedStrip> layouts;
+    std::map<std::vector<int>, RoughFigures> figures;
+};
+RoughFigures measured_roughly(const SheetModel& model, const Strip& strip, RoughLayouts& known);
 CutStrips cut_to_fit(const SheetModel& model, const Room& room, RoughLayouts& known);
 // One strip laid out.
 PlacedStrip lay_strip(const SheetModel& model, std::size_t strip, const PlaceOptions& options);
@@ -100,8 +112,10 @@ std::vector<Bands> bands_by_area(const SheetModel& model, const Strip& strip);
 Bands finished_bands(const SheetModel& model, const Strip& strip, Bands bands);
 // A strip too large to be laid out whole: what hangs together most, in pieces of about a page.
 Bands bands_by_closeness(const SheetModel& model, const Strip& strip, const Room& room);
-// What it costs the reader where a line is cut: its mm2, since the main current is what is followed; a joint
-// more.
+// From here on a reader follows a wire as the main current. No source.
+constexpr double heavy_mm2 = 10;
+// What it costs the reader where a line is cut: its mm2, and more where it is followed as the main current; a
+// joint most.
 int weight_of_cut(const Line& line);
 // What the cut costs the reader.
 int weight_of_bands(const SheetModel& model, const Strip& strip, const Bands& bands);

@@ -23,6 +23,9 @@ PaperSize size_of(Paper paper) {
 
 namespace {
 
+constexpr std::size_t worth_balancing = 200;  // strips
+constexpr double nearly_empty = 1.0 / 3;
+
 // A strip goes beside the strips of an earlier shelf where it fits, or under them, or on a page of its own.
 std::vector<ShelfPage> shelves_in_order(const std::vector<PlacedStrip>& strips,
                                         const std::vector<std::size_t>& order, double width, double height) {
@@ -63,8 +66,10 @@ std::vector<ShelfPage> shelves_in_order(const std::vector<PlacedStrip>& strips,
 
 }  // namespace
 
+namespace {
+
 // In the order they are read; the tallest first only where that saves a page.
-std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
+std::vector<ShelfPage> shelves_within(const std::vector<PlacedStrip>& strips, double width, double height) {
     std::vector<std::size_t> order(strips.size());
     std::iota(order.begin(), order.end(), std::size_t{0});
     std::vector<ShelfPage> pages = shelves_in_order(strips, order, width, height);
@@ -87,6 +92,23 @@ std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, doubl
     std::stable_sort(tallest.begin(), tallest.end(),
                      [&](const ShelfPage& a, const ShelfPage& b) { return first(a) < first(b); });
     return tallest;
+}
+
+}  // namespace
+
+// As few pages as that takes. Where one of them would stand nearly empty, no one fuller than it must be.
+std::vector<ShelfPage> shelves_for(const std::vector<PlacedStrip>& strips, double width, double height) {
+    std::vector<ShelfPage> pages = shelves_within(strips, width, height);
+    const bool uneven = std::any_of(pages.begin(), pages.end(), [&](const ShelfPage& page) {
+        return page.height < nearly_empty * height;
+    });
+    if (pages.size() < 2 || !uneven || strips.size() > worth_balancing) return pages;
+    for (double part = 0.95; part > 0.45; part -= 0.05) {
+        std::vector<ShelfPage> even = shelves_within(strips, width, part * height);
+        if (even.size() > pages.size()) break;
+        pages = std::move(even);
+    }
+    return pages;
 }
 
 namespace {

@@ -4,6 +4,7 @@
 #include <map>
 
 #include "render/sheet/pages/sheet_legend.hpp"
+#include "render/svg/font.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -13,6 +14,7 @@ constexpr std::size_t colours_in_row = 4;
 struct Seen {
     std::set<Sign> signs;
     std::set<Colour> colours;
+    std::map<std::string, std::map<std::string, std::vector<std::string>>> guards;  // tag, all, wires
 };
 
 void look_at(const SheetModel& model, const Layout& layout, const Run& run, Seen& seen) {
@@ -31,6 +33,7 @@ void look_at(const SheetModel& model, const Layout& layout, const Run& run, Seen
         seen.signs.insert(line.short_lead ? Sign::short_lead : Sign::unguarded);
     else if (!line.guard.empty())
         seen.signs.insert(line.electronic ? Sign::electronic : Sign::guarded);
+    if (!line.all_guards.empty() && !line.stub) seen.guards[line.guard][line.all_guards].push_back(line.name);
     if (!line.ring.empty()) seen.signs.insert(line.is_cable ? Sign::cable : Sign::bundle);
     if (line.loading >= 0) seen.signs.insert(line.loading > 1.0005 ? Sign::overload : Sign::loading);
     if (!line.figure.empty()) {
@@ -45,6 +48,7 @@ void look_at(const SheetModel& model, const Layout& layout, const Run& run, Seen
 std::string text_of(Sign sign) {
     switch (sign) {
         case Sign::colours:
+        case Sign::all_guards:
             return {};
         case Sign::unstated:
             return "colour not stated";
@@ -92,6 +96,23 @@ std::string text_of(Sign sign) {
 
 }  // namespace
 
+namespace {
+
+// "F3 +2: F3, F4, F8"; where a tag stands for several, by wire.
+void add_guards(const SheetPlan& plan, const Seen& seen, std::vector<SignRow>& rows) {
+    for (const auto& [tag, sets] : seen.guards)
+        for (const auto& [all, wires] : sets) {
+            std::string text = tag;
+            if (sets.size() > 1)
+                for (std::size_t i = 0; i < wires.size(); ++i) text += (i ? ", " : " at ") + wires[i];
+            text += ": " + all;
+            for (std::string& row : wrapped(text, list_size, sign_column(plan.paper) - 1.5, 4))
+                rows.push_back({Sign::all_guards, std::move(row), {}});
+        }
+}
+
+}  // namespace
+
 std::vector<SignRow> signs_on(const SheetPlan& plan, int page) {
     Seen seen;
     for (const PlacedStrip& strip : plan.strips) {
@@ -116,11 +137,16 @@ std::vector<SignRow> signs_on(const SheetPlan& plan, int page) {
         rows.back().colours.push_back(colour);
     }
     for (const Sign sign : seen.signs) rows.push_back({sign, text_of(sign), {}});
+    add_guards(plan, seen, rows);
     return rows;
 }
 
 std::size_t sign_columns(const PaperSize& paper) {
     return paper.width < 300 ? 2 : 4;
+}
+
+double sign_column(const PaperSize& paper) {
+    return (legend_left(paper) - 25) / static_cast<double>(sign_columns(paper));
 }
 
 double signs_height(const SheetPlan& plan) {

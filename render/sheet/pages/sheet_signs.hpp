@@ -12,6 +12,7 @@ enum class Sign : std::uint8_t {
     colours,  // a row of the legend with up to four of them
     unstated,
     guarded,
+    all_guards,  // a row of its own for each tag that names the first of several
     electronic,
     unguarded,
     short_lead,
@@ -42,6 +43,7 @@ std::vector<SignRow> signs_on(const SheetPlan& plan, int page);
 inline constexpr double sign_row = 4.1;
 // Columns of the legend, and its height with the signs of every page.
 std::size_t sign_columns(const PaperSize& paper);
+double sign_column(const PaperSize& paper);  // mm
 double signs_height(const SheetPlan& plan);
 
 }  // namespace loomward::sheet
