@@ -5,17 +5,17 @@
 #include <memory>
 
 #include "checker/protection/home_network.hpp"
+#include "checker/protection/main_leads.hpp"
 #include "checker/protection/return_sums.hpp"
 #include "checker/protection/ring_bounds.hpp"
 
 namespace loomward {
 namespace {
 
-constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
+constexpr std::uint32_t none = ReturnPlace::none;
 
 // Steps through ties that may be spent on flows; beyond it rows are bounded by sums.
 constexpr double affordable_steps = 4e5;
-constexpr std::size_t most_touches = 8;
 
 class Circulations {
   public:
@@ -29,12 +29,12 @@ class Circulations {
 
     std::unordered_map<std::uint32_t, ReturnBound> bound() {
         plant();
-        find_main_leads();
+        add_main_leads();
         sums_are_exact_ = sums_are_exact();
         double asked = 0;
         for (std::uint32_t id = 0; id < home_.ties().size(); ++id) {
             if (!is_wire(id) || !rows_.try_emplace(home_.row(id), id).second) continue;
-            const Place& outer = places_[outer_end(id)];
+            const ReturnPlace& outer = places_[outer_end(id)];
             asked += sums_are_exact_ && outer.sources.empty() && !outer.strange ? 0 : 1;
         }
         affordable_ = asked * static_cast<double>(home_.ties().size()) <= affordable_steps;
@@ -52,17 +52,6 @@ class Circulations {
     }
 
     // ---- the forest of returns ------------------------------------------------------------------------
-
-    struct Place {
-        std::uint32_t by = none;  // the conductor towards the root
-        std::uint32_t root = none;
-        std::vector<std::uint32_t> fed;      // zones that stand for all that loads of the branch are fed from
-        std::vector<std::uint32_t> between;  // pieces between two loads that feed it; here only
-        std::vector<std::uint32_t> sources;  // ties of the branch
-        double limited_A = 0;                // what resistors let into the branch
-        bool strange = false;                // fed otherwise than from zones without a limit
-        std::uint32_t users = 0;             // that may draw much, in the branch
-    };
 
     std::uint32_t outer_end(std::uint32_t id) const {
         return places_[tie(id).flow.a].by == id ? tie(id).flow.a : tie(id).flow.b;
@@ -84,7 +73,7 @@ class Circulations {
     }
     // Everything beyond is gathered already: pieces between loads are trees of their own and come before.
     void gather(std::uint32_t vertex) {
-        Place& place = places_[vertex];
+        ReturnPlace& place = places_[vertex];
         for (const std::uint32_t piece : place.between) {
             const std::vector<std::uint32_t>& fed = places_[places_[piece].root].fed;
             place.fed.insert(place.fed.end(), fed.begin(), fed.end());
@@ -99,7 +88,7 @@ class Circulations {
             return;
         }
         of_branch_[place.by] = std::move(sum);
-        Place& above = places_[other(place.by, vertex)];
+        ReturnPlace& above = places_[other(place.by, vertex)];
         append(above.fed, place.fed);
         append(above.sources, place.sources);
         above.limited_A += place.limited_A;
@@ -128,7 +117,7 @@ class Circulations {
             }
     }
     void look_at(std::uint32_t vertex) {
-        Place& place = places_[vertex];
+        ReturnPlace& place = places_[vertex];
         for (const std::uint32_t id : home_.at(vertex)) {
             const HomeNetwork::Tie& each = tie(id);
             if (each.kind == HomeNetwork::Tie::Kind::source && each.flow.a == vertex)
@@ -146,75 +135,14 @@ class Circulations {
             if (uses_power(role)) ++place.users, users_here_[vertex] = true;
         }
     }
-    // ---- the leads of the packs themselves ------------------------------------------------------------
-
-    // From a pack's minus along the only way on which anything hangs, to where ways meet, a bar at the
-    // latest; and the zones that the first devices behind its plus feed, which may touch that place.
-    void find_main_leads() {
-        for (std::uint32_t i = 0; i < home_.ties().size(); ++i) {
-            const HomeNetwork::Tie& pack = tie(i);
-            if (pack.kind != HomeNetwork::Tie::Kind::source ||
-                circuit_.edge(pack.edge).role != EdgeRole::emf || !home_.is_piece(pack.flow.a))
-                continue;
-            std::vector<std::uint32_t> lead;
-            const std::uint32_t end = follow_lead(pack.flow.a, lead);
-            if (lead.empty() || ends_at_a_load(end)) continue;
-            for (const std::uint32_t zone : first_zones(pack.flow.b)) {
-                touches_.push_back({zone, end, 0, 0});
-                for (const std::uint32_t id : lead)
-                    touches_of_row_[home_.row(id)].push_back(
-                        static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
-            }
-        }
-    }
-    // No bar and no place where ways meet, but where one load alone begins: what feeds that load is all that
-    // comes home from there.
-    bool ends_at_a_load(std::uint32_t end) const {
-        return !home_.is_bar(end) && std::count_if(home_.at(end).begin(), home_.at(end).end(), [&](auto id) {
-                                         return tie(id).kind == HomeNetwork::Tie::Kind::conductor;
-                                     }) == 1;
-    }
-    std::uint32_t follow_lead(std::uint32_t here, std::vector<std::uint32_t>& lead) const {
-        const std::uint32_t all = places_[root_of(here)].users;
-        for (std::uint32_t came = none;;) {
-            if (users_here_[here] || (came != none && home_.is_bar(here))) return here;
-            std::uint32_t only = none, ways = 0;
-            for (const std::uint32_t id : home_.at(here)) {
-                if (tie(id).kind != HomeNetwork::Tie::Kind::conductor || id == came) continue;
-                if (home_.on_ring(tie(id).edge)) return here;
-                const std::uint32_t next = other(id, here);
-                const std::uint32_t beyond =
-                    places_[next].by == id ? places_[next].users : all - places_[here].users;
-                if (beyond > 0) only = id, ++ways;
-            }
-            if (ways != 1) return here;
-            lead.push_back(only);
-            came = only;
-            here = other(only, here);
-        }
-    }
     std::uint32_t root_of(std::uint32_t vertex) const { return places_[vertex].root; }
-    std::vector<std::uint32_t> first_zones(std::uint32_t plus) const {
-        std::vector<std::uint32_t> zones, queue{plus};
-        std::vector<bool> seen(home_.vertex_count(), false);
-        seen[plus] = true;
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const std::uint32_t id : home_.at(queue[head])) {
-                const bool string = tie(id).kind == HomeNetwork::Tie::Kind::source &&
-                                    tie(id).flow.a == queue[head] &&
-                                    circuit_.edge(tie(id).edge).role == EdgeRole::emf;
-                const std::uint32_t next = other(id, queue[head]);
-                if ((tie(id).kind != HomeNetwork::Tie::Kind::device && !string) || seen[next]) continue;
-                const FlowEdge& flow = tie(id).flow;
-                if ((flow.a == queue[head] ? flow.capacity : flow.backwards()) <= 0) continue;  // one way
-                seen[next] = true;
-                // The plus of the next pack of a string is behind no device of the plus side yet.
-                if (string || chafed_[home_.zone(next)].capacity == unbounded_A)
-                    queue.push_back(next);
-                else if (zones.size() < most_touches)
-                    zones.push_back(next);
-            }
-        return zones;
+    void add_main_leads() {
+        for (const MainLead& lead : main_leads(circuit_, home_, chafed_, places_, users_here_)) {
+            touches_.push_back({lead.zone, lead.end, 0, 0});
+            for (const std::uint32_t id : lead.ties)
+                touches_of_row_[home_.row(id)].push_back(
+                    static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
+        }
     }
 
     // ---- flows ----------------------------------------------------------------------------------------
@@ -250,7 +178,7 @@ class Circulations {
         flows().set(id, own.capacity, own.backwards());
         // Of equal ones the way home, from where loads are to where none is.
         const bool outer_is_b = outer_end(id) == own.b;
-        const Place& outer = places_[outer_end(id)];
+        const ReturnPlace& outer = places_[outer_end(id)];
         const bool home_is_b = outer.users == 0 ? outer_is_b : !outer_is_b;
         const bool takes_back = back.capacity == there.capacity ? !home_is_b : back.capacity > there.capacity;
         return in_edges(takes_back ? back : there);
@@ -264,7 +192,7 @@ class Circulations {
 
     // The conductor lets pass what the branch beyond it brings, and home into the sources that lie there.
     ReturnBound of_row(std::uint32_t id) {
-        const Place& outer = places_[outer_end(id)];
+        const ReturnPlace& outer = places_[outer_end(id)];
         const bool summed = sums_are_exact_ && outer.sources.empty() && !outer.strange;
         ReturnBound row;
         row.bound = summed || !affordable_ ? by_sums(id, outer) : through(id);
@@ -274,7 +202,7 @@ class Circulations {
         if (row.bound.capacity == unbounded_A) row.load = endless_load(tie(id).edge);
         return row;
     }
-    FlowBound by_sums(std::uint32_t id, const Place& outer) const {
+    FlowBound by_sums(std::uint32_t id, const ReturnPlace& outer) const {
         const FlowBound& all = of_tree_.at(outer.root);
         if (places_[outer.root].sources.empty()) return all;  // between two loads
         const auto branch = of_branch_.find(id);
@@ -359,7 +287,7 @@ class Circulations {
     HomeNetwork home_;
     const std::vector<FlowBound>& chafed_;
     ReturnSums feeds_;
-    std::vector<Place> places_;  // by vertex
+    std::vector<ReturnPlace> places_;  // by vertex
     std::vector<bool> seen_, users_here_;
     std::vector<std::uint32_t> order_;
     std::map<std::uint32_t, FlowBound> of_branch_;  // by tie

@@ -421,3 +421,29 @@ TEST_CASE("a diode across a coil feeds nothing: a block is judged by the fuse be
     CHECK(told(block("10.01 A"), {"rated-below-guard"}, Severity::warning).empty());
     CHECK(told(block("9.99 A"), {"rated-below-guard"}, Severity::warning) == Names{"X6"});
 }
+
+TEST_CASE(
+    "a bar's lead to the pack carries what its main fuse lets through, whatever else begins at the pack") {
+    const std::string bars =
+        "busbar X3 { studs 6, carries 150 A }\nbusbar X4 { studs 6, carries 150 A }\n"
+        "fuse F2 is blade { 5 A }\nload E1 { 24 V, 40 W, acts-as power, works 18..31 V }\n"
+        "route X1 (W20 35 mm2, 0.3 m) X3.1\nroute X3.2 (W21 1.5 mm2, 0.1 m) F2 (W22 1.5 mm2, 1 m) E1 (W23 "
+        "1.5 "
+        "mm2, 1 m) X4.1\nroute X4.2 (W24 2.5 mm2, 0.3 m) X2\n";
+    const std::string beside =
+        "fuse F8 is blade { 5 A }\nload E8 { 24 V, 20 W, acts-as power, works 18..31 V }\n"
+        "route B1.+ (W30 1.5 mm2, 0.1 m) F8 (W31 1.5 mm2, 1 m) E8 (W32 1.5 mm2, 1 m) B1.-\n";
+    for (const std::string& more : {std::string(), beside}) {
+        CHECK(told(check_text(boat(bars + more, "2.5 mm2")), {"oversized-fuse"}) == Names{"W3"});
+        CHECK(told(check_text(boat(bars + more)), {"oversized-fuse"}).empty());
+    }
+    // Loads of the same fuse that come home elsewhere: a lamp board's own minus is as thin as its fuses
+    // allow.
+    const std::string board =
+        replaced(bars, "route X4.2 (W24 2.5 mm2, 0.3 m) X2", "route X4.2 (W24 2.5 mm2, 0.3 m) B1.-");
+    const std::string drive =
+        "fuse F9 is blade { 30 A }\nload E9 { 24 V, 20 A, acts-as current, works 18..31 V }\n"
+        "route X1 (W40 10 mm2, 0.1 m) F9 (W41 10 mm2, 1 m) E9 (W42 10 mm2, 1 m) X2\n";
+    CHECK(told(check_text(boat(board + drive)), {"oversized-fuse"}).empty());
+    CHECK(told(check_text(boat(board)), {"oversized-fuse"}) == Names{"W24"});
+}
