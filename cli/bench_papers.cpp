@@ -55,14 +55,21 @@ ExitCode write_spice(const Options& options) {
     const std::string& path = options.files.front();
     const Session session = examine(path, {options.mode});
     if (!has_results(session)) return ExitCode::wrong;
-    const SessionAnswer deck = session.spice(options.mode, options.full_corner);
+    const bool fault = !options.shorted.empty();
+    const SessionAnswer deck =
+        fault ? session.fault_spice(
+                    {options.shorted.front(), options.shorted.size() > 1 ? options.shorted.back() : "", {}},
+                    options.full_corner)
+              : session.spice(options.mode, options.full_corner);
     if (!deck.trouble.empty()) {
         complain(fmt::format("{}: {}", path, deck.trouble));
         return deck.error ? ExitCode::errors : ExitCode::wrong;
     }
     if (!put(options.output, deck.text)) return ExitCode::wrong;
     if (!options.output.empty() && options.output != "-")
-        print(fmt::format("{}: mode {}: {}\n", path, options.mode, options.output));
+        print(fmt::format("{}: {}: {}\n", path,
+                          fault ? "short circuit at " + options.shorted.front() : "mode " + options.mode,
+                          options.output));
     return ExitCode::fine;
 }
 

@@ -66,6 +66,7 @@ struct Options {
     std::string measured;       // readings, report: the text with what the meter showed; empty: none
     std::string run_log;        // readings: a log of a run, with `mode`; empty: none
     std::vector<std::string> logs, log_modes;  // report: logs of runs, and the mode of each
+    std::vector<std::string> shorted;          // spice: the place of a short circuit, and what it touches
     bool full_corner = false;                  // spice: the pack full and everything cold, not empty and hot
 
     bool write = false;       // format

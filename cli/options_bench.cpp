@@ -94,19 +94,29 @@ Exit status: that of checking NEW.)");
 }
 
 void add_spice(CLI::App& app, Options& options) {
-    CLI::App* command =
-        app.add_subcommand("spice", "Write one mode as a deck for a general circuit simulator");
+    CLI::App* command = app.add_subcommand(
+        "spice", "Write one mode or short circuit as a deck for a general circuit simulator");
     add_file(*command, options);
-    command->add_option("--mode", options.mode, "the mode; its first level where it has a profile")
-        ->type_name("NAME")
-        ->required();
+    CLI::Option* mode =
+        command->add_option("--mode", options.mode, "the mode; its first level where it has a profile")
+            ->type_name("NAME");
+    command
+        ->add_option("--fault", options.shorted,
+                     "a short circuit in its first moment: a wire or terminal, and the one it touches")
+        ->type_name("PLACE")
+        ->expected(1, 2)
+        ->excludes(mode);
     command->add_flag("--full", options.full_corner, "pack full, everything cold (else empty and hot)");
     command->add_option("-o,--output", options.output, "where to; without it to standard output")
         ->type_name("DECK.cir");
     command->footer(R"(Examples:
   loomward spice cart.loom --mode climb -o climb.cir
-  loomward spice cart.loom --mode climb --full)");
-    command->callback([&options] { options.command = Command::spice; });
+  loomward spice cart.loom --mode climb --full
+  loomward spice cart.loom --fault W7 --full -o short.cir)");
+    command->callback([&options] {
+        options.command = Command::spice;
+        if (options.mode.empty() && options.shorted.empty()) throw CLI::RequiredError("--mode or --fault");
+    });
 }
 
 }  // namespace

@@ -178,6 +178,7 @@ struct FaultRace {
 struct FaultAccount {
     FaultPlace place;
     Corner corner{};
+    std::uint32_t position = 0;   // which contacts stand open, see contact_positions
     FaultStory story;             // by the slow edges
     FaultStory quickest;          // by the fast edges, where they are known
     std::vector<Step> out, back;  // the way from the source to the fault, and back from it
@@ -275,12 +276,14 @@ class FaultStudy {
     const FaultTeller::Setting& setting() const { return setting_; }
     const Touching& touching() const { return touching_; }
 
+    // What conducts in a combination of positions at a corner, nothing opened yet.
+    const FaultNetwork& network(std::uint32_t position, Corner corner) const {
+        return networks_[place_of(position, corner)];
+    }
+
   private:
     static std::size_t place_of(std::uint32_t position, Corner corner) {
         return 2 * position + (corner == Corner::fault_max ? 0 : 1);
-    }
-    const FaultNetwork& network(std::uint32_t position, Corner corner) const {
-        return networks_[place_of(position, corner)];
     }
     void find_nested();
     void tell_all();

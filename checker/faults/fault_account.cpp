@@ -72,6 +72,7 @@ std::optional<FaultAccount> FaultStudy::account(const FaultPlace& place, Corner 
     if (!worst) return std::nullopt;
     worst->place = place;
     worst->corner = corner;
+    worst->position = worst_position;
     if (auto quickest = tell(place, corner, worst_position, FaultTeller::BandEdge::fast, bridged))
         worst->quickest = std::move(*quickest);
     show_way(circuit_, *worst);
@@ -85,6 +86,7 @@ FaultAccount FaultStudy::account(const FaultPlace& place, Corner corner, std::ui
     FaultAccount account;
     account.place = place;
     account.corner = corner;
+    account.position = position;
     if (auto story = tell(place, corner, position)) account.story = std::move(*story);
     show_way(circuit_, account);
     return account;

@@ -110,6 +110,8 @@ class Session {
     std::optional<FailureReport> failures(const std::string& only_mode, std::string& trouble) const;
     // One mode as a deck for a general circuit simulator, at its first level.
     SessionAnswer spice(const std::string& mode, bool full_corner) const;
+    // The first moment of a short circuit as such a deck: where most flows, or where least does.
+    SessionAnswer fault_spice(const FaultQuestion& question, bool most) const;
     // The smallest set of changes after which it passes.
     const Mended& mended() const;
 

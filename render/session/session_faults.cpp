@@ -5,7 +5,7 @@
 
 #include "checker/faults/fault_names.hpp"
 #include "render/session/session_look.hpp"
-#include "render/spice/spice_deck.hpp"
+#include "render/spice/fault_deck.hpp"
 
 namespace loomward {
 namespace {
@@ -70,6 +70,25 @@ std::optional<FailureReport> Session::failures(const std::string& only_mode, std
         return std::nullopt;
     }
     return find_failures(results, &study(), {only_mode});
+}
+
+SessionAnswer Session::fault_spice(const FaultQuestion& question, bool most) const {
+    const Results& results = checked();
+    const FaultStudy& faults = study();
+    SessionAnswer answer;
+    const std::vector<FaultPlace> places =
+        named_places(results.circuit, faults.touching(), question.place, question.against, answer.trouble);
+    if (places.empty()) return answer;
+    const FaultPlace place = worst_place(faults, places, {});
+    const Corner corner = most ? Corner::fault_max : Corner::fault_min;
+    const auto account = faults.account(place, corner);
+    if (!account)
+        return {
+            {}, fault_text(*results.harness, place) + ": nothing flows, so there is nothing to write", true};
+    answer.text = spice_text(
+        fault_deck(faults.network(account->position, corner), *account,
+                   fmt::format("{}, short circuit, {}", results.harness->title, corner_name(corner))));
+    return answer;
 }
 
 SessionAnswer Session::spice(const std::string& mode, bool full_corner) const {

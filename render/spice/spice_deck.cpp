@@ -12,13 +12,6 @@ namespace {
 
 constexpr double carries_nothing_ohm = 1;  // of what lies in no loop with a source
 
-// A title or comment: one line, printable.
-std::string one_line(std::string_view text) {
-    std::string out;
-    for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
-    return out;
-}
-
 class DeckWriter {
   public:
     DeckWriter(const Circuit& circuit, const SolvedNetwork& solved)
@@ -28,12 +21,12 @@ class DeckWriter {
           graph_(analyse_graph(solved.network)) {}
 
     SpiceDeck write(const std::string& title) {
-        add("* " + one_line(title));
+        add("* " + printable_line(title));
         add("* volts against the reference of each island; made for one operating point, not for a course in "
             "time");
         find_nodes();
         for (const std::uint32_t node : deck_.nodes)
-            add(fmt::format("* {} = {}", spice_node(node), terminals(node)));
+            add(fmt::format("* {} = {}", spice_node(node), printable_line(spice_terminals(circuit_, node))));
         for (std::size_t i = 0; i < network_.branches.size(); ++i) branch(static_cast<std::uint32_t>(i));
         for (std::size_t island = 0; island < graph_.reference_of_island.size(); ++island) {
             const std::uint32_t node = graph_.reference_of_island[island];
@@ -64,20 +57,8 @@ class DeckWriter {
             if (used_[node]) deck_.nodes.push_back(node);
     }
 
-    std::string terminals(std::uint32_t node) const {
-        std::string text;
-        for (std::size_t i = 0; i < circuit_.node_of_terminal.size() && text.size() < 200; ++i)
-            if (circuit_.node_of_terminal[i].value == node)
-                text += (text.empty() ? "" : " ") + std::string(circuit_.harness->terminals[i].path);
-        return one_line(text);
-    }
-
     std::string what(std::uint32_t branch) const {
-        const Edge& edge = circuit_.edge(solved_.edge_of_branch[branch]);
-        const Harness& harness = *circuit_.harness;
-        return one_line(edge.wire   ? harness.wire(edge.wire).name
-                        : edge.part ? harness.part(edge.part).name
-                                    : std::string_view("joint"));
+        return spice_name(circuit_, circuit_.edge(solved_.edge_of_branch[branch]));
     }
 
     double volts(const Branch& b) const {
@@ -178,6 +159,26 @@ class DeckWriter {
 };
 
 }  // namespace
+
+std::string printable_line(std::string_view text) {
+    std::string out;
+    for (const char c : text) out += static_cast<unsigned char>(c) < 0x20 ? ' ' : c;
+    return out;
+}
+
+std::string spice_terminals(const Circuit& circuit, std::uint32_t node) {
+    std::string text;
+    for (std::size_t i = 0; i < circuit.node_of_terminal.size() && text.size() < 200; ++i)
+        if (circuit.node_of_terminal[i].value == node)
+            text += (text.empty() ? "" : " ") + std::string(circuit.harness->terminals[i].path);
+    return text;
+}
+
+std::string spice_name(const Circuit& circuit, const Edge& edge) {
+    return printable_line(edge.wire   ? circuit.harness->wire(edge.wire).name
+                          : edge.part ? circuit.harness->part(edge.part).name
+                                      : std::string_view("joint"));
+}
 
 std::string spice_node(std::uint32_t node) {
     return fmt::format("n{}", node);

@@ -24,4 +24,9 @@ SpiceDeck spice_deck(const Circuit& circuit, const SolvedNetwork& solved, const 
 std::string spice_text(const SpiceDeck& deck);
 std::string spice_node(std::uint32_t node);  // "n12"
 
+// For comments: one line, printable; the terminals of a node, the first of many; a wire or part by its name.
+std::string printable_line(std::string_view text);
+std::string spice_terminals(const Circuit& circuit, std::uint32_t node);
+std::string spice_name(const Circuit& circuit, const Edge& edge);
+
 }  // namespace loomward

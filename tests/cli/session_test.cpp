@@ -85,6 +85,8 @@ TEST_CASE("a session of one mode is drawn where one of every mode is, and writes
     const Session lit = session_of(harnesses::barrow, {"lit"});
     CHECK(lit.sheet_svg({}) == run(folder, {"draw", "barrow.loom", "--mode", "lit", "-o", "-"}).out);
     CHECK(lit.spice("lit", false).text == run(folder, {"spice", "barrow.loom", "--mode", "lit"}).out);
+    CHECK(lit.fault_spice({"W1"}, true).text ==
+          run(folder, {"spice", "barrow.loom", "--fault", "W1", "--full"}).out);
     CHECK(lit.told(Told::budget, {}) == run(folder, {"budget", "barrow.loom", "--mode", "lit"}).out);
 }
 

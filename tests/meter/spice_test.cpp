@@ -2,7 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "render/spice/spice_deck.hpp"
+#include "checker/fault_look.hpp"
+#include "render/spice/fault_deck.hpp"
 #include "tests/checker/reference_simulator.hpp"
 #include "tests/meter/simulated.hpp"
 
@@ -79,4 +80,34 @@ TEST_CASE("the network that is kept is the one the operating points come from") 
                 FAIL("node " << i);
     }
     CHECK(compared > 100);
+}
+
+TEST_CASE("a general simulator finds the prospective currents of the short circuits of every example") {
+    std::size_t decks = 0;
+    double worst = 0;
+    for (const char* example : {"market-cart", "yard-crane-96v", "bench-rig-12v", "launch-24v"}) {
+        INFO(example);
+        const Results& results = checked_example(example);
+        const FaultLook look(results);
+        const FaultStudy& faults = look.study();
+        const std::size_t step = std::max<std::size_t>(1, faults.survey().outcomes.size() / 12);
+        for (std::size_t i = 0; i < faults.survey().outcomes.size(); i += step) {
+            const FaultOutcome& told = faults.survey().outcomes[i];
+            const FaultPlace& place = faults.survey().places[told.place];
+            const FaultAccount account = faults.account(place, told.corner, told.position);
+            const FaultNetwork& network = faults.network(told.position, told.corner);
+            const SpiceDeck deck = fault_deck(network, account, "test");
+            auto& simulator = loomward::test::ReferenceSimulator::instance();
+            const auto current = simulator.operating_point(deck.lines, {"vfault#branch"});
+            INFO(fault_text(*results.harness, place));
+            INFO(simulator.complaint());
+            REQUIRE(current);
+            const double off = std::abs(std::abs(current->front()) / account.story.prospective_A - 1);
+            CHECK(off < 1e-6);
+            worst = std::max(worst, off);
+            ++decks;
+        }
+    }
+    CHECK(decks > 40);
+    std::printf("%zu short circuits, worst relative difference %.2g\n", decks, worst);
 }
