@@ -9,7 +9,7 @@ namespace loomward {
 StandingVoltage::StandingVoltage(const Circuit& circuit, const std::vector<FaultBranch>& branches)
     : parent_(circuit.node_count()), above_parent_V_(parent_.size(), 0), size_(parent_.size(), 1) {
     std::iota(parent_.begin(), parent_.end(), 0U);
-    std::vector<std::uint32_t> packs, limited;
+    std::vector<std::uint32_t> packs, limited, through;
     for (std::uint32_t i = 0; i < branches.size(); ++i) {
         if (!branches[i].conducts) continue;
         const Edge& edge = circuit.edges[i];
@@ -17,6 +17,8 @@ StandingVoltage::StandingVoltage(const Circuit& circuit, const std::vector<Fault
             packs.push_back(i);
         else if (branches[i].voltage_V > 0)
             limited.push_back(i);
+        else if (edge.role == EdgeRole::resistor || branches[i].one_way)
+            through.push_back(i);
         else if (edge.role != EdgeRole::capacitor)
             join(edge.from.value, edge.to.value, 0);
     }
@@ -27,6 +29,8 @@ StandingVoltage::StandingVoltage(const Circuit& circuit, const std::vector<Fault
         for (const std::uint32_t i : *sources)
             join(circuit.edges[i].from.value, circuit.edges[i].to.value, branches[i].voltage_V);
     }
+    // A bleed resistor or a diode across a load lies between two voltages; one in line hands its own on.
+    for (const std::uint32_t i : through) join(circuit.edges[i].from.value, circuit.edges[i].to.value, 0);
 }
 
 std::pair<std::uint32_t, double> StandingVoltage::find(std::uint32_t node) {

@@ -8,7 +8,7 @@
 namespace loomward {
 
 // With nothing drawn conductors lose nothing, so that sources alone make the voltages: packs first, then what
-// limits itself, the highest first.
+// limits itself, the highest first; resistors and diodes hand on what stands before them.
 class StandingVoltage {
   public:
     StandingVoltage(const Circuit& circuit, const std::vector<FaultBranch>& branches);

@@ -169,6 +169,18 @@ TEST_CASE("a capacitor that holds enough burns a thin wire that has no fuse") {
     CHECK(tells(check_text(held("6 F", bare)), "unprotected-wire W24"));
     // Half a joule for each kA2s: what a small one holds is gone before the wire is warm.
     CHECK_FALSE(tells(check_text(held("10 mF", bare)), "unprotected-wire W24"));
+    // What lies across a load elsewhere, or bleeds the bars, takes none of its voltage.
+    for (const std::string across : {"diode D9 { 20 A, 200 V, drop 0.6 V }\nroute X2.5 (W40 6 mm2, 0.1 m, "
+                                     "black) D9 (W41 6 mm2, 0.1 m, red) X1.5\n",
+                                     "resistor R9 { 10 kohm, 5 W }\nroute X1.5 (W40 6 mm2, 0.1 m, red) R9 "
+                                     "(W41 6 mm2, 0.1 m, black) X2.5\n"}) {
+        INFO(across);
+        const auto burns = [&](const std::string& more) {
+            return gravest_of(check_text(held("6 F", bare + more)), "insufficient-fault-current", "W24");
+        };
+        CHECK(burns("") == Severity::error);
+        CHECK(burns(across) == Severity::error);
+    }
     const std::string fused =
         "fuse F9 { 30 A, 80 V dc, breaks 50 kA at 80 V dc, curve iso8820-5 }\n"
         "route C1.+ (W24 6 mm2, 0.15 m, red) F9 (W29 6 mm2, 3 m, red) S3 (W25 6 mm2, 1 m, red) E2 (W26 6 "
