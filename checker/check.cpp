@@ -22,6 +22,7 @@
 #include "checker/rules/watched.hpp"
 #include "checker/taken_values.hpp"
 #include "checker/thresholds.hpp"
+#include "checker/worst_times.hpp"
 
 namespace loomward {
 namespace {
@@ -159,6 +160,7 @@ void tell_open(const Completion& completion, const Harness& harness, const Check
 
 Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& options, bool quickly) {
     std::vector<LeftAtRest> left;
+    written = with_worst_times(written);
     Completion completion = complete(written);
     const std::shared_ptr<const Harness> unsettled = completion.harness;
     completion.harness = settle_own_modes(unsettled, left);

@@ -65,7 +65,10 @@ void spread_estimates(Harness& harness) {
     }
     for (Mode& mode : harness.modes)
         for (Profile& profile : mode.profiles)
-            for (Level& level : profile.levels) spread_quantity(level.amount);
+            for (Level& level : profile.levels) {
+                spread_quantity(level.amount);
+                if (level.time) spread_quantity(*level.time);
+            }
 }
 
 }  // namespace loomward

@@ -199,6 +199,7 @@ struct Level {
     Quantity amount;  // A, W; 0 where `limit`
     bool limit = false;
     std::optional<double> duration_s;
+    std::optional<Quantity> time;  // as written, where it is a range, an estimate or not known
     Span where;
 };
 

@@ -17,6 +17,7 @@ constexpr std::string_view tape = "lay a string along it and measure that";
 constexpr std::string_view strands =
     "it stands on the insulation; else count the strands, measure one, and add up pi d2 / 4";
 constexpr std::string_view clamp = "measure it with a direct-current clamp while it works";
+constexpr std::string_view clock = "look at a clock while it works, on the longest day that you know of";
 constexpr std::string_view setting = "read the setting with the device's own program";
 constexpr std::string_view thermometer =
     "leave a thermometer there on the hottest day, with everything running";
@@ -255,6 +256,15 @@ class Collector {
         }
     }
 
+    OpenValue& begin_in(ModeId id, PartId part, Span where) {
+        const Part& of = harness_.part(part);
+        OpenValue& value = found_.emplace_back(begin(info(of.kind).word, of.name, where));
+        value.of += " in mode " + std::string(harness_.modes[id.index()].name);
+        value.part = part;
+        value.mode = id;
+        return value;
+    }
+
     // One line a profile: what it draws in that mode.
     void take_levels(ModeId id, PartId part, std::int32_t number) {
         if (number < 0) return;
@@ -263,18 +273,30 @@ class Collector {
         const auto open = std::find_if(profile.levels.begin(), profile.levels.end(), [](const Level& level) {
             return !level.limit && (level.amount.known == Knowledge::about || !level.amount.is_known());
         });
+        take_times(id, part, profile);
         if (open == profile.levels.end()) return;
-        const Part& of = harness_.part(part);
-        OpenValue& value = found_.emplace_back(begin(info(of.kind).word, of.name, open->where));
-        value.of += " in mode " + std::string(mode.name);
-        value.part = part;
-        value.mode = id;
+        OpenValue& value = begin_in(id, part, open->where);
         value.unknown = !open->amount.is_known();
         if (!value.unknown) value.written = as_written(open->amount);
         value.name = flow_word(profile.flow);
         value.meaning = "what it does in the mode";
         value.judges = "every wire, contact and device on its way";
         value.find_out = clamp;
+    }
+
+    // How long the levels of a profile last, where nobody knows or somebody has guessed: one line too.
+    void take_times(ModeId id, PartId part, const Profile& profile) {
+        const auto open = std::find_if(profile.levels.begin(), profile.levels.end(), [](const Level& level) {
+            return level.time && (!level.time->is_known() || level.time->known == Knowledge::about);
+        });
+        if (open == profile.levels.end()) return;
+        OpenValue& value = begin_in(id, part, open->where);
+        value.unknown = !open->time->is_known();
+        if (!value.unknown) value.written = as_written(*open->time);
+        value.name = "time of a level";
+        value.meaning = "taken at its worse end: as long as it may last, or as short; a day at the most";
+        value.judges = "what every wire, contact and device on its way gets for so long";
+        value.find_out = clock;
     }
 
     void take_wire(WireId id) {

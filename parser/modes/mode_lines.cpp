@@ -272,6 +272,7 @@ bool ModeLines::read_level(const FileText& file, Tokens& tokens, Line& line, Pro
         tokens.skip_to(cursor.at);
         if (!time.present()) return false;
         level.duration_s = time.lo;
+        if (time.quantity().known != Knowledge::stated || time.lo < time.hi) level.time = time.quantity();
     }
     profile.levels.push_back(level);
     return true;

@@ -115,56 +115,98 @@ void hotter(const RandomHarness& harness, std::vector<Worse>& all) {
     all.back().truly.erase("voltage-drop");
 }
 
-// On the bars, with a fuse, so that it is a branch like the others.
+// What hangs behind a fuse of its own between the bars, so that it is a branch like the others.
+struct Addition {
+    std::string how, parts;
+    std::vector<std::array<const char*, 2>> ways;  // beside X1.39 to F80.in
+    std::set<std::string> truly;
+};
+
+const std::vector<Addition>& additions() {
+    const std::string relay =
+        " { contacts change-over, carries 20 A, makes 60 A, breaks 15 A at 160 V dc, coil 12 V 150 mA }\n";
+    const std::string small_switch = " { 160 V dc, carries 20 A, makes 60 A, breaks 15 A at 160 V dc }\n";
+    const std::string load = "load E80 { 48 V, 2 A, acts-as current }\n";
+    const std::set<std::string> sag = {"input-voltage",   "fuse-breaking-capacity", "no-precharge",
+                                       "making-current",  "overdrawn-pack",         "breaking-current",
+                                       "overloaded-wire", "overloaded-contact",     "overloaded-fuse"};
+    // A resistor across the bars empties what is charged there.
+    std::set<std::string> sag_and_bleed = sag;
+    sag_and_bleed.insert("charged-after-opening");
+    static const std::vector<Addition> all{
+        {"load", load, {{"F80.out", "E80.+"}, {"E80.-", "X2.39"}}, sag},
+        {"resistor",
+         "resistor R80 { 100 ohm, 200 W }\n",
+         {{"F80.out", "R80.in"}, {"R80.out", "X2.39"}},
+         sag_and_bleed},
+        {"source",
+         "charger G80 { output 30 V 2 A, reverse blocked }\n",
+         {{"F80.out", "G80.+"}, {"G80.-", "X2.39"}},
+         {}},
+        // It meets plus and minus by turns.
+        {"motor that is reversed",
+         "relay K80" + relay + "relay K81" + relay + load,
+         {{"F80.out", "K80.no"},
+          {"K80.no", "K81.no"},
+          {"K80.nc", "X2.39"},
+          {"K81.nc", "X2.38"},
+          {"K80.com", "E80.+"},
+          {"E80.-", "K81.com"}},
+         {}},
+        {"load with a diode across it, behind a switch",
+         "switch S80" + small_switch + "diode D80 { 20 A, 400 V, drop 0.6 V }\n" + load,
+         {{"F80.out", "S80.in"},
+          {"S80.out", "E80.+"},
+          {"E80.-", "X2.39"},
+          {"E80.-", "D80.A"},
+          {"D80.K", "E80.+"}},
+         sag},
+        {"isolated converter",
+         "converter D80 { input 1..160 V, output 12 V 2 A, efficiency 90 %, negative isolated, reverse "
+         "blocked }\n" +
+             load,
+         {{"F80.out", "D80.in+"}, {"D80.in-", "X2.39"}, {"D80.out+", "E80.+"}, {"E80.-", "D80.out-"}},
+         sag},
+        {"pack of its own on the minus",
+         "pack B80 { voltage 11..14.4 V, resistance 20 mohm, capacity 20 Ah, discharge 40 A, charge 10 A "
+         "}\n" +
+             load,
+         {{"F80.out", "E80.+"}, {"E80.-", "X2.39"}, {"B80.-", "X2.38"}},
+         sag},
+        {"ring of conductors",
+         "stud X80\nstud X81\n" + load,
+         {{"F80.out", "X80"}, {"X80", "X81"}, {"X81", "X80"}, {"X81", "E80.+"}, {"E80.-", "X2.39"}},
+         sag},
+        {"choice of two lamps",
+         "relay K80" + relay + load + "load E81 { 48 V, 1 A, acts-as current }\n",
+         {{"F80.out", "K80.com"},
+          {"K80.no", "E80.+"},
+          {"E80.-", "X2.39"},
+          {"K80.nc", "E81.+"},
+          {"E81.-", "X2.38"}},
+         sag},
+        {"load with its fuse in the minus",
+         "fuse F81 { 10 A, 160 V dc, breaks 20 kA at 160 V dc, curve iec60269-gg, clears 600 A2s }\n" + load,
+         {{"F80.out", "E80.+"}, {"E80.-", "F81.in"}, {"F81.out", "X2.39"}},
+         sag}};
+    return all;
+}
+
 void one_more(const RandomHarness& harness, std::vector<Worse>& all) {
-    const auto grown = [&](const std::string& statement, const char* minus, const char* plus) {
+    for (const Addition& addition : additions()) {
         RandomHarness made = harness;
         for (std::string& part : made.parts)
             if (part.starts_with("busbar "))
                 part = std::regex_replace(part, std::regex(R"(studs \d+)"), "studs 40");
         made.parts.push_back(
             "fuse F80 { 5 A, 160 V dc, breaks 20 kA at 160 V dc, curve iec60269-gg, clears 200 A2s }");
-        made.parts.push_back(statement);
+        made.parts.push_back(addition.parts);
         made.wires.push_back({"W80", "X1.39", "F80.in", "2.5 mm2", "0.1 m", "red", ""});
-        made.wires.push_back({"W81", "F80.out", plus, "2.5 mm2", "0.3 m", "red", ""});
-        made.wires.push_back({"W82", minus, "X2.39", "2.5 mm2", "0.3 m", "black", ""});
-        return made.text();
-    };
-    const std::set<std::string> sag = {"input-voltage",   "fuse-breaking-capacity", "no-precharge",
-                                       "making-current",  "overdrawn-pack",         "breaking-current",
-                                       "overloaded-wire", "overloaded-contact",     "overloaded-fuse"};
-    all.push_back(
-        {"one more load", grown("load E80 { 48 V, 2 A, acts-as current }", "E80.-", "E80.+"), "", sag});
-    // A resistor across the bars empties what is charged there.
-    std::set<std::string> sag_and_bleed = sag;
-    sag_and_bleed.insert("charged-after-opening");
-    all.push_back({"one more resistor", grown("resistor R80 { 100 ohm, 200 W }", "R80.out", "R80.in"), "",
-                   sag_and_bleed});
-    // A motor that two change-over contacts reverse: they meet plus and minus by turns.
-    const std::string relay =
-        " { contacts change-over, carries 20 A, makes 60 A, breaks 15 A at 160 V dc, coil 12 V 150 mA }\n";
-    RandomHarness reversed = harness;
-    for (std::string& part : reversed.parts)
-        if (part.starts_with("busbar "))
-            part = std::regex_replace(part, std::regex(R"(studs \d+)"), "studs 40");
-    reversed.parts.push_back(
-        "fuse F80 { 5 A, 160 V dc, breaks 20 kA at 160 V dc, curve iec60269-gg, clears 200 A2s }");
-    reversed.parts.push_back("relay K80" + relay + "relay K81" + relay +
-                             "load E80 { 48 V, 2 A, acts-as current }");
-    for (const auto& [name, from, to] :
-         std::initializer_list<std::array<const char*, 3>>{{"W80", "X1.39", "F80.in"},
-                                                           {"W81", "F80.out", "K80.no"},
-                                                           {"W82", "K80.no", "K81.no"},
-                                                           {"W83", "K80.nc", "X2.39"},
-                                                           {"W84", "K81.nc", "X2.38"},
-                                                           {"W85", "K80.com", "E80.+"},
-                                                           {"W86", "E80.-", "K81.com"}})
-        reversed.wires.push_back({name, from, to, "2.5 mm2", "0.3 m", "red", ""});
-    all.push_back({"one more motor that is reversed", reversed.text(), "", {}});
-    all.push_back({"one more source",
-                   grown("charger G80 { output 30 V 2 A, reverse blocked }", "G80.-", "G80.+"),
-                   "",
-                   {}});
+        for (std::size_t i = 0; i < addition.ways.size(); ++i)
+            made.wires.push_back({"W" + std::to_string(81 + i), addition.ways[i][0], addition.ways[i][1],
+                                  "2.5 mm2", "0.3 m", "red", ""});
+        all.push_back({"one more " + addition.how, made.text(), "", addition.truly});
+    }
 }
 
 // Rating by rating: whether something graver or new is told of the same thing instead.
