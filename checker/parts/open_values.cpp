@@ -293,6 +293,7 @@ class Collector {
         OpenValue& value = begin_in(id, part, open->where);
         value.unknown = !open->time->is_known();
         if (!value.unknown) value.written = as_written(*open->time);
+        value.is_time = true;
         value.name = "time of a level";
         value.meaning = "taken at its worse end: as long as it may last, or as short; a day at the most";
         value.judges = "what every wire, contact and device on its way gets for so long";

@@ -31,6 +31,7 @@ struct OpenValue {
     PartId part;  // whichever it is of; all invalid: harness, location, bundle, policy
     WireId wire;
     ModeId mode;
+    bool is_time = false;  // of a level of the mode: how long it lasts
     Attr attribute{};
     Span where;
     Hides hides = Hides::error;
