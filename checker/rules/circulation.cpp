@@ -10,6 +10,8 @@
 namespace loomward::rules {
 namespace {
 
+using namespace literals;
+
 // Stands for any current: far above all that flows in a harness, and exact in sums.
 constexpr double any_A = 1048576 * 1024.0;
 
@@ -27,6 +29,9 @@ class Circulation {
             if (open[i]) {
             } else if (edge.role == EdgeRole::emf) {
                 flow.capacity = flow.back = any_A;
+            } else if (edge.role == EdgeRole::regeneration) {
+                const auto returns = input.facts.quantity(edge.part, "regen"_attr);
+                flow.capacity = returns ? number(returns->hi) : any_A;
             } else if (is_source(edge.role) || one_way(edge.role)) {
                 flow.capacity = number(lets_through_A(input, edge));
             } else if (is_conductor(edge.role)) {
@@ -37,7 +42,8 @@ class Circulation {
             edges_.push_back(flow);
         }
     }
-    double through_A(EdgeId id) const {
+    // From its `from` to its `to`, and back; endless where conductors run side by side.
+    std::pair<double, double> ways_A(EdgeId id) const {
         std::vector<FlowEdge> others = edges_;
         FlowEdge& own = others[id.index()];
         own.capacity = own.back = 0;
@@ -45,8 +51,8 @@ class Circulation {
         FlowNetwork flows(static_cast<std::uint32_t>(circuit_.node_count()), others);
         const double there_A = std::min(edge.capacity, flows.between(edge.b, edge.a).capacity);
         const double back_A = std::min(edge.backwards(), flows.between(edge.a, edge.b).capacity);
-        const double most_A = std::max(there_A, back_A);
-        return most_A >= any_A / 2 ? endless_A : most_A;
+        const auto shown = [](double amps) { return amps >= any_A / 2 ? endless_A : amps; };
+        return {shown(there_A), shown(back_A)};
     }
 
   private:
@@ -60,21 +66,25 @@ double passes_at_most_A(const RuleInput& input, const std::vector<bool>& open, b
                         const std::vector<NodeId>& point) {
     const Circulation round(input, open, draws);
     const std::set<NodeId> inside(point.begin(), point.end());
-    double sum_A = 0, most_A = 0;
+    double sum_A = 0, most_A = 0, in_A = 0, out_A = 0;
     for (const NodeId node : inside)
         for (const Incidence& next : input.circuit.at(node)) {
             if (inside.contains(next.other)) continue;
-            const double each_A = round.through_A(next.edge);
-            if (each_A == endless_A) return endless_A;
+            const auto [there_A, back_A] = round.ways_A(next.edge);
+            const bool enters = input.circuit.edge(next.edge).to == node;
+            in_A += enters ? there_A : back_A;
+            out_A += enters ? back_A : there_A;
+            const double each_A = std::max(there_A, back_A);
             sum_A += each_A;
             most_A = std::max(most_A, each_A);
         }
-    return std::max(most_A, sum_A / 2);
+    return std::min({in_A, out_A, std::max(most_A, sum_A / 2)});
 }
 
 double carries_at_most_A(const RuleInput& input, const std::vector<bool>& open, bool draws,
                          EdgeId conductor) {
-    return Circulation(input, open, draws).through_A(conductor);
+    const auto [there_A, back_A] = Circulation(input, open, draws).ways_A(conductor);
+    return std::max(there_A, back_A);
 }
 
 }  // namespace loomward::rules

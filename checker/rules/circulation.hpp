@@ -7,10 +7,11 @@
 
 namespace loomward::rules {
 
-// Half of the sum over all conductors that meet there, each with the largest current that can go round
-// through it: fuses and breakers let their rated current through, sources that limit themselves what they
-// give, packs any current. `draws`: loads draw no more than they are rated for, else any current. `open` by
-// EdgeId. A; infinity where conductors run side by side.
+// What can come in over all conductors that meet there or what can go out, if that is less, or half of the
+// sum of both, each conductor with the largest current that can go round through it: fuses and breakers let
+// their rated current through, sources that limit themselves what they give, packs any current. `draws`:
+// loads draw no more than they are rated for, else any current. `open` by EdgeId. A; infinity where
+// conductors run side by side.
 double passes_at_most_A(const RuleInput& input, const std::vector<bool>& open, bool draws,
                         const std::vector<NodeId>& point);
 // The same for one conductor.

@@ -281,3 +281,29 @@ TEST_CASE("a pack of which one pole is wired feeds nothing, and one with a tap i
     REQUIRE(tapped);
     CHECK(tapped.finding->severity == Severity::note);
 }
+
+TEST_CASE(
+    "a minus bar carries what the main fuse lets through, not the sum of the branches, whatever a drive "
+    "returns") {
+    const auto drive = [](const std::string& bar) {
+        return told(
+            board(
+                "fuse F8 is branch { 80 A, clears 20000 A2s }\nfuse F9 is branch { 100 A, clears 30000 A2s "
+                "}\n"
+                "controller U8 { input 30..60 V, capacitance 1 mF, phase-peak 90 A, supply-limit 50 A, regen "
+                "5 A, "
+                "spare U V W }\n"
+                "load E9 { 48 V, 40 A, acts-as current, works 40..60 V }\n"
+                "route X1.3 (W30 25 mm2, 0.1 m) F8 (W31 25 mm2, 0.5 m) U8.+\nroute U8.- (W32 25 mm2, 0.5 m) "
+                "X2.3\n"
+                "charger G7 { output 58.4 V 5 A, reverse blocked }\nfuse F7 is branch { 10 A, clears 400 A2s "
+                "}\n"
+                "route X1.5 (W36 4 mm2, 0.1 m) F7 (W37 4 mm2, 0.5 m) G7 (W38 4 mm2, 0.5 m) X2.5\n"
+                "route X1.4 (W33 16 mm2, 0.1 m) F9 (W34 16 mm2, 0.5 m) E9 (W35 16 mm2, 0.5 m) X2.4\n",
+                "", bar),
+            "rated-below-guard", "X2");
+    };
+    // F1 lets 125 A through and the drive gives 5 A back, the charger 5 A; F8 + F9 + F2 would be 183 A.
+    CHECK_FALSE(drive("140 A"));
+    CHECK(drive("124 A"));
+}

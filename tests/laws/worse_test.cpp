@@ -269,3 +269,13 @@ TEST_CASE("a checker that forgets guards where one load more hangs on breaks the
     try_worse(4, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+// What the law found at 400 harnesses: a larger fuse cleared a warning that had been false.
+TEST_CASE("a bar is not told for the sum of branches that one main fuse feeds") {
+    for (const std::size_t number : {32U, 285U}) {
+        const std::string text = random_harness(number).text();
+        const Verdict told = verdict(*checked("random.loom", text));
+        const auto bar = told.find({"rated-below-guard", "X2"});
+        CHECK((bar == told.end() || bar->second == Severity::note));
+    }
+}
