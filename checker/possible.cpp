@@ -88,8 +88,8 @@ bool is_of_guessed_size(const TakenValue& taken, const Finding& finding) {
 // far as they reach.
 bool may_decide(const OpenValue& open, const Finding& finding) {
     if (open.hides == Hides::note) return false;
-    // What is told of no mode may hang on what a mode draws, but not on how long.
-    if (open.mode) return finding.mode == open.mode || (!open.is_time && !finding.mode.valid());
+    if (open.is_time) return finding.mode == open.mode && judges_rule(open, finding.rule);
+    if (open.mode) return finding.mode == open.mode || !finding.mode.valid();
     if (open.reach.currents && goes_by_currents(finding)) return true;
     if (!judges_rule(open, finding.rule)) return false;
     const auto on_way = [&](const std::string& name) { return is_on_way(finding, name); };

@@ -24,11 +24,6 @@ constexpr double shortest_m = 0.1, longest_m = 3;
 constexpr double next_to_nothing_A = 1e-3;
 constexpr double overload = 1.45;  // I2 <= 1.45 Iz, IEC 60364-4-43 433.1
 
-// Where a taken value stands in a harness.
-Quantity* field_of(Wire& wire, Attr attribute) {
-    return attribute == "(area)"_attr ? &wire.area : attribute == "(length)"_attr ? &wire.length : nullptr;
-}
-
 // Voltages of batteries by their nominal voltage, for one of 12 V: an empty lead-acid one to a lithium one at
 // the end of its charge.
 constexpr double empty_of_12_V = 10.5, full_of_12_V = 14.6;

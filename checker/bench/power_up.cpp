@@ -8,8 +8,8 @@
 #include <limits>
 
 #include "checker/bench/power_up_writer.hpp"
-#include "checker/parts/positions.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/switching/mode_follower.hpp"
 

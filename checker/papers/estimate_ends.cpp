@@ -9,8 +9,6 @@
 
 namespace loomward {
 
-using namespace literals;
-
 namespace {
 
 // Where the figures of an estimate stand in a harness.
@@ -20,11 +18,6 @@ struct Place {
     Attr attribute{};
     bool operator==(const Place&) const = default;
 };
-
-template <class OfWire>
-auto* field_of(OfWire& wire, Attr attribute) {
-    return attribute == "(area)"_attr ? &wire.area : attribute == "(length)"_attr ? &wire.length : nullptr;
-}
 
 std::optional<Place> place_of(const Harness& harness, const OpenValue& value) {
     Place place{{}, {}, value.attribute};

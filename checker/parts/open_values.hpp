@@ -41,6 +41,10 @@ struct OpenValue {
     std::vector<std::string> wires;  // of a bundle or stretch: the names of its wires
 };
 
+// Where an open value of a wire stands in it; nullptr: in none of its fields.
+Quantity* field_of(Wire& wire, Attr attribute);
+const Quantity* field_of(const Wire& wire, Attr attribute);
+
 // Whether `judges` names the rule.
 bool judges_rule(const OpenValue& value, std::string_view rule);
 

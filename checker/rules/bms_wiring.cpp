@@ -9,7 +9,7 @@
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -43,15 +43,19 @@ constexpr RuleInfo infos[] = {
      "route B1.+ (W1 16 mm2, 0.15 m, red) F1"},
 };
 
+// What hangs together in any position, battery managements left out.
+DisjointSets joined(const Circuit& circuit) {
+    const std::vector<bool> apart = Positions(circuit).apart();
+    return pieces(circuit, [&](EdgeId id) {
+        const EdgeRole role = circuit.edge(id).role;
+        return is_conductor(role) && role != EdgeRole::trip && !apart[id.index()];
+    });
+}
+
 class BmsWiring {
   public:
     BmsWiring(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), pieces_(circuit_.node_count()) {
-        const std::vector<bool> apart = Positions(circuit_).apart();
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (const Edge& edge = circuit_.edges[i];
-                is_conductor(edge.role) && edge.role != EdgeRole::trip && !apart[i])
-                pieces_.join(edge.from.index(), edge.to.index());
+        : input_(input), circuit_(input.circuit), report_(report), pieces_(joined(circuit_)) {
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) {
             if (input_.harness.parts[i].kind != Kind::pack) continue;
             const auto& sections = circuit_.edges_of_part[i];

@@ -60,12 +60,13 @@ std::string name_of(const RuleInput& input, const Edge& edge) {
 }
 
 // Another contact on the same way that closes at the same time and can take it: then that one is meant to.
-bool left_to_another(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
+bool left_to_another(const RuleInput& input, ClosingOrder& order, const ModeEntry& entry,
+                     const ClosingContact& contact) {
     const CurrentPath path = trace_current(input.circuit, entry.loads, contact.edge);
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
-            !closes_last(input, entry.mode, path, contact.edge, other.edge))
+            !order.closes_last(entry.mode, path, contact.edge, other.edge))
             return false;
         if (input.circuit.edge(contact.edge).role == EdgeRole::contact) return true;  // plugs are mated first
         const auto makes = input.facts.quantity(input.circuit.edge(other.edge).part, "makes"_attr);
@@ -75,6 +76,7 @@ bool left_to_another(const RuleInput& input, const ModeEntry& entry, const Closi
 
 void judge_making(const RuleInput& input, Report& report) {
     std::set<std::pair<PartId, ModeId>> said;
+    ClosingOrder order(input);
     for (const ModeEntry& entry : input.transients.entries) {
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
@@ -88,7 +90,8 @@ void judge_making(const RuleInput& input, Report& report) {
             const auto breaks = plug ? input.facts.quantity(edge.part, "breaks"_attr) : std::nullopt;
             const double may_A =
                 makes ? makes->lo : std::max(carries ? carries->lo : 0, breaks ? breaks->lo : 0);
-            if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, entry, contact)) continue;
+            if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, order, entry, contact))
+                continue;
             if (!said.emplace(edge.part, entry.mode).second) continue;
             Finding finding = finding_about(input, "making-current",
                                             makes ? Severity::error : Severity::warning, edge.part);

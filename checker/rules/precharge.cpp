@@ -245,12 +245,13 @@ void judge_slow(const RuleInput& input, const ModeEntry& entry, const ClosingCon
 }
 
 // Another contact on the same way that closes at the same time and can take it: then that one is meant to.
-bool left_to_another(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact) {
+bool left_to_another(const RuleInput& input, ClosingOrder& order, const ModeEntry& entry,
+                     const ClosingContact& contact) {
     const CurrentPath path = trace_current(input.circuit, entry.moment, contact.edge);
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
-            !closes_last(input, entry.mode, path, contact.edge, other.edge))
+            !order.closes_last(entry.mode, path, contact.edge, other.edge))
             return false;
         const May allowed = may(input, input.circuit.edge(other.edge));
         return allowed.makes_A && *allowed.makes_A >= std::abs(other.current_A);
@@ -264,6 +265,7 @@ void judge_entries(const RuleInput& input, Report& report) {
         double energy_J;
     };
     std::map<std::pair<std::string, PartId>, Worst> worst;
+    ClosingOrder order(input);
     for (const ModeEntry& entry : input.transients.entries) {
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
@@ -278,7 +280,7 @@ void judge_entries(const RuleInput& input, Report& report) {
             slow ? judge_slow(input, entry, contact, fed, found)
                  : judge_at_once(input, entry, contact, fed, found);
             std::vector<Finding> findings = found.take();
-            if (!findings.empty() && left_to_another(input, entry, contact)) continue;
+            if (!findings.empty() && left_to_another(input, order, entry, contact)) continue;
             for (Finding& finding : findings) {
                 const auto [known, fresh] =
                     worst.try_emplace({finding.rule, finding.part}, Worst{finding, fed.energy_J});

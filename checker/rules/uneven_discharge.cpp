@@ -4,7 +4,7 @@
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -64,11 +64,10 @@ void add_levelling(const RuleInput& input, DisjointSets& joined, const std::set<
 }
 
 std::map<std::size_t, Between> points_between(const RuleInput& input) {
-    DisjointSets joined(input.circuit.node_count());
     const std::vector<bool> apart = Positions(input.circuit).apart();
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
-        if (const Edge& edge = input.circuit.edges[i]; is_conductor(edge.role) && !apart[i])
-            joined.join(edge.from.index(), edge.to.index());
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) {
+        return is_conductor(input.circuit.edge(id).role) && !apart[id.index()];
+    });
     std::map<std::size_t, Between> all;
     std::set<std::size_t> poles;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
