@@ -20,6 +20,10 @@ OpenCounts open_counts(const Results& results) {
     return open;
 }
 
+std::size_t told_errors(const Results& results) {
+    return results.count(Severity::error) - open_counts(results).asked_errors;
+}
+
 Advised advise(const Results& results, const Digest& digest) {
     Advised advised;
     advised.open = open_counts(results);

@@ -18,6 +18,8 @@ struct OpenCounts {
     bool any() const { return errors + warnings > 0; }
 };
 OpenCounts open_counts(const Results& results);
+// Errors that are told, certain or possible: what asks for an open value is none.
+std::size_t told_errors(const Results& results);
 
 // The gravest first.
 enum class Advice : std::uint8_t {

@@ -253,7 +253,7 @@ class SwitchOff {
                             plug = label_of(harness_.parts[i]);
                 }
             made_.cautions.push_back(
-                fmt::format("While {} is plugged in, all of that does not make everything dead; still "
+                fmt::format("While {} is plugged in, switching off does not make everything dead; still "
                             "fed: {}. Unplug {} first.",
                             label_of(part(charger)), listed(names(still)), plug.empty() ? "it" : plug));
             return;

@@ -2,19 +2,13 @@
 
 #include <fmt/format.h>
 
+#include "checker/answers/advice.hpp"
 #include "render/text/counts.hpp"
+#include "render/text/phrases.hpp"
 
 namespace loomward {
 
 using namespace literals;
-
-namespace {
-
-std::string counted(std::size_t count, const char* one) {
-    return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
-}
-
-}  // namespace
 
 std::string revision_of(const Harness& harness) {
     const Value value = harness.value(harness.attributes, "revision"_attr);
@@ -34,7 +28,7 @@ std::vector<Html> paper_meta(const Results& results, const std::string& path, co
     std::string first = revision.empty() ? std::string("no revision stated") : "revision " + revision;
     first += fmt::format(
         " · {} · {} · {}, {}, {} · {}", file.size() == 1 && file.front() == '-' ? "standard input" : file,
-        counted(harness.wires.size(), "wire"), counted(results.count(Severity::error), "error"),
+        counted(harness.wires.size(), "wire"), counted(told_errors(results), "error"),
         counted(results.count(Severity::warning), "warning"), counted(results.count(Severity::note), "note"),
         counted(assumed_values(results), "assumed value"));
     std::string second = fmt::format(
@@ -96,6 +90,8 @@ table.steps thead{display:none}
 table.steps tr{display:grid;grid-template-columns:3.2em 1fr 1fr;border:1px solid var(--ink);margin-bottom:8px}
 table.steps td,table.steps tbody th{border:0;width:auto;position:static}
 table.steps tbody th{grid-row:1/4}
+table.rows tbody th{grid-row:1/6}
+table.rows td.rd{grid-column:2/4}
 table.steps td.do{grid-column:2/4}
 table.steps td.ex{grid-column:2/4;background:var(--soft);width:auto}
 table.steps td.rd,table.steps td.ok{border-top:1px solid var(--ink);min-height:46px;width:auto;position:relative}

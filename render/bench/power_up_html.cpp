@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include "checker/answers/advice.hpp"
 #include "render/bench/bench_page.hpp"
 #include "render/html/html_parts.hpp"
+#include "render/text/phrases.hpp"
 
 namespace loomward {
 namespace {
@@ -95,10 +97,15 @@ Html heads(std::initializer_list<const char*> names) {
     return tag("thead", tag("tr", cells));
 }
 
-Html steps_table(const Html& rows, bool of_rows) {
+// `first`: the number of its first step, by which screen readers tell the tables apart.
+Html steps_table(const Html& rows, bool of_rows, std::size_t first) {
     const Html head = of_rows ? heads({"step", "red on", "black on", "across", "expect", "reading"})
                               : heads({"step", "do, meter, probes", "expect", "reading", "initials"});
-    return tag("div", {{"class", "tw"}, {"tabindex", "0"}, {"role", "region"}, {"aria-label", "steps"}},
+    return tag("div",
+               {{"class", "tw"},
+                {"tabindex", "0"},
+                {"role", "region"},
+                {"aria-label", fmt::format("steps from {} on", first)}},
                tag("table", {{"class", of_rows ? "steps rows" : "steps"}}, head + tag("tbody", rows)));
 }
 
@@ -106,8 +113,9 @@ Html steps_table(const Html& rows, bool of_rows) {
 Html steps_html(const BenchPart& part) {
     Html whole, rows;
     bool of_rows = false;
+    std::size_t first = 0;
     const auto close = [&] {
-        if (!rows.empty()) whole += steps_table(rows, of_rows);
+        if (!rows.empty()) whole += steps_table(rows, of_rows, first);
         rows = {};
     };
     for (const BenchStep& step : part.steps) {
@@ -117,6 +125,7 @@ Html steps_html(const BenchPart& part) {
         if (!step.caution.empty())
             whole += caution_html(tag("p", tag("b", "Caution. ") + Html(on_paper(step.caution))), true);
         if (titled_row) whole += tag("h3", on_paper(step.title));
+        if (rows.empty()) first = step.number;
         rows += (step.row ? reading_row(step) : step_row(step)) + Html::trusted("\n");
     }
     close();
@@ -147,20 +156,27 @@ Html part_html(const BenchPart& part) {
     return body + warm_html(part) + steps_html(part);
 }
 
-Html barred_html(const PowerUpSheet& sheet, std::size_t errors) {
+// "24 errors stand, and 1 open value could hide another."
+std::string what_bars(const Results& results) {
+    const std::size_t told = told_errors(results), asked = open_counts(results).asked_errors;
+    const std::string stand = counted(told, "error") + (told == 1 ? " stands" : " stand");
+    const std::string hide = counted(asked, "open value") + " could hide ";
+    if (told == 0) return hide + "an error.";
+    return asked == 0 ? stand + "." : stand + ", and " + hide + "another.";
+}
+
+Html barred_html(const PowerUpSheet& sheet, const Results& results) {
     Html list;
     for (const BarredStep& step : sheet.barred_steps) {
         Html causes;
         for (const std::string& cause : step.causes)
             causes += tag("li", tag("span", {{"class", "tick"}}, {}) + Html(on_paper(cause)));
-        list += tag("h3", step.step) + tag("ul", {{"class", "t"}, {"style", "columns:1"}}, causes);
+        list += tag("h2", step.step) + tag("ul", {{"class", "t"}, {"style", "columns:1"}}, causes);
     }
-    const Html more =
-        tag("p", fmt::format(
-                     "{} error{} stand{}. Only the steps that need no pack are printed. Mend, check again, "
-                     "print again.",
-                     errors, errors == 1 ? "" : "s", errors == 1 ? "s" : "")) +
-        list;
+    const Html more = tag("p", what_bars(results) +
+                                   " Only the steps that need no pack are printed. Mend, check again, print "
+                                   "again.") +
+                      list;
     return verdict_html("This harness may not be connected.", more, true);
 }
 
@@ -168,13 +184,13 @@ Html needs_html(const PowerUpSheet& sheet) {
     Html items;
     for (const std::string& each : sheet.needs)
         items += tag("li", tag("span", {{"class", "tick"}}, {}) + Html(on_paper(each)));
-    return tag("h3", "You need") + tag("ul", {{"class", "t"}}, items);
+    return tag("h2", "You need") + tag("ul", {{"class", "t"}}, items);
 }
 
 Html intro_html(const PowerUpSheet& sheet, const Results& results) {
     Html top = blanks_html({"date", "done by", "second person", "meter, its number", "air, °C",
                             "pack at rest, V = U0", "file looked at, date", "ended at step"});
-    if (sheet.barred) top += barred_html(sheet, results.count(Severity::error));
+    if (sheet.barred) top += barred_html(sheet, results);
     for (const std::string& mode : sheet.left_out)
         top += tag("p", {{"class", "bad"}},
                    fmt::format("Nothing can be said about mode {}: its steps are left out.", mode));
