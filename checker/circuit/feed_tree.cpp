@@ -27,8 +27,8 @@ struct Pieces {
     bool fed(NodeId node) { return has_pack[joined.find(node.index())]; }
 };
 
-// What hangs together over conductors alone, and which of it is the foot of a string: the minus of a pack that
-// stands on no other.
+// What hangs together over conductors alone, and which of it is the foot of a string: the minus of a pack
+// that stands on no other.
 struct Feet {
     DisjointSets joined;
     std::vector<bool> on_a_pack;

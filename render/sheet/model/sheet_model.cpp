@@ -48,7 +48,6 @@ std::string all_guards(const Harness& harness, const std::vector<PartId>& guards
     return text;
 }
 
-
 std::string tag_for(const Harness& harness, const std::vector<PartId>& guards) {
     if (guards.empty()) return {};
     std::string tag(harness.part(guards[0]).name);

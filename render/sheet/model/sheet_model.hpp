@@ -135,7 +135,7 @@ struct Line {
     std::string name, text;  // "W1", "16 mm² RD 0.80 m"
     std::string title;
     Colour colour = Colour::none, second_colour = Colour::none;
-    std::string guard;  // what the tag says: the devices that feed it; empty: none
+    std::string guard;       // what the tag says: the devices that feed it; empty: none
     std::string all_guards;  // where the tag names the first of several: all of them, "F3, F4, F8"
     bool unguarded = false;
     bool short_lead = false;  // unguarded, and no longer than the policy allows
