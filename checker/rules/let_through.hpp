@@ -200,8 +200,9 @@ class Guards {
             const Edge& edge = input_.circuit.edge(branch.edges.front());
             if (const double capacity = capacity_A(edge);
                 capacity < here.loosely_A() || (loads_count_ && capacity < endless_A)) {
+                const Let& feed = before_[branch.below.front().index()];
                 here = {};
-                here.put(edge.part, capacity);
+                here.put(edge.part, capacity, feed.first, feed.first_A);
             }
         }
         behind_A_[number] = here.loosely_A();

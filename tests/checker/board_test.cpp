@@ -307,3 +307,28 @@ TEST_CASE(
     CHECK_FALSE(drive("140 A"));
     CHECK(drive("124 A"));
 }
+
+TEST_CASE(
+    "a converter that may pass backwards does not make the branches of a bar add up beyond the main fuse") {
+    const auto converted = [](const std::string& bar) {
+        return told(
+            board("fuse F8 is branch { 80 A, clears 20000 A2s }\nfuse F9 is branch { 100 A, clears 30000 A2s "
+                  "}\n"
+                  "load E8 { 48 V, 40 A, acts-as current, works 40..60 V }\n"
+                  "load E9 { 48 V, 40 A, acts-as current, works 40..60 V }\n"
+                  "route X1.3 (W30 25 mm2, 0.1 m) F8 (W31 25 mm2, 0.5 m) E8 (W32 25 mm2, 0.5 m) X2.3\n"
+                  "route X1.4 (W33 25 mm2, 0.1 m) F9 (W34 25 mm2, 0.5 m) E9 (W35 25 mm2, 0.5 m) X2.4\n"
+                  "fuse F7 is branch { 10 A, clears 400 A2s }\n"
+                  "converter D7 { input 40..60 V, output 12 V 8 A, efficiency 90 %, negative common, reverse "
+                  "passes, capacitance 100 uF }\n"
+                  "fuse F6 is branch { 10 A, clears 400 A2s }\nload E7 { 12 V, 5 A, acts-as current }\n"
+                  "route X1.5 (W36 4 mm2, 0.1 m) F7 (W37 4 mm2, 0.5 m) D7.in+\nroute D7.in- (W38 4 mm2, 0.5 "
+                  "m) X2.5\n"
+                  "route D7.out+ (W39 4 mm2, 0.1 m) F6 (W40 4 mm2, 0.5 m) E7 (W41 4 mm2, 0.5 m) D7.out-\n",
+                  "", bar),
+            "rated-below-guard", "X2");
+    };
+    // F1 lets 125 A through and the converter gives 8 A; the branches alone come to 200 A and more.
+    CHECK_FALSE(converted("134 A"));
+    CHECK(converted("124 A"));
+}
