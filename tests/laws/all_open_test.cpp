@@ -96,10 +96,12 @@ void try_example(const std::string& name, Counts& counts, std::vector<std::strin
     const std::string text = example_text(name);
     const ReadResult once = read(name, text);
     REQUIRE(once.harness);
+    const std::string open = all_open(text, value_places(text, *once.harness));
+    keep("all open " + name.substr(0, name.find('.')), open);
     const std::optional<Results> full = checked(name, text);
-    const std::optional<Results> poorer = checked(name, all_open(text, value_places(text, *once.harness)));
+    const std::optional<Results> poorer = checked(name, open);
     REQUIRE(full);
-    INFO(mistakes_of(name, all_open(text, value_places(text, *once.harness))));
+    INFO(mistakes_of(name, open));
     REQUIRE(poorer);
     const Verdict told = told_of_all(*full);
     for (const Finding& finding : poorer->findings) {
