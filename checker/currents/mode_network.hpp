@@ -86,6 +86,8 @@ class NetworkBuilder {
             const Edge& edge = circuit_.edges[i];
             if (!is_closed(circuit_, mode_, edge)) continue;
             add(edge, wire_degC);
+            if (!branch_of_edge_[i] && (lies_across(edge.role) || limits_itself(edge.role)))
+                network_.ties.push_back({edge.from.value, edge.to.value});
         }
         pair_converters();
     }

@@ -5,6 +5,8 @@
 #include <limits>
 #include <numeric>
 
+#include "checker/solver/network_ties.hpp"
+
 namespace loomward {
 
 namespace {
@@ -67,7 +69,8 @@ class StartsAgain {
 };
 
 // Every third round goes to where the last two point (Aitken's extrapolation): a converter whose output comes
-// back to its input through both banks settles slowly, and one at the edge of what can be had swings about it.
+// back to its input through both banks settles slowly, and one at the edge of what can be had swings about
+// it.
 class Extrapolation {
   public:
     explicit Extrapolation(std::size_t couplings) : rounds_(couplings) {}
@@ -95,7 +98,8 @@ class Extrapolation {
     int round_ = 0;
 };
 
-// Power at the inputs from what the outputs give now, or a share of the way there. The largest relative change.
+// Power at the inputs from what the outputs give now, or a share of the way there. The largest relative
+// change.
 double update_inputs(NewtonSolver& solver, const std::vector<Coupling>& couplings, double share) {
     double largest = 0;
     for (const Coupling& coupling : couplings) {
@@ -217,6 +221,7 @@ NetworkSolution LoadedNetwork::solution() const {
     solution.node_V.assign(network_.node_count, 0);
     solution.branch_A.assign(network_.branches.size(), 0);
     read_out(solver_, network_, graph_, solution);
+    lift_sourceless_islands(network_, graph_, solution.node_V);
     if (!passes_current_law(network_, solution)) {
         solution = {};
         solution.iterations = solver_.iterations();

@@ -47,9 +47,17 @@ struct Branch {
     BranchId partner;        // converter_input: the limited_source branch it feeds; invalid: it feeds nothing
 };
 
+// Between two nodes, what draws nothing and still joins them: a device at rest, a capacitor. What hangs on
+// one source by such things alone stands at its voltage.
+struct NetworkTie {
+    std::uint32_t from = 0;
+    std::uint32_t to = 0;
+};
+
 struct Network {
     std::uint32_t node_count = 0;
     std::vector<Branch> branches;
+    std::vector<NetworkTie> ties = {};
 };
 
 enum class SolveStatus : std::uint8_t {
@@ -60,8 +68,9 @@ enum class SolveStatus : std::uint8_t {
 
 struct NetworkSolution {
     SolveStatus status = SolveStatus::not_converged;
-    // Volts at each node against the reference of its island (an emf's or limited source's `from` node where
-    // the island has one, else its first node).
+    // Volts at each node against the reference of its island (an emf's or limited source's `from` node). An
+    // island without a source stands as a whole at the lowest voltage that a tie brings to it, the shortest
+    // way first; at 0 V where none does.
     std::vector<double> node_V;
     // Amperes, from -> to inside the branch; emf and limited_source: out of `to`.
     std::vector<double> branch_A;
@@ -70,17 +79,18 @@ struct NetworkSolution {
     int iterations = 0;
 };
 
-// Solves from scratch. Islands without a source come out at 0 V and 0 A; the output of a converter whose
-// input no source reaches is no source. Every branch's numbers must be finite and in the ranges above
+// Solves from scratch. Islands without a source come out at one voltage and 0 A; the output of a converter
+// whose input no source reaches is no source. Every branch's numbers must be finite and in the ranges above
 // (asserted); loads need a knee above 0, and limits, powers and currents are not negative.
 // Where loads can be fed, they are, and the solution is the one at the higher voltages.
 NetworkSolution solve(const Network& network);
 
-// Makes the outputs of converters that nothing feeds give nothing for good: in `solution`, that of the network,
-// they gave nothing and their input stood below its knee.
+// Makes the outputs of converters that nothing feeds give nothing for good: in `solution`, that of the
+// network, they gave nothing and their input stood below its knee.
 void silence_dead_outputs(Network& network, const NetworkSolution& solution);
 
-// More than any bleed or sense lead passes: a load that draws as much has a supply, however far its voltage falls.
+// More than any bleed or sense lead passes: a load that draws as much has a supply, however far its voltage
+// falls.
 inline constexpr double trickle_A = 1;
 
 // A load that asks for more than its sources can give, held at the largest share of it that they can.
@@ -88,11 +98,11 @@ struct HeldLoad {
     std::uint32_t branch = 0;
     double share = 0;  // of what it asks for
 };
-// Holds in `network` what cannot be fed and solves it again, so that the rest can be judged as if nothing were
-// wrong with it: the loads that ask for most first, one after the other, each at the largest share at which
-// everything else that can be fed is. The input of a converter becomes a load of its own; its output
-// stays a source. Loads below `least_share` of their knee (behind an open switch, a coil) are left as they are.
-// `solution` becomes that of the network as it is then.
+// Holds in `network` what cannot be fed and solves it again, so that the rest can be judged as if nothing
+// were wrong with it: the loads that ask for most first, one after the other, each at the largest share at
+// which everything else that can be fed is. The input of a converter becomes a load of its own; its output
+// stays a source. Loads below `least_share` of their knee (behind an open switch, a coil) are left as they
+// are. `solution` becomes that of the network as it is then.
 std::vector<HeldLoad> hold_what_cannot_be_fed(Network& network, NetworkSolution& solution,
                                               double least_share);
 
