@@ -21,6 +21,8 @@ constexpr RuleInfo infos[] = {
      "coil-works.smallest <= U_coil <= coil-works.largest; 85..110 % of the rated voltage where it does not "
      "say",
      "IEC 60947-4-1 (memory)",
+     "where it does not say, possible from half of the rated voltage to 1.6 of it, and up to 1.3 of it a "
+     "warning; "
      "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled; a "
      "latching contactor only where its coil has 10 % of the rated voltage or more",
      "coil 48 V 200 mA, coil-works 45..60 V", "coil 48 V 200 mA, coil-works 30..60 V"},
@@ -45,6 +47,10 @@ constexpr RuleInfo infos[] = {
      "route X1 (W11 1 mm2, 0.4 m, orange) K1.A2\nroute K1.A1 (W12 1 mm2, 1 m, black) Q1.P-",
      "route X1 (W11 1 mm2, 0.4 m, orange) K1.A1\nroute K1.A2 (W12 1 mm2, 1 m, black) Q1.P-"},
 };
+
+// What a coil of which nobody says at what it works may still do with, of its rated voltage: coils for
+// vehicles work from less and stand more than those for switchgear. No source.
+constexpr double least_share = 0.5, usual_share = 1.3, most_share = 1.6;
 
 Quantity works_at(const RuleInput& input, PartId part, const Quantity& rated) {
     if (const auto stated = input.facts.quantity(part, "coil-works"_attr)) return *stated;
@@ -71,10 +77,18 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
         if (!highest || across_V(point) > across_V(*highest)) highest = &point;
     }
     if (!lowest) return;
-    const bool low = across_V(*lowest) < works.lo * 0.9999;
-    if (!low && !above(across_V(*highest), works.hi)) return;
+    const bool too_low = across_V(*lowest) < works.lo * 0.9999,
+               too_high = above(across_V(*highest), works.hi);
+    if (!too_low && !too_high) return;
+    const bool stated = works.known != Knowledge::assumed;
+    // A coil that is fed both too little and too much, and says nothing, is told of what it cannot stand.
+    const bool low = too_low && (stated || !above(across_V(*highest), most_share * rated.lo));
     const OperatingPoint& point = low ? *lowest : *highest;
-    Finding finding = finding_about(input, "coil-voltage", Severity::error, edge.part);
+    const bool mild = !stated && !low && !above(across_V(point), usual_share * rated.lo);
+    Finding finding =
+        finding_about(input, "coil-voltage", mild ? Severity::warning : Severity::error, edge.part);
+    finding.possible = !stated && across_V(point) >= least_share * rated.lo &&
+                       !above(across_V(point), most_share * rated.lo);
     finding.message = "the coil of " + named(input.harness, edge.part) +
                       (!low       ? " gets more than it stands"
                        : latching ? " may not put it over"
@@ -82,11 +96,15 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     finding.beside = volts(across_V(point)) + "; works at " + to_text(works);
     finding.working = {volts(across_V(point)) + (low ? " < " + volts(works.lo) : " > " + volts(works.hi))};
     finding.figures = {{"voltage", across_V(point), Dimension::voltage}};
-    finding.source = "rating of the part; IEC 60947-4-1 (memory): 85..110 % where it does not say";
+    if (!stated)
+        finding.working.push_back("nobody says at what it works: 85..110 % of its " + to_text(rated) +
+                                  " is taken");
+    finding.source = stated ? "rating of the part" : "IEC 60947-4-1 (memory)";
     finding.mode = point.mode;
     finding.corner = point.corner;
-    finding.help = low ? "a coil for this voltage, or a converter that feeds it"
-                       : "a coil for a higher voltage, or a dropping resistor";
+    finding.help = std::string(stated ? "" : "say 'coil-works' as its data sheet does; else ") +
+                   (low ? "a coil for this voltage, or a converter that feeds it"
+                        : "a coil for a higher voltage, or a dropping resistor");
     report.add(std::move(finding));
 }
 
