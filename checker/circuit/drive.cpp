@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/flow.hpp"
 
 namespace loomward {
 
@@ -63,6 +64,27 @@ Drive::Drive(const Circuit& circuit, const std::vector<bool>& taken_out)
         if (supplies(edge.role) && known.insert({to, from, edge.part}).second)
             supplies_.push_back({EdgeId(i), to, from});
     }
+    find_blocks_of_edges();
+}
+
+// A source pushes nothing through an edge that no loop joins to it.
+void Drive::find_blocks_of_edges() {
+    const auto count = static_cast<std::uint32_t>(at_piece_.size());
+    std::vector<FlowEdge> ways;
+    std::vector<EdgeId> edge_of;
+    DisjointSets parts(count);
+    for (std::size_t here = 0; here < at_piece_.size(); ++here)
+        for (const Onward& next : at_piece_[here])
+            if (next.from == here) {
+                ways.push_back({next.from, next.to, 1});
+                edge_of.push_back(next.edge);
+                parts.join(next.from, next.to);
+            }
+    for (std::uint32_t here = 0; here < count; ++here)
+        if (parts.find(here) == here) ways.push_back({count, here, 1});
+    const Blocks blocks = find_blocks(count, count + 1, ways);
+    block_.assign(circuit_.edges.size(), NodeId::none);
+    for (std::size_t i = 0; i < edge_of.size(); ++i) block_[edge_of[i].index()] = blocks.block_of_edge[i];
 }
 
 // Where a current from the supply's plus gets to (`forward`), or from where one gets to its minus. The other
@@ -87,9 +109,10 @@ void Drive::walk(const Supply& supply, bool forward, DriveThrough through, EdgeI
     }
 }
 
-bool Drive::counts(const Supply& supply, const Edge& edge, DriveBy by) const {
+bool Drive::counts(const Supply& supply, EdgeId id, DriveBy by) const {
     const Edge& source = circuit_.edge(supply.edge);
-    if (source.part == edge.part) return false;
+    if (source.part == circuit_.edge(id).part || block_[supply.edge.index()] != block_[id.index()])
+        return false;
     if (by == DriveBy::packs) return source.role == EdgeRole::emf;
     if (by == DriveBy::chargers)
         return source.role == EdgeRole::charger || source.role == EdgeRole::converter_output;
@@ -111,7 +134,7 @@ std::vector<Drive::Ways> Drive::across(std::span<const EdgeId> edges, DriveThrou
         for (const std::uint32_t here : out.pieces)
             for (const std::uint32_t i : ending_at[here]) {
                 const Edge& edge = circuit_.edge(edges[i]);
-                if (!counts(supply, edge, by)) continue;
+                if (!counts(supply, edges[i], by)) continue;
                 if (piece(edge.from) == here && back.came_to(piece(edge.to))) ways[i].along = true;
                 if (piece(edge.to) == here && back.came_to(piece(edge.from))) ways[i].against = true;
             }
@@ -122,7 +145,7 @@ std::vector<Drive::Ways> Drive::across(std::span<const EdgeId> edges, DriveThrou
         if (!ways[i].along || !ways[i].against || edge.role != EdgeRole::coil) continue;
         ways[i] = {};
         for (const Supply& supply : supplies_) {
-            if (!counts(supply, edge, by)) continue;
+            if (!counts(supply, edges[i], by)) continue;
             walk(supply, true, through, edges[i], out);
             walk(supply, false, through, edges[i], back);
             const std::uint32_t from = piece(edge.from), to = piece(edge.to);

@@ -53,12 +53,14 @@ class Drive {
         bool came_to(std::uint32_t piece) const { return stamps[piece] == number; }
     };
     void walk(const Supply& supply, bool forward, DriveThrough through, EdgeId skip, Walk& walk) const;
-    bool counts(const Supply& supply, const Edge& edge, DriveBy by) const;
+    void find_blocks_of_edges();
+    bool counts(const Supply& supply, EdgeId id, DriveBy by) const;
 
     const Circuit& circuit_;
     std::vector<std::uint32_t> piece_;           // by NodeId
     std::vector<std::vector<Onward>> at_piece_;  // by piece
     std::vector<Supply> supplies_;
+    std::vector<std::uint32_t> block_;  // by EdgeId: edges on one loop have the same
 };
 
 }  // namespace loomward

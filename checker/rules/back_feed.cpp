@@ -10,6 +10,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/packs_in_series.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -56,8 +57,9 @@ struct Supply {
     NodeId plus, minus;
 };
 
-// A pack with taps is one source between its outer poles.
-std::vector<Supply> supplies_of(const Circuit& circuit) {
+// A pack with taps is one source between its outer poles; packs in series are one besides, named by the
+// lowest.
+std::vector<Supply> supplies_of(const Circuit& circuit, DisjointSets pieces) {
     std::vector<Supply> found;
     for (const Edge& edge : circuit.edges) {
         if (edge.role != EdgeRole::emf && edge.role != EdgeRole::charger &&
@@ -68,6 +70,9 @@ std::vector<Supply> supplies_of(const Circuit& circuit) {
         else
             found.push_back({edge.part, edge.role, edge.to, edge.from});
     }
+    for (const PacksInSeries::String& string : PacksInSeries(circuit).strings(pieces))
+        found.push_back(
+            {circuit.edge(string.sections.front()).part, EdgeRole::emf, string.plus, string.minus});
     return found;
 }
 
@@ -82,6 +87,7 @@ class CutPieces {
             if (one_way(edge.role)) onward_[of(edge.from)].push_back(of(edge.to));
     }
     std::size_t of(NodeId node) { return sets_.find(node.index()); }
+    const DisjointSets& sets() const { return sets_; }
     std::vector<std::size_t> reached(NodeId from) {
         std::vector<std::size_t> pieces{of(from)};
         for (std::size_t head = 0; head < pieces.size(); ++head)
@@ -133,7 +139,7 @@ class BackFeeds {
           means_(means),
           direct_(circuit_, [&](EdgeRole role) { return !cuts(means, role); }),
           whole_(circuit_, [](EdgeRole) { return true; }),
-          supplies_(supplies_of(circuit_)) {
+          supplies_(supplies_of(circuit_, direct_.sets())) {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
             if (const Edge& edge = circuit_.edges[i]; uses_power(edge.role))
                 consumers_[{direct_.of(edge.from), direct_.of(edge.to)}].push_back(EdgeId(i));
@@ -198,9 +204,14 @@ class BackFeeds {
         for (const EdgeId id : cut.way)
             if (cuts(means_, circuit_.edge(id).role)) ++devices;
         for (const Supply& other : supplies_)
-            if (other.part != source.part && direct_.of(other.minus) == direct_.of(source.minus) &&
-                devices == 1 && feeds_nothing(other))
+            if (other.part != source.part && share_a_pole(other, source) && devices == 1 &&
+                feeds_nothing(other))
                 return tell_bus(source, cut, report);
+    }
+    // An isolator may stand in the plus or in the minus of what it cuts off.
+    bool share_a_pole(const Supply& one, const Supply& other) {
+        return direct_.of(one.minus) == direct_.of(other.minus) ||
+               direct_.of(one.plus) == direct_.of(other.plus);
     }
     void tell_bus(const Supply& source, const CutOff& cut, Report& report) {
         const Harness& harness = input_.harness;

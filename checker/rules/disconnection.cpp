@@ -4,6 +4,7 @@
 #include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/packs_in_series.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -47,10 +48,7 @@ double largest_A(const RuleInput& input, EdgeId id) {
 
 // Whether a coil hangs on a pack with nothing in its way that opens: what it closes is never open.
 bool always_fed(const RuleInput& input, const Edge& coil, DisjointSets& fixed) {
-    return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& pack) {
-        return pack.role == EdgeRole::emf && fixed.same(pack.to.index(), coil.from.index()) &&
-               fixed.same(pack.from.index(), coil.to.index());
-    });
+    return !PacksInSeries(input.circuit).between(coil.from, coil.to, fixed).empty();
 }
 
 // Whether a converter's output lies on a pack for good: it is a charger from one bank to another, and rests
@@ -59,11 +57,9 @@ bool charges_a_pack(const RuleInput& input, const Edge& load, DisjointSets& fixe
     if (load.role != EdgeRole::converter_input) return false;
     for (const EdgeId id : input.circuit.edges_of_part[load.part.index()]) {
         const Edge& output = input.circuit.edge(id);
-        if (output.role != EdgeRole::converter_output) continue;
-        for (const Edge& pack : input.circuit.edges)
-            if (pack.role == EdgeRole::emf && fixed.same(pack.to.index(), output.to.index()) &&
-                fixed.same(pack.from.index(), output.from.index()))
-                return true;
+        if (output.role == EdgeRole::converter_output &&
+            !PacksInSeries(input.circuit).between(output.to, output.from, fixed).empty())
+            return true;
     }
     return false;
 }
@@ -100,46 +96,38 @@ Fixed fixed_nets(const RuleInput& input) {
 void run(const RuleInput& input, Report& report) {
     Fixed all_fixed = fixed_nets(input);
     DisjointSets& fixed = all_fixed.nets;
-    // What draws between two nets that nothing can part, by the net of its plus and of its minus.
-    std::map<std::pair<std::size_t, std::size_t>, std::vector<std::size_t>> loads_between;
+    const PacksInSeries packs(input.circuit);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (uses_power(edge.role))
-            loads_between[{fixed.find(edge.from.index()), fixed.find(edge.to.index())}].push_back(i);
-    }
-    for (const Edge& pack : input.circuit.edges) {
-        if (pack.role != EdgeRole::emf) continue;
-        const auto loads = loads_between.find({fixed.find(pack.to.index()), fixed.find(pack.from.index())});
-        if (loads == loads_between.end()) continue;
-        for (const std::size_t i : loads->second) {
-            const Edge& edge = input.circuit.edges[i];
-            const double draws_A = largest_A(input, EdgeId(i));
-            const bool small =
-                (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
-            Finding finding =
-                finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
-            finding.message = named(input.harness, edge.part) + " cannot be cut off from " +
-                              named(input.harness, pack.part);
-            finding.beside = "no switch, contactor, breaker or connector on the way";
-            finding.working = {"both poles hang on the pack through wires, fuses and electronics only",
-                               "it draws up to " + amps(draws_A)};
-            finding.source = "46 CFR 120.380(i); IEC 60204-1";
-            for (const OperatingPoint& point : input.points)
-                if (point.usable() && std::abs(point.edge_A[i]) > 1e-6) {
-                    witnessed(input, finding, point, EdgeId(i));
-                    finding.mode = {};
-                    finding.corner.reset();
-                    break;
-                }
+        if (!uses_power(edge.role)) continue;
+        const std::vector<EdgeId> over = packs.between(edge.from, edge.to, fixed);
+        if (over.empty()) continue;
+        const Edge& pack = input.circuit.edge(over.front());
+        const double draws_A = largest_A(input, EdgeId(i));
+        const bool small = (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
+        Finding finding =
+            finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
+        finding.message =
+            named(input.harness, edge.part) + " cannot be cut off from " + named(input.harness, pack.part);
+        finding.beside = "no switch, contactor, breaker or connector on the way";
+        finding.working = {"both poles hang on the pack through wires, fuses and electronics only",
+                           "it draws up to " + amps(draws_A)};
+        finding.source = "46 CFR 120.380(i); IEC 60204-1";
+        for (const OperatingPoint& point : input.points)
+            if (point.usable() && std::abs(point.edge_A[i]) > 1e-6) {
+                witnessed(input, finding, point, EdgeId(i));
+                finding.mode = {};
+                finding.corner.reset();
+                break;
+            }
+        finding.related.push_back(
+            {input.harness.part(pack.part).where, named(input.harness, pack.part) + " is here"});
+        for (const PartId held : all_fixed.held)
             finding.related.push_back(
-                {input.harness.part(pack.part).where, named(input.harness, pack.part) + " is here"});
-            for (const PartId held : all_fixed.held)
-                finding.related.push_back({input.harness.part(held).where,
-                                           "nothing opens the way of the coil of " +
-                                               named(input.harness, held) + ", so it is never open"});
-            finding.help = "a switch, contactor, breaker or connector that breaks its current";
-            report.add(std::move(finding));
-        }
+                {input.harness.part(held).where, "nothing opens the way of the coil of " +
+                                                     named(input.harness, held) + ", so it is never open"});
+        finding.help = "a switch, contactor, breaker or connector that breaks its current";
+        report.add(std::move(finding));
     }
 }
 

@@ -7,6 +7,8 @@
 #include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/pack_ways.hpp"
+#include "checker/circuit/packs_in_series.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -48,13 +50,72 @@ constexpr RuleInfo infos[] = {
 constexpr double mild_degC = 20;
 constexpr double beyond_full = 1.02;  // two makes of the same battery differ as much
 
+// A pack, or several in series.
 struct Pack {
-    PartId part;
+    PartId part;            // the lowest of them
+    std::string name;       // "pack B1", "packs B1 + B2"
+    std::string label;      // "B1", "B1 + B2"
     std::size_t place = 0;  // in the order of names
     NodeId plus, minus;
     std::vector<EdgeId> sections;
     double empty_V = 0, full_V = 0, resistance_ohm = 0, charge_A = 0;
 };
+
+// The sections of packs in series with what joins each to the next.
+std::vector<EdgeId> with_links(const Circuit& circuit, const std::vector<EdgeId>& sections) {
+    std::vector<bool> taken_out(circuit.edges.size(), false);
+    for (std::size_t i = 0; i < taken_out.size(); ++i)
+        taken_out[i] = circuit.edges[i].role == EdgeRole::emf || circuit.edges[i].role == EdgeRole::switching;
+    const PackWays ways(circuit, std::move(taken_out), PackFlow::charging);
+    std::vector<EdgeId> all;
+    EdgeId below;
+    for (const EdgeId id : sections) {
+        if (below)
+            for (const EdgeId link :
+                 ways.way(circuit.edge(below).to, circuit.edge(id).from, [](EdgeId) { return 1.0; }))
+                all.push_back(link);
+        all.push_back(id);
+        below = id;
+    }
+    return all;
+}
+
+// Strings of packs that nothing switches between.
+void add_strings(const RuleInput& input, std::vector<Pack>& list) {
+    DisjointSets fixed = pieces(input.circuit, [&](EdgeId id) {
+        const EdgeRole role = input.circuit.edge(id).role;
+        return is_conductor(role) && role != EdgeRole::switching;
+    });
+    const std::vector<Pack> singles = list;
+    for (const PacksInSeries::String& string : PacksInSeries(input.circuit).strings(fixed)) {
+        Pack whole;
+        whole.minus = string.minus;
+        whole.plus = string.plus;
+        whole.sections = with_links(input.circuit, string.sections);
+        whole.place = list.size();
+        std::set<PartId> members;
+        bool known = true;
+        for (const EdgeId id : string.sections) {
+            if (!members.insert(input.circuit.edge(id).part).second) continue;
+            const auto single = std::find_if(singles.begin(), singles.end(), [&](const Pack& each) {
+                return each.part == input.circuit.edge(id).part;
+            });
+            known = known && single != singles.end();
+            if (!known) break;
+            if (members.size() == 1) {
+                whole.part = single->part;
+                whole.charge_A = single->charge_A;
+            }
+            whole.label += (whole.label.empty() ? "" : " + ") + single->label;
+            whole.empty_V += single->empty_V;
+            whole.full_V += single->full_V;
+            whole.resistance_ohm += single->resistance_ohm;
+            whole.charge_A = std::min(whole.charge_A, single->charge_A);
+        }
+        whole.name = "packs " + whole.label;
+        if (known) list.push_back(std::move(whole));
+    }
+}
 
 std::vector<Pack> packs_of(const RuleInput& input) {
     std::vector<Pack> list;
@@ -62,6 +123,8 @@ std::vector<Pack> packs_of(const RuleInput& input) {
         if (input.harness.part(part).kind != Kind::pack) continue;
         Pack pack;
         pack.part = part;
+        pack.name = named(input.harness, part);
+        pack.label = input.harness.part(part).name;
         pack.place = list.size();
         bool known = true;
         for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
@@ -81,6 +144,7 @@ std::vector<Pack> packs_of(const RuleInput& input) {
         if (const auto charge = input.facts.quantity(pack.part, "charge"_attr)) pack.charge_A = charge->lo;
         list.push_back(std::move(pack));
     }
+    add_strings(input, list);
     return list;
 }
 
@@ -157,14 +221,12 @@ class JoinedPacks {
             const Loop found = loop(driver, driven, std::move(taken_out));
             if (!found) continue;
             Finding finding = finding_about(input_, "no-fuse-between-packs", Severity::warning, driven.part);
-            finding.message = "no fuse stands between " + named(input_.harness, driver.part) + " and " +
-                              named(input_.harness, driven.part);
+            finding.message = "no fuse stands between " + driver.name + " and " + driven.name;
             const double loop_A = driver.full_V / (driver.resistance_ohm + along_ohm(found));
             finding.beside = "a short inside one is fed by the other: up to " + amps(loop_A);
             finding.working = {amps(loop_A) + " = " + volts(driver.full_V) + " / " +
                                to_text(driver.resistance_ohm + along_ohm(found), Dimension::resistance) +
-                               " (" + std::string(input_.harness.part(driver.part).name) +
-                               " full, and the way)"};
+                               " (" + driver.label + " full, and the way)"};
             finding.figures = {{"current", loop_A, Dimension::current}};
             finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));
             finding.source = "common practice, no source";
@@ -256,12 +318,11 @@ class JoinedPacks {
                                         : beyond ? Severity::warning
                                                  : Severity::note,
                                         touched ? touched : driven.part);
-        const std::string two = named(harness, driver.part) + " and " + named(harness, driven.part);
+        const std::string two = driver.name + " and " + driven.name;
         finding.message =
             touched ? "one move of " + named(harness, touched) + " joins " + two : two + " are joined";
         const auto range = [&](const Pack& pack) {
-            return std::string(harness.part(pack.part).name) + " has " + volts(pack.empty_V) + " to " +
-                   volts(pack.full_V);
+            return pack.label + " has " + volts(pack.empty_V) + " to " + volts(pack.full_V);
         };
         finding.beside = apart || beyond ? range(driver) + ", " + range(driven)
                                          : "up to " + amps(between_A) + " if one is full and the other empty";
@@ -269,8 +330,7 @@ class JoinedPacks {
                            to_text(ohm, Dimension::resistance) +
                            " (one full, one empty; both packs and the way, at their lowest)"};
         if (apart || beyond)
-            finding.working.push_back(std::string(harness.part(driver.part).name) + " charges " +
-                                      std::string(harness.part(driven.part).name) + " beyond the " +
+            finding.working.push_back(driver.label + " charges " + driven.label + " beyond the " +
                                       volts(driven.full_V) + " at which it is full");
         finding.figures = {{"current", between_A, Dimension::current}};
         finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));

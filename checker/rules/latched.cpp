@@ -12,6 +12,7 @@
 
 #include "checker/budget/rest_state.hpp"
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/coil_levels.hpp"
 #include "checker/parts/elements.hpp"
@@ -46,14 +47,11 @@ std::vector<bool> fed_in(const Circuit& circuit, const Mode& state) {
         const Edge& edge = circuit.edge(id);
         return is_conductor(edge.role) && is_closed(circuit, state, edge);
     });
+    const PacksInSeries packs(circuit);
     std::vector<bool> fed(circuit.edges.size(), false);
-    for (const Edge& pack : circuit.edges) {
-        if (pack.role != EdgeRole::emf) continue;
-        for (std::size_t i = 0; i < fed.size(); ++i) {
-            const Edge& edge = circuit.edges[i];
-            fed[i] = fed[i] || (uses_power(edge.role) && joined.same(edge.from.index(), pack.to.index()) &&
-                                joined.same(edge.to.index(), pack.from.index()));
-        }
+    for (std::size_t i = 0; i < fed.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        fed[i] = uses_power(edge.role) && !packs.between(edge.from, edge.to, joined).empty();
     }
     return fed;
 }

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/panel_contacts.hpp"
@@ -86,7 +87,7 @@ double breaks_A(const RuleInput& input, const Edge& edge) {
 class LoadBreaks {
   public:
     LoadBreaks(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report) {}
+        : input_(input), circuit_(input.circuit), report_(report), packs_(input.circuit) {}
 
     void look() {
         // With what breaks at least so much taken out, by the distinct currents there are.
@@ -111,32 +112,23 @@ class LoadBreaks {
     static bool opens(const Edge& edge) { return opened_by_hand(edge.role); }
 
     void judge(double least_A, const std::vector<EdgeId>& consumers) {
-        DisjointSets held(circuit_.node_count()), whole(circuit_.node_count());
-        DisjointSets fixed(circuit_.node_count());
+        DisjointSets held(circuit_.node_count()), fixed(circuit_.node_count());
         for (const Edge& edge : circuit_.edges) {
             if (!conducts(edge.role)) continue;
-            whole.join(edge.from.index(), edge.to.index());
             if (!opens(edge)) fixed.join(edge.from.index(), edge.to.index());
             if (!opens(edge) || breaks_A(input_, edge) < least_A)
                 held.join(edge.from.index(), edge.to.index());
         }
         for (const EdgeId id : consumers) {
             const Edge& edge = circuit_.edge(id);
-            for (const Edge& pack : circuit_.edges) {
-                if (pack.role != EdgeRole::emf) continue;
-                const auto on = [&](DisjointSets& sets) {
-                    return sets.same(edge.from.index(), pack.to.index()) &&
-                           sets.same(edge.to.index(), pack.from.index());
-                };
-                if (!on(held) || on(fixed)) continue;
-                tell(id, pack, least_A);
-                break;
-            }
+            const std::vector<EdgeId> packs = packs_.between(edge.from, edge.to, held);
+            if (!packs.empty() && packs_.between(edge.from, edge.to, fixed).empty())
+                tell(id, circuit_.edge(packs.front()), least_A);
         }
     }
 
     // A few of the contacts that do cut it off, those nearest to the source first.
-    std::set<std::string> plugs_of(EdgeId id, const Edge& pack, double least_A) {
+    std::set<std::string> plugs_of(EdgeId id, double least_A) {
         const Edge& consumer = circuit_.edge(id);
         constexpr std::size_t enough = 3;
         std::set<std::string> names;
@@ -149,8 +141,7 @@ class LoadBreaks {
             for (const Edge& edge : circuit_.edges)
                 if (conducts(edge.role) && edge.part != each.part)
                     without.join(edge.from.index(), edge.to.index());
-            if (!without.same(consumer.from.index(), pack.to.index()) ||
-                !without.same(consumer.to.index(), pack.from.index()))
+            if (packs_.between(consumer.from, consumer.to, without).empty())
                 names.insert(std::string(input_.harness.part(each.part).name));
             if (names.size() == enough) break;
         }
@@ -168,7 +159,7 @@ class LoadBreaks {
 
     void tell(EdgeId id, const Edge& pack, double least_A) {
         const Edge& edge = circuit_.edge(id);
-        const std::set<std::string> plugs = plugs_of(id, pack, least_A);
+        const std::set<std::string> plugs = plugs_of(id, least_A);
         const auto latching = std::count_if(plugs.begin(), plugs.end(), [&](const std::string& name) {
             const auto part = input_.harness.find_part(name);
             return part && is_latching(input_.harness, *part);
@@ -216,6 +207,7 @@ class LoadBreaks {
     const RuleInput& input_;
     const Circuit& circuit_;
     Report& report_;
+    PacksInSeries packs_;
     std::set<double> classes_;
 };
 
@@ -269,7 +261,8 @@ class MinusSwitches {
           circuit_(input.circuit),
           report_(report),
           fixed_(joined_but(false, {})),
-          to_driver_(joined_but(true, {})) {
+          to_driver_(joined_but(true, {})),
+          packs_(input.circuit) {
         for (std::size_t i = 0; i < input.harness.terminals.size(); ++i)
             if (input.harness.part(input.harness.terminals[i].part).kind == Kind::frame)
                 frames_.emplace_back(i);
@@ -335,11 +328,8 @@ class MinusSwitches {
     // Whether it has its plus with this contact open and every other one closed, and no other way to a minus.
     bool is_fed(const Behind& each, const Edge& contact, NodeId far) {
         DisjointSets others = joined_but(each.edge->role == EdgeRole::coil, contact.part);
-        return std::any_of(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& pack) {
-            return pack.role == EdgeRole::emf && others.same(each.plus().index(), pack.to.index()) &&
-                   others.same(far.index(), pack.from.index()) &&
-                   !others.same(each.minus().index(), pack.from.index());
-        });
+        return !packs_.between(each.plus(), far, others).empty() &&
+               !others.same(each.minus().index(), far.index());
     }
 
     const RuleInput& input_;
@@ -348,6 +338,7 @@ class MinusSwitches {
     DisjointSets fixed_, to_driver_;
     std::vector<TerminalId> frames_;
     std::map<std::size_t, std::vector<Behind>> behind_;
+    PacksInSeries packs_;
     std::set<PartId> told_;
 };
 

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/packs_in_series.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/other_ways.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -111,11 +112,10 @@ DisjointSets pieces_of(const RuleInput& input, Closed closed, ModeId mode) {
 class Outputs {
   public:
     Outputs(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report) {
+        : input_(input), circuit_(input.circuit), report_(report), packs_(input.circuit) {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const EdgeRole role = circuit_.edges[i].role;
             if (gives(role)) outputs_.emplace_back(i);
-            if (role == EdgeRole::emf) packs_.emplace_back(i);
             if (role == EdgeRole::low_side || role == EdgeRole::high_side) drivers_.emplace_back(i);
         }
     }
@@ -136,18 +136,17 @@ class Outputs {
     // Outputs that lie on a pack with everything closed: what fills the same pack may meet on the way to it.
     void find_charging() {
         DisjointSets sets = pieces_of(input_, Closed::all, {});
-        const auto piece = [&](NodeId node) { return sets.find(node.index()); };
-        std::set<std::pair<std::size_t, std::size_t>> packs;
-        for (const EdgeId id : packs_) {
-            const auto& sections = circuit_.edges_of_part[circuit_.edge(id).part.index()];
-            packs.insert(
-                {piece(circuit_.edge(sections.back()).to), piece(circuit_.edge(sections.front()).from)});
-        }
-        for (const EdgeId id : outputs_) {
-            const Edge& edge = circuit_.edge(id);
-            if (edge.role != EdgeRole::output_pin && packs.contains({piece(edge.to), piece(edge.from)}))
+        const auto on_a_pack = [&](const Edge& edge) {
+            // All contacts closed at once may be a short: then whatever hangs on it with a pack counts.
+            if (!sets.same(edge.from.index(), edge.to.index()))
+                return !packs_.between(edge.to, edge.from, sets).empty();
+            return std::any_of(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& pack) {
+                return pack.role == EdgeRole::emf && sets.same(pack.from.index(), edge.from.index());
+            });
+        };
+        for (const EdgeId id : outputs_)
+            if (const Edge& edge = circuit_.edge(id); edge.role != EdgeRole::output_pin && on_a_pack(edge))
                 charging_.insert(id);
-        }
     }
 
     void look_at(const Look& look) {
@@ -178,28 +177,34 @@ class Outputs {
             if (piece(edge.from) != piece(edge.to))
                 by_poles[{piece(edge.to), piece(edge.from)}].push_back(id);
         }
-        std::map<Poles, PartId> packs;
-        for (const EdgeId id : packs_) {
-            const PartId part = circuit_.edge(id).part;
-            const auto& sections = circuit_.edges_of_part[part.index()];
-            packs.try_emplace(
-                {piece(circuit_.edge(sections.back()).to), piece(circuit_.edge(sections.front()).from)},
-                part);
-        }
         for (const auto& [poles, together] : by_poles) {
-            const auto pack = packs.find(poles);
+            const Edge& first = circuit_.edge(together.front());
+            const std::vector<EdgeId> packs = packs_.between(first.to, first.from, sets);
             for (std::size_t i = 1; i < together.size(); ++i)
-                judge_pair(together.front(), together[i], pack != packs.end(), look);
-            if (pack != packs.end())
-                for (const EdgeId id : together) judge_at_pack(id, pack->second, look);
+                judge_pair(together.front(), together[i], !packs.empty(), look);
+            if (!packs.empty())
+                for (const EdgeId id : together) judge_at_pack(id, packs, look);
         }
     }
 
+    // Of packs in series, empty and full; nullopt: of one it is not known.
+    std::optional<Quantity> string_voltage(const std::vector<EdgeId>& packs) const {
+        Quantity sum{0, 0, Dimension::voltage};
+        for (const EdgeId id : packs) {
+            const auto empty = pack_section(circuit_, input_.facts, circuit_.edge(id), Corner::run_hot);
+            const auto full = pack_section(circuit_, input_.facts, circuit_.edge(id), Corner::run_full);
+            if (!empty || !full) return std::nullopt;
+            sum.lo += empty->voltage_V;
+            sum.hi += full->voltage_V;
+        }
+        return sum;
+    }
     // An output that a pack stands above is driven backwards by it.
-    void judge_at_pack(EdgeId id, PartId pack, const Look& look) {
+    void judge_at_pack(EdgeId id, const std::vector<EdgeId>& packs, const Look& look) {
         const Edge& edge = circuit_.edge(id);
         const auto [gives_V, unknown] = output_voltage(input_, edge);
-        const auto pack_V = pack_voltage(input_.facts, pack);
+        const auto pack_V = string_voltage(packs);
+        const PartId pack = circuit_.edge(packs.front()).part;
         const bool pin = edge.role == EdgeRole::output_pin;
         if (!pack_V || (!gives_V && !unknown && !pin)) return;
         // A charger has to stand the voltage of the pack that it fills, a pin not even that of a full one.
@@ -306,7 +311,8 @@ class Outputs {
     const RuleInput& input_;
     const Circuit& circuit_;
     Report& report_;
-    std::vector<EdgeId> outputs_, packs_, drivers_;
+    PacksInSeries packs_;
+    std::vector<EdgeId> outputs_, drivers_;
     std::set<std::pair<EdgeId, EdgeId>> told_;
     std::set<EdgeId> shorted_, at_pack_, charging_;
 };

@@ -2,7 +2,7 @@
 // contact closes last, and what flows where packs lie side by side.
 #include <fmt/format.h>
 
-#include "tests/checker/checking.hpp"
+#include "tests/checker/told.hpp"
 
 using namespace loomward;
 using namespace loomward::testing;
@@ -27,17 +27,6 @@ std::string board(const std::string& rest, const std::string& modes, const std::
            "route X1.2 (W5 1.5 mm2, 0.1 m) F2 (W6 1.5 mm2, 1 m) S2 (W7 1.5 mm2, 1 m) E1 (W8 1.5 mm2, 2 m) "
            "X2.2\n" +
            rest + "mode off { others at rest }\nmode light { S1 S2 closed, others at rest }\n" + modes;
-}
-
-struct Told {
-    Results results;
-    const Finding* finding = nullptr;
-    explicit operator bool() const { return finding != nullptr; }
-};
-Told told(const std::string& text, std::string_view rule, std::string_view subject = {}) {
-    Told look{check_text(text), nullptr};
-    look.finding = finding_of(look.results, rule, subject);
-    return look;
 }
 
 }  // namespace

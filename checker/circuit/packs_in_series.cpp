@@ -1,0 +1,62 @@
+#include "checker/circuit/packs_in_series.hpp"
+
+#include <algorithm>
+#include <map>
+
+namespace loomward {
+
+PacksInSeries::PacksInSeries(const Circuit& circuit) : circuit_(circuit) {
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+        if (circuit.edges[i].role == EdgeRole::emf) packs_.emplace_back(i);
+}
+
+std::vector<EdgeId> PacksInSeries::between(NodeId plus, NodeId minus, DisjointSets& pieces) const {
+    const std::size_t top = pieces.find(plus.index()), bottom = pieces.find(minus.index());
+    if (top == bottom) return {};
+    std::map<std::size_t, EdgeId> up_to;  // by piece: the section that leads up to it
+    std::vector<std::size_t> lifted = {bottom};
+    for (std::size_t i = 0; i < lifted.size() && !up_to.contains(top); ++i)
+        for (const EdgeId id : packs_) {
+            if (pieces.find(circuit_.edge(id).from.index()) != lifted[i]) continue;
+            const std::size_t above = pieces.find(circuit_.edge(id).to.index());
+            if (above != bottom && up_to.emplace(above, id).second) lifted.push_back(above);
+        }
+    std::vector<EdgeId> sections;
+    for (std::size_t here = top; here != bottom && up_to.contains(here);) {
+        sections.push_back(up_to.at(here));
+        here = pieces.find(circuit_.edge(sections.back()).from.index());
+    }
+    std::reverse(sections.begin(), sections.end());
+    return sections;
+}
+
+std::vector<PacksInSeries::String> PacksInSeries::strings(DisjointSets& pieces) const {
+    struct Meeting {
+        std::vector<EdgeId> ending, beginning;
+    };
+    std::map<std::size_t, Meeting> meetings;
+    for (const EdgeId id : packs_) {
+        meetings[pieces.find(circuit_.edge(id).to.index())].ending.push_back(id);
+        meetings[pieces.find(circuit_.edge(id).from.index())].beginning.push_back(id);
+    }
+    const auto one_on_top_of_one = [&](NodeId node) {
+        const Meeting& meeting = meetings.at(pieces.find(node.index()));
+        return meeting.ending.size() == 1 && meeting.beginning.size() == 1;
+    };
+    std::vector<String> found;
+    for (const EdgeId lowest : packs_) {
+        if (one_on_top_of_one(circuit_.edge(lowest).from)) continue;
+        String string{circuit_.edge(lowest).to, circuit_.edge(lowest).from, {lowest}};
+        while (one_on_top_of_one(string.plus)) {
+            string.sections.push_back(meetings.at(pieces.find(string.plus.index())).beginning.front());
+            string.plus = circuit_.edge(string.sections.back()).to;
+        }
+        const PartId part = circuit_.edge(lowest).part;
+        if (std::any_of(string.sections.begin(), string.sections.end(),
+                        [&](EdgeId id) { return circuit_.edge(id).part != part; }))
+            found.push_back(std::move(string));
+    }
+    return found;
+}
+
+}  // namespace loomward
