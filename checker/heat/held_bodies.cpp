@@ -6,6 +6,7 @@
 
 #include "checker/heat/body_heat.hpp"
 #include "checker/heat/box_course.hpp"
+#include "checker/parts/above.hpp"
 
 namespace loomward {
 
@@ -42,10 +43,17 @@ void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, 
     part.peak_at_s = peak.at_s;
     if (current) part.worst_A = current(course.points[worst]);
     part.worst_s = level.duration_s;
-    part.from_cold_s = longest_hold_s(body, level.loss_W, 0, limit_K);
-    if (const auto warm = warm_K(body, losses, worst))
-        part.from_warm_s = longest_hold_s(body, level.loss_W, *warm, limit_K);
-    part.gives_out_s = first_reach_s(body, losses, 0, limit_K);
+    // What settles as its very limit, as it is printed, is not beyond it.
+    const auto beyond = [&](double rise_K) {
+        return above(part.ambient_degC + rise_K, part.ambient_degC + limit_K);
+    };
+    const auto hold_s = [&](double start_K) {
+        const bool lasts = !beyond(start_K) && !beyond(rise_after_K(body, level.loss_W, 0, never));
+        return lasts ? never : longest_hold_s(body, level.loss_W, start_K, limit_K);
+    };
+    part.from_cold_s = hold_s(0);
+    if (const auto warm = warm_K(body, losses, worst)) part.from_warm_s = hold_s(*warm);
+    part.gives_out_s = peak.settles && !beyond(peak.rise_K) ? never : first_reach_s(body, losses, 0, limit_K);
 }
 
 void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course,

@@ -78,6 +78,7 @@ constexpr auto rows = std::to_array<Row>({
     {"parallel-conductors", burns, wires},
     {"electronic-only", burns, wires},
     {"signal-current", burns, wires},
+    {"overheated-wire", burns, wires},
     {"insulation-mixed", burns, wires},
     {"hot-place", burns, wires | kinds({Kind::connector})},
     {"overheated-contact", burns, kinds({Kind::connector})},
