@@ -57,7 +57,10 @@ class DutyWalk {
         const double now_A = counted_A(point, device_, sign_);
         if (now_A < band_.holds_A) return rest(point.duration_s);
         const double open_s = edge_time_s(band_, which_, now_A);
-        if (!std::isfinite(open_s)) return;
+        if (!std::isfinite(open_s)) {
+            if (band_.electronic) rest(point.duration_s);  // below its threshold it begins anew
+            return;
+        }
         share_ += point.duration_s / open_s;
         // As a conductor that is at its end after that time, and would hold what it holds for good:
         // (I / Ih)^2 (1 - exp(-t / tau)) = 1.
