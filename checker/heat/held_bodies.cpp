@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "checker/heat/body_heat.hpp"
+#include "checker/heat/body_in_box.hpp"
 #include "checker/heat/box_course.hpp"
 #include "checker/parts/above.hpp"
 
@@ -56,6 +57,20 @@ void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, 
     part.gives_out_s = peak.settles && !beyond(peak.rise_K) ? never : first_reach_s(body, losses, 0, limit_K);
 }
 
+namespace {
+
+// With the box on its own way as well: it is as cold as the body when the course begins.
+void follow_with_box(HeldPart& part, const BodyInBox& both) {
+    part.from_cold_s = both.held_s(part.limit_degC);
+    part.from_warm_s = both.held_warm_s(part.limit_degC);
+    if (part.gives_out_s == never) return;
+    // What is as hot only with the box at its hottest keeps the sooner time.
+    const double first_s = both.first_reach_s(part.limit_degC);
+    if (first_s != never) part.gives_out_s = first_s;
+}
+
+}  // namespace
+
 void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course,
                      std::vector<HeldPart>& found) {
     const Harness& harness = facts.harness();
@@ -88,7 +103,9 @@ void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& c
         const BodyRise rise = heat.in(course, part.ambient_degC);
         const double limit_K = part.limit_degC - part.ambient_degC;
         follow_body(part, course, rise.body, rise.rises, limit_K, current);
-        part.lasting_A = part.worst_A * rise.lasting(limit_K);
+        const BodyInBox both = body_in_box(circuit, facts, course, id, rise.body, rise.rises);
+        part.lasting_A = part.worst_A * both.lasting(limit_degC);
+        if (both.box) follow_with_box(part, both);
         found.push_back(std::move(part));
     }
 }
