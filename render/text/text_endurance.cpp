@@ -100,7 +100,7 @@ class EnduranceText {
         }
         for (const PackFlat& pack : mode.packs) words += "; " + flat_text(harness_, pack);
         if (gives_out && !std::isinf(mode.flat_s()))
-            words += mode.parts.front().gives_out_s < mode.flat_s() ? "; that comes first"
+            words += mode.parts.front().gives_out_s < mode.flat_s() ? "; that is before the pack is flat"
                                                                     : "; the pack is flat before";
         return words;
     }
