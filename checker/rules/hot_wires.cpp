@@ -156,7 +156,7 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<bool> told = told_elsewhere(input);
     // Out and back, one behind the other: what is as hot for the same reason is told once.
     std::map<std::string, std::vector<const HotWire*>> alike;
-    std::vector<const std::vector<const HotWire*>*> in_order;
+    std::vector<std::vector<const HotWire*>*> in_order;
     for (const auto& [wire, hot] : worst) {
         if (told[wire]) continue;
         const std::string key = how_hot(hot) + degrees(hot.hold.limit_degC) +
@@ -165,7 +165,13 @@ void run(const RuleInput& input, Report& report) {
         if (list.empty()) in_order.push_back(&list);
         list.push_back(&hot);
     }
-    for (const auto* list : in_order) tell(input, *list, report);
+    for (auto* list : in_order) {
+        // The order of writing means nothing.
+        std::sort(list->begin(), list->end(), [&](const HotWire* a, const HotWire* b) {
+            return input.harness.wire(a->hold.wire).name < input.harness.wire(b->hold.wire).name;
+        });
+        tell(input, *list, report);
+    }
 }
 
 }  // namespace
