@@ -12,11 +12,12 @@ std::string seconds(double value) {
 
 class DutyWalk {
   public:
-    DutyWalk(const Course& course, EdgeId device, const Band& band, DutyEdge which)
+    DutyWalk(const Course& course, EdgeId device, const Band& band, DutyEdge which, int sign)
         : course_(course),
           device_(device),
           band_(band),
           which_(which),
+          sign_(sign),
           cools_(which == DutyEdge::fast && !band.electronic) {}
 
     Duty run() {
@@ -53,10 +54,13 @@ class DutyWalk {
     }
 
     void step(const OperatingPoint& point) {
-        const double now_A = std::abs(point.edge_A[device_.index()]);
+        const double now_A = counted_A(point, device_, sign_);
         if (now_A < band_.holds_A) return rest(point.duration_s);
         const double open_s = edge_time_s(band_, which_, now_A);
-        if (!std::isfinite(open_s)) return;
+        if (!std::isfinite(open_s)) {
+            if (band_.electronic) rest(point.duration_s);  // below its threshold it begins anew
+            return;
+        }
         share_ += point.duration_s / open_s;
         // As a conductor that is at its end after that time, and would hold what it holds for good:
         // (I / Ih)^2 (1 - exp(-t / tau)) = 1.
@@ -90,6 +94,7 @@ class DutyWalk {
     EdgeId device_;
     const Band& band_;
     DutyEdge which_;
+    int sign_;
     const bool cools_;  // as it warms; else it starts afresh after every rest
     double share_ = 0;
     double time_constant_s_ = 0;  // the slowest of the levels since it was cold
@@ -103,8 +108,13 @@ double edge_time_s(const Band& band, DutyEdge which, double current_A) {
     return which == DutyEdge::fast ? band.fast_s(current_A).value_or(never_s) : band.slow_s(current_A);
 }
 
-Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which) {
-    return DutyWalk(course, device, band, which).run();
+double counted_A(const OperatingPoint& point, EdgeId device, int sign) {
+    const double along_A = point.edge_A[device.index()];
+    return sign == 0 ? std::abs(along_A) : std::max(0.0, sign * along_A);
+}
+
+Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which, int sign) {
+    return DutyWalk(course, device, band, which, sign).run();
 }
 
 }  // namespace loomward

@@ -24,7 +24,9 @@ struct Duty {
 // good the device does not cool. In a level below that it does: along the fast edge with its own time
 // constant, which follows from the band (common practice, no source), along the slow edge and where it is
 // electronic at once, since it is not sure to remember. Levels that it holds longer than its edge knows count
-// nothing.
-Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which);
+// nothing. `sign` +1 or -1: only what flows along or against the edge counts; 0: all of it.
+Duty follow_duty(const Course& course, EdgeId device, const Band& band, DutyEdge which, int sign = 0);
+// What counts of the current there, A: 0 where it flows the other way.
+double counted_A(const OperatingPoint& point, EdgeId device, int sign);
 
 }  // namespace loomward

@@ -123,28 +123,47 @@ class CourseEndurance {
         found_.push_back(std::move(part));
     }
 
+    // A battery management goes by other thresholds while its pack is charged.
     void device(EdgeId id) {
         const Edge& edge = circuit_.edge(id);
-        const Peak peak = peak_of(course_, id);
-        if (peak.current_A <= nothing_A) return;
         const Quantity ambient = facts_.ambient(edge.part, course_.mode);
-        const Band band = band_of(facts_, edge.part, ambient.lo, ambient.hi);
-        const std::optional<double> fast_s = band.fast_s(peak.current_A);
+        if (edge.role != EdgeRole::trip) {
+            const auto rated = rated_at(facts_, edge.part, ambient.hi);
+            device(id, 0, band_of(facts_, edge.part, ambient.lo, ambient.hi),
+                   rated ? std::optional(rated->current_A) : std::nullopt);
+            return;
+        }
+        const auto may_A = [&](Attr name) {
+            const auto stated = facts_.quantity(edge.part, name);
+            return stated ? std::optional(stated->lo) : std::nullopt;
+        };
+        const int out = discharge_sign(facts_, edge);
+        const bool charge_port = edge.way == 1;
+        if (!charge_port)
+            device(id, out, band_of(facts_, edge.part, ambient.lo, ambient.hi), may_A("discharge"_attr));
+        device(id, charge_port ? 0 : -out, charge_band_of(facts_, edge.part), may_A("charge"_attr));
+    }
+
+    void device(EdgeId id, int sign, const Band& band, std::optional<double> may_A) {
+        const OperatingPoint* peak = &course_.points.front();
+        for (const OperatingPoint& point : course_.points)
+            if (counted_A(point, id, sign) > counted_A(*peak, id, sign)) peak = &point;
+        const double worst_A = counted_A(*peak, id, sign);
+        if (worst_A <= nothing_A) return;
+        const std::optional<double> fast_s = band.fast_s(worst_A);
         if (!fast_s) return;
         HeldPart part;
         part.what = HeldPart::What::device;
-        part.part = edge.part;
-        part.name = facts_.harness().part(edge.part).name;
-        part.worst_A = peak.current_A;
-        part.worst_s = course_.points.size() > 1 ? peak.point->duration_s : never;
+        part.part = circuit_.edge(id).part;
+        part.name = facts_.harness().part(part.part).name;
+        part.worst_A = worst_A;
+        part.worst_s = course_.points.size() > 1 ? peak->duration_s : never;
         part.from_cold_s = *fast_s;
-        const auto rated = rated_at(facts_, edge.part, ambient.hi);
-        const auto gives = facts_.quantity(edge.part, "discharge"_attr);
-        part.lasting_A = rated ? rated->current_A : gives ? gives->lo : band.holds_A;
+        part.lasting_A = may_A.value_or(band.holds_A);
         part.gives_out_s = never;
         if (*fast_s <= part.worst_s && *fast_s != never) {
-            part.gives_out_s = peak.point->from_s + *fast_s;
-        } else if (const Duty duty = follow_duty(course_, id, band, DutyEdge::fast); duty.operates) {
+            part.gives_out_s = peak->from_s + *fast_s;
+        } else if (const Duty duty = follow_duty(course_, id, band, DutyEdge::fast, sign); duty.operates) {
             part.gives_out_s = duty.point->from_s + duty.point->duration_s;
         }
         part.then = band.electronic ? "it trips" : "it opens";

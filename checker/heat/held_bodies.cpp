@@ -5,7 +5,9 @@
 #include <limits>
 
 #include "checker/heat/body_heat.hpp"
+#include "checker/heat/body_in_box.hpp"
 #include "checker/heat/box_course.hpp"
+#include "checker/parts/above.hpp"
 
 namespace loomward {
 
@@ -42,11 +44,32 @@ void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, 
     part.peak_at_s = peak.at_s;
     if (current) part.worst_A = current(course.points[worst]);
     part.worst_s = level.duration_s;
-    part.from_cold_s = longest_hold_s(body, level.loss_W, 0, limit_K);
-    if (const auto warm = warm_K(body, losses, worst))
-        part.from_warm_s = longest_hold_s(body, level.loss_W, *warm, limit_K);
-    part.gives_out_s = first_reach_s(body, losses, 0, limit_K);
+    // What settles as its very limit, as it is printed, is not beyond it.
+    const auto beyond = [&](double rise_K) {
+        return above(part.ambient_degC + rise_K, part.ambient_degC + limit_K);
+    };
+    const auto hold_s = [&](double start_K) {
+        const bool lasts = !beyond(start_K) && !beyond(rise_after_K(body, level.loss_W, 0, never));
+        return lasts ? never : longest_hold_s(body, level.loss_W, start_K, limit_K);
+    };
+    part.from_cold_s = hold_s(0);
+    if (const auto warm = warm_K(body, losses, worst)) part.from_warm_s = hold_s(*warm);
+    part.gives_out_s = peak.settles && !beyond(peak.rise_K) ? never : first_reach_s(body, losses, 0, limit_K);
 }
+
+namespace {
+
+// With the box on its own way as well: it is as cold as the body when the course begins.
+void follow_with_box(HeldPart& part, const BodyInBox& both) {
+    part.from_cold_s = both.held_s(part.limit_degC);
+    part.from_warm_s = both.held_warm_s(part.limit_degC);
+    if (part.gives_out_s == never) return;
+    // What is as hot only with the box at its hottest keeps the sooner time.
+    const double first_s = both.first_reach_s(part.limit_degC);
+    if (first_s != never) part.gives_out_s = first_s;
+}
+
+}  // namespace
 
 void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course,
                      std::vector<HeldPart>& found) {
@@ -80,7 +103,9 @@ void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& c
         const BodyRise rise = heat.in(course, part.ambient_degC);
         const double limit_K = part.limit_degC - part.ambient_degC;
         follow_body(part, course, rise.body, rise.rises, limit_K, current);
-        part.lasting_A = part.worst_A * rise.lasting(limit_K);
+        const BodyInBox both = body_in_box(circuit, facts, course, id, rise.body, rise.rises);
+        part.lasting_A = part.worst_A * both.lasting(limit_degC);
+        if (both.box) follow_with_box(part, both);
         found.push_back(std::move(part));
     }
 }

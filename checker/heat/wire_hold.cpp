@@ -15,6 +15,8 @@ namespace {
 
 constexpr double nothing_A = 1e-3;
 
+enum class Wanted : std::uint8_t { all, hot };
+
 class GroupHold {
   public:
     GroupHold(const Circuit& circuit, const Facts& facts, const HeatGroup& group, const Course& course)
@@ -30,7 +32,7 @@ class GroupHold {
         }
     }
 
-    void add_to(std::vector<WireHold>& holds) const {
+    void add_to(std::vector<WireHold>& holds, Wanted wanted) const {
         if (ids_.empty()) return;
         std::vector<HeatedBundle> bundles;
         std::vector<SteadyHeat> steady;
@@ -39,10 +41,19 @@ class GroupHold {
             steady.push_back(steady_heat(bundles.back(), air_));
             level_out(bundles.back(), steady.back());
         }
-        for (std::size_t i = 0; i < ids_.size(); ++i) add(holds, bundles, steady, i);
+        for (std::size_t i = 0; i < ids_.size(); ++i)
+            if (wanted == Wanted::all || gets_hot(steady, i)) add(holds, bundles, steady, i);
     }
 
   private:
+    // Whether some level, were it to stay, would bring it to its limit.
+    bool gets_hot(const std::vector<SteadyHeat>& steady, std::size_t which) const {
+        const double limit_degC = conductor_limit_degC(facts_, ids_[which]);
+        return std::any_of(steady.begin(), steady.end(), [&](const SteadyHeat& level) {
+            return !level.settles || level.wire_degC[first_of_[which]] >= limit_degC;
+        });
+    }
+
     double current_A(WireId id, const OperatingPoint& point) const {
         return std::abs(point.edge_A[circuit_.edge_of_wire[id.index()].index()]);
     }
@@ -145,13 +156,22 @@ class GroupHold {
     std::vector<std::size_t> first_of_;  // of each of them, its first conductor
 };
 
+std::vector<WireHold> holds_of(const Circuit& circuit, const Facts& facts, const Course& course,
+                               Wanted wanted) {
+    std::vector<WireHold> holds;
+    for (const HeatGroup& group : every_heat_group(facts.harness()))
+        GroupHold(circuit, facts, group, course).add_to(holds, wanted);
+    return holds;
+}
+
 }  // namespace
 
 std::vector<WireHold> wire_holds(const Circuit& circuit, const Facts& facts, const Course& course) {
-    std::vector<WireHold> holds;
-    for (const HeatGroup& group : every_heat_group(facts.harness()))
-        GroupHold(circuit, facts, group, course).add_to(holds);
-    return holds;
+    return holds_of(circuit, facts, course, Wanted::all);
+}
+
+std::vector<WireHold> hot_wire_holds(const Circuit& circuit, const Facts& facts, const Course& course) {
+    return holds_of(circuit, facts, course, Wanted::hot);
 }
 
 }  // namespace loomward

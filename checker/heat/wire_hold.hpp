@@ -28,4 +28,8 @@ struct WireHold {
 // not known give no heat to their group.
 std::vector<WireHold> wire_holds(const Circuit& circuit, const Facts& facts, const Course& course);
 
+// Those of them that some level, were it to stay, would bring to their limit or beyond: much quicker where
+// few are.
+std::vector<WireHold> hot_wire_holds(const Circuit& circuit, const Facts& facts, const Course& course);
+
 }  // namespace loomward

@@ -264,7 +264,7 @@ void from_points(Band& band, const Harness& harness, PartId device) {
         single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1" : "the part's own points";
 }
 
-Band band_of_electronics(const Facts& facts, PartId device) {
+Band band_of_electronics(const Facts& facts, PartId device, Attr thresholds) {
     Band band;
     band.electronic = true;
     band.source = "settings of the part";
@@ -282,7 +282,7 @@ Band band_of_electronics(const Facts& facts, PartId device) {
             "settings of the part and the opening time of " + std::string(harness.part(driven).name);
     }
     for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
-        if (attribute.name != "trips"_attr) continue;
+        if (attribute.name != thresholds) continue;
         const auto values = harness.values_of(attribute);
         if (values[0].known == Knowledge::unknown || values[1].known == Knowledge::unknown) continue;
         // Each threshold is an edge of its own: from its current on, open after its delay.
@@ -321,7 +321,8 @@ std::string RatedAt::working() const {
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC) {
     const Harness& harness = facts.harness();
     const Part& part = harness.part(device);
-    if (part.kind == Kind::bms || part.kind == Kind::protector) return band_of_electronics(facts, device);
+    if (part.kind == Kind::bms || part.kind == Kind::protector)
+        return band_of_electronics(facts, device, "trips"_attr);
     Band band;
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
     if (!rated || rated->hi <= 0) return band;
@@ -370,6 +371,10 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
 Band band_of(const Facts& facts, PartId device) {
     const Quantity ambient = facts.ambient(device);
     return band_of(facts, device, ambient.lo, ambient.hi);
+}
+
+Band charge_band_of(const Facts& facts, PartId management) {
+    return band_of_electronics(facts, management, "charge-trips"_attr);
 }
 
 }  // namespace loomward

@@ -90,5 +90,7 @@ std::optional<RatedAt> rated_at(const Facts& facts, PartId device, double ambien
 Band band_of(const Facts& facts, PartId device, double coldest_degC, double hottest_degC);
 // ... at the ambients of its own place.
 Band band_of(const Facts& facts, PartId device);
+// The thresholds at which a battery management opens while its pack is charged.
+Band charge_band_of(const Facts& facts, PartId management);
 
 }  // namespace loomward

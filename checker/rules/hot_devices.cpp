@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "checker/heat/body_heat.hpp"
+#include "checker/heat/body_in_box.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -73,9 +74,19 @@ std::optional<Hot> hottest_body(const RuleInput& input, const std::vector<Course
     return worst;
 }
 
-std::string what_keeps(const BodyHeat& heat, const Hot& hot, double limit_degC) {
+std::string what_keeps(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot& hot,
+                       double limit_degC) {
+    const BodyInBox both =
+        body_in_box(input.circuit, input.facts, hot.course, part, hot.rise.body, hot.rise.rises);
+    // Less current warms the box less as well.
+    const double share_in_box = both.box ? std::min(1.0, both.lasting(limit_degC)) : 0;
     const double room_K = limit_degC - hot.air_degC;
-    if (room_K <= 0) return "cooler air: vents, a cooler place";
+    if (room_K <= 0) {
+        const std::string cooler = "cooler air: vents, a cooler place";
+        if (share_in_box <= 0) return cooler;
+        return cooler + "; so would " + to_text(rounded_down(100 * share_in_box, 2), Dimension::percentage) +
+               " of these currents pass, for good";
+    }
     const std::string bedded = "; grease under it, a larger sink, moving air or vents bring it down";
     const BodyRise& rise = hot.rise;
     if (heat.is_estimate())
@@ -87,21 +98,27 @@ std::string what_keeps(const BodyHeat& heat, const Hot& hot, double limit_degC) 
                " would pass" + bedded;
     const double at_A = heat.measured()->at_A;
     const double share = room_K / rise.rise_K;
-    const double may_A = rise.current_A > at_A ? std::max(std::min(rise.current_A * std::sqrt(share), at_A),
-                                                          rise.current_A * share)
-                                               : rise.current_A * share;
+    const double in_air_A =
+        rise.current_A > at_A
+            ? std::max(std::min(rise.current_A * std::sqrt(share), at_A), rise.current_A * share)
+            : rise.current_A * share;
+    const double may_A = std::max(in_air_A, rise.current_A * share_in_box);
     return "less than " + amps(rounded_down(may_A)) + " would pass" + bedded;
 }
 
-// How long it takes at the soonest, from a body as warm as the air.
-std::string soonest(const BodyHeat& heat, const Hot& hot, double limit_degC) {
-    const double room_K = limit_degC - hot.air_degC;
-    if (room_K <= 0) return "at once: the air around it is as hot already";
+// How long it takes at the soonest, from a body, and the box it is in, as warm as the air around.
+std::string soonest(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot& hot,
+                    double limit_degC) {
+    const BodyInBox both =
+        body_in_box(input.circuit, input.facts, hot.course, part, hot.rise.body, hot.rise.rises);
+    const std::string as_warm =
+        both.box ? "from a body and a box as warm as the air around" : "from a body as warm as the air";
+    if (both.around_degC >= limit_degC) return "at once: the air around it is as hot already";
+    const double after_s = both.first_reach_s(limit_degC);
+    if (!std::isfinite(after_s)) return "not " + as_warm + ": only as warm as the mode leaves them";
     const WarmUp& warm_up = heat.warm_up();
-    const double after_s = -warm_up.quick_s * std::log1p(-room_K / hot.rise.rise_K);
-    return "after " + to_text(after_s, Dimension::time, 2) +
-           " at the soonest, from a body as warm as the air (" + warm_up.of + ", " +
-           std::string(warm_up.source) + ")";
+    return "after " + to_text(after_s, Dimension::time, 2) + " at the soonest, " + as_warm + " (" +
+           warm_up.of + ", " + std::string(warm_up.source) + ")";
 }
 
 std::string what_it_does(Attr at) {
@@ -142,7 +159,7 @@ void judge(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot&
             box.inside_degC > box.around_degC)
             finding.working.push_back("the air: " + degrees(box.around_degC) +
                                       " around its place, warmed by " + watts(box.losses_W) + " in it");
-    finding.working.push_back(soonest(heat, hot, limit->lo));
+    finding.working.push_back(soonest(input, part, heat, hot, limit->lo));
     if (!sure && heat.is_estimate())
         finding.working.emplace_back("not at the cool end of what is estimated");
     else if (!sure)
@@ -158,7 +175,7 @@ void judge(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot&
     if (const Peak peak = peak_of(hot.course, heat.edge()); peak.point && hot.of_phases)
         witnessed(input, finding, *peak.point, heat.edge());
     finding.mode = hot.course.mode;
-    finding.help = what_keeps(heat, hot, limit->lo);
+    finding.help = what_keeps(input, part, heat, hot, limit->lo);
     report.add(std::move(finding));
 }
 

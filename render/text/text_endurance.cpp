@@ -48,8 +48,11 @@ class EnduranceText {
     std::string write(const std::vector<ModeEndurance>& modes) {
         for (const ModeEndurance& mode : modes) block(mode);
         note(
-            "cold: from the hottest ambient of its place; warm: as the rest of the mode leaves it; for good: "
-            "the level it may be held at without end, all currents of the mode alike");
+            "cold: from the hottest ambient of its place, a body in a box from that around the box; warm: as "
+            "the "
+            "rest of the mode leaves it; for good: the level it may be held at without end, all currents of "
+            "the "
+            "mode alike");
         note(
             "temperatures are estimates (docs/heat.md); the published ampacity of a wire and the fast edge "
             "of "
@@ -97,7 +100,7 @@ class EnduranceText {
         }
         for (const PackFlat& pack : mode.packs) words += "; " + flat_text(harness_, pack);
         if (gives_out && !std::isinf(mode.flat_s()))
-            words += mode.parts.front().gives_out_s < mode.flat_s() ? "; that comes first"
+            words += mode.parts.front().gives_out_s < mode.flat_s() ? "; that is before the pack is flat"
                                                                     : "; the pack is flat before";
         return words;
     }

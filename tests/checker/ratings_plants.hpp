@@ -30,5 +30,6 @@ std::vector<Limit> source_limits();
 std::vector<Limit> contact_limits();
 std::vector<Limit> wiring_limits();
 std::vector<Limit> load_limits();
+std::vector<Limit> heat_limits();
 
 }  // namespace planted

@@ -23,7 +23,7 @@ bool has_row(Kind kind, Attr attribute) {
 std::vector<planted::Limit> all_limits() {
     std::vector<planted::Limit> all;
     for (const auto& some : {planted::source_limits(), planted::contact_limits(), planted::wiring_limits(),
-                             planted::load_limits()})
+                             planted::load_limits(), planted::heat_limits()})
         all.insert(all.end(), some.begin(), some.end());
     return all;
 }

@@ -71,7 +71,8 @@ TEST_CASE("one mistake gives one message") {
         {"switch S1 { 24 V dc, caries 9 A, breaks none }\nmode m { S1 closed }\nmode n { }\n",
          "3:22+6 'caries' is not an attribute of a switch [unknown-attribute] | write carries | they are "
          "nominal, carries, breaks, "
-         "makes, withstands, resistance, poles, rest, stop, hand, note, doubt, order, at, marks, spare, torque\n"},
+         "makes, withstands, resistance, poles, rest, highest-ambient, stop, hand, note, doubt, order, at, "
+         "marks, spare, torque\n"},
         // a name is called unknown once
         {"stud X1\nroute X1 (W1 1 mm2, 1 m) Y9\nroute X1 (W2 1 mm2, 1 m) Y9\nmode m { Y9 closed }\n",
          "4:26+2 there is no part named 'Y9' [unknown-name]\n"},
