@@ -111,25 +111,25 @@ class LoadBreaks {
     static bool opens(const Edge& edge) { return opened_by_hand(edge.role); }
 
     void judge(double least_A, const std::vector<EdgeId>& consumers) {
-        DisjointSets held(circuit_.node_count()), whole(circuit_.node_count());
-        DisjointSets fixed(circuit_.node_count());
+        DisjointSets held(circuit_.node_count()), fixed(circuit_.node_count());
         for (const Edge& edge : circuit_.edges) {
             if (!conducts(edge.role)) continue;
-            whole.join(edge.from.index(), edge.to.index());
             if (!opens(edge)) fixed.join(edge.from.index(), edge.to.index());
             if (!opens(edge) || breaks_A(input_, edge) < least_A)
                 held.join(edge.from.index(), edge.to.index());
         }
+        std::map<std::size_t, std::vector<const Edge*>> packs_on;  // by the piece of their plus
+        for (const Edge& pack : circuit_.edges)
+            if (pack.role == EdgeRole::emf) packs_on[held.find(pack.to.index())].push_back(&pack);
         for (const EdgeId id : consumers) {
             const Edge& edge = circuit_.edge(id);
-            for (const Edge& pack : circuit_.edges) {
-                if (pack.role != EdgeRole::emf) continue;
+            for (const Edge* pack : packs_on[held.find(edge.from.index())]) {
                 const auto on = [&](DisjointSets& sets) {
-                    return sets.same(edge.from.index(), pack.to.index()) &&
-                           sets.same(edge.to.index(), pack.from.index());
+                    return sets.same(edge.from.index(), pack->to.index()) &&
+                           sets.same(edge.to.index(), pack->from.index());
                 };
                 if (!on(held) || on(fixed)) continue;
-                tell(id, pack, least_A);
+                tell(id, *pack, least_A);
                 break;
             }
         }

@@ -74,8 +74,10 @@ bool NewtonSolver::run(double power_scale, Way way, int most) {
     const std::vector<FineVoltage> start = voltage_;
     double last_size = 0;
     int nudges = 0;
+    bool evaluated = false;  // the flows are those at the voltages
     for (int iteration = 0; iteration < most; ++iteration, ++iterations_) {
-        evaluate(power_scale);
+        if (!evaluated) evaluate(power_scale);
+        evaluated = false;
         Direction direction = find_direction(way);
         if (direction.step_V.size() != node_of_unknown_.size()) return false;
         const double size = relative_size(direction.step_V);
@@ -94,6 +96,7 @@ bool NewtonSolver::run(double power_scale, Way way, int most) {
         } else {
             const double length = linear_ ? 1 : choose_step(direction, power_scale);
             move(voltage_, direction.step_V, length);
+            evaluated = !linear_ && length == looked_at_length_;
         }
         if (way == Way::cautious && jumped_below_knee(start, knee_tolerance_)) return false;
         // Repeated solving gains digits each time unless the factor has none to give.
