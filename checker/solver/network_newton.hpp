@@ -56,7 +56,9 @@ class NewtonSolver {
         bool indefinite = false;
     };
 
-    bool run(double power_scale, Way way, int most_iterations);
+    // To the last digits, or near enough to go on from.
+    enum class Aim : std::uint8_t { there, near };
+    bool run(double power_scale, Way way, int most_iterations, Aim aim = Aim::there);
     bool follow_up_to_full_power();
     bool jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const;
     void evaluate(double power_scale);
