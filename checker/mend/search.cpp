@@ -132,7 +132,7 @@ class Search {
         return plans;
     }
 
-    // The first thing to try for each finding; of two that set the same figure, the larger.
+    // The first to try for each finding; of two that set the same figure, the larger.
     std::vector<Plan> first_choices(Phase phase) const {
         std::vector<Plan> choices;
         Plan all;
@@ -227,8 +227,7 @@ class Search {
         return false;
     }
 
-    // A plan with what the errors that it makes need; nullopt: they stay. What leaves `asked_for` as it is is
-    // not built upon.
+    // A plan with what the errors that it makes need; nullopt: they stay, or `asked_for` does.
     std::optional<std::pair<Plan, Seen>> joined(const Plan& plan, Phase phase, int depth,
                                                 const FindingKey& asked_for) {
         const Seen after = trial(plan);
