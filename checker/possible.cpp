@@ -6,6 +6,8 @@
 #include <tuple>
 #include <utility>
 
+#include "checker/work/at_once.hpp"
+
 namespace loomward {
 
 using namespace literals;
@@ -179,13 +181,20 @@ void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.asks();
-    std::vector<Gravest> with_smallest;
-    if (const auto smallest = with_smallest_devices(completion.harness)) {
-        with_smallest.push_back(gravest_of(check_at(smallest)));
+    // With the smallest devices as it is, and at one end of what is open; then the mixtures.
+    std::vector<std::shared_ptr<const Harness>> tried;
+    if (auto smallest = with_smallest_devices(completion.harness)) {
+        tried.push_back(std::move(smallest));
         if (!completion.taken.empty())
-            with_smallest.push_back(gravest_of(
-                check_at(with_smallest_devices(pinned(completion, [](std::size_t) { return 0.0; })))));
+            tried.push_back(with_smallest_devices(pinned(completion, [](std::size_t) { return 0.0; })));
     }
+    const std::size_t smallest_count = tried.size();
+    for (std::size_t k = 0; k < mixtures && !completion.taken.empty(); ++k)
+        tried.push_back(pinned(completion, [&](std::size_t i) { return place_in(k, i); }));
+    std::vector<std::vector<Finding>> told_by(tried.size());
+    at_once(tried.size(), [&](std::size_t i) { told_by[i] = check_at(tried[i]); });
+    std::vector<Gravest> with_smallest(smallest_count);
+    for (std::size_t i = 0; i < smallest_count; ++i) with_smallest[i] = gravest_of(told_by[i]);
     hang_on_what_stayed_open(open_values(*completion.harness), with_smallest, results.findings);
     if (completion.taken.empty()) return;
     for (Finding& finding : results.findings)
@@ -197,8 +206,7 @@ void tell_possible(
     Gravest known = gravest_of(results.findings);
     std::vector<Finding> added;
     for (std::size_t k = 0; k < mixtures; ++k) {
-        std::vector<Finding> now =
-            check_at(pinned(completion, [&](std::size_t i) { return place_in(k, i); }));
+        std::vector<Finding> now = std::move(told_by[smallest_count + k]);
         const Gravest told = gravest_of(now);
         for (Finding& finding : results.findings) {
             const bool single = of_subject[whatever_mode(finding)] == 1;

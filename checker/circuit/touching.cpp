@@ -231,13 +231,27 @@ class TouchFinder {
     }
 
     // ---- one of each ----------------------------------------------------------------------------------
+    // The place of each node in the order of the names, the same for the same name.
+    std::vector<std::uint32_t> ranks_by_name() const {
+        const Runs& runs = result_.runs_;
+        std::vector<NodeId> nodes;
+        for (std::size_t i = 0; i < circuit_.node_count(); ++i) nodes.emplace_back(i);
+        std::sort(nodes.begin(), nodes.end(),
+                  [&](NodeId a, NodeId b) { return runs.name(a) < runs.name(b); });
+        std::vector<std::uint32_t> ranks(nodes.size(), 0);
+        for (std::size_t i = 1; i < nodes.size(); ++i)
+            ranks[nodes[i].index()] =
+                ranks[nodes[i - 1].index()] + (runs.name(nodes[i - 1]) < runs.name(nodes[i]));
+        return ranks;
+    }
     void keep_one_each() {
         const Runs& runs = result_.runs_;
+        const std::vector<std::uint32_t> ranks = ranks_by_name();
         std::vector<Touch>& touches = result_.touches_;
         for (Touch& touch : touches) {
             // The way out first, else by name.
             const bool out = runs.forward(touch.a), other_out = runs.forward(touch.b);
-            if (out == other_out ? runs.name(touch.b) < runs.name(touch.a) : other_out) {
+            if (out == other_out ? ranks[touch.b.index()] < ranks[touch.a.index()] : other_out) {
                 std::swap(touch.a, touch.b);
                 std::swap(touch.at, touch.against);
                 std::swap(touch.wire, touch.other_wire);
@@ -247,8 +261,8 @@ class TouchFinder {
             return wire ? harness_.wire(wire).name : std::string_view();
         };
         std::sort(touches.begin(), touches.end(), [&](const Touch& a, const Touch& b) {
-            if (a.a != b.a) return runs.name(a.a) < runs.name(b.a);
-            if (a.b != b.b) return runs.name(a.b) < runs.name(b.b);
+            if (a.a != b.a) return ranks[a.a.index()] < ranks[b.a.index()];
+            if (a.b != b.b) return ranks[a.b.index()] < ranks[b.b.index()];
             return std::tuple(a.place, path(a.at), path(a.against), wire_name(a.wire),
                               wire_name(a.other_wire)) < std::tuple(b.place, path(b.at), path(b.against),
                                                                     wire_name(b.wire),

@@ -167,7 +167,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
                               const Mode& mode, ModeId id, const Interval& interval,
                               SolvedNetwork* kept = nullptr) {
     OperatingPoint point{
-        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, {}, {}, 1,
+        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, {}, {}, {},
         {}};
     find_dead_shorts(circuit, mode, point);
     if (std::any_of(point.contradictions.begin(), point.contradictions.end(),
@@ -264,7 +264,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     if (!mode.own) find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
     find_dead_loads(circuit, facts, mode, interval.from_s + 1e-9, point);
-    if (!point.collapsed.empty()) point.feedable_fraction = feedable_fraction(asked);
+    if (!point.collapsed.empty()) point.asked = std::make_shared<const Network>(std::move(asked));
     return point;
 }
 

@@ -1,6 +1,7 @@
 // The operating points of a harness: every mode, at the corners where it runs, in every interval of its
 // profiles.
 #pragma once
+#include <memory>
 #include <string_view>
 #include <vector>
 
@@ -41,7 +42,7 @@ struct OperatingPoint {
     std::vector<EdgeId> collapsed;              // loads the sources cannot feed, what asks for most first
     std::vector<double> held_share;             // of what each of them asks for: what it is held at
     std::vector<EdgeId> unabsorbed;             // what returns current that nothing takes: the bus rises
-    double feedable_fraction = 1;               // of all loads, where some collapsed
+    std::shared_ptr<const Network> asked;       // where some collapsed: what they ask for, all of it
     std::vector<Contradiction> contradictions;  // by PartId
 
     // Whether its numbers may be used to judge anything. Where loads cannot be fed, they are held at what
@@ -73,13 +74,13 @@ const Level& level_at(const Profile& profile, double time_s);
 OperatingPoint solve_state(const Circuit& circuit, const Facts& facts, Corner corner, const Mode& state,
                            ModeId as);
 
-// The network that an operating point is the solution of: conductors as warm as their current makes them, settings
-// that hold a controller, loads that cannot be fed held at what they get.
+// The network that an operating point is the solution of: conductors as warm as their current makes them,
+// settings that hold a controller, loads that cannot be fed held at what they get.
 struct SolvedNetwork {
     OperatingPoint point;
-    Network network;                   // empty where nothing could be solved
+    Network network;  // empty where nothing could be solved
     std::vector<EdgeId> edge_of_branch;
-    NetworkSolution solution;          // of just that network
+    NetworkSolution solution;  // of just that network
 };
 // One interval of a mode at one corner, as solve_modes solves it.
 SolvedNetwork solved_network(const Circuit& circuit, const Facts& facts, Corner corner, ModeId mode,

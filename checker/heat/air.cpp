@@ -20,14 +20,16 @@ double fourth_power(double value) {
 }  // namespace
 
 double air_pressure_Pa(double altitude_m) {
+    constexpr double ground_Pa = 101325;
+    if (altitude_m == 0) return ground_Pa;
     constexpr double tropopause_m = 11000;
     constexpr double lapse_K_m = 0.0065;
     constexpr double ground_K = 288.15;
     constexpr double tropopause_K = ground_K - lapse_K_m * tropopause_m;
     const double height_m = std::clamp(altitude_m, -1000.0, 20000.0);
     const double low_m = std::min(height_m, tropopause_m);
-    const double low_Pa =
-        101325 * std::pow(1 - lapse_K_m * low_m / ground_K, gravity_m_s2 / (gas_constant_J_kgK * lapse_K_m));
+    const double low_Pa = ground_Pa * std::pow(1 - lapse_K_m * low_m / ground_K,
+                                               gravity_m_s2 / (gas_constant_J_kgK * lapse_K_m));
     return low_Pa * std::exp(-gravity_m_s2 * (height_m - low_m) / (gas_constant_J_kgK * tropopause_K));
 }
 

@@ -252,12 +252,14 @@ double lasting_factor(const HeatedBundle& bundle, double limit_degC, const Air& 
         const SteadyHeat heat = steady_heat(scaled, air, assumptions);
         return heat.settles ? heat.hottest_degC - limit_degC : assumptions.ceiling_degC - limit_degC + 1;
     };
-    double low = 1;
-    while (over_limit(low) > 0) low /= 2;
-    double high = 2 * low;
-    while (over_limit(high) < 0) high *= 2;
-    low = high / 2;
-    return crossing(over_limit, low, high, over_limit(low), over_limit(high), 30);
+    double low = 1, at_low = over_limit(low);
+    while (at_low > 0) at_low = over_limit(low /= 2);
+    double high = 2 * low, at_high = over_limit(high);
+    while (at_high < 0) {
+        low = high, at_low = at_high;
+        at_high = over_limit(high *= 2);
+    }
+    return crossing(over_limit, low, high, at_low, at_high, 30);
 }
 
 double lasting_A(HeatedWire wire, double limit_degC, const Air& air, const HeatAssumptions& assumptions) {

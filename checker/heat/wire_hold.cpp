@@ -2,12 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <numeric>
 #include <utility>
 
 #include "checker/heat/conductor_temperature.hpp"
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/work/at_once.hpp"
 
 namespace loomward {
 
@@ -28,12 +30,16 @@ class GroupHold {
             air_.air_degC = std::max(air_.air_degC, facts.ambient(id, course.mode).hi);
             first_of_.push_back(of_.size());
             ids_.push_back(id);
+            worst_.push_back(worst_for(id));
+            // Asked for here, not while several groups are worked on: the facts note who asks.
+            limit_degC_.push_back(carries(worst_.size() - 1) ? conductor_limit_degC(facts, id) : 0);
             for (int i = 0; i < wire.parallel; ++i) of_.push_back(id);
         }
     }
 
-    void add_to(std::vector<WireHold>& holds, Wanted wanted) const {
-        if (ids_.empty()) return;
+    std::vector<WireHold> holds(Wanted wanted) const {
+        std::vector<WireHold> holds;
+        if (ids_.empty()) return holds;
         std::vector<HeatedBundle> bundles;
         std::vector<SteadyHeat> steady;
         for (const OperatingPoint& point : course_.points) {
@@ -43,14 +49,24 @@ class GroupHold {
         }
         for (std::size_t i = 0; i < ids_.size(); ++i)
             if (wanted == Wanted::all || gets_hot(steady, i)) add(holds, bundles, steady, i);
+        return holds;
     }
 
   private:
+    // The level at which a wire carries most.
+    std::size_t worst_for(WireId id) const {
+        std::size_t worst = 0;
+        for (std::size_t i = 0; i < course_.points.size(); ++i)
+            if (current_A(id, course_.points[i]) > current_A(id, course_.points[worst])) worst = i;
+        return worst;
+    }
+    bool carries(std::size_t which) const {
+        return !course_.points.empty() && current_A(ids_[which], course_.points[worst_[which]]) > nothing_A;
+    }
     // Whether some level, were it to stay, would bring it to its limit.
     bool gets_hot(const std::vector<SteadyHeat>& steady, std::size_t which) const {
-        const double limit_degC = conductor_limit_degC(facts_, ids_[which]);
-        return std::any_of(steady.begin(), steady.end(), [&](const SteadyHeat& level) {
-            return !level.settles || level.wire_degC[first_of_[which]] >= limit_degC;
+        return carries(which) && std::any_of(steady.begin(), steady.end(), [&](const SteadyHeat& level) {
+            return !level.settles || level.wire_degC[first_of_[which]] >= limit_degC_[which];
         });
     }
 
@@ -108,15 +124,13 @@ class GroupHold {
              const std::vector<SteadyHeat>& steady, std::size_t which) const {
         const WireId id = ids_[which];
         const Wire& wire = facts_.harness().wire(id);
-        std::size_t worst = 0;
-        for (std::size_t i = 0; i < bundles.size(); ++i)
-            if (current_A(id, course_.points[i]) > current_A(id, course_.points[worst])) worst = i;
+        if (!carries(which)) return;
+        const std::size_t worst = worst_[which];
         const double worst_A = current_A(id, course_.points[worst]);
-        if (worst_A <= nothing_A) return;
         WireHold hold;
         hold.wire = id;
         hold.ambient_degC = air_.air_degC;
-        hold.limit_degC = conductor_limit_degC(facts_, id);
+        hold.limit_degC = limit_degC_[which];
         if (hold.limit_K() <= 0) {
             hold.body = {1, 1};
         } else {
@@ -154,13 +168,21 @@ class GroupHold {
     std::vector<WireId> of_;             // by conductor of the bundle
     std::vector<WireId> ids_;            // of known size
     std::vector<std::size_t> first_of_;  // of each of them, its first conductor
+    std::vector<std::size_t> worst_;     // and the level at which it carries most
+    std::vector<double> limit_degC_;     // of those that carry something
 };
 
 std::vector<WireHold> holds_of(const Circuit& circuit, const Facts& facts, const Course& course,
                                Wanted wanted) {
+    const std::vector<HeatGroup> groups = every_heat_group(facts.harness());
+    std::vector<GroupHold> of_groups;
+    of_groups.reserve(groups.size());
+    for (const HeatGroup& group : groups) of_groups.emplace_back(circuit, facts, group, course);
+    std::vector<std::vector<WireHold>> found(groups.size());
+    at_once(groups.size(), [&](std::size_t i) { found[i] = of_groups[i].holds(wanted); });
     std::vector<WireHold> holds;
-    for (const HeatGroup& group : every_heat_group(facts.harness()))
-        GroupHold(circuit, facts, group, course).add_to(holds, wanted);
+    for (std::vector<WireHold>& each : found)
+        holds.insert(holds.end(), std::make_move_iterator(each.begin()), std::make_move_iterator(each.end()));
     return holds;
 }
 

@@ -3,6 +3,9 @@
 #include <cctype>
 #include <utility>
 
+#include "checker/mend/ladders.hpp"
+#include "checker/tables/ampacity.hpp"
+
 namespace loomward {
 namespace {
 
@@ -99,6 +102,28 @@ bool make(EditedText& text, const Change& change, const Harness& found, const En
 }
 
 }  // namespace
+
+Plan merged(Plan plan, const Plan& with) {
+    for (const auto& [key, change] : with) {
+        const auto at = plan.find(key);
+        Change next = change;
+        // What was there before the plan is what it is changed from.
+        if (at != plan.end()) next.from = at->second.from;
+        plan[key] = std::move(next);
+    }
+    return plan;
+}
+
+// A fuse that was there is not made smaller than it has to be, and nothing smaller than what is there.
+std::optional<Change> one_smaller(const Change& change) {
+    if (!change.is_step() || change.value < change.from) return std::nullopt;
+    const auto step = step_below(change.ladder, change.value);
+    if (!step || *step <= change.from) return std::nullopt;
+    Change smaller = change;
+    smaller.value = *step;
+    if (smaller.key.verb == Verb::size) smaller.text = size_text(*step);
+    return smaller;
+}
 
 double points_of(const Plan& plan) {
     double sum = 0;

@@ -60,6 +60,11 @@ using Plan = std::map<ChangeKey, Change>;
 double points_of(const Plan& plan);
 // The plan as text: equal ones are the same plan.
 std::string signature_of(const Plan& plan);
+// Both; of two changes with the same key the one of `with`, changed from what was there before either.
+Plan merged(Plan plan, const Plan& with);
+// The same change one step of its ladder smaller; nullopt: it is no step, or smaller is what is there
+// already.
+std::optional<Change> one_smaller(const Change& change);
 
 // The text with every change made; nullopt where one has no place in it (an assembly, another file). `found`
 // is the harness of that text.

@@ -16,17 +16,6 @@
 namespace loomward {
 namespace {
 
-Plan merged(Plan plan, const Plan& with) {
-    for (const auto& [key, change] : with) {
-        const auto at = plan.find(key);
-        Change next = change;
-        // What was there before the plan is what it is changed from.
-        if (at != plan.end()) next.from = at->second.from;
-        plan[key] = std::move(next);
-    }
-    return plan;
-}
-
 class Search {
   public:
     Search(const std::string& text, const Results& found, const ExamineText& examine,
@@ -129,7 +118,9 @@ class Search {
     void work(Phase phase) {
         constexpr int most_rounds = 12;
         for (int round = 0; round < most_rounds && !spent(); ++round)
-            if (!take_together(phase) && !take_one(phase)) break;
+            if (!(phase >= Phase::single_parts && take_together(first_choices(phase), phase)) &&
+                !take_one(phase))
+                break;
     }
 
     std::vector<Plan> fresh_candidates(const Finding& finding) const {
@@ -141,11 +132,10 @@ class Search {
         return plans;
     }
 
-    // The first thing to try for each finding, all at once: most findings have nothing to do with each other.
-    bool take_together(Phase phase) {
-        if (phase < Phase::single_parts) return false;
+    // The first to try for each finding; of two that set the same figure, the larger.
+    std::vector<Plan> first_choices(Phase phase) const {
+        std::vector<Plan> choices;
         Plan all;
-        std::size_t findings = 0;
         for (const Finding* finding : findings_up_to(phase)) {
             for (const Plan& plan : fresh_candidates(*finding)) {
                 const bool clashes = std::any_of(plan.begin(), plan.end(), [&](const auto& entry) {
@@ -154,19 +144,36 @@ class Search {
                 });
                 if (clashes) continue;
                 all = merged(all, plan);
-                ++findings;
+                choices.push_back(plan);
                 break;
             }
         }
-        if (findings < 2 || refused_.contains(signature_of(all))) return false;
-        const Plan plan = merged(plan_, all);
-        const Seen after = trial(plan);
-        if (may_be_taken(plan, after, phase)) {
-            take(plan, after);
-            return true;
+        return choices;
+    }
+
+    Plan with_all(std::span<const Plan> choices) const {
+        Plan all;
+        for (const Plan& choice : choices) all = merged(all, choice);
+        return all;
+    }
+
+    // All at once, for most findings have nothing to do with each other; where one spoils it, half of them
+    // and then the other half.
+    bool take_together(std::span<const Plan> choices, Phase phase) {
+        if (choices.size() < 2 || spent()) return false;
+        const Plan all = with_all(choices);
+        if (!refused_.contains(signature_of(all))) {
+            const Plan plan = merged(plan_, all);
+            if (const Seen after = trial(plan); may_be_taken(plan, after, phase)) {
+                take(plan, after);
+                return true;
+            }
+            refused_.insert(signature_of(all));
         }
-        refused_.insert(signature_of(all));
-        return false;
+        const auto one = choices.first(choices.size() / 2), other = choices.subspan(one.size());
+        if (one.size() > 1) trials_.prepare({merged(plan_, with_all(one)), merged(plan_, with_all(other))});
+        const bool took_one = take_together(one, phase);
+        return take_together(other, phase) || took_one;
     }
 
     struct Best {
@@ -176,11 +183,15 @@ class Search {
         bool gone = false;
     };
 
-    // In the first phase every candidate is looked at, in the others mostly the first is enough.
-    void prepare(const std::vector<Plan>& fresh, Phase phase) {
-        if (phase != Phase::shape) return;
+    // In the first phase every candidate is looked at, in the others mostly the first is enough: only where
+    // it is not, the next ones are tried two at a time.
+    void prepare(std::span<const Plan> fresh, std::size_t at, Phase phase) {
+        if (phase != Phase::shape && at % 2 == 0) return;
+        const auto list = phase == Phase::shape
+                              ? fresh
+                              : fresh.subspan(at).first(std::min<std::size_t>(2, fresh.size() - at));
         std::vector<Plan> plans;
-        for (const Plan& candidate : fresh) plans.push_back(merged(plan_, candidate));
+        for (const Plan& candidate : list) plans.push_back(merged(plan_, candidate));
         trials_.prepare(plans);
     }
 
@@ -190,11 +201,12 @@ class Search {
             const FindingKey key{finding->rule, finding->subject};
             std::optional<Best> best;
             const std::vector<Plan> fresh = fresh_candidates(*finding);
-            prepare(fresh, phase);
-            for (const Plan& candidate : fresh) {
+            barren_.clear();
+            for (std::size_t i = 0; i < fresh.size(); ++i) {
                 if (spent()) break;
-                const auto tried = joined(merged(plan_, candidate), phase, 2);
-                refused_.insert(signature_of(candidate));
+                prepare(fresh, i, phase);
+                const auto tried = joined(merged(plan_, fresh[i]), phase, 2, key);
+                refused_.insert(signature_of(fresh[i]));
                 tried_.insert(key);
                 if (!tried) continue;
                 Best now{tried->first, tried->second, points_of(tried->first),
@@ -215,18 +227,21 @@ class Search {
         return false;
     }
 
-    // A plan with what the errors that it makes need; nullopt: they stay.
-    std::optional<std::pair<Plan, Seen>> joined(const Plan& plan, Phase phase, int depth) {
+    // A plan with what the errors that it makes need; nullopt: they stay, or `asked_for` does.
+    std::optional<std::pair<Plan, Seen>> joined(const Plan& plan, Phase phase, int depth,
+                                                const FindingKey& asked_for) {
         const Seen after = trial(plan);
         if (may_be_taken(plan, after, phase)) return std::pair(plan, after);
         if (!lawful(plan, after) || depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
+        if (after->told.contains(asked_for)) return std::nullopt;
         const std::vector<FindingKey> keys = made(*now_, *after);
         if (keys.empty() || keys.size() > 3) return std::nullopt;
+        if (!barren_.emplace(depth, keys).second) return std::nullopt;
         int tried = 0;
         constexpr int most = 4;
         for (const Finding& finding : after->results.findings) {
-            if (std::find(keys.begin(), keys.end(), FindingKey{finding.rule, finding.subject}) == keys.end())
-                continue;
+            const FindingKey key{finding.rule, finding.subject};
+            if (std::find(keys.begin(), keys.end(), key) == keys.end()) continue;
             for (const Plan& more : candidates(finding, after->results, harness_, slower_)) {
                 if (std::any_of(more.begin(), more.end(), [&](const auto& entry) {
                         const auto at = plan.find(entry.first);
@@ -234,7 +249,7 @@ class Search {
                     }))
                     continue;
                 if (++tried > most) return std::nullopt;
-                if (auto both = joined(merged(plan, more), phase, depth - 1)) return both;
+                if (auto both = joined(merged(plan, more), phase, depth - 1, key)) return both;
             }
         }
         return std::nullopt;
@@ -278,17 +293,6 @@ class Search {
                 if (!as_good(*smaller, after)) break;
                 take(*smaller, after);
             }
-    }
-
-    // A fuse that was there is not made smaller than it has to be, and nothing smaller than what is there.
-    static std::optional<Change> one_smaller(const Change& change) {
-        if (!change.is_step() || change.value < change.from) return std::nullopt;
-        const auto step = step_below(change.ladder, change.value);
-        if (!step || *step <= change.from) return std::nullopt;
-        Change smaller = change;
-        smaller.value = *step;
-        if (smaller.key.verb == Verb::size) smaller.text = size_text(*step);
-        return smaller;
     }
 
     static std::vector<std::string> back(const Trial& with, const Trial& without) {
@@ -380,6 +384,9 @@ class Search {
     bool slower_ = false, used_slower_ = false;
     std::set<std::string> refused_;  // did not help in this round
     std::set<FindingKey> tried_;
+    // Errors made on the way to one finding, at a depth, for which nothing more was found: not looked for
+    // again.
+    std::set<std::pair<int, std::vector<FindingKey>>> barren_;
 };
 
 }  // namespace

@@ -1,9 +1,10 @@
 #include "checker/mend/trials.hpp"
 
 #include <algorithm>
-#include <future>
 #include <optional>
 #include <utility>
+
+#include "checker/work/at_once.hpp"
 
 namespace loomward {
 
@@ -49,15 +50,9 @@ void Trials::prepare(const std::vector<Plan>& plans) {
             jobs.push_back({std::move(signature), std::move(*text), nullptr});
         }
     }
-    // Every other one on another thread; what is found does not depend on it.
-    const auto work = [&](std::size_t first) {
-        for (std::size_t i = first; i < jobs.size(); i += 2)
-            if (auto results = examine_(jobs[i].text)) jobs[i].result = seen(std::move(*results));
-    };
-    std::future<void> beside;
-    if (jobs.size() > 1) beside = std::async(std::launch::async, work, 1);
-    work(0);
-    if (beside.valid()) beside.get();
+    at_once(jobs.size(), [&](std::size_t i) {
+        if (auto results = examine_(jobs[i].text)) jobs[i].result = seen(std::move(*results));
+    });
     for (Job& job : jobs) known_[job.signature] = std::move(job.result);
 }
 

@@ -2,6 +2,7 @@
 // fed.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <set>
 
 #include "checker/circuit/ways.hpp"
@@ -190,7 +191,9 @@ bool takes_what_there_is(const RuleInput& input, const OperatingPoint& point, co
     return charger && !other && held;
 }
 
-void report_collapse(const RuleInput& input, const OperatingPoint& point, std::size_t place, Report& report) {
+// `of_all`: the share of all loads of the point that could be fed.
+void report_collapse(const RuleInput& input, const OperatingPoint& point, std::size_t place, double of_all,
+                     Report& report) {
     const EdgeId most = point.collapsed[place];
     const Edge& edge = input.circuit.edge(most);
     Finding finding = about_mode(input, "cannot-be-fed", point);
@@ -199,14 +202,14 @@ void report_collapse(const RuleInput& input, const OperatingPoint& point, std::s
     finding.subject = input.harness.part(edge.part).name;
     finding.message = named(input.harness, edge.part) + " cannot be fed in mode " +
                       std::string(input.harness.modes[point.mode.index()].name);
-    const std::string share = to_text(point.feedable_fraction * 100, Dimension::percentage);
+    const std::string share = to_text(of_all * 100, Dimension::percentage);
     const std::string of_its = to_text(point.held_share[place] * 100, Dimension::percentage);
     const double now_A = std::abs(point.edge_A[most.index()]);
     finding.beside = "the sources could feed " + of_its + " of what it asks for";
     finding.working = {
         "held at " + of_its + ", " + amps(now_A) + ": beyond it the voltage collapses; the rest is judged so",
         share + " of all the loads of this mode could be drawn at once"};
-    finding.figures = {{"feedable", point.feedable_fraction * 100, Dimension::percentage},
+    finding.figures = {{"feedable", of_all * 100, Dimension::percentage},
                        {"held", point.held_share[place] * 100, Dimension::percentage}};
     finding.source = "maximum power transfer: P <= U^2 / (4 R)";
     witnessed(input, finding, point, most);
@@ -262,12 +265,15 @@ void run(const RuleInput& input, Report& report) {
             }
         }
         if (shorted) continue;
+        std::optional<double> of_all;  // found only where it is told: it takes many solutions
         // Behind a converter at its limit: that is said of the converter.
         for (std::size_t i = 0; i < point.collapsed.size(); ++i) {
             const Edge& load = input.circuit.edge(point.collapsed[i]);
             if (!limits.feeds(point, load.from) && !takes_what_there_is(input, point, load) &&
-                collapsed.emplace(point.mode, load.part).second)
-                report_collapse(input, point, i, report);
+                collapsed.emplace(point.mode, load.part).second) {
+                if (!of_all) of_all = feedable_fraction(*point.asked);
+                report_collapse(input, point, i, *of_all, report);
+            }
         }
         if (point.status != SolveStatus::not_converged || !unsolved.insert(point.mode).second) continue;
         Finding finding = about_mode(input, "not-solved", point);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 namespace loomward {
@@ -11,6 +12,8 @@ namespace {
 constexpr int most_iterations = 200;
 // Steps smaller than this share of an island's voltage end the iteration, after one last one.
 constexpr double small_step = 1e-11;
+// After one of these it is as near as the digits of a float.
+constexpr double near_step = 1e-5;
 // Currents at a node balance within this share of what flows through it, or of its island's largest.
 constexpr double balance_share = 1e-10;
 constexpr double balance_share_of_largest = 1e-13;
@@ -70,12 +73,14 @@ void NewtonSolver::evaluate(double power_scale) {
 }
 
 // One step after the other until they are too small to matter and the currents balance.
-bool NewtonSolver::run(double power_scale, Way way, int most) {
+bool NewtonSolver::run(double power_scale, Way way, int most, Aim aim) {
     const std::vector<FineVoltage> start = voltage_;
     double last_size = 0;
     int nudges = 0;
+    bool evaluated = false;  // the flows are those at the voltages
     for (int iteration = 0; iteration < most; ++iteration, ++iterations_) {
-        evaluate(power_scale);
+        if (!evaluated) evaluate(power_scale);
+        evaluated = false;
         Direction direction = find_direction(way);
         if (direction.step_V.size() != node_of_unknown_.size()) return false;
         const double size = relative_size(direction.step_V);
@@ -87,6 +92,10 @@ bool NewtonSolver::run(double power_scale, Way way, int most) {
             move(voltage_, direction.step_V, 1);
             continue;
         }
+        if (aim == Aim::near && size <= near_step) {
+            move(voltage_, direction.step_V, 1);
+            return true;
+        }
         if (size <= small_step) {
             move(voltage_, direction.step_V, 1);
             evaluate(power_scale);
@@ -94,6 +103,7 @@ bool NewtonSolver::run(double power_scale, Way way, int most) {
         } else {
             const double length = linear_ ? 1 : choose_step(direction, power_scale);
             move(voltage_, direction.step_V, length);
+            evaluated = !linear_ && length == looked_at_length_;
         }
         if (way == Way::cautious && jumped_below_knee(start, knee_tolerance_)) return false;
         // Repeated solving gains digits each time unless the factor has none to give.
@@ -166,21 +176,30 @@ void NewtonSolver::go_back_to(const std::vector<FineVoltage>& voltages) {
     evaluate(1);
 }
 
-// Leaves the voltages at the highest power that could be followed.
+// Leaves the voltages at the highest power that could be followed. A power that a step did not get to is come
+// near to by halves, and tried again from close by: that step may only have been too long.
 bool NewtonSolver::follow_up_to_full_power() {
     double reached = 0;
     double step = 0.5;
+    double missed = std::numeric_limits<double>::infinity();
     while (reached < 1) {
         const std::vector<FineVoltage> before = voltage_;
-        const double target = std::min(1.0, reached + step);
+        const double target = std::min({1.0, missed, reached + step});
         knee_tolerance_ = step > careful_load_step ? 0 : 0.1;
-        if (run(target, Way::cautious, most_iterations / 8)) {
+        if (run(target, Way::cautious, most_iterations / 8, target < 1 ? Aim::near : Aim::there)) {
             reached = target;
-            step *= 1.5;
+            const double left = missed - reached;
+            if (left > 2 * smallest_load_step && std::isfinite(left)) {
+                step = left / 2;
+            } else {
+                step *= 1.5;
+                if (left <= 0) missed = std::numeric_limits<double>::infinity();
+            }
             continue;
         }
         voltage_ = before;
-        step /= 2;
+        missed = target;
+        step = (target - reached) / 2;
         if (step < smallest_load_step) return false;
     }
     return true;

@@ -24,10 +24,11 @@ class NewtonSolver {
     bool solve_without_power();
     // From the voltages without power; the state after is that of the sources feeding what they can.
     bool solve_with_power();
-    // The same after a change of power that is small, from the voltages as they are; or anew from without power.
+    // The same after a change of power that is small, from the voltages as they are; or anew from without
+    // power.
     bool follow_power(bool start_again);
-    // To the solution next to the voltages as they are. False: none was found, or a power load would fall below
-    // its knee; then the voltages are as before.
+    // To the solution next to the voltages as they are. False: none was found, or a power load would fall
+    // below its knee; then the voltages are as before.
     bool advance();
     // To voltages that solved the elements as they are now.
     void go_back_to(const std::vector<FineVoltage>& voltages);
@@ -55,7 +56,9 @@ class NewtonSolver {
         bool indefinite = false;
     };
 
-    bool run(double power_scale, Way way, int most_iterations);
+    // To the last digits, or near enough to go on from.
+    enum class Aim : std::uint8_t { there, near };
+    bool run(double power_scale, Way way, int most_iterations, Aim aim = Aim::there);
     bool follow_up_to_full_power();
     bool jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const;
     void evaluate(double power_scale);
@@ -97,6 +100,7 @@ class NewtonSolver {
     bool fine_pattern_set_ = false;
     double knee_tolerance_ = 0;  // share of the knee a cautious step may pass it by
     int iterations_ = 0;
+    double looked_at_length_ = 0;  // along the last step: the flows are those at its end
 };
 
 }  // namespace loomward

@@ -97,6 +97,7 @@ double NewtonSolver::slope_along(const std::vector<double>& step_V, double lengt
     const std::vector<FineVoltage> start = voltage_;
     if (length != 0) move(start, step_V, length);
     evaluate(power_scale);
+    looked_at_length_ = length;
     voltage_ = start;
     return std::inner_product(step_V.begin(), step_V.end(), residual_A_.begin(), 0.0);
 }
@@ -106,6 +107,7 @@ double NewtonSolver::choose_step(const Direction& direction, double power_scale)
     const double at_start =
         std::inner_product(direction.step_V.begin(), direction.step_V.end(), residual_A_.begin(), 0.0);
     double length = std::min(1.0, longest);
+    looked_at_length_ = 0;
     if (!(at_start < 0)) return length;  // rounding: we are there
     double at_end = slope_along(direction.step_V, length, power_scale);
     if (at_end > -tolerated_rise * at_start) {

@@ -92,6 +92,13 @@ bool NewtonSolver::stitch() {
     for (std::size_t index = 0; index < elements_.size(); ++index) {
         if (slopes_S_[index] > 0) pieces.join(elements_[index].from, elements_[index].to);
     }
+    const auto is_seam = [&](std::size_t index) {
+        return slopes_S_[index] == 0 &&
+               pieces.find(elements_[index].from) != pieces.find(elements_[index].to);
+    };
+    std::size_t first_seam = 0;
+    while (first_seam < elements_.size() && !is_seam(first_seam)) ++first_seam;
+    if (first_seam == elements_.size()) return false;
     // What leaves a piece on balance. Pieces that hold a reference stay where they are.
     std::vector<double> excess_A(voltage_.size(), 0);
     for (std::size_t unknown = 0; unknown < residual_A_.size(); ++unknown) {
@@ -101,10 +108,10 @@ bool NewtonSolver::stitch() {
         if (unknown_of_node_[node] == NodalMatrix<double>::grounded) excess_A[pieces.find(node)] = 0;
     }
     std::vector<Seam> seams;
-    for (std::size_t index = 0; index < elements_.size(); ++index) {
+    for (std::size_t index = first_seam; index < elements_.size(); ++index) {
+        if (!is_seam(index)) continue;
         const Element& element = elements_[index];
         const std::uint32_t from = pieces.find(element.from), to = pieces.find(element.to);
-        if (slopes_S_[index] != 0 || from == to) continue;
         Seam seam{index, std::numeric_limits<double>::infinity(), default_stitch_S};
         // A piece that too much leaves has to come down.
         const auto offer = [&](double excess, bool upwards) {
@@ -125,7 +132,7 @@ bool NewtonSolver::stitch() {
         const Element& element = elements_[seam.element];
         if (pieces.join(element.from, element.to)) slopes_S_[seam.element] = seam.slope_S;
     }
-    return !seams.empty();
+    return true;
 }
 
 }  // namespace loomward

@@ -2,6 +2,8 @@
 
 #include <glib.h>
 
+#include <algorithm>
+
 namespace loomward {
 namespace {
 
@@ -20,7 +22,20 @@ std::size_t width_of(gunichar character) {
     return g_unichar_iswide(character) ? 2 : 1;
 }
 
+// A character that is one byte and shows as it stands: nearly all there are.
+bool is_plain(char byte) {
+    return byte >= 0x20 && byte < 0x7F;
+}
+
+bool all_plain(std::string_view text) {
+    return std::all_of(text.begin(), text.end(), is_plain);
+}
+
 ShownCharacter shown(std::string_view line, std::size_t offset, std::size_t& bytes) {
+    if (is_plain(line[offset])) {
+        bytes = 1;
+        return {std::string(1, line[offset]), offset, 1, false};
+    }
     const auto rest = static_cast<gssize>(line.size() - offset);
     const gunichar character = g_utf8_get_char_validated(line.data() + offset, rest);
     const bool broken = character == static_cast<gunichar>(-1) || character == static_cast<gunichar>(-2);
@@ -43,12 +58,14 @@ std::vector<ShownCharacter> shown_characters(std::string_view line) {
 }
 
 std::string printable(std::string_view text) {
+    if (all_plain(text)) return std::string(text);
     std::string result;
     for (const ShownCharacter& character : shown_characters(text)) result += character.bytes;
     return result;
 }
 
 std::size_t display_width(std::string_view text) {
+    if (all_plain(text)) return text.size();
     std::size_t width = 0;
     for (const ShownCharacter& character : shown_characters(text)) width += character.width;
     return width;

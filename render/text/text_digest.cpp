@@ -60,13 +60,14 @@ std::string passing_of(const Results& results, const Cause& cause, std::size_t m
                 return other.what == cure.what && other.where == cure.where &&
                        other.dimension == cure.dimension && other.at_least == cure.at_least;
             });
-            if (same == needed.end())
+            if (same == needed.end() && needed.size() < most)
                 needed.push_back(cure);
-            else if (cure.at_least ? cure.value > same->value : cure.value < same->value)
+            else if (same != needed.end() &&
+                     (cure.at_least ? cure.value > same->value : cure.value < same->value))
                 same->value = cure.value;
         }
     std::string text;
-    for (std::size_t i = 0; i < std::min(most, needed.size()); ++i)
+    for (std::size_t i = 0; i < needed.size(); ++i)
         text += (i ? ", " : "") + cure_text(needed[i], cause.subject);
     return text;
 }

@@ -29,6 +29,7 @@ const std::vector<std::string> rooms = {
     "parser/edit/",
     "parser/first/",
     "parser/readings/",
+    "checker/work/",
     "checker/tables/",
     "checker/circuit/",
     "checker/solver/",
