@@ -190,6 +190,7 @@ namespace {
 SheetPlan compose_for(SheetModel model, const SheetOptions& options, double legend, RoughLayouts& known) {
     SheetPlan plan;
     plan.paper = size_of(options.paper);
+    plan.paper_name = name_of(options.paper);
     const bool small = plan.paper.width < 300;
     plan.columns = small ? 6 : 8;
     plan.rows = small ? 4 : 6;
