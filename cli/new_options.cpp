@@ -68,6 +68,9 @@ std::string tell_first_harness(const NewWords& typed, const std::string& file, F
     using enum Dimension;
     Telling telling;
     first.name = name_of(typed, file);
+    first.document = typed.document;
+    first.date = typed.date;
+    first.drawn_by = typed.drawn_by;
     telling.value("--ambient", typed.ambient, temperature, true, first.ambient);
     telling.value("--voltage", typed.voltage, voltage, true, first.voltage);
     telling.value("--capacity", typed.capacity, Dimension::charge, false, first.capacity);

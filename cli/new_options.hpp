@@ -8,7 +8,8 @@
 namespace loomward::cli {
 
 struct NewWords {
-    std::string name, ambient, cells, voltage, capacity, discharge, charge, main_fuse, bms_side;
+    std::string name, document, date, drawn_by;
+    std::string ambient, cells, voltage, capacity, discharge, charge, main_fuse, bms_side;
     std::string controller, motor, converter, negative, charger;
     std::vector<std::string> loads, pack_loads;
     bool separate_ports = false, isolator = false, contactor = false, switched = false, charge_plug = false;

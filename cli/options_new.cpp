@@ -11,6 +11,9 @@ namespace {
 void add_new_sources(CLI::App& command, NewWords& first) {
     command.add_option("--name", first.name, "what the harness is called (default: as its file)")
         ->type_name("TEXT");
+    command.add_option("--document", first.document, "number its papers are filed by")->type_name("TEXT");
+    command.add_option("--date", first.date, "of issue")->type_name("TEXT");
+    command.add_option("--drawn-by", first.drawn_by, "who writes it")->type_name("TEXT");
     command.add_option("--ambient", first.ambient, "coldest to hottest: \"-5..40 degC\"")->type_name("RANGE");
     CLI::Option* cells =
         command.add_option("--cells", first.cells, "of the pack: 13s8p")->type_name("SERIES");

@@ -46,6 +46,10 @@ std::string quoted(std::string_view text) {
     return '"' + inside + '"';
 }
 
+std::string named_text(std::string_view name, const std::string& value) {
+    return value.empty() ? "" : fmt::format("{} {}", name, quoted(value));
+}
+
 class FirstWriter {
   public:
     explicit FirstWriter(const FirstHarness& told) : told_(told) {}
@@ -87,7 +91,9 @@ class FirstWriter {
 
     void head() {
         line("loom 1");
-        line(fmt::format("harness {}{}", quoted(told_.name), block({named("ambient", told_.ambient)})));
+        line(fmt::format("harness {}{}", quoted(told_.name),
+                         block({named("ambient", told_.ambient), named_text("document", told_.document),
+                                named_text("date", told_.date), named_text("drawn-by", told_.drawn_by)})));
         line("");
         line(
             "# A first harness, from what was told. What is left out is not known: a check says what it has");

@@ -19,6 +19,7 @@ struct FirstLoad {
 // What was told, each value as the language writes it; an empty text was not told.
 struct FirstHarness {
     std::string name;
+    std::string document, date, drawn_by;  // of its papers: texts
     std::string ambient;                   // "-5..40 degC"
     std::string cells, voltage, capacity;  // "13s8p" or "40..54.6 V"; "20 Ah" of the pack
     std::string discharge, charge;         // of the pack

@@ -5,14 +5,14 @@
 #include "checker/answers/advice.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
+#include "render/text/title_fields.hpp"
 
 namespace loomward {
 
 using namespace literals;
 
 std::string revision_of(const Harness& harness) {
-    const Value value = harness.value(harness.attributes, "revision"_attr);
-    return value.present() ? std::string(value.text) : std::string();
+    return title_fields(harness).revision;
 }
 
 std::string title_of(const Harness& harness) {
@@ -22,20 +22,22 @@ std::string title_of(const Harness& harness) {
 std::vector<Html> paper_meta(const Results& results, const std::string& path, const std::string& version,
                              const std::string& sha256) {
     const Harness& harness = *results.harness;
-    const std::string revision = revision_of(harness);
-    const std::size_t slash = path.rfind('/');
-    const std::string file = slash == std::string::npos ? path : path.substr(slash + 1);
-    std::string first = revision.empty() ? std::string("no revision stated") : "revision " + revision;
+    const TitleFields fields = title_fields(harness);
+    std::string first = title_line(fields);
+    if (fields.revision.empty()) first += (first.empty() ? "" : " · ") + std::string("no revision stated");
     first += fmt::format(
-        " · {} · {} · {}, {}, {} · {}", file.size() == 1 && file.front() == '-' ? "standard input" : file,
-        counted(harness.wires.size(), "wire"), counted(told_errors(results), "error"),
-        counted(results.count(Severity::warning), "warning"), counted(results.count(Severity::note), "note"),
-        counted(assumed_values(results), "assumed value"));
+        " · {} · {} · {}, {}, {} · {}", paper_file_name(path), counted(harness.wires.size(), "wire"),
+        counted(told_errors(results), "error"), counted(results.count(Severity::warning), "warning"),
+        counted(results.count(Severity::note), "note"), counted(assumed_values(results), "assumed value"));
     std::string second = fmt::format(
         "made by loomward {} · checked under the stated assumptions, not a licence: see local codes",
         version);
     if (!sha256.empty()) second += " · file " + sha256.substr(0, 16);
-    return {Html(first), Html(second)};
+    std::vector<Html> lines;
+    if (!fields.subtitle.empty()) lines.emplace_back(fields.subtitle);
+    lines.emplace_back(first);
+    lines.emplace_back(second);
+    return lines;
 }
 
 Html blanks_html(std::initializer_list<const char*> names) {

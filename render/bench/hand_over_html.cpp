@@ -6,6 +6,7 @@
 #include "render/html/html_drawing.hpp"
 #include "render/html/html_parts.hpp"
 #include "render/sheet.hpp"
+#include "render/text/title_fields.hpp"
 
 namespace loomward {
 namespace {
@@ -99,9 +100,9 @@ Html revisions_html(const Results& results) {
     HtmlTable table;
     table.label = "revisions";
     table.columns = {{"revision", false}, {"date", false}, {"what changed", false}, {"by", false}};
-    const std::string revision = revision_of(*results.harness);
-    table.rows.push_back(
-        {{Html(revision.empty() ? "not stated" : revision), Html(), Html("as drawn here"), Html()}});
+    const TitleFields fields = title_fields(*results.harness);
+    table.rows.push_back({{Html(fields.revision.empty() ? "not stated" : fields.revision), Html(fields.date),
+                           Html("as drawn here"), Html(fields.drawn_by)}});
     for (int i = 0; i < 3; ++i) table.rows.push_back({{Html(" "), Html(), Html(), Html()}, {}, "blankrow"});
     return table_html(table);
 }

@@ -3,6 +3,7 @@
 #include "render/json/json_document.hpp"
 #include "render/json/json_values.hpp"
 #include "render/text/checksum.hpp"
+#include "render/text/title_fields.hpp"
 
 namespace loomward {
 
@@ -301,11 +302,19 @@ std::string papers_json(const Outcome& outcome, const Papers* papers, const std:
     whole["version"] = version;
     if (outcome.results && papers) {
         const Harness& harness = *outcome.results->harness;
-        Json revision = nullptr;
-        for (const std::string& text : texts_of(harness, harness.attributes, "revision"_attr))
-            revision = text;
+        const TitleFields fields = title_fields(harness);
+        Json title = {{"subtitle", fields.subtitle},
+                      {"document", fields.document},
+                      {"date", fields.date},
+                      {"drawn_by", fields.drawn_by},
+                      {"checked_by", fields.checked_by},
+                      {"approved_by", fields.approved_by},
+                      {"legal_owner", fields.legal_owner}};
+        for (Json& field : title)
+            if (field == "") field = nullptr;
         file["sha256"] = sha256_text(harness.sources->files.front().text);
-        file["revision"] = std::move(revision);
+        file["revision"] = fields.revision.empty() ? Json(nullptr) : Json(fields.revision);
+        file["title_fields"] = std::move(title);
         file["notes"] = texts_of(harness, harness.attributes, "note"_attr);
         file["papers"] = all_papers_json(*papers, *outcome.results);
         if (!readings.empty()) file["readings"] = Json::parse(readings);

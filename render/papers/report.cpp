@@ -7,6 +7,7 @@
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
 #include "render/text/text.hpp"
+#include "render/text/title_fields.hpp"
 
 namespace loomward {
 
@@ -14,28 +15,26 @@ using namespace literals;
 
 namespace {
 
-std::string base_name(const std::string& path) {
-    return path.substr(path.rfind('/') + 1);
-}
-
 std::string title_of(const Harness& harness, const std::string& path) {
-    return harness.title.empty() ? base_name(path) : std::string(harness.title);
+    return harness.title.empty() ? paper_file_name(path) : std::string(harness.title);
 }
 
 std::vector<Html> meta_lines(const ReportScope& scope) {
     const Harness& harness = scope.harness;
-    std::string first;
-    for (const std::string& revision : texts_of(harness, harness.attributes, "revision"_attr))
-        first += "revision " + revision + " · ";
-    first +=
-        fmt::format("{} · {}, {}, {}", base_name(scope.paper.path), counted(harness.wires.size(), "wire"),
-                    counted(harness.parts.size(), "part"), counted(harness.modes.size(), "mode"));
+    const TitleFields fields = title_fields(harness);
+    std::string first = title_line(fields);
+    if (!first.empty()) first += " · ";
+    first += fmt::format("{} · {}, {}, {}", paper_file_name(scope.paper.path),
+                         counted(harness.wires.size(), "wire"), counted(harness.parts.size(), "part"),
+                         counted(harness.modes.size(), "mode"));
     const Value ambient = harness.value(harness.attributes, "ambient"_attr);
     Html line = first;
     if (ambient.present() && ambient.quantity().is_known())
         line +=
             Html(" · ") + tag("span", {{"class", "nw"}}, "ambient " + on_paper(to_text(ambient.quantity())));
-    std::vector<Html> lines = {line};
+    std::vector<Html> lines;
+    if (!fields.subtitle.empty()) lines.emplace_back(fields.subtitle);
+    lines.push_back(std::move(line));
     for (const std::string& note : texts_of(harness, harness.attributes, "note"_attr))
         lines.emplace_back(note);
     return lines;
@@ -122,7 +121,7 @@ std::string report_html(const ReportPaper& paper) {
 
 std::string mistakes_report_html(const std::string& path, const std::string& version,
                                  const std::vector<Diagnostic>& mistakes, const Sources& sources) {
-    HtmlPage page = page_frame(base_name(path) + ": report");
+    HtmlPage page = page_frame(paper_file_name(path) + ": report");
     page.meta = {Html("made by loomward " + version)};
     Html body = verdict_html(
         "Nothing can be said about this harness.",

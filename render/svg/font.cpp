@@ -63,7 +63,7 @@ double character_width(char32_t code, bool bold) {
     }
     if (code < 0x20) return 0;
     if (code < 0x2E80) return bold ? 760 : 700;  // letters with marks, Greek, Cyrillic: wide ones
-    return 1000;                                 // ideographs
+    return 1000 / condensed;                     // ideographs, from a font that has no narrow face
 }
 
 }  // namespace
@@ -107,6 +107,38 @@ std::vector<std::string> wrapped(std::string_view text, double size, double limi
     }
     if (!text.empty()) out.push_back(cropped(text, size, false, limit));
     return out;
+}
+
+namespace {
+
+// Bytes of the longest beginning that is no wider than the limit: one character at least.
+std::size_t fitting_bytes(std::string_view text, double size, bool bold, double limit) {
+    std::size_t kept = 0;
+    double width = 0;
+    while (kept < text.size()) {
+        const Character character = first_character(text.substr(kept));
+        width += character_width(character.code, bold) * condensed * size / 1000;
+        if (width > limit && kept > 0) break;
+        kept += character.bytes;
+    }
+    return kept;
+}
+
+}  // namespace
+
+std::vector<std::string> in_rows(std::string_view text, double size, bool bold, double limit) {
+    std::vector<std::string> rows;
+    while (!text.empty()) {
+        std::size_t end = fitting_bytes(text, size, bold, limit);
+        if (end < text.size() && text[end] != ' ')
+            if (const std::size_t blank = text.substr(0, end).rfind(' ');
+                blank != std::string_view::npos && blank > 0)
+                end = blank;
+        rows.emplace_back(text.substr(0, end));
+        text.remove_prefix(end);
+        while (text.starts_with(' ')) text.remove_prefix(1);
+    }
+    return rows;
 }
 
 }  // namespace loomward

@@ -21,4 +21,8 @@ std::string cropped(std::string_view text, double size, bool bold, double limit)
 // be.
 std::vector<std::string> wrapped(std::string_view text, double size, double limit, std::size_t rows);
 
+// The whole text in rows of at most `limit` width, broken at blanks; a word that is wider than a row (or a
+// script without blanks) is broken between its characters. Nothing is left out. No rows of an empty text.
+std::vector<std::string> in_rows(std::string_view text, double size, bool bold, double limit);
+
 }  // namespace loomward

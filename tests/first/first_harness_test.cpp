@@ -29,6 +29,9 @@ FirstHarness told_by(unsigned seed) {
     const auto perhaps = [&] { return random() % 2 == 0; };
     FirstHarness told;
     told.name = one_of({"Barrow", "a \"quoted\" name", "back\\slash", "Tilda\n2"});
+    told.document = one_of({"", "H-0417"});
+    told.date = one_of({"", "2026-04-30"});
+    told.drawn_by = one_of({"", "A. \"Quill\""});
     told.ambient = one_of({"", "-5..40 degC"});
     told.cells = one_of({"", "13s8p", "4s1p"});
     if (told.cells.empty()) told.voltage = one_of({"", "40..54.6 V"});

@@ -17,6 +17,7 @@ struct SheetTruth {
     std::vector<std::string> wrong;        // of them
     double cut_mm2 = 0;                    // of all lines that go on elsewhere
     int heavy_cuts = 0;                    // of 10 mm2 and more
+    std::vector<std::string> kinks;        // see kinks_of
     double emptiest = 1;                   // of the pages: how much of its height is in use
 };
 
@@ -119,6 +120,22 @@ inline double emptiest_page(const SheetPlan& plan) {
     return least;
 }
 
+// Steps of lines that are shorter than a millimetre on paper: they look like slips of the pen.
+inline std::vector<std::string> kinks_of(const SheetPlan& plan) {
+    std::vector<std::string> kinks;
+    for (const PlacedStrip& strip : plan.strips)
+        for (std::size_t i = 0; i < strip.layout.paths.size(); ++i) {
+            const std::vector<Point>& path = strip.layout.paths[i];
+            for (std::size_t k = 0; k + 1 < path.size(); ++k) {
+                const double step = std::abs(path[k + 1].y - path[k].y) * plan.scale;
+                if (step <= 1e-6 || step >= 1) continue;
+                const Line& line = strip.layout.line(strip.layout.runs[i].line);
+                kinks.push_back("line " + line.name + ' ' + line.title + " steps by " + number(step) + " mm");
+            }
+        }
+    return kinks;
+}
+
 inline SheetTruth truth_of(const SheetPlan& plan, const SheetOptions& options = {}) {
     SheetTruth truth;
     const std::vector<Canvas> pages = draw_pages(plan, options);
@@ -132,6 +149,7 @@ inline SheetTruth truth_of(const SheetPlan& plan, const SheetOptions& options = 
             truth.cut_mm2 += line.area_mm2;
             truth.heavy_cuts += line.area_mm2 >= 10;
         }
+    truth.kinks = kinks_of(plan);
     truth.emptiest = emptiest_page(plan);
     return truth;
 }

@@ -2,6 +2,7 @@
 // current is not cut, a mode only paints. Each measure notices a sheet that was spoiled.
 #include <catch2/catch.hpp>
 
+#include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_truth.hpp"
 
@@ -38,6 +39,20 @@ TEST_CASE("on every example bolted parts touch, and every reference names the sq
         const SheetTruth truth = truth_of(plan, options);
         CHECK(truth.longest_joint_mm <= 8);
         for (const std::string& each : truth.wrong) CHECK(each.empty());
+        for (const std::string& each : truth.kinks) CHECK(each.empty());
+        CHECK(truth.emptiest >= 0.35);
+    }
+}
+
+TEST_CASE("no line of a generated harness steps by less than a millimetre") {
+    const std::size_t wires = GENERATE(10u, 30u, 60u, 100u);
+    INFO(wires);
+    const Results results = files::results_of_text(bench::generate_harness(wires, 1).loom);
+    for (const Paper paper : {Paper::a3, Paper::a4}) {
+        const SheetOptions options{paper, Theme::light};
+        const SheetTruth truth = truth_of(compose(make_model(results, options), options), options);
+        for (const std::string& each : truth.kinks) CHECK(each.empty());
+        CHECK(truth.emptiest >= 0.35);
     }
 }
 
@@ -81,6 +96,15 @@ TEST_CASE("the measures of truth rise on a spoiled sheet") {
             for (Node& node : strip.layout.nodes)
                 for (Box& link : node.links) link.bottom += 40;
         CHECK(truth_of(plan).longest_joint_mm > before.longest_joint_mm + 20);
+    }
+    SECTION("labels that slipped by half a millimetre") {
+        REQUIRE(before.kinks.empty());
+        for (PlacedStrip& strip : plan.strips) {
+            for (Node& node : strip.layout.nodes)
+                if (node.type == NodeType::label) node.y += 0.5;
+            route(strip.layout);
+        }
+        CHECK(truth_of(plan).kinks.size() > 10);
     }
     SECTION("a page with nearly nothing on it") {
         plan.pages += 1;

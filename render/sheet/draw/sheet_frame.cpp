@@ -6,14 +6,11 @@
 #include "render/sheet/draw/sheet_samples.hpp"
 #include "render/sheet/draw/symbols.hpp"
 #include "render/sheet/pages/sheet_legend.hpp"
+#include "render/sheet/pages/sheet_title.hpp"
 #include "render/svg/font.hpp"
 
 namespace loomward::sheet {
 namespace {
-
-std::string count_text(std::size_t count, std::string_view word) {
-    return std::to_string(count) + ' ' + std::string(word) + (count == 1 ? "" : "s");
-}
 
 void draw_grid(Canvas& canvas, const SheetPlan& plan) {
     const Box& frame = plan.frame;
@@ -39,102 +36,53 @@ void draw_grid(Canvas& canvas, const SheetPlan& plan) {
     }
 }
 
-std::string verdict_of(const SheetModel& model) {
-    std::string verdict = count_text(model.errors, "error") + ", " + count_text(model.warnings, "warning") +
-                          ", " + count_text(model.notes, "note");
-    if (model.possible > 0) verdict += ", " + std::to_string(model.possible) + " possible (?)";
-    if (model.accepted > 0) verdict += ", " + std::to_string(model.accepted) + " accepted";
-    return verdict;
-}
-
-// What the figures rest on: the mode, modes that were not solved, values nobody wrote down.
-std::string basis_of(const SheetModel& model) {
-    std::string basis = model.mode.empty() ? "worst of all modes" : "mode " + model.mode;
-    if (model.modes_solved < model.modes && model.mode.empty())
-        basis +=
-            ", only " + std::to_string(model.modes_solved) + " of " + std::to_string(model.modes) + " solved";
-    if (model.unknown_values > 0) basis += ", " + count_text(model.unknown_values, "value") + " not known";
-    basis += model.mode.empty() ? "; contacts at rest" : "; contacts as in it";
-    if (!model.mode.empty()) basis += "; pale: no current in this mode, may be live";
-    return basis;
-}
-
 // With errors in a filled bar, with warnings in an edged one: it does not look alike for 0 and 27.
-void draw_verdict(Canvas& canvas, const SheetModel& model, double left, double right, double top) {
+void draw_verdict(Canvas& canvas, const SheetModel& model, const std::string& verdict, const Box& bar) {
     const Palette& palette = canvas.palette();
-    // With errors in it no machine is handed over: then the owner's sheet says so in place of its cautions.
-    if (model.for_owner && !model.withheld) {
-        canvas.text(left + 3, top + 3.5, "Switch off, and take the plug out, before a cover is opened.", 2.1,
-                    true);
-        canvas.text(left + 3, top + 6.7, "Capacitors keep their voltage for a while; measure first.", 2.0);
-        canvas.text(left + 3, top + 9.7, "New fuses only as listed; local codes apply, ask your workshop.",
-                    2.0);
-        return;
-    }
     std::string_view ink = palette.ink;
-    std::string verdict = verdict_of(model);
-    if (model.for_owner) verdict = "NOT TO BE HANDED OVER: " + verdict;
-    const Box bar{left + 1.2, top + 0.8, right - 1.2, top + 4.6};
     if (model.errors > 0) {
         canvas.rectangle(bar, palette.error, {0});
         ink = palette.error_ink;
     } else if (model.warnings > 0) {
         canvas.rectangle(bar, palette.paper, {0.5}, 0.6);
     }
-    canvas.text(left + 3, top + 3.5, cropped(verdict, 2.3, true, title_width - 6), 2.3, true, Anchor::start,
-                ink);
-    canvas.text(left + 3, top + 7.0, cropped(basis_of(model), 2.0, false, title_width - 5), 2.0);
-    canvas.text(left + 3, top + 10.0, cropped(model.surroundings, 2.0, false, title_width - 5), 2.0);
-    canvas.text(left + 3, top + 13.0, "checked under stated assumptions; local codes apply", 2.0, false,
-                Anchor::start, palette.soft);
+    canvas.text(bar.left + 1.8, bar.top + 2.7, verdict, 2.3, true, Anchor::start, ink);
 }
 
-// The whole name, in two rows of smaller letters where it is long.
-void draw_name(Canvas& canvas, const std::string& name, double x, double top, double height) {
-    const double room = title_width - 6, one_row = room / std::max(1.0, text_width(name, 1, true));
-    if (one_row >= 2.8 || height < 8) {
-        const double size = std::min(4.4, std::max(2.6, one_row));
-        canvas.text(x, top + height * 0.5 + size * 0.45, cropped(name, size, true, room), size, true);
-        return;
+void draw_field(Canvas& canvas, const TitleCell& cell, double x, double top) {
+    canvas.text(x, top + 2.6, cell.name, field_name_size, false, Anchor::start, canvas.palette().soft);
+    double base = top + 3.4 + field_row;
+    for (const std::string& row : cell.value) {
+        canvas.text(x, base, row, field_size, true);
+        base += field_row;
     }
-    const double size = 2.9;
-    double base = top + 3.9;
-    // Widths are those of the plain letters; bold ones are a tenth wider.
-    for (const std::string& row : wrapped(name, size, room / 1.12, 2)) {
-        canvas.text(x, base, row, size, true);
-        base += 3.9;
-    }
+    if (cell.to_sign) canvas.line(x, base + 0.4, x + cell.width - 4, base + 0.4, {0.2});
 }
 
-void draw_title(Canvas& canvas, const SheetModel& model, const SheetPlan& plan, int page, double top) {
+void draw_title(Canvas& canvas, const SheetPlan& plan, int page, double top) {
     const double left = plan.frame.right - title_width, right = plan.frame.right;
-    const std::string_view soft = canvas.palette().soft;
+    const TitleBlock block = title_block(plan, page);
     canvas.line(left, top, left, plan.frame.bottom);
-    const bool limited = !model.part_shown.empty();
-    draw_name(canvas, model.title, left + 3, top, limited ? 5.6 : 9);
-    canvas.text(left + 3, top + 8.7, cropped(model.part_shown, 2.1, false, title_width - 5), 2.1);
-    canvas.line(left, top + 9.6, right, top + 9.6, {0.2});
-    canvas.line(left, top + 18, right, top + 18, {0.2});
-    const std::string percent = number(std::round(plan.scale * 100)) + " %";
-    const std::pair<std::string, std::string> cells[] = {
-        {"revision", model.revision.empty() ? "–" : cropped(model.revision, 2.8, true, 17)},
-        {"sheet", std::to_string(page + 1) + " of " + std::to_string(plan.pages)},
-        {"scale", percent},
-        {"wires", model.wires_shown == model.wires
-                      ? std::to_string(model.wires)
-                      : std::to_string(model.wires_shown) + " of " + std::to_string(model.wires)}};
-    double x = left + 3;
-    for (const auto& [name, value] : cells) {
-        canvas.text(x, top + 12.4, name, 1.8, false, Anchor::start, soft);
-        canvas.text(x, top + 16.6, value, 2.8, true);
-        if (x > left + 4) canvas.line(x - 2.2, top + 9.6, x - 2.2, top + 18, {0.2});
-        x += 20;
+    const auto write = [&](const std::vector<TitleText>& texts) {
+        for (const TitleText& each : texts)
+            canvas.text(left + 3, top + each.base, each.text, each.size, each.bold);
+    };
+    write(block.name);
+    for (const TitleBand& band : block.bands) {
+        canvas.line(left, top + band.y, right, top + band.y, {0.2});
+        for (const TitleCell& cell : band.cells) {
+            draw_field(canvas, cell, left + cell.x, top + band.y);
+            if (&cell == &band.cells.front()) continue;
+            const double x = left + cell.x - 1.7;
+            canvas.line(x, top + band.y, x, top + band.y + band.height, {0.2});
+        }
     }
-    if (model.shows_findings)
-        draw_verdict(canvas, model, left, right, top + 18);
-    else
-        canvas.text(left + 3, top + 27.9, "checked under stated assumptions; local codes apply", 2.0, false,
-                    Anchor::start, canvas.palette().soft);
+    const double verdict_top = top + block.verdict_top;
+    canvas.line(left, verdict_top, right, verdict_top, {0.2});
+    if (!block.verdict.empty())
+        draw_verdict(canvas, *plan.model, block.verdict,
+                     {left + 1.2, verdict_top + 0.8, right - 1.2, verdict_top + 0.8 + verdict_bar});
+    write(block.rest);
 }
 
 std::string target_of(const ListedFinding& finding) {
@@ -221,7 +169,7 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
     heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));
     draw_samples(canvas, plan, page, x, top);
     draw_findings(canvas, plan, page, top);
-    draw_title(canvas, model, plan, page, top);
+    draw_title(canvas, plan, page, top);
 }
 
 }  // namespace loomward::sheet

@@ -195,16 +195,17 @@ struct Attempt {
 };
 
 Attempt attempt(const SheetModel& model, const Strip& strip, const Columns& columns, const Variant& variant,
-                int runs, double gap) {
+                int runs, const PlaceOptions& options) {
     Heights heights;
     heights.stretch = variant.stretch;
-    heights.gap = gap;
+    heights.gap = options.gap;
     Attempt best;
     for (int i = 0; i < runs; ++i) {
         Layout layout = make_nodes(model, strip, columns, heights);
-        set_heights(layout, variant, gap);
+        set_heights(layout, variant, options.gap);
         heights.of = learned(layout);
         snap(layout);
+        level_out(layout, false);
         route(layout);
         const double now = runs > 1 ? score(layout) : 0;
         // The first run knew nothing yet: its headings stand anywhere.
@@ -222,14 +223,14 @@ Layout place(const SheetModel& model, const Strip& strip, const PlaceOptions& op
     const int runs = size > 600 ? 1 : size > 150 || !options.thorough ? 2 : options.few_tries ? 3 : 4;
     Variant first;
     first.stretch = !options.compact;
-    Attempt best = attempt(model, strip, columns, first, runs, options.gap);
+    Attempt best = attempt(model, strip, columns, first, runs, options);
     if (size > 150 || !options.thorough) return std::move(best.layout);
     // Another way must be clearly better, or a small change of the harness would turn the whole sheet over.
     for (const Variant& variant : {Variant{false, true, false}, Variant{true, false, false},
                                    Variant{true, true, true}, Variant{false, false, true}}) {
         if (options.compact && variant.stretch) continue;
         if (options.few_tries && (!variant.weights || (variant.loose_bars && variant.stretch))) continue;
-        Attempt other = attempt(model, strip, columns, variant, runs - 1, options.gap);
+        Attempt other = attempt(model, strip, columns, variant, runs - 1, options);
         if (other.score < best.score * 0.9 - 10) best = std::move(other);
     }
     return std::move(best.layout);

@@ -164,6 +164,10 @@ Layout make_nodes(const SheetModel& model, const Strip& strip, const Columns& co
 // Moves nodes up or down, where their column has room, to the height at which more of their lines run
 // straight.
 void snap(Layout& layout);
+// Takes steps of less than a millimetre out of the lines where what they join may move, or makes them wider.
+// The strip gets no higher by it unless it may grow. Whether
+// anything moved.
+bool level_out(Layout& layout, bool may_grow);
 
 // Sizes of a label (or of a joint's passage) around its line.
 struct LabelSize {

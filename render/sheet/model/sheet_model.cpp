@@ -334,7 +334,9 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     const Harness& harness = *results.harness;
     SheetModel model;
     model.title = harness.title.empty() ? "Harness" : std::string(harness.title);
-    model.revision = harness.value(harness.attributes, "revision"_attr).text;
+    model.fields = title_fields(harness);
+    if (harness.sources && !harness.sources->files.empty())
+        model.file = paper_file_name(harness.sources->files.front().path);
     model.wires = harness.wires.size();
     for (const Part& part : harness.parts) model.part_names.emplace_back(part.name);
     std::vector<End> place_of;

@@ -8,6 +8,7 @@
 
 #include "checker/results.hpp"
 #include "render/sheet/model/sheet_options.hpp"
+#include "render/text/title_fields.hpp"
 
 namespace loomward::sheet {
 
@@ -183,7 +184,8 @@ struct ListedFinding {
 };
 
 struct SheetModel {
-    std::string title, revision;
+    std::string title, file;  // the file without its folders
+    TitleFields fields;
     std::string mode;        // the one the sheet is of; empty: the worst of all
     std::string part_shown;  // what the sheet is limited to; empty: nothing
     bool shows_loading = true;

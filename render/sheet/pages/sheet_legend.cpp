@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "render/sheet/pages/sheet_signs.hpp"
+#include "render/sheet/pages/sheet_title.hpp"
 #include "render/svg/font.hpp"
 
 namespace loomward::sheet {
@@ -72,13 +73,13 @@ std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page) {
 }
 
 double legend_height(const SheetPlan& plan) {
-    double height = std::max(least_legend, signs_height(plan));
+    double height = std::max({least_legend, signs_height(plan), title_block(plan, 0).height});
     for (int page = 0; page < plan.pages; ++page) {
         const std::vector<const ListedFinding*> list = findings_on(plan, page);
         while (height < most_legend && list_places(list, plan, height - list_head).size() < list.size())
             height += 1;
     }
-    return std::min(height, most_legend);
+    return std::max(std::min(height, most_legend), title_block(plan, 0).height);
 }
 
 }  // namespace loomward::sheet

@@ -13,7 +13,8 @@ namespace loomward::sheet {
 namespace {
 
 // At the smallest of them a tag is still 1.8 mm high.
-constexpr double scales[] = {1, 0.97, 0.94, 0.91};
+constexpr double scales[] = {1, 0.97, 0.94, 0.91}, least_scale = 0.91;
+constexpr double sparse = 0.36;  // of its height in use: a page that looks nearly empty
 constexpr std::size_t many_lines = 150;
 constexpr std::size_t worth_trying = 450;  // lines; every try lays the sheet out anew
 
@@ -171,12 +172,85 @@ void air(Composition& composition, const Box& field) {
     }
 }
 
+double fill_of(const ShelfPage& page, const Composition& composition, const Box& field) {
+    return page.height * composition.scale / field.height();
+}
+
+// How much the lines of a strip cross, and lie on one another.
+std::pair<int, int> tangle(const PlacedStrip& strip) {
+    const Tally counted = tally(strip.layout);
+    return {counted.on_top, counted.crossings};
+}
+
+// The strips of one page with that gap between rows; nothing where one outgrows the page or gets tangled.
+std::optional<Composition> with_gap(const Composition& composition, std::size_t page, double gap,
+                                    const Room& room) {
+    Composition spread = composition;
+    for (const Shelf& shelf : composition.pages[page].shelves)
+        for (const std::size_t index : shelf.strips) {
+            PlacedStrip& strip = spread.cut.strips[index];
+            if (strip.strip < 0) continue;
+            PlacedStrip wider = lay_strip(*spread.cut.model, static_cast<std::size_t>(strip.strip),
+                                          {gap, false, true, false});
+            if (!room.holds(wider) || tangle(wider) > tangle(strip)) return std::nullopt;
+            strip = std::move(wider);
+        }
+    return spread;
+}
+
+// A page that stands nearly empty: its rows further apart, until it does not.
+void spread(Composition& composition, const Box& field) {
+    if (composition.cut.model->lines.size() > worth_trying) return;
+    const Room room = room_at(field, composition.scale);
+    for (std::size_t page = 0; page < composition.pages.size(); ++page) {
+        const double before = fill_of(composition.pages[page], composition, field);
+        if (before >= sparse) continue;
+        for (const double gap : {1.8, 3.0, 4.2, 5.4, 6.6, 7.8}) {
+            std::optional<Composition> wider = with_gap(composition, page, gap, room);
+            if (!wider) continue;
+            shelve(*wider, field);
+            if (wider->pages.size() != composition.pages.size() ||
+                fill_of(wider->pages[page], *wider, field) <= before)
+                continue;
+            composition = std::move(*wider);
+            if (fill_of(composition.pages[page], composition, field) >= sparse) break;
+        }
+    }
+}
+
+// The largest scale up to the composition's own at which that strip fits a page.
+double scale_for(const PlacedStrip& strip, const Composition& composition, const Box& field) {
+    return std::min({composition.scale, field.width() / std::max(1.0, strip.width),
+                     field.height() / (strip.height + caption_height)});
+}
+
+// Steps of less than a millimetre that are left go where a strip may get higher for it; if need be all is
+// drawn a hundredth or two smaller.
+void straighten(Composition& composition, const Box& field) {
+    for (std::size_t i = 0; i < composition.cut.strips.size(); ++i) {
+        PlacedStrip strip = composition.cut.strips[i];
+        if (strip.strip < 0 || !level_out(strip.layout, true)) continue;
+        route(strip.layout);
+        strip.width = strip.layout.width;
+        strip.height = strip.layout.height();
+        const PlacedStrip& before = composition.cut.strips[i];
+        const double scale = scale_for(strip, composition, field);
+        const bool too_small =
+            scale < composition.scale && scale < std::max(least_scale, composition.scale - 0.03);
+        if (too_small || tangle(strip) > tangle(before)) continue;
+        Composition straight = composition;
+        straight.scale = scale;
+        straight.cut.strips[i] = std::move(strip);
+        shelve(straight, field);
+        if (straight.pages.size() <= composition.pages.size()) composition = std::move(straight);
+    }
+}
+
 // Something that could not be cut is larger than its page: all is drawn smaller, alike.
 void shrink(Composition& composition, const Box& field) {
     double needed = composition.scale;
     for (const PlacedStrip& strip : composition.cut.strips)
-        needed = std::min({needed, field.width() / std::max(1.0, strip.width),
-                           field.height() / (strip.height + caption_height)});
+        needed = std::min(needed, scale_for(strip, composition, field));
     if (needed >= composition.scale) return;
     composition.scale = needed;
     shelve(composition, field);
@@ -190,6 +264,7 @@ namespace {
 SheetPlan compose_for(SheetModel model, const SheetOptions& options, double legend, RoughLayouts& known) {
     SheetPlan plan;
     plan.paper = size_of(options.paper);
+    plan.paper_name = name_of(options.paper);
     const bool small = plan.paper.width < 300;
     plan.columns = small ? 6 : 8;
     plan.rows = small ? 4 : 6;
@@ -202,8 +277,11 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, double lege
     }
     refine(best, plan.field, {});
     tighten(best, plan.field);
+    straighten(best, plan.field);
     grow(best, plan.field);
     air(best, plan.field);
+    spread(best, plan.field);
+    straighten(best, plan.field);
     shrink(best, plan.field);
     plan.model = best.cut.model;
     plan.scale = best.scale;
@@ -216,10 +294,16 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, double lege
 
 SheetPlan compose(SheetModel model, const SheetOptions& options) {
     RoughLayouts known;
-    SheetPlan plan = compose_for(model, options, least_legend, known);
-    const double needed = legend_height(plan);
-    if (needed <= least_legend) return plan;
-    return compose_for(std::move(model), options, needed, known);
+    double legend = least_legend;
+    SheetPlan plan = compose_for(model, options, legend, known);
+    // With less room for the strips a page may show other signs and findings, which need more once again.
+    for (int round = 0; round < 3; ++round) {
+        const double needed = legend_height(plan);
+        if (needed <= legend) break;
+        legend = needed;
+        plan = compose_for(model, options, legend, known);
+    }
+    return plan;
 }
 
 SheetPlan plan_sheet(const Results& results, const SheetOptions& options) {

@@ -14,6 +14,7 @@ struct PaperSize {
     double width = 0, height = 0;  // mm, landscape
 };
 PaperSize size_of(Paper paper);
+std::string name_of(Paper paper);  // "A3"
 
 struct PlacedStrip {
     int strip = -1;  // -1: the parts no wire leads to
@@ -32,6 +33,7 @@ struct Spot {
 struct SheetPlan {
     std::shared_ptr<const SheetModel> model;  // as drawn: what is too large for a page is cut
     PaperSize paper;
+    std::string paper_name;
     Box frame, field;  // the frame, and what is left for strips
     double scale = 1;  // of all strips
     int columns = 8, rows = 6;

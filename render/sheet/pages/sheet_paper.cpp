@@ -21,6 +21,20 @@ PaperSize size_of(Paper paper) {
     return {420, 297};
 }
 
+std::string name_of(Paper paper) {
+    switch (paper) {
+        case Paper::a4:
+            return "A4";
+        case Paper::a3:
+            return "A3";
+        case Paper::letter:
+            return "letter";
+        case Paper::tabloid:
+            return "tabloid";
+    }
+    return {};
+}
+
 namespace {
 
 constexpr std::size_t worth_balancing = 200;  // strips

@@ -9,7 +9,10 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr std::size_t colours_in_row = 4;
+// As many as a column of the legend has room for.
+std::size_t colours_in_row(const PaperSize& paper) {
+    return paper.width < 300 ? 3 : 4;
+}
 
 struct Seen {
     std::set<Sign> signs;
@@ -132,7 +135,7 @@ std::vector<SignRow> signs_on(const SheetPlan& plan, int page) {
     }
     std::vector<SignRow> rows;
     for (const Colour colour : seen.colours) {
-        if (rows.empty() || rows.back().colours.size() == colours_in_row)
+        if (rows.empty() || rows.back().colours.size() == colours_in_row(plan.paper))
             rows.push_back({Sign::colours, {}, {}});
         rows.back().colours.push_back(colour);
     }

@@ -1,5 +1,6 @@
 // Measures sheets: what lies on what, crossings, pages, lettering; the longest joint, wrong references, the
-// mm2 of lines that are cut and how many of them have 10 or more, the emptiest page; time.
+// mm2 of lines that are cut and how many of them have 10 or more, steps of less than 1 mm, the emptiest page;
+// time.
 //   measure_sheet [--paper a4|a3|letter|tabloid] [--wires N]... [--flags] [--spoil] [--list] FILE...
 // --flags hangs flags on everything. Ends with 1 if anything lies on anything else.
 #include <chrono>
@@ -59,9 +60,10 @@ std::string short_name(const std::string& path) {
 
 int main(int argc, char** argv) try {
     const Request request = request_of(argc, argv);
-    std::printf("%-24s %5s %5s %5s %4s %5s | %4s %4s %4s %4s %4s %4s %4s | %5s %5s %5s %5s %5s %5s %5s %7s\n",
-                "sheet", "wires", "pages", "scale", "cut", "mm", "t-t", "t-l", "t-s", "l-s", "s-s", "l-l",
-                "out", "cross", "bends", "joint", "wrong", "mm2", "heavy", "full", "seconds");
+    std::printf(
+        "%-24s %5s %5s %5s %4s %5s | %4s %4s %4s %4s %4s %4s %4s | %5s %5s %5s %5s %5s %5s %5s %5s %7s\n",
+        "sheet", "wires", "pages", "scale", "cut", "mm", "t-t", "t-l", "t-s", "l-s", "s-s", "l-l", "out",
+        "cross", "bends", "joint", "wrong", "mm2", "heavy", "kinks", "full", "seconds");
     std::size_t sum = 0;
     for (const auto& [name, text] : request.harnesses) {
         const Results results = text.empty() ? files::results_of_file(name) : files::results_of_text(text);
@@ -78,15 +80,16 @@ int main(int argc, char** argv) try {
         const Collisions& c = f.found;
         std::printf(
             "%-24s %5zu %5d %5.2f %4d %5.2f | %4zu %4zu %4zu %4zu %4zu %4zu %4zu | %5d %5d %5.1f %5zu %5.0f "
-            "%5d %5.2f %7.3f\n",
+            "%5d %5zu %5.2f %7.3f\n",
             short_name(name).c_str(), f.wires, f.pages, f.scale, f.cut_wires, f.smallest_text,
             c.text_text.size(), c.text_line.size(), c.text_symbol.size(), c.line_symbol.size(),
             c.symbol_symbol.size(), c.line_line.size(), c.outside.size(), f.crossings, f.bends,
-            truth.longest_joint_mm, truth.wrong.size(), truth.cut_mm2, truth.heavy_cuts, truth.emptiest,
-            seconds);
+            truth.longest_joint_mm, truth.wrong.size(), truth.cut_mm2, truth.heavy_cuts, truth.kinks.size(),
+            truth.emptiest, seconds);
         if (request.list) {
             std::fputs(c.all().c_str(), stdout);
-            for (const std::string& each : truth.wrong) std::printf("%s\n", each.c_str());
+            for (const auto* list : {&truth.wrong, &truth.kinks})
+                for (const std::string& each : *list) std::printf("%s\n", each.c_str());
         }
         sum += c.count() + truth.wrong.size();
     }
