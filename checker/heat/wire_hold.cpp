@@ -66,8 +66,8 @@ class GroupHold {
     // Whether some level, were it to stay, would bring it to its limit.
     bool gets_hot(const std::vector<SteadyHeat>& steady, std::size_t which) const {
         return carries(which) && std::any_of(steady.begin(), steady.end(), [&](const SteadyHeat& level) {
-            return !level.settles || level.wire_degC[first_of_[which]] >= limit_degC_[which];
-        });
+                   return !level.settles || level.wire_degC[first_of_[which]] >= limit_degC_[which];
+               });
     }
 
     double current_A(WireId id, const OperatingPoint& point) const {

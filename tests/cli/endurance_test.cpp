@@ -16,11 +16,11 @@ using program::run;
 namespace {
 
 // A pack that its own loss stops before it is empty, and wires that stand it.
-const std::string hot_barrow =
-    harnesses::with(harnesses::with(harnesses::barrow, "charge 20 A }",
-                                    "charge 20 A, mass 0.1 kg, thermal-resistance 60 K/W, cuts-out-at 50 degC }"),
-                    "mode lit { S1 closed }",
-                    "mode lit { S1 closed, H1 draws 4 A for 20 min then 1 A for 10 min repeating }");
+const std::string hot_barrow = harnesses::with(
+    harnesses::with(harnesses::barrow, "charge 20 A }",
+                    "charge 20 A, mass 0.1 kg, thermal-resistance 60 K/W, cuts-out-at 50 degC }"),
+    "mode lit { S1 closed }",
+    "mode lit { S1 closed, H1 draws 4 A for 20 min then 1 A for 10 min repeating }");
 
 }  // namespace
 
