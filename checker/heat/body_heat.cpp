@@ -80,7 +80,10 @@ BodyHeat::BodyHeat(const Circuit& circuit, const Facts& facts, PartId part)
     const auto edge = fed_by(circuit, part);
     if (!edge) return;
     warms_ = true;
-    edge_ = *edge;
+    edge_ = measured_at_ = *edge;
+    // What a converter prints and what one measures is the current that it gives.
+    for (const EdgeId id : circuit.edges_of_part[part.index()])
+        if (circuit.edge(id).role == EdgeRole::converter_output) measured_at_ = id;
     warm_up_ = warm_up_of(facts, part);
     path_ = facts.quantity(part, "thermal-resistance"_attr);
     measured_ = measured_rise(facts, part, warm_up_.slow_s);
@@ -117,7 +120,7 @@ std::optional<double> BodyHeat::limit_degC() const {
 
 double BodyHeat::current_A(const OperatingPoint& point) const {
     if (facts_.harness().part(part_).kind == Kind::motor) return motor_current_A(circuit_, part_, point);
-    return std::abs(point.edge_A[edge_.index()]);
+    return std::abs(point.edge_A[measured_at_.index()]);
 }
 
 double BodyHeat::settled_K(const OperatingPoint& point, double air_degC, bool hot, BodyRise* told) const {

@@ -62,7 +62,7 @@ class BodyHeat {
     bool lacks_size() const { return lacks_size_; }
     // A motor with a path, and nothing that says what it loses.
     bool lacks_losses() const;
-    // What it draws, or the current in the leads of a motor, A.
+    // What it draws, of a converter what it gives, or the current in the leads of a motor, A.
     double current_A(const OperatingPoint& point) const;
     EdgeId edge() const { return edge_; }  // that it is fed by
     const std::optional<MeasuredRise>& measured() const { return measured_; }
@@ -81,7 +81,7 @@ class BodyHeat {
     const Facts& facts_;
     PartId part_;
     bool warms_ = false, lacks_size_ = false;
-    EdgeId edge_;
+    EdgeId edge_, measured_at_;
     WarmUp warm_up_;
     std::optional<Quantity> path_;
     std::optional<MeasuredRise> measured_;

@@ -259,3 +259,31 @@ TEST_CASE(
     CHECK(asked(", losses 40 W, thermal-resistance 1 K/W") == "no limit of its winding");
     CHECK(asked(", losses 40 W, thermal-resistance 1 K/W, limit 120 degC").empty());
 }
+
+TEST_CASE("a converter's measured rise goes by the current that it gives") {
+    const auto shed = [](const std::string& draws) {
+        return finding_of(
+                   check_text(
+                       "loom 1\nharness \"mushroom shed\" { ambient 5..40 degC, insulation xlpe 90 degC }\n"
+                       "pack B1 { voltage 23..28.8 V, resistance 10..20 mohm, capacity 60 Ah, discharge 60 "
+                       "A, "
+                       "charge 20 A }\n"
+                       "part blade is fuse { 58 V dc, breaks 4 kA at 58 V dc, curve iso8820-5 }\n"
+                       "fuse F1 is blade { 15 A }\nfuse F2 is blade { 10 A }\n"
+                       "switch S1 { 32 V dc, carries 20 A, makes 200 A, breaks 20 A at 32 V dc }\n"
+                       "converter D1 { input 18..32 V, output 12 V 8 A, efficiency 88 %, negative isolated, "
+                       "reverse blocked, capacitance 100 uF, rise 35 K at 5 A after 5 h, gives-less-from 70 "
+                       "degC }\n"
+                       "load E1 { 12 V, " +
+                       draws +
+                       ", acts-as current, works 8..16 V }\n"
+                       "route B1.+ (W1 4 mm2, 0.1 m) F1 (W2 4 mm2, 0.4 m) S1 (W3 4 mm2, 0.4 m) D1.in+\n"
+                       "route D1.in- (W4 4 mm2, 0.4 m) B1.-\n"
+                       "route D1.out+ (W5 4 mm2, 0.1 m) F2 (W6 4 mm2, 0.4 m) E1 (W7 4 mm2, 0.4 m) D1.out-\n"
+                       "mode off { others at rest }\nmode on { S1 closed }\n"),
+                   "controller-gives-less", "D1") != nullptr;
+    };
+    // 30 K above 40 degC are 30 / 35 of 5 A; its input takes less than half of that.
+    CHECK(shed("4.32 A"));
+    CHECK_FALSE(shed("4.2 A"));
+}
