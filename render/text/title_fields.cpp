@@ -36,7 +36,8 @@ std::string title_line(const TitleFields& fields) {
 }
 
 std::string paper_file_name(std::string_view path) {
-    if (path == "-") return "standard input";
+    constexpr std::string_view piped = "-";
+    if (path == piped) return "standard input";
     return std::string(path.substr(path.rfind('/') + 1));
 }
 
