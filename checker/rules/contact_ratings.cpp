@@ -4,6 +4,7 @@
 // against the time constant that follows from what the part withstands, or against the usual ones.
 #include <cmath>
 
+#include "checker/currents/arriving.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -144,16 +145,6 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
     finding.help = help_for(edge, carries_A);
     if (!is_driver(edge.role) && carries_A < most_rating_A) finding.cures = {cure_of(input, edge, carries_A)};
     report.add(std::move(finding));
-}
-
-// What arrives at a node of a bar, block or splice.
-double arrives_A(const Circuit& circuit, const OperatingPoint& point, NodeId node) {
-    double sum_A = 0;
-    for (const Incidence& next : circuit.at(node)) {
-        const Edge& edge = circuit.edge(next.edge);
-        sum_A += std::max(0.0, (edge.to == node ? 1 : -1) * point.edge_A[next.edge.index()]);
-    }
-    return sum_A;
 }
 
 Excess worst_at(const RuleInput& input, const std::vector<Course>& courses, PartId id, NodeId node,

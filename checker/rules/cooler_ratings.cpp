@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/currents/arriving.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/parts/ratings.hpp"
@@ -100,16 +101,6 @@ void tell(const RuleInput& input, const Judged& judged, double passes_A, Report&
     if (passes_A > 0)
         finding.cures = {at_least(input.harness, judged.part, "carries"_attr, passes_A, Dimension::current)};
     report.add(std::move(finding));
-}
-
-// What arrives at a node of a bar, block or splice.
-double arrives_A(const Circuit& circuit, const OperatingPoint& point, NodeId node) {
-    double sum_A = 0;
-    for (const Incidence& next : circuit.at(node)) {
-        const Edge& edge = circuit.edge(next.edge);
-        sum_A += std::max(0.0, (edge.to == node ? 1 : -1) * point.edge_A[next.edge.index()]);
-    }
-    return sum_A;
 }
 
 bool hot_somewhere(const RuleInput& input, PartId part) {
