@@ -10,21 +10,28 @@ PacksInSeries::PacksInSeries(const Circuit& circuit) : circuit_(circuit) {
         if (circuit.edges[i].role == EdgeRole::emf) packs_.emplace_back(i);
 }
 
-std::vector<EdgeId> PacksInSeries::between(NodeId plus, NodeId minus, DisjointSets& pieces) const {
-    const std::size_t top = pieces.find(plus.index()), bottom = pieces.find(minus.index());
-    if (top == bottom) return {};
+PacksOver::PacksOver(const Circuit& circuit, const std::vector<EdgeId>& packs, DisjointSets& pieces)
+    : circuit_(circuit), pieces_(pieces) {
+    for (const EdgeId id : packs) above_[pieces_.find(circuit.edge(id).from.index())].push_back(id);
+}
+
+std::vector<EdgeId> PacksOver::between(NodeId plus, NodeId minus) {
+    const std::size_t top = pieces_.find(plus.index()), bottom = pieces_.find(minus.index());
+    if (top == bottom || !above_.contains(bottom)) return {};
     std::map<std::size_t, EdgeId> up_to;  // by piece: the section that leads up to it
     std::vector<std::size_t> lifted = {bottom};
-    for (std::size_t i = 0; i < lifted.size() && !up_to.contains(top); ++i)
-        for (const EdgeId id : packs_) {
-            if (pieces.find(circuit_.edge(id).from.index()) != lifted[i]) continue;
-            const std::size_t above = pieces.find(circuit_.edge(id).to.index());
+    for (std::size_t i = 0; i < lifted.size() && !up_to.contains(top); ++i) {
+        const auto here = above_.find(lifted[i]);
+        if (here == above_.end()) continue;
+        for (const EdgeId id : here->second) {
+            const std::size_t above = pieces_.find(circuit_.edge(id).to.index());
             if (above != bottom && up_to.emplace(above, id).second) lifted.push_back(above);
         }
+    }
     std::vector<EdgeId> sections;
     for (std::size_t here = top; here != bottom && up_to.contains(here);) {
         sections.push_back(up_to.at(here));
-        here = pieces.find(circuit_.edge(sections.back()).from.index());
+        here = pieces_.find(circuit_.edge(sections.back()).from.index());
     }
     std::reverse(sections.begin(), sections.end());
     return sections;

@@ -46,11 +46,6 @@ double largest_A(const RuleInput& input, EdgeId id) {
     return largest;
 }
 
-// Whether a coil hangs on a pack with nothing in its way that opens: what it closes is never open.
-bool always_fed(const RuleInput& input, const Edge& coil, DisjointSets& fixed) {
-    return !PacksInSeries(input.circuit).between(coil.from, coil.to, fixed).empty();
-}
-
 // Whether a converter's output lies on a pack for good: it is a charger from one bank to another, and rests
 // by itself.
 bool charges_a_pack(const RuleInput& input, const Edge& load, DisjointSets& fixed) {
@@ -71,16 +66,18 @@ struct Fixed {
 };
 Fixed fixed_nets(const RuleInput& input) {
     Fixed fixed{DisjointSets(input.circuit.node_count()), {}};
+    const PacksInSeries packs(input.circuit);
     std::vector<const Edge*> coils;
     for (const Edge& edge : input.circuit.edges) {
         if (joins(edge)) fixed.nets.join(edge.from.index(), edge.to.index());
         if (edge.role == EdgeRole::coil) coils.push_back(&edge);
     }
-    // Each coil that is found held may feed another one.
+    // A coil that hangs on a pack with nothing in its way that opens. Each that is found held may feed
+    // another one.
     for (std::size_t held = coils.size() + 1; held != coils.size();) {
         held = coils.size();
         std::erase_if(coils, [&](const Edge* coil) {
-            if (!always_fed(input, *coil, fixed.nets)) return false;
+            if (packs.between(coil->from, coil->to, fixed.nets).empty()) return false;
             fixed.held.push_back(coil->part);
             for (const EdgeId id : input.circuit.edges_of_part[coil->part.index()]) {
                 const Edge& edge = input.circuit.edge(id);
@@ -96,11 +93,11 @@ Fixed fixed_nets(const RuleInput& input) {
 void run(const RuleInput& input, Report& report) {
     Fixed all_fixed = fixed_nets(input);
     DisjointSets& fixed = all_fixed.nets;
-    const PacksInSeries packs(input.circuit);
+    PacksOver packs = PacksInSeries(input.circuit).over(fixed);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!uses_power(edge.role)) continue;
-        const std::vector<EdgeId> over = packs.between(edge.from, edge.to, fixed);
+        const std::vector<EdgeId> over = packs.between(edge.from, edge.to);
         if (over.empty()) continue;
         const Edge& pack = input.circuit.edge(over.front());
         const double draws_A = largest_A(input, EdgeId(i));

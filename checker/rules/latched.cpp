@@ -47,11 +47,11 @@ std::vector<bool> fed_in(const Circuit& circuit, const Mode& state) {
         const Edge& edge = circuit.edge(id);
         return is_conductor(edge.role) && is_closed(circuit, state, edge);
     });
-    const PacksInSeries packs(circuit);
+    PacksOver packs = PacksInSeries(circuit).over(joined);
     std::vector<bool> fed(circuit.edges.size(), false);
     for (std::size_t i = 0; i < fed.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        fed[i] = uses_power(edge.role) && !packs.between(edge.from, edge.to, joined).empty();
+        fed[i] = uses_power(edge.role) && !packs.between(edge.from, edge.to).empty();
     }
     return fed;
 }

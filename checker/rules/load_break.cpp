@@ -119,10 +119,11 @@ class LoadBreaks {
             if (!opens(edge) || breaks_A(input_, edge) < least_A)
                 held.join(edge.from.index(), edge.to.index());
         }
+        PacksOver over_held = packs_.over(held), over_fixed = packs_.over(fixed);
         for (const EdgeId id : consumers) {
             const Edge& edge = circuit_.edge(id);
-            const std::vector<EdgeId> packs = packs_.between(edge.from, edge.to, held);
-            if (!packs.empty() && packs_.between(edge.from, edge.to, fixed).empty())
+            const std::vector<EdgeId> packs = over_held.between(edge.from, edge.to);
+            if (!packs.empty() && over_fixed.between(edge.from, edge.to).empty())
                 tell(id, circuit_.edge(packs.front()), least_A);
         }
     }

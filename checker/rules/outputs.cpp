@@ -136,10 +136,11 @@ class Outputs {
     // Outputs that lie on a pack with everything closed: what fills the same pack may meet on the way to it.
     void find_charging() {
         DisjointSets sets = pieces_of(input_, Closed::all, {});
+        PacksOver over = packs_.over(sets);
         const auto on_a_pack = [&](const Edge& edge) {
             // All contacts closed at once may be a short: then whatever hangs on it with a pack counts.
             if (!sets.same(edge.from.index(), edge.to.index()))
-                return !packs_.between(edge.to, edge.from, sets).empty();
+                return !over.between(edge.to, edge.from).empty();
             return std::any_of(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& pack) {
                 return pack.role == EdgeRole::emf && sets.same(pack.from.index(), edge.from.index());
             });
@@ -177,9 +178,10 @@ class Outputs {
             if (piece(edge.from) != piece(edge.to))
                 by_poles[{piece(edge.to), piece(edge.from)}].push_back(id);
         }
+        PacksOver over = packs_.over(sets);
         for (const auto& [poles, together] : by_poles) {
             const Edge& first = circuit_.edge(together.front());
-            const std::vector<EdgeId> packs = packs_.between(first.to, first.from, sets);
+            const std::vector<EdgeId> packs = over.between(first.to, first.from);
             for (std::size_t i = 1; i < together.size(); ++i)
                 judge_pair(together.front(), together[i], !packs.empty(), look);
             if (!packs.empty())
