@@ -49,7 +49,7 @@ constexpr OpenValueRow rows[] = {
     {"(area)"_attr, Hides::error,
      "overloaded-wire, oversized-fuse, slow-clearing, voltage-drop, size-mismatch", strands},
     {"(length)"_attr, Hides::error, "voltage-drop, slow-clearing, unprotected-wire", tape},
-    {"torque"_attr, Hides::note, "nothing that is checked; the papers printed_on_it it", sheet},
+    {"torque"_attr, Hides::note, "nothing that is checked; the papers print it", sheet},
     {"cell-voltage"_attr, Hides::error, all_currents, sheet, currents},
     {"cell-resistance"_attr, Hides::error, all_currents, sheet, currents},
     {"cell-capacity"_attr, Hides::warning, "how long anything lasts", sheet},

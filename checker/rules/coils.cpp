@@ -21,8 +21,7 @@ constexpr RuleInfo infos[] = {
      "coil-works.smallest <= U_coil <= coil-works.largest; 85..110 % of the rated voltage where it does not "
      "say",
      "IEC 60947-4-1 (memory)",
-     "where it does not say, possible from half of the rated voltage to 1.6 of it, and up to 1.3 of it a "
-     "warning; "
+     "where it does not say, possible from half of the rated voltage to 1.6 of it; "
      "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled; a "
      "latching contactor only where its coil has 10 % of the rated voltage or more",
      "coil 48 V 200 mA, coil-works 45..60 V", "coil 48 V 200 mA, coil-works 30..60 V"},
@@ -50,7 +49,7 @@ constexpr RuleInfo infos[] = {
 
 // What a coil of which nobody says at what it works may still do with, of its rated voltage: coils for
 // vehicles work from less and stand more than those for switchgear. No source.
-constexpr double least_share = 0.5, usual_share = 1.3, most_share = 1.6;
+constexpr double least_share = 0.5, most_share = 1.6;
 
 Quantity works_at(const RuleInput& input, PartId part, const Quantity& rated) {
     if (const auto stated = input.facts.quantity(part, "coil-works"_attr)) return *stated;
@@ -84,11 +83,12 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     // A coil that is fed both too little and too much, and says nothing, is told of what it cannot stand.
     const bool low = too_low && (stated || !above(across_V(*highest), most_share * rated.lo));
     const OperatingPoint& point = low ? *lowest : *highest;
-    const bool mild = !stated && !low && !above(across_V(point), usual_share * rated.lo);
-    Finding finding =
-        finding_about(input, "coil-voltage", mild ? Severity::warning : Severity::error, edge.part);
+    Finding finding = finding_about(input, "coil-voltage", Severity::error, edge.part);
     finding.possible = !stated && across_V(point) >= least_share * rated.lo &&
                        !above(across_V(point), most_share * rated.lo);
+    if (finding.possible)
+        finding.hangs_on.push_back(
+            {std::string(input.harness.part(edge.part).name), "coil-works", to_text(works)});
     finding.message = "the coil of " + named(input.harness, edge.part) +
                       (!low       ? " gets more than it stands"
                        : latching ? " may not put it over"

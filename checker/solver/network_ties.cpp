@@ -26,7 +26,7 @@ class Lift {
             add(tie.from, tie.to);
             add(tie.to, tie.from);
         }
-        // By the island that has a voltage first.
+        // Those from one island together.
         std::sort(ways_.begin(), ways_.end(), [&](const Way& a, const Way& b) { return key(a) < key(b); });
     }
     void run() {

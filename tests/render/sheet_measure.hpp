@@ -238,14 +238,14 @@ inline void flag_everything(SheetModel& model) {
         if (model.lines[i].is_wire()) hang(model.lines[i].flags, i);
 }
 
-// Spoils a sheet as a clumsy hand would: every third label slips by 3 mm, every fifth part by 9, a strip is
+// Spoils a sheet as a clumsy hand would: every third label slips by 3 mm, every third part by 12, a strip is
 // put halfway onto its neighbour. A measure that stays at nothing then measures nothing.
 inline void spoil(SheetPlan& plan) {
     for (PlacedStrip& strip : plan.strips)
         for (std::size_t i = 0; i < strip.layout.nodes.size(); ++i) {
             Node& node = strip.layout.nodes[i];
             if (node.type == NodeType::label && i % 3 == 0) node.y += 3;
-            if (node.type == NodeType::element && i % 5 == 0) node.y += 9;
+            if (node.type == NodeType::element && i % 3 == 0) node.y += 12;
         }
     for (std::size_t i = 1; i < plan.strips.size(); ++i)
         if (plan.strips[i].page == plan.strips[i - 1].page) plan.strips[i].y = plan.strips[i - 1].y + 5;

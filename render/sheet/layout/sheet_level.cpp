@@ -2,10 +2,10 @@
 // moved as one until the step is gone; where nothing may move that far, until it is a step that is meant.
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <vector>
 
 #include "render/sheet/layout/sheet_place.hpp"
+#include "render/sheet/layout/sheet_stacks.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -17,11 +17,11 @@ constexpr int rounds = 4;
 
 class Leveller {
   public:
-    Leveller(Layout& layout, bool may_grow) : layout_(layout), links_(layout.nodes.size()) {
+    Leveller(Layout& layout, bool may_grow)
+        : layout_(layout), links_(layout.nodes.size()), stacks_(stacks_of(layout)) {
         for (std::size_t i = 0; i < layout.links.size(); ++i)
             for (const int end : {layout.links[i].left, layout.links[i].right})
                 links_[static_cast<std::size_t>(layout.body_of(end))].push_back(i);
-        stack_columns();
         if (may_grow) return;
         highest_ = 1e9, lowest_ = -1e9;
         for (const Node& node : layout.nodes) {
@@ -44,22 +44,6 @@ class Leveller {
     }
 
   private:
-    void stack_columns() {
-        above_.assign(layout_.nodes.size(), -1);
-        below_.assign(layout_.nodes.size(), -1);
-        std::map<int, std::vector<int>> columns;
-        for (std::size_t i = 0; i < layout_.nodes.size(); ++i)
-            if (layout_.nodes[i].carrier < 0) columns[layout_.nodes[i].column].push_back(static_cast<int>(i));
-        for (auto& [column, members] : columns) {
-            std::stable_sort(members.begin(), members.end(),
-                             [&](int a, int b) { return layout_.node(a).y < layout_.node(b).y; });
-            for (std::size_t i = 1; i < members.size(); ++i) {
-                above_[static_cast<std::size_t>(members[i])] = members[i - 1];
-                below_[static_cast<std::size_t>(members[i - 1])] = members[i];
-            }
-        }
-    }
-
     double height_of(int node, double y) const {
         const Node& each = layout_.node(node);
         const Node& body = layout_.node(layout_.body_of(node));
@@ -103,8 +87,7 @@ class Leveller {
 
     // The neighbour in its column that leaves a body no room to move; -1: none outside the group.
     int in_the_way(int index, double by_mm) const {
-        const int next =
-            by_mm < 0 ? above_[static_cast<std::size_t>(index)] : below_[static_cast<std::size_t>(index)];
+        const int next = (by_mm < 0 ? stacks_.above : stacks_.below)[static_cast<std::size_t>(index)];
         if (next < 0 || inside_[static_cast<std::size_t>(next)]) return -1;
         const Node &moved = layout_.node(index), &fixed = layout_.node(next);
         const double gap = by_mm < 0 ? top(moved) - bottom(fixed) : top(fixed) - bottom(moved);
@@ -176,8 +159,8 @@ class Leveller {
 
     Layout& layout_;
     std::vector<std::vector<std::size_t>> links_;  // by body
-    std::vector<int> above_, below_;               // neighbours in the column
-    std::vector<int> group_;                       // bodies that move as one
+    const Stacks stacks_;
+    std::vector<int> group_;  // bodies that move as one
     std::vector<bool> inside_;
     double highest_ = -1e9, lowest_ = 1e9;  // what no node may pass
 };

@@ -4,6 +4,7 @@
 #include <tuple>
 
 #include "render/sheet/layout/sheet_place.hpp"
+#include "render/sheet/layout/sheet_stacks.hpp"
 
 namespace loomward::sheet {
 namespace {
@@ -12,12 +13,18 @@ constexpr double straight = 0.05;
 
 class Snapper {
   public:
-    explicit Snapper(Layout& layout) : layout_(layout), links_(layout.nodes.size()) {
+    explicit Snapper(Layout& layout)
+        : layout_(layout),
+          links_(layout.nodes.size()),
+          stacks_(stacks_of(layout)),
+          guests_(layout.nodes.size()) {
         for (std::size_t i = 0; i < layout.links.size(); ++i) {
             links_[static_cast<std::size_t>(layout.body_of(layout.links[i].left))].push_back(i);
             links_[static_cast<std::size_t>(layout.body_of(layout.links[i].right))].push_back(i);
         }
-        stack_columns();
+        for (std::size_t i = 0; i < layout.nodes.size(); ++i)
+            if (const int carrier = layout.nodes[i].carrier; carrier >= 0)
+                guests_[static_cast<std::size_t>(carrier)].push_back(static_cast<int>(i));
     }
 
     // What is straight afterwards weighs more than before, so this ends; a few rounds do nearly all of it.
@@ -31,28 +38,6 @@ class Snapper {
     }
 
   private:
-    void stack_columns() {
-        above_.assign(layout_.nodes.size(), -1);
-        below_.assign(layout_.nodes.size(), -1);
-        std::map<int, std::vector<int>> columns;
-        guests_.resize(layout_.nodes.size());
-        for (std::size_t i = 0; i < layout_.nodes.size(); ++i) {
-            const Node& node = layout_.nodes[i];
-            if (node.carrier < 0)
-                columns[node.column].push_back(static_cast<int>(i));
-            else
-                guests_[static_cast<std::size_t>(node.carrier)].push_back(static_cast<int>(i));
-        }
-        for (auto& [column, members] : columns) {
-            std::stable_sort(members.begin(), members.end(),
-                             [&](int a, int b) { return layout_.node(a).y < layout_.node(b).y; });
-            for (std::size_t i = 1; i < members.size(); ++i) {
-                above_[static_cast<std::size_t>(members[i])] = members[i - 1];
-                below_[static_cast<std::size_t>(members[i - 1])] = members[i];
-            }
-        }
-    }
-
     // How far the node would have to move for that line to run straight into it.
     double step_of(std::size_t node, const Link& link) const {
         const double left = layout_.node(link.left).y + link.left_y;
@@ -85,7 +70,7 @@ class Snapper {
     bool settle(std::size_t index) {
         Node& node = layout_.nodes[index];
         if (node.cluster >= 0 || node.carrier >= 0) return false;  // a bar keeps its order and its span
-        const int up = above_[index], down = below_[index];
+        const int up = stacks_.above[index], down = stacks_.below[index];
         const double gap = node_gap * 0.9;
         const double highest = up < 0 ? -1e9 : bottom(layout_.node(up)) + gap - top(node);
         const double lowest = down < 0 ? 1e9 : top(layout_.node(down)) - gap - bottom(node);
@@ -112,8 +97,8 @@ class Snapper {
     std::vector<double> before_;  // one more than steps_
     Layout& layout_;
     std::vector<std::vector<std::size_t>> links_;  // by node
-    std::vector<int> above_, below_;               // neighbours in the column
-    std::vector<std::vector<int>> guests_;         // by node
+    const Stacks stacks_;
+    std::vector<std::vector<int>> guests_;  // by node
 };
 
 }  // namespace
