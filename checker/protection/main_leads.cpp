@@ -41,7 +41,7 @@ class MainLeads {
     // loads come home over that bar.
     void find_leads_to_bars(const HomeNetwork::Tie& pack) {
         const std::uint32_t minus = pack.flow.a;
-        if (places_[minus].by != none || home_.at(minus).size() > most_leads) return;
+        if (home_.at(minus).size() > most_leads) return;
         std::vector<std::vector<std::uint32_t>> leads, fed;
         std::vector<std::uint32_t> ends;
         for (const std::uint32_t id : home_.at(minus)) {
@@ -53,9 +53,13 @@ class MainLeads {
             }
             if (tie(id).kind != HomeNetwork::Tie::Kind::conductor) continue;
             const std::uint32_t next = other(id, minus);
-            if (places_[next].by != id) continue;
+            if (places_[next].by == id)
+                fed.push_back(places_[next].fed);
+            else if (places_[minus].by == id)
+                fed.push_back(fed_beyond(id, next));
+            else
+                continue;
             leads.push_back({id});
-            fed.push_back(places_[next].fed);
             ends.push_back(home_.on_ring(tie(id).edge) || home_.is_bar(next)
                                ? next
                                : follow_lead(next, id, leads.back()));
@@ -72,6 +76,27 @@ class MainLeads {
                 !home_.on_ring(tie(leads[only].front()).edge))
                 touch(zone, ends[only], leads[only]);
         }
+    }
+    // Zones whose loads come home to the pieces on that side of a conductor that lies towards the root.
+    std::vector<std::uint32_t> fed_beyond(std::uint32_t conductor, std::uint32_t start) const {
+        std::vector<std::uint32_t> fed, queue{start};
+        std::vector<std::uint32_t> came{conductor};
+        for (std::size_t head = 0; head < queue.size(); ++head) {
+            const std::uint32_t here = queue[head];
+            for (const std::uint32_t id : home_.at(here)) {
+                if (id == came[head]) continue;
+                const std::uint32_t next = other(id, here);
+                if (tie(id).kind == HomeNetwork::Tie::Kind::load && tie(id).flow.b == here &&
+                    !home_.is_piece(next))
+                    fed.push_back(home_.zone(next));
+                if (tie(id).kind != HomeNetwork::Tie::Kind::conductor) continue;
+                if (places_[next].by == id)
+                    fed.insert(fed.end(), places_[next].fed.begin(), places_[next].fed.end());
+                else if (places_[here].by == id)
+                    queue.push_back(next), came.push_back(id);
+            }
+        }
+        return fed;
     }
     // All zones that a zone feeds over devices, and itself, in order.
     std::vector<std::uint32_t> zones_behind(std::uint32_t first) const {

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <set>
 
+#include "checker/circuit/managements.hpp"
 #include "checker/circuit/pack_ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
@@ -108,7 +109,7 @@ struct Management {
     PartId part;
     bool separate = false;
     bool low = false;
-    std::set<PartId> packs;  // those on its battery side, with what stands in series behind them
+    std::set<PartId> packs;  // that it watches
 };
 
 // Those of the harness, each with the string of packs behind it.
@@ -121,27 +122,15 @@ std::vector<Management> managements(const RuleInput& input) {
                         input.facts.word(PartId(i), "ports"_attr) == "separate",
                         input.facts.word(PartId(i), "side"_attr) == "low",
                         {}};
-        NodeId battery;
-        for (const EdgeId id : circuit.edges_of_part[i])
-            if (circuit.edge(id).role == EdgeRole::trip) battery = circuit.edge(id).from;
-        if (!battery) continue;
-        // Up the string from its minus, or down from its plus.
-        std::vector<bool> seen(circuit.node_count(), false);
-        std::vector<NodeId> queue{battery};
-        seen[battery.index()] = true;
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const Incidence& next : circuit.at(queue[head])) {
-                const Edge& edge = circuit.edge(next.edge);
-                const bool string =
-                    edge.role == EdgeRole::emf && (each.low ? edge.from : edge.to) == queue[head];
-                if (string) each.packs.insert(edge.part);
-                if (edge.role == EdgeRole::trip || (!string && !is_conductor(edge.role)) ||
-                    seen[next.other.index()])
-                    continue;
-                seen[next.other.index()] = true;
-                queue.push_back(next.other);
-            }
         list.push_back(std::move(each));
+    }
+    Managements watching(circuit);
+    for (const Part& part : input.harness.parts) {
+        const PartId pack(static_cast<std::size_t>(&part - input.harness.parts.data()));
+        if (part.kind != Kind::pack || circuit.edges_of_part[pack.index()].empty()) continue;
+        const std::set<PartId> found = watching.of(pack);
+        for (Management& each : list)
+            if (found.contains(each.part)) each.packs.insert(pack);
     }
     return list;
 }

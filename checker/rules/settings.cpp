@@ -310,14 +310,19 @@ void run(const RuleInput& input, Report& report) {
         for (const auto& [part, found] : worst)
             if (said.insert(part).second)
                 tell(input, *found, gives ? Severity::warning : Severity::error, report);
-        const auto together = overasked(input, askers, true);
-        if (together.empty()) continue;
-        tell(input,
-             *std::max_element(together.begin(), together.end(),
-                               [](const Overasked& a, const Overasked& b) {
-                                   return a.asked_A / a.may_A < b.asked_A / b.may_A;
-                               }),
-             Severity::warning, report);
+        // The worst of all, then the worst of those that ask elsewhere.
+        auto together = overasked(input, askers, true);
+        std::stable_sort(together.begin(), together.end(), [](const Overasked& a, const Overasked& b) {
+            return a.asked_A / a.may_A > b.asked_A / b.may_A;
+        });
+        std::set<PartId> told;
+        for (const Overasked& found : together) {
+            if (std::any_of(found.askers.begin(), found.askers.end(),
+                            [&](const Asker& asker) { return told.count(asker.part) != 0; }))
+                continue;
+            for (const Asker& asker : found.askers) told.insert(asker.part);
+            tell(input, found, Severity::warning, report);
+        }
     }
 }
 

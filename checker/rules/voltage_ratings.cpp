@@ -221,12 +221,22 @@ class Standing {
         return highest;
     }
     // A block that has no terminals of its own holds fuses that do.
+    // Against what lies beside it: of a return the highest feed of the loads behind it, because another
+    // system that has its minus there too may stand higher.
+    double at_contact_V(NodeId node) const {
+        if (potentials_.node_V(node) > 0) return potentials_.highest_V(node);
+        double highest_V = 0;
+        for (const Incidence& next : input_.circuit.at(node))
+            if (is_conductor(input_.circuit.edge(next.edge).role))
+                highest_V = std::max(highest_V, potentials_.across_when_open_V(next.edge));
+        return highest_V;
+    }
     double between_V(PartId part) const {
         const Part& block = input_.harness.part(part);
         double highest = 0;
         for (std::size_t i = 0; i < block.terminals.count; ++i)
-            highest = std::max(
-                highest, potentials_.highest_V(input_.circuit.node(TerminalId(block.terminals.first + i))));
+            highest =
+                std::max(highest, at_contact_V(input_.circuit.node(TerminalId(block.terminals.first + i))));
         for (const PartId fuse : holders_.fuses_in(part)) highest = std::max(highest, between_V(fuse));
         return highest;
     }
