@@ -29,6 +29,7 @@ constexpr auto danger_rows = std::to_array<DangerRow>({
     {Danger::held_on, "no-disconnect"},
     {Danger::held_on, "bridged-contact"},
     {Danger::held_on, "back-feed"},
+    {Danger::held_on, "fed-backwards"},
     {Danger::held_on, "no-precharge"},
     {Danger::held_on, "contact-voltage"},
     {Danger::held_on, "making-current"},

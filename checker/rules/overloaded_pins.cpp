@@ -15,11 +15,10 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"overloaded-pin",
      "a supply or output pin of a device whose wires carry more than the pin is said to take or give; a "
-     "return "
-     "pin that is used as a return for others",
+     "return pin, or the common minus of a converter, that is used as a return for others",
      "current of the wires at the pin <= its rating; of a return: <= 1 A more than the pins of the device "
-     "give "
-     "and draw together",
+     "give and draw together, and what comes into all of them <= 1 A more than its outputs and high-side "
+     "pins give just then; of a converter's minus: <= 1 A more than it takes and gives",
      "rating of the pin; common practice, no source",
      "driver pins are contacts (overloaded-contact); what a supply pin passes on to high-side pins comes on "
      "top of what it draws and is no overload of it (its lead and fuse carry both); what else flows inside "
@@ -82,16 +81,22 @@ double passed_on_A(const RuleInput& input, const OperatingPoint& point, Terminal
     return sum_A;
 }
 
-// The wires and joints that land on a pin. Into the device goes what they bring less what they take away; a
-// pin that nobody rated for it has to stand all that they bring.
-Most most_at(const RuleInput& input, const Pin& pin) {
+// The wires and joints that land on a terminal.
+std::vector<EdgeId> landing(const RuleInput& input, TerminalId terminal) {
     std::vector<EdgeId> lands;
-    for (const Incidence& next : input.circuit.at(input.circuit.node(pin.terminal))) {
+    for (const Incidence& next : input.circuit.at(input.circuit.node(terminal))) {
         const Edge& edge = input.circuit.edge(next.edge);
         const bool outside = edge.role == EdgeRole::wire || edge.role == EdgeRole::joint;
-        if (outside && (edge.from_terminal == pin.terminal || edge.to_terminal == pin.terminal))
+        if (outside && (edge.from_terminal == terminal || edge.to_terminal == terminal))
             lands.push_back(next.edge);
     }
+    return lands;
+}
+
+// Into the device goes what they bring less what they take away; a
+// pin that nobody rated for it has to stand all that they bring.
+Most most_at(const RuleInput& input, const Pin& pin) {
+    const std::vector<EdgeId> lands = landing(input, pin.terminal);
     Most most;
     for (const OperatingPoint& point : input.points) {
         if (!point.usable()) continue;
@@ -133,6 +138,109 @@ void tell(const RuleInput& input, PartId id, const Pin& pin, const Most& most, R
     report.add(std::move(finding));
 }
 
+// What comes into the returns of a device by their wires and none of its pins has given: the way of others
+// through it.
+void judge_strangers(const RuleInput& input, PartId id, Report& report) {
+    std::vector<Pin> returns;
+    for (const DevicePin& pin : input.harness.pins_of(id))
+        if (pin.purpose == PinPurpose::back && !pin_current(input.harness, pin))
+            returns.push_back({pin.terminal, small_contact_A, false, false});
+    if (returns.empty()) return;
+    Most worst;
+    const Pin* at = nullptr;
+    for (const OperatingPoint& point : input.points) {
+        if (!point.usable()) continue;
+        double comes_A = 0, given_A = 0;
+        Most largest;
+        const Pin* by = nullptr;
+        for (const Pin& pin : returns)
+            for (const EdgeId wire : landing(input, pin.terminal)) {
+                const double in_A = (input.circuit.edge(wire).to_terminal == pin.terminal ? 1 : -1) *
+                                    point.edge_A[wire.index()];
+                comes_A += std::max(0.0, in_A);
+                if (in_A > largest.current_A) largest = {in_A, &point, wire}, by = &pin;
+            }
+        for (const EdgeId each : input.circuit.edges_of_part[id.index()]) {
+            const EdgeRole role = input.circuit.edge(each).role;
+            if (role == EdgeRole::high_side || role == EdgeRole::output_pin)
+                given_A += std::max(0.0, point.edge_A[each.index()]);
+        }
+        const double strange_A = comes_A - given_A;
+        if (strange_A <= small_contact_A * 1.0001 || strange_A <= worst.current_A * 1.0001) continue;
+        worst = {strange_A, &point, largest.edge};
+        at = by;
+    }
+    if (!at) return;
+    const std::string path(input.harness.terminal(at->terminal).path), who = named(input.harness, id);
+    Finding finding = finding_about(input, "overloaded-pin", Severity::warning, id);
+    finding.message = "pin " + path + " is a way for what is no part of " + who;
+    finding.beside = amps(worst.current_A) + " more than " + std::string(input.harness.part(id).name) +
+                     " gives come into its returns";
+    finding.working = {amps(worst.current_A) + " > " + amps(small_contact_A) +
+                       ", what any pin stands beside its own"};
+    finding.figures = {{"current", worst.current_A, Dimension::current},
+                       {"limit", small_contact_A, Dimension::current}};
+    finding.source = "common practice, no source";
+    witnessed(input, finding, *worst.point, worst.edge);
+    finding.help = "a return of its own for what is no part of this device";
+    report.add(std::move(finding));
+}
+
+// A converter with one minus for both sides: what it takes and what it gives come home there, and no more.
+void judge_converter(const RuleInput& input, PartId id, Report& report) {
+    const auto& edges = input.circuit.edges_of_part[id.index()];
+    const Edge *in = nullptr, *out = nullptr;
+    for (const EdgeId each : edges) {
+        const Edge& edge = input.circuit.edge(each);
+        if (edge.role == EdgeRole::converter_input) in = &edge;
+        if (edge.role == EdgeRole::converter_output) out = &edge;
+    }
+    if (!in || !out || in->to != out->from || in->to_terminal == out->from_terminal) return;
+    for (const TerminalId terminal : {in->to_terminal, out->from_terminal}) {
+        Most worst;
+        double own_A = 0;
+        for (const OperatingPoint& point : input.points) {
+            if (!point.usable()) continue;
+            double now_A = 0;
+            EdgeId largest;
+            for (const EdgeId wire : landing(input, terminal)) {
+                now_A +=
+                    (input.circuit.edge(wire).to_terminal == terminal ? 1 : -1) * point.edge_A[wire.index()];
+                if (!largest ||
+                    std::abs(point.edge_A[wire.index()]) > std::abs(point.edge_A[largest.index()]))
+                    largest = wire;
+            }
+            double takes_A = 0, gives_A = 0;
+            for (const EdgeId each : edges) {
+                if (&input.circuit.edge(each) == in) takes_A = std::abs(point.edge_A[each.index()]);
+                if (&input.circuit.edge(each) == out) gives_A = std::abs(point.edge_A[each.index()]);
+            }
+            const double own_now_A = std::max(takes_A, gives_A), strange_A = std::abs(now_A) - own_now_A;
+            if (strange_A <= small_contact_A * 1.0001 || strange_A <= worst.current_A * 1.0001) continue;
+            worst = {strange_A, &point, largest};
+            own_A = own_now_A;
+        }
+        const auto output = input.facts.quantity(id, output_attribute(input.harness, id), 1);
+        const double may_A = std::max(own_A, output ? output->hi : 0) + small_contact_A;
+        if (!worst.point || worst.current_A + own_A <= may_A * 1.0001) continue;
+        const std::string path(input.harness.terminal(terminal).path);
+        Finding finding = finding_about(input, "overloaded-pin", Severity::warning, id);
+        finding.message = "the minus of " + named(input.harness, id) + " is a way for what is no part of it";
+        finding.beside = amps(worst.current_A + own_A) + " at " + path + "; its own may be " +
+                         amps(may_A - small_contact_A);
+        finding.working = {amps(worst.current_A + own_A) + " > " + amps(may_A) + " = " +
+                           amps(may_A - small_contact_A) + " + " + amps(small_contact_A) +
+                           " (what it gives, and what any contact stands beside its own)"};
+        finding.figures = {{"current", worst.current_A + own_A, Dimension::current},
+                           {"limit", may_A, Dimension::current}};
+        finding.source = "common practice, no source";
+        witnessed(input, finding, *worst.point, worst.edge);
+        finding.help = "a return of its own for what is no part of this converter";
+        report.add(std::move(finding));
+        return;
+    }
+}
+
 // Return pins of a device are one point: which of them the current takes is one finding, on the worst.
 void judge(const RuleInput& input, PartId id, Report& report) {
     std::optional<Pin> worst;
@@ -145,11 +253,17 @@ void judge(const RuleInput& input, PartId id, Report& report) {
         else if (!worst || most.current_A > worst_most.current_A * 1.0001)
             worst = pin, worst_most = most;
     }
-    if (worst) tell(input, id, *worst, worst_most, report);
+    if (worst)
+        tell(input, id, *worst, worst_most, report);
+    else
+        judge_strangers(input, id, report);
 }
 
 void run(const RuleInput& input, Report& report) {
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) judge(input, PartId(i), report);
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        judge(input, PartId(i), report);
+        if (input.harness.parts[i].kind == Kind::converter) judge_converter(input, PartId(i), report);
+    }
 }
 
 }  // namespace

@@ -1,5 +1,5 @@
-// The phase setting of a controller against the leads and contacts between it and its motor. The setting can
-// be reached on any hill, whatever the modes say, and no fuse guards a phase lead.
+// The phase setting of a controller against its motor and the leads and contacts between them. The setting
+// can be reached on any hill, whatever the modes say, and no fuse guards a phase lead.
 #include <algorithm>
 #include <cmath>
 
@@ -15,14 +15,15 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"phase-setting-too-high",
-     "a controller whose phase setting is above what a phase lead or a contact on its way to the motor may "
-     "carry",
-     "phase current = phase-peak x phase-limit <= rating of each contact; of a wire: <= Iz / sqrt(1 - exp(-2 "
-     "min / "
-     "tau)), tau = k2 S2 / Iz2",
+     "a controller whose phase setting is above what a phase lead, a contact on its way to the motor or the "
+     "motor may carry",
+     "phase current = phase-peak x phase-limit <= rating of each contact; of a wire or motor: <= I / sqrt(1 "
+     "- "
+     "exp(-2 min / tau)); of a wire I = Iz, tau = k2 S2 / Iz2, of a motor I = carries, tau = 10 min",
      "common practice, no source: a controller gives its phase setting for two minutes; IEC 60255-149",
-     "from cold, once; wires up to where a phase parts into several; the motor itself is "
-     "judged by what the modes state",
+     "from cold, once; wires and motors up to where a phase parts into several; a motor by the slow end of "
+     "its "
+     "time constant (2 min to 10 min, common practice, no source)",
      "phase-peak 200 A", "phase-peak 70 A"},
 };
 
@@ -30,6 +31,7 @@ struct Weak {
     double may_A = 0;
     std::string name, working;
     Span where;
+    bool motor = false;
 };
 
 // The way of one phase, as far as nothing parts it.
@@ -54,15 +56,22 @@ std::vector<EdgeId> phase_way(const Circuit& circuit, NodeId at) {
 
 constexpr double hill_s = 120;  // how long a controller gives its phase setting
 
-// What a cold lead stands for so long, by its time constant.
+// How much more than for good something cold stands for so long, by its time constant.
+double for_a_hill(double tau_s) {
+    return 1 / std::sqrt(1 - std::exp(-hill_s / tau_s));
+}
+std::string for_a_hill_text(double tau_s) {
+    return " / sqrt(1 - exp(-2 min / " + to_text(tau_s, Dimension::time) + "))";
+}
+
 void held_for_a_hill(const RuleInput& input, WireId id, Ampacity& may) {
     const Wire& wire = input.harness.wire(id);
     const double ambient_degC = input.facts.ambient(id).hi,
                  limit_degC = conductor_limit_degC(input.facts, id);
     const double tau_s = time_constant_s(
         wire.area.lo * wire.parallel, adiabatic_k(ambient_degC, limit_degC, wire.aluminium), may.current_A);
-    may.current_A /= std::sqrt(1 - std::exp(-hill_s / tau_s));
-    may.working = "(" + may.working + ") / sqrt(1 - exp(-2 min / " + to_text(tau_s, Dimension::time) + "))";
+    may.current_A *= for_a_hill(tau_s);
+    may.working = "(" + may.working + ")" + for_a_hill_text(tau_s);
 }
 
 std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
@@ -73,13 +82,35 @@ std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
         Ampacity may = standing_ampacity(input.facts, edge.wire, input.wires[edge.wire.index()]);
         if (may.current_A > 0) held_for_a_hill(input, edge.wire, may);
         return Weak{may.current_A, "ampacity of " + named(input.harness, edge.wire),
-                    amps(may.current_A) + " = " + may.working, wire.where};
+                    amps(may.current_A) + " = " + may.working, wire.where, false};
     }
     if (!edge.part) return std::nullopt;
     const auto may = current_rating(input.facts, edge, input.facts.ambient(edge.part), Direction::along);
     if (!may) return std::nullopt;
     return Weak{may->may_A, may->name + " of " + rated_thing(input.harness, edge), may->working,
-                input.harness.part(edge.part).where};
+                input.harness.part(edge.part).where, false};
+}
+
+// The motor at the end of that way, if nothing else hangs there.
+std::optional<Weak> limit_of_motor(const RuleInput& input, NodeId start, const std::vector<EdgeId>& way) {
+    NodeId end = start;
+    for (const EdgeId step : way) {
+        const Edge& edge = input.circuit.edge(step);
+        end = edge.from == end ? edge.to : edge.from;
+    }
+    PartId motor;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const Part& part = input.harness.parts[i];
+        for (std::size_t k = 0; part.kind == Kind::motor && k < part.terminals.count; ++k)
+            if (input.circuit.node(TerminalId(part.terminals.first + k)) == end) motor = PartId(i);
+    }
+    if (!motor) return std::nullopt;
+    const auto carries = input.facts.quantity(motor, "carries"_attr);
+    if (!carries) return std::nullopt;
+    const double slow_s = motor_warm_up().slow_s, may_A = carries->lo * for_a_hill(slow_s);
+    return Weak{may_A, "carries of " + named(input.harness, motor),
+                amps(may_A) + " = " + amps(carries->lo) + for_a_hill_text(slow_s),
+                input.harness.part(motor).where, true};
 }
 
 std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
@@ -98,8 +129,16 @@ void judge(const RuleInput& input, PartId id, Report& report) {
     std::optional<Weak> weakest;
     std::string names;
     std::vector<Span> places;
-    for (const TerminalId terminal : phase_terminals(input, id))
-        for (const EdgeId step : phase_way(input.circuit, input.circuit.node(terminal))) {
+    for (const TerminalId terminal : phase_terminals(input, id)) {
+        const NodeId start = input.circuit.node(terminal);
+        const std::vector<EdgeId> way = phase_way(input.circuit, start);
+        const auto of_motor = limit_of_motor(input, start, way);
+        if (of_motor && above(setting->current_A, of_motor->may_A)) {
+            if (!weakest || of_motor->may_A < weakest->may_A) weakest = of_motor;
+            if (std::find(places.begin(), places.end(), of_motor->where) == places.end())
+                places.push_back(of_motor->where);
+        }
+        for (const EdgeId step : way) {
             const auto limit = limit_of(input, step);
             if (!limit || !above(setting->current_A, limit->may_A)) continue;
             // What a mode overloads is told by the rule for that.
@@ -111,10 +150,12 @@ void judge(const RuleInput& input, PartId id, Report& report) {
             if (wire) names += (names.empty() ? "" : ", ") + std::string(input.harness.wire(wire).name);
             places.push_back(limit->where);
         }
+    }
     if (!weakest) return;
     Finding finding = finding_about(input, "phase-setting-too-high", Severity::warning, id);
-    finding.message =
-        named(input.harness, id) + " is set to give its motor more than the way to it may carry";
+    const bool motor_is_weakest = weakest->motor;
+    finding.message = named(input.harness, id) + " is set to give its motor more than " +
+                      (motor_is_weakest ? "it may carry" : "the way to it may carry");
     finding.beside =
         amps(setting->current_A) + " in each phase; the weakest part may carry " + amps(weakest->may_A);
     finding.working = {setting->working + " at the setting",
@@ -127,7 +168,8 @@ void judge(const RuleInput& input, PartId id, Report& report) {
     finding.related.push_back({weakest->where, "the weakest part of the way: " + weakest->name});
     for (const Span& place : places)
         if (place != weakest->where) finding.related.push_back({place, "set above what this may carry, too"});
-    finding.help = "a phase setting of " + amps(std::floor(weakest->may_A)) + " or less, or thicker leads";
+    finding.help = "a phase setting of " + amps(std::floor(weakest->may_A)) + " or less, or " +
+                   (motor_is_weakest ? "a motor that carries more" : "thicker leads");
     report.add(std::move(finding));
 }
 
