@@ -1,6 +1,6 @@
-// Points are what conductors join. The edges between points fall into blocks, pieces that no single point parts;
-// two edges lie on one loop without passing a point twice exactly where they share a block (Hopcroft and
-// Tarjan 1973, memory).
+// Points are what conductors join. The edges between points fall into blocks, pieces that no single point
+// parts; two edges lie on one loop without passing a point twice exactly where they share a block (Hopcroft
+// and Tarjan 1973, memory).
 #include "checker/circuit/fed_loops.hpp"
 
 #include <algorithm>
@@ -109,9 +109,8 @@ class Blocks {
     void close_block(std::size_t first) {
         const auto begin = waiting_.begin() + static_cast<std::ptrdiff_t>(first);
         const bool loop = std::distance(begin, waiting_.end()) > 1;
-        const bool has_source = std::any_of(begin, waiting_.end(), [&](EdgeId id) {
-            return is_supply(circuit_.edge(id).role);
-        });
+        const bool has_source =
+            std::any_of(begin, waiting_.end(), [&](EdgeId id) { return is_supply(circuit_.edge(id).role); });
         if (loop && has_source)
             for (auto each = begin; each != waiting_.end(); ++each) fed_[each->index()] = true;
         waiting_.erase(begin, waiting_.end());
@@ -131,8 +130,8 @@ class Blocks {
 std::vector<Feeding> find_feeding(const Circuit& circuit, const std::vector<bool>& open) {
     DisjointSets points = points_of(circuit, open, true);
     DisjointSets fixed = points_of(circuit, open, false);
-    // Where the contacts that count as closed short a source, what joins what says nothing; then a loop of any
-    // kind is all that is asked for.
+    // Where the contacts that count as closed short a source, what joins what says nothing; then a loop of
+    // any kind is all that is asked for.
     const bool shorted = std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
         return is_supply(edge.role) && points.same(edge.from.index(), edge.to.index()) &&
                !fixed.same(edge.from.index(), edge.to.index());
@@ -144,12 +143,48 @@ std::vector<Feeding> find_feeding(const Circuit& circuit, const std::vector<bool
         const Edge& edge = circuit.edges[i];
         if (fixed.same(edge.from.index(), edge.to.index()))
             feeding[i] = Feeding::joined;
-        else if (shorted || points.same(edge.from.index(), edge.to.index()))
+        else if (shorted)
             feeding[i] = bridges[i] ? Feeding::no_source : Feeding::fed;
+        else if (points.same(edge.from.index(), edge.to.index()))
+            feeding[i] = Feeding::bypassed;
         else if (!fed[i])
             feeding[i] = Feeding::no_source;
     }
     return feeding;
+}
+
+std::vector<EdgeId> bypassing(const Circuit& circuit, const std::vector<bool>& open, EdgeId edge,
+                              bool from_first) {
+    const auto here = circuit.edge(edge).from, there = circuit.edge(edge).to;
+    const NodeId near = from_first ? here : there, far = from_first ? there : here;
+    // What hangs on an end without a contact that opens; then, from the other one, what closed contacts
+    // reach.
+    const auto flood = [&](NodeId start, bool over_contacts, const std::vector<bool>& not_into) {
+        std::vector<bool> reached(circuit.node_count(), false);
+        std::vector<NodeId> queue{start};
+        reached[start.index()] = true;
+        for (std::size_t head = 0; head < queue.size(); ++head)
+            for (const Incidence& next : circuit.at(queue[head])) {
+                const EdgeRole role = circuit.edge(next.edge).role;
+                if (!is_conductor(role) || open[next.edge.index()] || reached[next.other.index()] ||
+                    not_into[next.other.index()] || (role == EdgeRole::switching && !over_contacts))
+                    continue;
+                reached[next.other.index()] = true;
+                queue.push_back(next.other);
+            }
+        return reached;
+    };
+    const std::vector<bool> nowhere(circuit.node_count(), false), at_near = flood(near, false, nowhere),
+                                                                  beyond = flood(far, true, at_near);
+    std::vector<EdgeId> contacts;
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const Edge& each = circuit.edges[i];
+        if (each.role != EdgeRole::switching || open[i]) continue;
+        if ((at_near[each.from.index()] && beyond[each.to.index()]) ||
+            (at_near[each.to.index()] && beyond[each.from.index()]))
+            contacts.emplace_back(i);
+    }
+    return contacts;
 }
 
 }  // namespace loomward

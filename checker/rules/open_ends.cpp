@@ -17,8 +17,8 @@ constexpr RuleInfo infos[] = {
      "loads on a dead bar make a ring, but have no source in it",
      "it lies on a loop with a source that passes no point twice, and its two ends are not one point",
      "Kirchhoff's laws",
-     "every switch and connector counts as closed, or one of them as open; change-over contacts and "
-     "selectors in each of their positions",
+     "every switch and connector counts as closed, or one of them as open, or all that join its two ends; "
+     "change-over contacts and selectors in each of their positions",
      "H2.+", "H2 (W14 1 mm2, 1 m, black) Q1.P-"},
     {"open-ended",
      "a wire that leads to a point where nothing else is, and a terminal on which nothing lands and that is "
@@ -57,15 +57,18 @@ class Ends {
             if (!uses(edge.role) || said[edge.part.index()]) continue;
             const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
             if (feeding[i] == Feeding::fed && !no_source && edge.from != edge.to) continue;
-            const bool joined = !no_source && (feeding[i] == Feeding::joined || edge.from == edge.to);
+            const bool bypassed = !no_source && feeding[i] == Feeding::bypassed,
+                       joined = !no_source && (feeding[i] == Feeding::joined || edge.from == edge.to);
             if (coil_unused(edge) || left_empty(edge)) continue;
             said[edge.part.index()] = true;
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
             finding.beside = no_source ? "no source feeds it, whatever is closed"
                                        : path(edge.from_terminal) + " and " + path(edge.to_terminal) +
-                                             (joined ? " are joined: no voltage can stand between them"
-                                                     : " lie in no loop with a source");
+                                             (bypassed ? " lead to one pole when the contacts between them are closed, "
+                                                         "and nowhere when not"
+                                              : joined ? " are joined: no voltage can stand between them"
+                                                       : " lie in no loop with a source");
             for (const TerminalId terminal : {edge.from_terminal, edge.to_terminal})
                 if (landings_[terminal.index()] == 0)
                     finding.working.push_back("nothing lands on " + path(terminal));
@@ -145,6 +148,22 @@ class Ends {
             const std::vector<Feeding> now = find_feeding(input_.circuit, one_more);
             for (std::size_t i = 0; i < best.size(); ++i)
                 if (now[i] == Feeding::fed) best[i] = Feeding::fed;
+        }
+        open_bypassing(open, best);
+    }
+    // Several contacts side by side, as door switches across a buzzer.
+    void open_bypassing(const std::vector<bool>& open, std::vector<Feeding>& best) const {
+        std::size_t tried = 0;
+        for (std::size_t i = 0; i < best.size(); ++i) {
+            if (best[i] != Feeding::bypassed || !uses(input_.circuit.edges[i].role)) continue;
+            if (++tried > most_opened) return;
+            for (const bool from_first : {true, false}) {
+                std::vector<bool> apart = open;
+                for (const EdgeId id : bypassing(input_.circuit, open, EdgeId(i), from_first))
+                    apart[id.index()] = true;
+                if (best[i] != Feeding::fed)
+                    best[i] = find_feeding(input_.circuit, apart)[i] == Feeding::fed ? Feeding::fed : best[i];
+            }
         }
     }
     // Of all positions of selectors and change-over contacts the one that feeds it.
