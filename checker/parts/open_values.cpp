@@ -34,6 +34,10 @@ class Collector {
             OpenValue begun = begin(info(part.kind).word, part.name, part.where);
             begun.part = PartId(i);
             take(part.attributes, begun);
+            // Terminals for panels have a largest current, said or not.
+            if (harness_.find(part.attributes, "panel-input"_attr) &&
+                !harness_.find(part.attributes, "panel-current"_attr))
+                add_unknown(begun, "panel-current"_attr);
         }
         for (std::size_t i = 0; i < harness_.wires.size(); ++i) take_wire(WireId(i));
         std::stable_sort(found_.begin(), found_.end(),

@@ -21,15 +21,13 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"joined-packs",
      "two packs that a mode, or the hand on one more contact, puts side by side though one of them is never "
-     "as low "
-     "as the other when full",
+     "as low as the other when full",
      "U_empty of either <= U_full of the other; U_full of either <= 1.02 x U_full of the other",
      "Kirchhoff's laws; common practice, no source",
-     "error where the voltages cannot meet, warning where one charges the other beyond full, a note on what "
-     "may "
+     "error where the voltages cannot meet, warning where one charges the other beyond full or where, in a "
+     "mode after one that used one of them alone, a contact closes on more than it makes, a note on what may "
      "flow between packs of one voltage that a contact joins, or that a selector joins on its way from one "
-     "to "
-     "the other; strings of several packs are left out",
+     "to the other; strings of several packs are left out",
      "splice X1\n"
      "pack B2 { voltage 20..27 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
      "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
@@ -152,6 +150,11 @@ std::vector<Pack> packs_of(const RuleInput& input) {
 struct Loop {
     std::vector<EdgeId> to, back;
     explicit operator bool() const { return !to.empty() || !back.empty(); }
+    std::vector<EdgeId> conductors() const {
+        std::vector<EdgeId> edges = to;
+        edges.insert(edges.end(), back.begin(), back.end());
+        return edges;
+    }
     std::vector<EdgeId> whole(const Pack& driven) const {
         std::vector<EdgeId> edges = to;
         edges.insert(edges.end(), driven.sections.rbegin(), driven.sections.rend());
@@ -279,27 +282,52 @@ class JoinedPacks {
 
     double along_ohm(const Loop& found) const {
         double ohm = 0;
-        for (const auto* edges : {&found.to, &found.back})
-            for (const EdgeId id : *edges)
-                if (is_conductor(circuit_.edge(id).role))
-                    ohm += resistance_ohm(circuit_, input_.facts, circuit_.edge(id), Corner::fault_max,
-                                          mild_degC);
+        for (const EdgeId id : found.conductors())
+            if (is_conductor(circuit_.edge(id).role))
+                ohm +=
+                    resistance_ohm(circuit_, input_.facts, circuit_.edge(id), Corner::fault_max, mild_degC);
         return ohm;
+    }
+    template <class Holds>
+    bool any_on(const Loop& found, Holds holds) const {
+        const std::vector<EdgeId> way = found.conductors();
+        return std::any_of(way.begin(), way.end(), [&](EdgeId id) { return holds(circuit_.edge(id)); });
     }
     // Packs that are screwed together once are charged alike before; a contact joins them again and again.
     bool through_contact(const Loop& found) const {
-        for (const auto* edges : {&found.to, &found.back})
-            for (const EdgeId id : *edges) {
-                const EdgeRole role = circuit_.edge(id).role;
-                if (role == EdgeRole::switching || role == EdgeRole::contact) return true;
-            }
-        return false;
+        return any_on(found, [](const Edge& edge) {
+            return edge.role == EdgeRole::switching || edge.role == EdgeRole::contact;
+        });
     }
     bool through_diode(const Loop& found) const {
-        for (const auto* edges : {&found.to, &found.back})
-            for (const EdgeId id : *edges)
-                if (circuit_.edge(id).role == EdgeRole::diode) return true;
-        return false;
+        return any_on(found, [](const Edge& edge) { return edge.role == EdgeRole::diode; });
+    }
+    // The mode comes after one in which some of the contacts on the way are closed already and others not:
+    // one pack has been used before the other joins it.
+    bool joins_later(const Loop& found, ModeId mode) const {
+        const ModeId from = input_.harness.modes[mode.index()].after;
+        const auto switching = [&](bool closed) {
+            return any_on(found, [&](const Edge& edge) {
+                return edge.role == EdgeRole::switching &&
+                       is_closed(circuit_, input_.harness.modes[from.index()], edge) == closed;
+            });
+        };
+        return from && switching(true) && switching(false);
+    }
+    // The contact on the way that may close on the least, if that is less than this.
+    struct Weakest {
+        PartId part;
+        double makes_A = 0;
+    };
+    std::optional<Weakest> makes_less(const Loop& found, double current_A) const {
+        std::optional<Weakest> weakest;
+        for (const EdgeId id : found.conductors()) {
+            if (circuit_.edge(id).role != EdgeRole::switching) continue;
+            const auto makes = input_.facts.quantity(circuit_.edge(id).part, "makes"_attr);
+            if (makes && above(current_A, makes->lo) && (!weakest || makes->lo < weakest->makes_A))
+                weakest = {circuit_.edge(id).part, makes->lo};
+        }
+        return weakest;
     }
 
     void tell(const Pack& driver, const Pack& driven, const Loop& found, ModeId mode, PartId touched) {
@@ -313,10 +341,12 @@ class JoinedPacks {
         const double between_A = difference_V / ohm;
         if (!apart && !beyond && between_A <= std::min(driver.charge_A, driven.charge_A)) return;
         const Harness& harness = input_.harness;
+        const std::optional<Weakest> weld =
+            apart || beyond || !joins_later(found, mode) ? std::nullopt : makes_less(found, between_A);
         Finding finding = finding_about(input_, "joined-packs",
-                                        apart    ? Severity::error
-                                        : beyond ? Severity::warning
-                                                 : Severity::note,
+                                        apart            ? Severity::error
+                                        : beyond || weld ? Severity::warning
+                                                         : Severity::note,
                                         touched ? touched : driven.part);
         const std::string two = driver.name + " and " + driven.name;
         finding.message =
@@ -333,6 +363,11 @@ class JoinedPacks {
             finding.working.push_back(driver.label + " charges " + driven.label + " beyond the " +
                                       volts(driven.full_V) + " at which it is full");
         finding.figures = {{"current", between_A, Dimension::current}};
+        if (weld) {
+            finding.working.push_back(amps(between_A) + " > " + amps(weld->makes_A) + " (makes)");
+            finding.related.push_back(
+                {harness.part(weld->part).where, named(harness, weld->part) + " joins them"});
+        }
         finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));
         finding.source = "Kirchhoff's laws";
         finding.mode = mode;

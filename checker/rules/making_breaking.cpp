@@ -93,8 +93,11 @@ void judge_making(const RuleInput& input, Report& report) {
             if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, order, entry, contact))
                 continue;
             if (!said.emplace(edge.part, entry.mode).second) continue;
-            Finding finding = finding_about(input, "making-current",
-                                            makes ? Severity::error : Severity::warning, edge.part);
+            Finding finding =
+                finding_about(input, "making-current", plug ? Severity::warning : Severity::error, edge.part);
+            finding.possible = !makes && !plug;
+            if (finding.possible)
+                finding.hangs_on.push_back(made_below(input, edge.part, load_A));
             finding.message = name_of(input, edge) +
                               (plug ? " is mated onto more than it may" : " closes onto more than it may");
             if (plug) finding.subject = input.harness.terminal(edge.from_terminal).path;

@@ -169,7 +169,10 @@ void judge_at_once(const RuleInput& input, const ModeEntry& entry, const Closing
     const bool known = allowed.makes_A.has_value();
     const double limit_A = known ? *allowed.makes_A : allowed.carries_A.value_or(0);
     if (!above(peak_A, limit_A) || fed.energy_J < note_J) return;
-    Severity severity = fed.energy_J < error_J ? Severity::note : known ? Severity::error : Severity::warning;
+    // Of a contact of which nobody says what it makes that it may weld is possible.
+    Severity severity = fed.energy_J < error_J ? Severity::note
+                        : connector            ? Severity::warning
+                                               : Severity::error;
     if (!known && !connector && severity == Severity::note) return;
     Finding finding = begin(input, "no-precharge", severity, entry, contact, fed);
     const std::string onto = capacitor_name(input, *fed.main);
@@ -187,6 +190,9 @@ void judge_at_once(const RuleInput& input, const ModeEntry& entry, const Closing
         finding.beside = amps(peak_A) + " at first, " + joules(fed.energy_J) + "; " +
                          (known ? "makes " + amps(limit_A) : "nobody says what it makes");
         finding.help = closing_help(allowed, fed, peak_A);
+        finding.possible = !known;
+        if (!known)
+            finding.hangs_on.push_back(made_below(input, edge.part, peak_A));
     }
     report.add(std::move(finding));
 }

@@ -146,6 +146,13 @@ Severity severity_of(const Excess& excess) {
     return excess.certain ? Severity::error : Severity::warning;
 }
 
+OpenCause made_below(const RuleInput& input, PartId part, double current_A) {
+    return {std::string(input.harness.part(part).name),
+            "makes",
+            {},
+            Turn{{current_A, current_A, Dimension::current, Knowledge::stated}, false}};
+}
+
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge) {
     finding.mode = point.mode;
     finding.corner = point.corner;

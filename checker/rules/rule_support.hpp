@@ -59,6 +59,9 @@ const typename List::value_type& gravest_of(const List& list, FigureOf figure_of
     return *gravest;
 }
 
+// What a finding hangs on that is told of a contact as long as nobody says that it makes so much.
+OpenCause made_below(const RuleInput& input, PartId part, double current_A);
+
 // Fills in mode, corner and witness from the point at which it is worst.
 void witnessed(const RuleInput& input, Finding& finding, const OperatingPoint& point, EdgeId edge);
 

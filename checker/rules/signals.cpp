@@ -150,7 +150,11 @@ void run(const RuleInput& input, Report& report) {
         }
         if (endless) finding.working.push_back("no device stands between a source and this lead");
         finding.source = "policy signal-current, no source";
-        finding.help = "a resistor or a small fuse where it leaves the source";
+        finding.help =
+            bound.current_A > meter_fuse_A
+                ? "a resistor or a small fuse where it leaves the source"
+                : "a resistor where it leaves the source; if its pin measures there, say up to what "
+                  "voltage, and this fuse will do: pin p signal 60 V";
         report.add(std::move(finding));
     }
 }

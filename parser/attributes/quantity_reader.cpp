@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 
 #include "parser/attributes/attribute_messages.hpp"
 #include "parser/attributes/value_reader.hpp"
@@ -97,7 +98,8 @@ bool ValueReader::unknown_quantity(ValueCursor& cursor, const Wanted& wanted, Va
         advance(cursor);
         return true;
     }
-    if (!wanted.attribute)
+    const bool one_dimension = std::has_single_bit(wanted.dimensions);
+    if (!wanted.attribute && !one_dimension)
         return fail(
             {"wrong-value", span(at), fmt::format("'{}' cannot be unknown", wanted.name), {}, {}, {}});
     if (wanted.name.empty())

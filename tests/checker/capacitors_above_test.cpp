@@ -89,8 +89,8 @@ TEST_CASE("capacitors above the pack are told of from the current on that the co
     };
     CHECK(makes(0.999) == Severity::error);
     CHECK(makes(1.001) == std::nullopt);
-    CHECK(severity({.makes = ""}) == Severity::warning);
-    CHECK(severity({.makes = "", .in_minus = true}) == Severity::warning);
+    CHECK(severity({.makes = ""}) == Severity::error);
+    CHECK(severity({.makes = "", .in_minus = true}) == Severity::error);
     CHECK(severity({.in_minus = true}) == Severity::error);
     CHECK(severity({.charged = "40..42 V"}) == std::nullopt);
 }

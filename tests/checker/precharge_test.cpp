@@ -54,7 +54,7 @@ TEST_CASE("how much a contact suffers follows from the energy, and who says noth
     CHECK(severity_at("capacitance 640 uF", "makes 60 A, ") == Severity::note);
     CHECK(severity_at("capacitance 60 uF", "makes 60 A, ") == std::nullopt);
     CHECK(severity_at("capacitance 3 mF", "makes 1.2 kA, ") == std::nullopt);
-    CHECK(severity_at("capacitance 3 mF", "") == Severity::warning);
+    CHECK(severity_at("capacitance 3 mF", "") == Severity::error);
     CHECK(severity_at("capacitance 640 uF", "") == std::nullopt);
 }
 

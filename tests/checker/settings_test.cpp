@@ -14,7 +14,7 @@ Results with_settings(const std::string& phase_limit, const std::string& supply_
         "loom 1\nharness \"settings\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
         "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 110 A, charge 20 A }\n"
         "fuse F1 { 150 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
-        "switch S1 { 80 V dc, carries 200 A, breaks 200 A at 60 V dc }\n"
+        "switch S1 { 80 V dc, carries 200 A, makes 5 kA, breaks 200 A at 60 V dc }\n"
         "controller U1 { input 30..60 V, capacitance 3 mF, phase-peak 300 A, phase-limit " +
         phase_limit + " % of phase-peak\n  supply-limit " + supply_limit +
         " % of phase-limit, regen none }\n"
@@ -60,7 +60,7 @@ TEST_CASE("a setting is judged although no mode draws as much, and the weakest p
         "loom 1\nharness \"weakest\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
         "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 110 A, charge 20 A }\n"
         "fuse F1 { 80 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
-        "switch S1 { 80 V dc, carries 60 A, breaks 60 A at 60 V dc }\n"
+        "switch S1 { 80 V dc, carries 60 A, makes 5 kA, breaks 60 A at 60 V dc }\n"
         "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 70 A, regen none }\n"
         "route B1.+ (W1 25 mm2, 0.15 m, red) F1 (W2 25 mm2, 0.4 m, red) S1 (W3 25 mm2, 0.5 m, red) U1.+\n"
         "route B1.- (W4 25 mm2, 0.5 m, black) U1.-\n"
