@@ -41,6 +41,10 @@ Json box_json(const WarmBox& box, const Harness& harness) {
 }  // namespace
 
 HeatOfResults::HeatOfResults(const Results& results) : results_(results) {
+    if (!results.circuit.harness) {  // nothing was solved
+        wires_.resize(results.harness->wires.size());
+        return;
+    }
     Facts facts(*results.circuit.harness);
     warm(facts, results.boxes);
     wires_ = wire_temperatures(results.circuit, facts, results.points);

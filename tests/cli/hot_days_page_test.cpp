@@ -164,3 +164,29 @@ TEST_CASE("the page of hot days holds what its commands print") {
     put(page, "settings", settings(folder));
     CHECK(approved::compare_with(page_name, page) == page);
 }
+
+TEST_CASE("the JSON of check has the temperatures that endurance has, and the state of the box by mode") {
+    const Folder folder;
+    folder.write("barrow.loom",
+                 block_after(approved::read(page_name), 0, "```loom", "```\n").in(approved::read(page_name)));
+    const json held = answered(folder, "endurance", "hill", "barrow.loom")["endurance"]["modes"][0];
+    const json checked = answered(folder, "check", "hill", "barrow.loom")["results"];
+    REQUIRE(checked["contacts"].size() == 2);
+    for (const json& contact : checked["contacts"]) {
+        const json part = part_of(held, contact["name"]);
+        CHECK(contact["hottest_degC"].get<double>() ==
+              Approx(part["hottest_degC"].get<double>()).epsilon(1e-6));
+        CHECK(contact["limit_degC"] == 105);
+    }
+    std::size_t judged = 0;
+    for (const json& wire : checked["wires"]) {
+        if (wire["hottest_degC"].is_null()) continue;
+        ++judged;
+        CHECK(wire["hottest_degC"] > 20);
+        CHECK(wire["limit_degC"] == 90);
+    }
+    CHECK(judged == 10);
+    const json shut = answered(folder, "check", "hill-shut", "barrow.loom")["results"];
+    CHECK(checked["boxes"][0]["state"] == "open");
+    CHECK(shut["boxes"][0]["state"] == "shut");
+}
