@@ -230,21 +230,21 @@ Quantity Facts::ambient_of(WireId wire, ModeId mode, bool warmed) const {
 double Facts::altitude_m() const {
     const Value stated = harness_.value(harness_.attributes, "altitude"_attr);
     if (!stated.present()) return 0;
-    return stated.known == Knowledge::unknown ? printed_up_to_m : stated.hi;
+    if (stated.known == Knowledge::unknown) {
+        assume("altitude that nobody knows", to_text(printed_up_to_m, Dimension::length),
+               "up to there what is printed on devices holds, IEC 60947-1 (memory)", "the harness");
+        return printed_up_to_m;
+    }
+    if (stated.hi > printed_up_to_m)
+        assume("what is printed on devices above 2000 m, and ampacities", "taken as it stands",
+               "holds up to 2000 m, IEC 60947-1 (memory): ask for what holds above", "the harness");
+    return stated.hi;
 }
 
 void Facts::assume_altitude() const {
-    const Value stated = harness_.value(harness_.attributes, "altitude"_attr);
-    const double height_m = altitude_m();
-    if (!stated.present())
+    if (!harness_.value(harness_.attributes, "altitude"_attr).present())
         assume("altitude", "at the sea", "no source; what is printed on devices holds up to 2000 m",
                "the harness");
-    else if (stated.known == Knowledge::unknown)
-        assume("altitude that nobody knows", to_text(printed_up_to_m, Dimension::length),
-               "up to there what is printed on devices holds, IEC 60947-1 (memory)", "the harness");
-    else if (height_m > printed_up_to_m)
-        assume("what is printed on devices above 2000 m", "taken as it stands",
-               "holds up to 2000 m, IEC 60947-1 (memory): ask for what holds above", "the harness");
 }
 
 double Facts::air_speed_m_s(WireId wire) const {

@@ -53,8 +53,8 @@ class Facts {
     Quantity cold_ambient(WireId wire, ModeId mode = {}) const;
 
     // Above the sea: 0 m where nobody says, 2000 m where nobody knows (up to there what is printed on devices
-    // holds, IEC 60947-1, memory). What asks only where it matters puts that on the list with
-    // assume_altitude.
+    // holds, IEC 60947-1, memory). That nobody says is put on the list by assume_altitude, where it
+    // matters.
     double altitude_m() const;
     void assume_altitude() const;
     // The least at which the air moves across a wire all along it; 0 in still air and where nobody says.

@@ -127,7 +127,7 @@ TEST_CASE("thin air takes less along: box and wire are hotter at 3000 m, and it 
     CHECK(hottest_degC(up, "W1") > hottest_degC(low, "W1") + 0.3);
     CHECK(assumed(low, "altitude"));
     CHECK_FALSE(assumed(up, "altitude"));
-    CHECK(assumed(up, "what is printed on devices above 2000 m"));
+    CHECK(assumed(up, "what is printed on devices above 2000 m, and ampacities"));
     const Results unknown = check_text(replaced(high, "altitude 3000 m", "altitude unknown"));
     CHECK(assumed(unknown, "altitude that nobody knows"));
     CHECK(hottest_degC(unknown, "W1") > hottest_degC(low, "W1"));
