@@ -10,7 +10,7 @@ using namespace literals;
 
 namespace {
 
-constexpr std::size_t dimensions = static_cast<std::size_t>(Dimension::opening) + 1;
+constexpr std::size_t dimensions = static_cast<std::size_t>(Dimension::speed) + 1;
 constexpr double most = 0.99;  // a resistance or a size that may be nothing at all is not an estimate
 
 void spread(double& lo, double& hi, double share) {

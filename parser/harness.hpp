@@ -213,7 +213,7 @@ struct Profile {
 struct State {
     Posture posture = Posture::none;
     StatedBy stated_by = StatedBy::language;
-    std::uint16_t position = 0;  // of a selector: index among its position attributes
+    std::uint16_t position = 0;  // of a selector: index among its position attributes; of a location: states
     std::int32_t profile = -1;   // draws/returns/delivers: into Mode::profiles; -1: at rest or load default
     std::int32_t phase_profile = -1;
     Span where;  // the line, where there is one
@@ -224,6 +224,8 @@ struct Mode {
     Span where;
     std::vector<State> states;      // by PartId
     std::vector<State> pin_states;  // by index of a driver pin in Harness::driver_pins
+    // By LocationId: `position` is an index among its `state` attributes. Posture none: nobody says.
+    std::vector<State> location_states;
     std::vector<Profile> profiles;
     ModeId after;        // entered from; invalid: nothing said
     double after_s = 0;  // how long that mode has lasted

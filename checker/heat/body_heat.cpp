@@ -98,6 +98,7 @@ BodyHeat::BodyHeat(const Circuit& circuit, const Facts& facts, PartId part)
     mounted.outside.width_m = width->lo;
     mounted.outside.depth_m = depth->lo;
     mounted.outside.height_m = height->lo;
+    mounted.outside.altitude_m = facts.altitude_m();
     const std::string_view wall = facts.word(part, "wall"_attr);
     mounted.outside.emissivity = wall.empty() || wall == "bare" ? bare_emissivity : painted_emissivity;
     if (known) mounted.bedded = mounting.text == "bedded";
@@ -192,6 +193,7 @@ BodyRise BodyHeat::in(const Course& course, double air_degC) const {
                           to_text(warm_up_.slow_s, Dimension::time, 2),
                       warm_up_.source, name);
     if (mounted_ && rise.settled_K > 0) {
+        facts_.assume_altitude();
         facts_.assume("how the heat of a body leaves",
                       "by its outside, give or take a quarter; bedded in grease 0.3 to 0.6 of that",
                       "Churchill and Chu (1975), radiation; bedded: common practice, no source", name);

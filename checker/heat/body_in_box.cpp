@@ -57,6 +57,11 @@ class Together {
     // A sum of two exponentials turns once at most, so that it has one summit.
     double reach_in_level_s(const State& from, std::size_t level, double lasts_s, double limit_K) const {
         if (from.sum_K() >= limit_K) return 0;
+        // Each of the two stays between where it begins and where it settles.
+        const State settled = after(from, level, never);
+        if (std::isfinite(settled.sum_K()) &&
+            std::max(from.body_K, settled.body_K) + std::max(from.box_K, settled.box_K) < limit_K)
+            return never;
         const double longest_tau_s =
             std::max(both_.body.time_constant_s, both_.box ? both_.box->body.time_constant_s : 0);
         constexpr double settled_taus = 40;
@@ -156,20 +161,38 @@ double BodyInBox::lasting(double limit_degC) const {
     return low;
 }
 
-BodyInBox body_in_box(const Circuit& circuit, const Facts& facts, const Course& course, PartId part,
-                      const ThermalBody& body, const LossCourse& rises) {
-    BodyInBox both{body, rises, {}, facts.ambient(part, course.mode).hi, 0};
-    both.around_degC = both.air_degC;
-    if (const LocationId location = facts.harness().part(part).location)
-        both.box = box_course(circuit, facts, course, location, both.air_degC);
+const std::optional<BoxCourse>& BoxCourses::of(LocationId location) {
+    if (!location) return none_;
+    std::optional<std::optional<BoxCourse>>& box = known_[location.index()];
+    if (!box) box = box_course(circuit_, facts_, course_, location, facts_.within(location, course_.mode).hi);
+    return *box;
+}
+
+WarmedAir air_around(const Facts& facts, PartId part, ModeId mode) {
+    const LocationId place = facts.harness().part(part).location;
+    const double air_degC = facts.ambient(part, mode).hi;
+    return {place, air_degC, place ? facts.around(place, mode).hi : air_degC};
+}
+
+BodyInBox body_in_box(BoxCourses& boxes, const WarmedAir& air, const ThermalBody& body,
+                      const LossCourse& rises) {
+    BodyInBox both{body, rises, {}, air.hottest_degC, air.hottest_degC};
+    if (air.cold_degC >= air.hottest_degC) return both;
+    both.box = boxes.of(air.place);
     if (!both.box) return both;
-    both.around_degC = both.box->around_degC;
+    both.around_degC = air.cold_degC;
     // The place may be hotter at another corner of the mode; its air counts as that.
     const double own_K = course_peak(both.box->body, both.box->rises).rise_K;
     const double hottest_K = both.air_degC - both.around_degC;
     if (own_K > 0 && hottest_K > own_K)
         for (LossLevel& level : both.box->rises.levels) level.loss_W *= hottest_K / own_K;
     return both;
+}
+
+BodyInBox body_in_box(const Circuit& circuit, const Facts& facts, const Course& course, PartId part,
+                      const ThermalBody& body, const LossCourse& rises) {
+    BoxCourses boxes(circuit, facts, course);
+    return body_in_box(boxes, air_around(facts, part, course.mode), body, rises);
 }
 
 }  // namespace loomward

@@ -2,6 +2,7 @@
 // the box, both from cold. Two bodies of one course whose rises add up.
 #pragma once
 #include <optional>
+#include <vector>
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/currents/profile.hpp"
@@ -37,7 +38,33 @@ struct BodyInBox {
     std::size_t hottest_level() const;
 };
 
-// The box gets as hot as its place does at any corner of the mode.
+// The boxes over one course, each worked out once.
+class BoxCourses {
+  public:
+    BoxCourses(const Circuit& circuit, const Facts& facts, const Course& course)
+        : circuit_(circuit), facts_(facts), course_(course), known_(facts.harness().locations.size()) {}
+    // nullopt: none, or it does not say how its heat leaves, or nobody knows.
+    const std::optional<BoxCourse>& of(LocationId location);
+
+  private:
+    const Circuit& circuit_;
+    const Facts& facts_;
+    const Course& course_;
+    std::vector<std::optional<std::optional<BoxCourse>>> known_;
+    std::optional<BoxCourse> none_;
+};
+
+// The air around a body: how hot it gets, how warm it is while the box is cold, and the box that warms it.
+struct WarmedAir {
+    LocationId place;  // invalid: none
+    double hottest_degC = 0;
+    double cold_degC = 0;  // no higher
+};
+WarmedAir air_around(const Facts& facts, PartId part, ModeId mode);
+
+// The air gets as hot as its place does at any corner of the mode.
+BodyInBox body_in_box(BoxCourses& boxes, const WarmedAir& air, const ThermalBody& body,
+                      const LossCourse& rises);
 BodyInBox body_in_box(const Circuit& circuit, const Facts& facts, const Course& course, PartId part,
                       const ThermalBody& body, const LossCourse& rises);
 

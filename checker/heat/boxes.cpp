@@ -4,120 +4,14 @@
 #include <optional>
 
 #include "checker/heat/box_course.hpp"
+#include "checker/heat/box_way.hpp"
 #include "checker/heat/enclosure.hpp"
 #include "checker/heat/wire_loss.hpp"
 #include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
 
-using namespace literals;
-
 namespace {
-
-constexpr double usual_time_constant_s = 600;  // (no source)
-constexpr double m2_per_cm2 = 1e-4;
-
-std::string lengths(const Enclosure& box) {
-    const auto text = [](double value) { return to_text(value, Dimension::length); };
-    return text(box.width_m) + " x " + text(box.depth_m) + " x " + text(box.height_m);
-}
-
-// What a location says of how its heat leaves.
-class Way {
-  public:
-    Way(const Facts& facts, LocationId id) : facts_(facts), location_(facts.harness().locations[id.index()]) {
-        const Value resistance = value("thermal-resistance"_attr);
-        const bool sized = value("size"_attr).present();
-        if (is_known("time-constant"_attr, 0)) {
-            time_constant_s_ = value("time-constant"_attr).lo;
-            time_text_ = to_text(time_constant_s_, Dimension::time);
-        }
-        if (resistance.present() && resistance.known != Knowledge::unknown) {
-            path_ = HeatPath::stated;
-            resistance_K_W_ = resistance.hi;
-            lines_ = {"its heat leaves through " + to_text(resistance.hi, Dimension::thermal_resistance) +
-                      ", as stated"};
-        } else if (sized && is_known("size"_attr, 0) && is_known("size"_attr, 1) &&
-                   is_known("size"_attr, 2)) {
-            path_ = HeatPath::estimated;
-            take_size();
-        } else if (resistance.present() || sized) {
-            path_ = HeatPath::unknown;
-        }
-        if (path_ && !is_known("time-constant"_attr, 0))
-            facts_.assume("time constant of the air in a location", "10 min", "no source", location_.name);
-    }
-
-    std::optional<HeatPath> path() const { return path_; }
-    double time_constant_s() const { return time_constant_s_; }
-    const std::string& time_text() const { return time_text_; }
-    const std::vector<std::string>& lines() const { return lines_; }
-    std::string_view source() const {
-        return path_ == HeatPath::estimated
-                   ? "Churchill and Chu (1975) on the effective area of VDE 0660 part "
-                     "500 (secondary), radiation; an estimate, good to a quarter"
-                   : "";
-    }
-    // nullopt: hotter than is followed.
-    std::optional<double> inside_with(double losses_W, double around_degC) const {
-        if (path_ == HeatPath::estimated) return inside_degC(box_, losses_W, around_degC);
-        const double degC = around_degC + losses_W * resistance_K_W_;
-        return degC <= hottest_inside_degC ? std::optional(degC) : std::nullopt;
-    }
-
-    // What leaves at an inside, W.
-    double leaves_W(double inside_degC, double around_degC) const {
-        if (inside_degC <= around_degC) return 0;
-        if (path_ == HeatPath::estimated)
-            return through_wall_W(box_, inside_degC, around_degC) +
-                   through_vents_W(box_, inside_degC, around_degC);
-        return (inside_degC - around_degC) / resistance_K_W_;
-    }
-
-  private:
-    Value value(Attr name, std::size_t place = 0) const {
-        return facts_.harness().value(location_.attributes, name, place);
-    }
-
-    bool is_known(Attr name, std::size_t place) const {
-        const Value one = value(name, place);
-        return one.present() && one.known != Knowledge::unknown;
-    }
-
-    void take_size() {
-        box_.width_m = value("size"_attr, 0).lo;
-        box_.depth_m = value("size"_attr, 1).lo;
-        box_.height_m = value("size"_attr, 2).lo;
-        const bool stated = is_known("wall"_attr, 0);
-        const std::string_view word = stated ? value("wall"_attr).text : "bare";
-        box_.emissivity = word == "bare" ? bare_emissivity : painted_emissivity;
-        if (word == "plastic") box_.wall_m2K_W = plastic_wall_m2K_W;
-        if (!stated) facts_.assume("wall of a location", "bare", "no source, safe side", location_.name);
-        std::string vents = "sealed";
-        if (is_known("vents"_attr, 0) && is_known("vents"_attr, 1)) {
-            const Value area = value("vents"_attr);
-            box_.vent_m2 = area.lo * m2_per_cm2;
-            box_.vent_apart_m = std::min(value("vents"_attr, 1).lo, box_.height_m);
-            vents = "vents of " + to_text(area.lo, Dimension::opening) + " " +
-                    to_text(box_.vent_apart_m, Dimension::length) + " apart";
-        } else {
-            facts_.assume("vents of a location", "none", "sealed, safe side", location_.name);
-        }
-        facts_.assume("how the heat of a location leaves",
-                      "by the outside of its box, its back covered, its floor not counted",
-                      "VDE 0660 part 500 (secondary), an estimate", location_.name);
-        lines_ = {"its heat leaves by its outside, an estimate: " + lengths(box_) + ", " + std::string(word) +
-                  ", its back covered, " + vents};
-    }
-
-    const Facts& facts_;
-    const Location& location_;
-    std::optional<HeatPath> path_;  // nullopt: it says nothing of its heat
-    double resistance_K_W_ = 0, time_constant_s_ = usual_time_constant_s;
-    std::string time_text_ = "10 min (no source)";
-    Enclosure box_;
-    std::vector<std::string> lines_;
-};
 
 // Everything that lies in each location, by LocationId.
 struct Contents {
@@ -142,7 +36,7 @@ std::vector<Contents> contents_of(const Harness& harness) {
 }
 
 // The losses of a location over one course: each source at each point, and what of it counts.
-void take_losses(const Circuit& circuit, const Facts& facts, const Course& course, const Way& way,
+void take_losses(const Circuit& circuit, const Facts& facts, const Course& course, const BoxWay& way,
                  const Contents& in, WarmBox& box) {
     std::vector<std::vector<HeatSource>> sources;  // of parts, by point
     std::vector<std::vector<double>> wires_W;
@@ -194,18 +88,24 @@ void take_losses(const Circuit& circuit, const Facts& facts, const Course& cours
 }
 
 WarmBox box_in(const Circuit& circuit, const Facts& facts, const Course& course, LocationId id,
-               const Way& way, const Contents& in) {
+               const BoxWay& way, const Contents& in) {
     WarmBox box;
     box.location = id;
     box.mode = course.mode;
     box.corner = course.corner;
-    box.path = *way.path();
-    box.working = way.lines();
-    box.source = way.source();
     box.inside_degC = box.around_degC = facts.around(id, course.mode).hi;
     take_losses(circuit, facts, course, way, in, box);
+    const HeatWay& taken = way.worst_with(box.losses_W, box.around_degC);
+    box.path = taken.path;
+    box.working = taken.lines;
+    box.source = taken.source();
+    const bool judged = box.path == HeatPath::unknown || box.losses_W > 0;
+    if (judged) box.state = taken.state;
+    // Where nothing is lost in it, any of its states is as good.
+    if (judged || taken.state.empty()) way.assume_of(taken);
     if (box.path == HeatPath::unknown || box.losses_W <= 0) return box;
-    const auto inside = way.inside_with(box.losses_W, box.around_degC);
+    for (std::string& line : way.said_of(taken)) box.working.push_back(std::move(line));
+    const auto inside = taken.inside_with(box.losses_W, box.around_degC);
     box.settles = inside.has_value();
     box.inside_degC = inside.value_or(std::max(hottest_inside_degC, box.around_degC));
     box.resistance_K_W = (box.inside_degC - box.around_degC) / box.losses_W;
@@ -225,11 +125,11 @@ std::vector<WarmBox> boxes_of(const Circuit& circuit, const Facts& facts,
     std::vector<Contents> contents;
     std::vector<Course> courses;
     for (std::size_t i = 0; i < harness.locations.size(); ++i) {
-        const Way way(facts, LocationId(i));
-        if (!way.path()) continue;
+        if (!says_how_heat_leaves(harness, LocationId(i))) continue;
         if (contents.empty()) contents = contents_of(harness), courses = usable_courses(points);
         std::vector<std::optional<WarmBox>> by_mode(harness.modes.size());
         for (const Course& course : courses) {
+            const BoxWay way(facts, LocationId(i), course.mode);
             WarmBox box = box_in(circuit, facts, course, LocationId(i), way, contents[i]);
             std::optional<WarmBox>& known = by_mode[course.mode.index()];
             if (!known || box.losses_W > known->losses_W) known = std::move(box);
@@ -242,8 +142,9 @@ std::vector<WarmBox> boxes_of(const Circuit& circuit, const Facts& facts,
 
 std::optional<BoxCourse> box_course(const Circuit& circuit, const Facts& facts, const Course& course,
                                     LocationId location, double limit_degC) {
-    const Way way(facts, location);
-    if (!way.path() || way.path() == HeatPath::unknown || course.points.empty()) return std::nullopt;
+    if (!says_how_heat_leaves(facts.harness(), location) || course.points.empty()) return std::nullopt;
+    const BoxWay way(facts, location, course.mode);
+    if (way.is_unknown()) return std::nullopt;
     const Contents in = contents_of(*circuit.harness)[location.index()];
     BoxCourse box;
     box.around_degC = facts.around(location, course.mode).hi;
@@ -254,7 +155,8 @@ std::optional<BoxCourse> box_course(const Circuit& circuit, const Facts& facts, 
         for (const PartId part : in.parts) loss_W += loss_at(circuit, facts, point, part).loss_W;
         for (const WireId wire : in.wires) loss_W += wire_loss_W(circuit, point, wire);
         box.losses_W.push_back(loss_W);
-        return way.inside_with(loss_W, box.around_degC).value_or(hottest_inside_degC) - box.around_degC;
+        const auto inside = way.worst_with(loss_W, box.around_degC).inside_with(loss_W, box.around_degC);
+        return inside.value_or(hottest_inside_degC) - box.around_degC;
     });
     return box;
 }

@@ -6,17 +6,11 @@
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/currents/operating_point.hpp"
+#include "checker/heat/box_way.hpp"
 #include "checker/heat/losses.hpp"
 #include "checker/parts/facts.hpp"
 
 namespace loomward {
-
-// How the heat of a location leaves.
-enum class HeatPath : std::uint8_t {
-    unknown,    // it was asked for and nobody knows: the inside is not judged
-    stated,     // a thermal resistance
-    estimated,  // by its size, wall and vents
-};
 
 // The inside of a location in a mode, at the corner at which it gets hottest.
 struct WarmBox {
@@ -24,6 +18,7 @@ struct WarmBox {
     ModeId mode;
     Corner corner = Corner::run_hot;
     HeatPath path{};
+    std::string_view state;            // of its states, as the mode says or the hottest; empty: it has none
     double around_degC = 0;            // hottest air around it
     double inside_degC = 0;            // as `around_degC` where nothing is lost in it
     double losses_W = 0;               // all together, at the hottest moment of the course
@@ -35,8 +30,8 @@ struct WarmBox {
 };
 
 // By location, then mode, those locations that say how their heat leaves. A mode that cannot be solved has
-// none. What is estimated or taken goes on the assumption list. Each course is followed with the time constant
-// of the location, 600 s (no source) where it states none, and the hottest moment stands for it.
+// none. What is estimated or taken goes on the assumption list. Each course is followed with the time
+// constant of the location, 600 s (no source) where it states none, and the hottest moment stands for it.
 std::vector<WarmBox> boxes_of(const Circuit& circuit, const Facts& facts,
                               const std::vector<OperatingPoint>& points);
 

@@ -111,6 +111,16 @@ class Balance {
         return left_W_m - loss(core, wire_degC[wire]);
     }
 
+    // What radiation from wire to wire adds to the air between them: 4 s T^3 e/(2 - e) over the mean chord of
+    // the voids, which is pi times their area over their edge (geometry).
+    double across_voids_W_mK(double degC, double outer_mm) const {
+        const double voids = (1 - assumptions_.bundle_fill) / assumptions_.bundle_fill;
+        const double chord_m = pi / 4 * outer_mm * m_per_mm * voids;
+        const double both = assumptions_.emissivity / (2 - assumptions_.emissivity);
+        constexpr double step_K = 0.5;
+        return chord_m * both * (radiated_W_m2(1, degC + step_K, degC - step_K) / (2 * step_K));
+    }
+
     double body_W_mK(double degC) const {
         double metal = 0;
         double whole = 0;
@@ -118,10 +128,12 @@ class Balance {
             metal += square(wire.conductor_mm);
             whole += square(wire.outer_mm);
         }
+        const auto wires = static_cast<double>(bundle_.wires.size());
         const double metal_part = assumptions_.bundle_fill * metal / whole;
         const double air_part = (1 - assumptions_.bundle_fill) / (1 - metal_part);
-        const double between = mixed_W_mK(assumptions_.insulation_W_mK,
-                                          dry_air(degC, air_.altitude_m).conductivity_W_mK, air_part);
+        const double voids_W_mK = dry_air(degC, air_.altitude_m).conductivity_W_mK +
+                                  across_voids_W_mK(degC, std::sqrt(whole / wires));
+        const double between = mixed_W_mK(assumptions_.insulation_W_mK, voids_W_mK, air_part);
         return between * (1 + metal_part) / (1 - metal_part);  // metal conducts without limit beside it
     }
 

@@ -29,7 +29,7 @@ double crossing(const Function& rising, double low, double high) {
 
 // Convection and radiation on one side of the wall, W/m2.
 double side_W_m2(const Enclosure& box, double hot_degC, double cold_degC) {
-    return upright_film(box.height_m, hot_degC, cold_degC) * (hot_degC - cold_degC) +
+    return upright_film(box.height_m, hot_degC, cold_degC, box.altitude_m) * (hot_degC - cold_degC) +
            radiated_W_m2(box.emissivity, hot_degC, cold_degC);
 }
 
@@ -40,9 +40,9 @@ double effective_area_m2(const Enclosure& box) {
     return 1.4 * width_m * (box.height_m + depth_m) + 1.8 * depth_m * box.height_m;
 }
 
-double upright_film(double height_m, double surface_degC, double air_degC) {
+double upright_film(double height_m, double surface_degC, double air_degC, double altitude_m) {
     const double mean_degC = (surface_degC + air_degC) / 2;
-    const DryAir air = dry_air(mean_degC);
+    const DryAir air = dry_air(mean_degC, altitude_m);
     const double rayleigh = gravity_m_s2 * std::abs(surface_degC - air_degC) * std::pow(height_m, 3) *
                             air.prandtl / ((mean_degC + kelvin) * air.viscosity_m2_s * air.viscosity_m2_s);
     const double shape = std::pow(1 + std::pow(0.492 / air.prandtl, 9.0 / 16), 8.0 / 27);
@@ -70,7 +70,7 @@ double through_vents_W(const Enclosure& box, double inside_degC, double outside_
     const double flow_m3_s =
         vent_discharge * box.vent_m2 *
         std::sqrt(2 * gravity_m_s2 * box.vent_apart_m / 2 * rise_K / (inside_degC + kelvin));
-    return dry_air(inside_degC).density_kg_m3 * air_J_kgK * flow_m3_s * rise_K;
+    return dry_air(inside_degC, box.altitude_m).density_kg_m3 * air_J_kgK * flow_m3_s * rise_K;
 }
 
 std::optional<double> inside_degC(const Enclosure& box, double losses_W, double outside_degC) {

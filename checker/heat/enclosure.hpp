@@ -14,6 +14,7 @@ struct Enclosure {
     double wall_m2K_W = 0;    // conduction through it
     double vent_m2 = 0;       // free area at the top, and as much at the bottom; 0: sealed
     double vent_apart_m = 0;  // how far one lies above the other
+    double altitude_m = 0;    // thin air takes less along
 };
 
 // Painted and plastic 0.9 (handbooks, memory); bare sheet 0.2, oxidised 0.1 to 0.3 (memory).
@@ -32,7 +33,7 @@ double effective_area_m2(const Enclosure& box);
 
 // Film of natural convection on an upright wall, W/(m2 K), Churchill and Chu (1975):
 // Nu = (0.825 + 0.387 Ra^(1/6) / (1 + (0.492/Pr)^(9/16))^(8/27))^2. Valid Ra <= 1e12. `height_m` above 0.
-double upright_film(double height_m, double surface_degC, double air_degC);
+double upright_film(double height_m, double surface_degC, double air_degC, double altitude_m = 0);
 
 // What the wall passes, W: film and radiation inside, wall, film and radiation outside, in series, on the
 // effective area. 0 where the inside is no hotter than the outside.

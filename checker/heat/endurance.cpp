@@ -9,6 +9,7 @@
 #include "checker/currents/device_duty.hpp"
 #include "checker/currents/equivalent_currents.hpp"
 #include "checker/currents/grouping.hpp"
+#include "checker/heat/contact_hold.hpp"
 #include "checker/heat/held_bodies.hpp"
 #include "checker/heat/pack_heat.hpp"
 #include "checker/heat/wire_hold.hpp"
@@ -49,7 +50,11 @@ class CourseEndurance {
   public:
     CourseEndurance(const Circuit& circuit, const Facts& facts, const Course& course,
                     Managements& managements)
-        : circuit_(circuit), facts_(facts), course_(course), managements_(managements) {}
+        : circuit_(circuit),
+          facts_(facts),
+          course_(course),
+          managements_(managements),
+          boxes_(circuit, facts, course) {}
 
     void add_to(ModeEndurance& mode) {
         wires();
@@ -61,7 +66,7 @@ class CourseEndurance {
         for (std::size_t i = 0; i < facts_.harness().parts.size(); ++i)
             if (facts_.harness().parts[i].kind == Kind::pack && !circuit_.edges_of_part[i].empty())
                 pack(PartId(i), mode);
-        add_held_bodies(circuit_, facts_, course_, found_);
+        add_held_bodies(circuit_, facts_, course_, boxes_, found_);
         add_held_boxes(circuit_, facts_, course_, found_);
         mode.parts.insert(mode.parts.end(), found_.begin(), found_.end());
     }
@@ -87,6 +92,7 @@ class CourseEndurance {
             part.then = "its insulation gets hotter than it stands";
             const Amps current = through(circuit_.edge_of_wire[hold.wire.index()]);
             follow_body(part, course_, hold.body, hold.losses, hold.limit_K(), current);
+            follow_in_box(part, boxes_, hold.air, hold.body, hold.losses);
             const double table_A = limit_A(facts_, hold.wire, around[hold.wire.index()]);
             if (table_A > 0 && hold.limit_K() > 0) {
                 const double k = adiabatic_k(hold.ambient_degC, hold.limit_degC, wire.aluminium);
@@ -97,29 +103,20 @@ class CourseEndurance {
         }
     }
 
-    // By its derating curve: the rise goes with the square, from the ambient to its largest temperature.
     void contact(EdgeId id) {
+        const auto hold = contact_hold(circuit_, facts_, course_, id);
+        if (!hold) return;
         const Edge& edge = circuit_.edge(id);
-        const auto limit = facts_.quantity(edge.part, "limit"_attr);
-        const Quantity ambient = facts_.ambient(edge.part, course_.mode);
-        const auto rating = current_rating(facts_, edge, ambient, Direction::either);
-        if (!limit || !rating || peak_of(course_, id).current_A <= nothing_A) return;
         HeldPart part;
         part.what = HeldPart::What::contact;
         part.part = edge.part;
         part.name = facts_.harness().terminal(edge.from_terminal).path;
-        part.ambient_degC = ambient.hi;
-        part.limit_degC = limit->lo;
-        part.lasting_A = rating->may_A;
+        part.ambient_degC = hold->ambient_degC;
+        part.limit_degC = hold->limit_degC;
+        part.lasting_A = hold->may_A;
         part.then = "it gets hotter than its contacts stand";
-        const double limit_K = limit->lo - ambient.hi;
-        if (rating->may_A <= 0 || limit_K <= 0) return;  // hot-place tells of that
-        const ThermalBody body{1, contact_warm_up(facts_, edge.part, rating->may_A).quick_s};
-        const LossCourse losses = loss_course(course_, [&](const OperatingPoint& point) {
-            const double share = through(id)(point) / rating->may_A;
-            return share * share * limit_K;
-        });
-        follow_body(part, course_, body, losses, limit_K, through(id));
+        follow_body(part, course_, hold->body, hold->losses, hold->limit_K(), through(id));
+        follow_in_box(part, boxes_, air_around(facts_, edge.part, course_.mode), hold->body, hold->losses);
         found_.push_back(std::move(part));
     }
 
@@ -200,6 +197,8 @@ class CourseEndurance {
             });
             const double limit_K = limit->cell_degC - ambient_degC;
             follow_body(part, course_, end.body, losses, limit_K, current);
+            follow_in_box(part, boxes_, air_around(facts_, id, course_.mode), {1, end.body.time_constant_s},
+                          times(losses, end.body.K_per_W));
             double worst_W = 0;
             for (const LossLevel& level : losses.levels) worst_W = std::max(worst_W, level.loss_W);
             if (worst_W > 0)
@@ -215,6 +214,7 @@ class CourseEndurance {
     const Facts& facts_;
     const Course& course_;
     Managements& managements_;
+    BoxCourses boxes_;
     std::vector<HeldPart> found_;
 };
 

@@ -1,7 +1,7 @@
 // How long every wire, contact, device, pack, body of electronics or a motor, and box stands what the modes
 // ask of it, which of them gives out first, and what happens then; and whether the pack is empty before.
 //
-// Cold: as warm as the hottest ambient of its place; a body in a box, and the box, as that around the box.
+// Cold: as warm as the hottest ambient of its place; what is in a box, and the box, as that around the box.
 // Warm: as the rest of the mode leaves it: of a mode that repeats where its settled cycle comes to the worst
 // level, of another one settled at the level that stays. A mode of one level has no rest, and no warm start.
 #pragma once

@@ -59,7 +59,6 @@ void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, 
 
 namespace {
 
-// With the box on its own way as well: it is as cold as the body when the course begins.
 void follow_with_box(HeldPart& part, const BodyInBox& both) {
     part.from_cold_s = both.held_s(part.limit_degC);
     part.from_warm_s = both.held_warm_s(part.limit_degC);
@@ -71,7 +70,13 @@ void follow_with_box(HeldPart& part, const BodyInBox& both) {
 
 }  // namespace
 
-void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course,
+void follow_in_box(HeldPart& part, BoxCourses& boxes, const WarmedAir& air, const ThermalBody& body,
+                   const LossCourse& rises) {
+    const BodyInBox both = body_in_box(boxes, air, body, rises);
+    if (both.box) follow_with_box(part, both);
+}
+
+void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course, BoxCourses& boxes,
                      std::vector<HeldPart>& found) {
     const Harness& harness = facts.harness();
     for (std::size_t i = 0; i < harness.parts.size(); ++i) {
@@ -103,7 +108,7 @@ void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& c
         const BodyRise rise = heat.in(course, part.ambient_degC);
         const double limit_K = part.limit_degC - part.ambient_degC;
         follow_body(part, course, rise.body, rise.rises, limit_K, current);
-        const BodyInBox both = body_in_box(circuit, facts, course, id, rise.body, rise.rises);
+        const BodyInBox both = body_in_box(boxes, air_around(facts, id, course.mode), rise.body, rise.rises);
         part.lasting_A = part.worst_A * both.lasting(limit_degC);
         if (both.box) follow_with_box(part, both);
         found.push_back(std::move(part));

@@ -4,6 +4,7 @@
 #include <functional>
 #include <vector>
 
+#include "checker/heat/body_in_box.hpp"
 #include "checker/heat/endurance.hpp"
 #include "checker/heat/how_long.hpp"
 
@@ -16,9 +17,14 @@ using Amps = std::function<double(const OperatingPoint&)>;
 void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, const LossCourse& losses,
                  double limit_K, const Amps& current);
 
+// The same with the box that warms it on its own way, as cold as the body when the course begins. `rises` in
+// K.
+void follow_in_box(HeldPart& part, BoxCourses& boxes, const WarmedAir& air, const ThermalBody& body,
+                   const LossCourse& rises);
+
 // Controllers, converters, chargers, inverters that say where they cut out or give less, and motors that say
 // what their winding stands, as far as it is known how they warm.
-void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course,
+void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& course, BoxCourses& boxes,
                      std::vector<HeldPart>& found);
 // Locations that say how their heat leaves and how warm they may get inside.
 void add_held_boxes(const Circuit& circuit, const Facts& facts, const Course& course,

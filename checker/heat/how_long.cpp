@@ -145,10 +145,13 @@ double highest_within_K(const ThermalBody& body, const LossCourse& course, doubl
     return std::max(last_K, pass(body, course, cycle.start_K(0, runs.count - 1), cycle.lasts_s()).highest_K);
 }
 
+LossCourse times(LossCourse course, double factor) {
+    for (LossLevel& level : course.levels) level.loss_W *= factor;
+    return course;
+}
+
 LossCourse at_share(const LossCourse& course, double share) {
-    LossCourse less = course;
-    for (LossLevel& level : less.levels) level.loss_W *= share * share;
-    return less;
+    return times(course, share * share);
 }
 
 }  // namespace loomward

@@ -17,6 +17,8 @@ struct LossCourse {
 };
 // The losses of a mode, level by level: `loss_W` at a rise of 0 at each of its operating points.
 LossCourse loss_course(const Course& course, const std::function<double(const OperatingPoint&)>& loss_W);
+// A course with each of its losses so many times as large.
+LossCourse times(LossCourse course, double factor);
 
 // The peak of a course for good: of one that repeats the settled cycle, else one run from `start_K`.
 DutyPeak course_peak(const ThermalBody& body, const LossCourse& course, double start_K = 0);

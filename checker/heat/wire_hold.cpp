@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "checker/heat/conductor_temperature.hpp"
+#include "checker/heat/wire_air.hpp"
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/work/at_once.hpp"
@@ -23,11 +24,9 @@ class GroupHold {
   public:
     GroupHold(const Circuit& circuit, const Facts& facts, const HeatGroup& group, const Course& course)
         : circuit_(circuit), facts_(facts), group_(group), course_(course) {
-        air_.air_degC = -273;
         for (const WireId id : group.wires) {
             const Wire& wire = facts.harness().wire(id);
             if (!wire.area.is_known() || wire.area.lo <= 0) continue;
-            air_.air_degC = std::max(air_.air_degC, facts.ambient(id, course.mode).hi);
             first_of_.push_back(of_.size());
             ids_.push_back(id);
             worst_.push_back(worst_for(id));
@@ -35,6 +34,10 @@ class GroupHold {
             limit_degC_.push_back(carries(worst_.size() - 1) ? conductor_limit_degC(facts, id) : 0);
             for (int i = 0; i < wire.parallel; ++i) of_.push_back(id);
         }
+        air_ = air_at_wires(facts, ids_, course.mode);
+        for (const WireId id : ids_) find_box(id);
+        warmed_.hottest_degC = air_.air_degC;
+        warmed_.cold_degC = std::min(warmed_.cold_degC, air_.air_degC);
     }
 
     std::vector<WireHold> holds(Wanted wanted) const {
@@ -47,12 +50,43 @@ class GroupHold {
             steady.push_back(steady_heat(bundles.back(), air_));
             level_out(bundles.back(), steady.back());
         }
+        std::vector<AtLimit> known;
         for (std::size_t i = 0; i < ids_.size(); ++i)
-            if (wanted == Wanted::all || gets_hot(steady, i)) add(holds, bundles, steady, i);
+            if (wanted == Wanted::all || gets_hot(steady, i)) add(holds, bundles, steady, known, i);
         return holds;
     }
 
   private:
+    // What is found at a limit with the currents of a level: the same for all its wires of that limit.
+    struct AtLimit {
+        std::size_t level = 0;
+        double limit_degC = 0, factor = 0, time_constant_s = 0;
+    };
+    const AtLimit& at_limit(std::vector<AtLimit>& known, const std::vector<HeatedBundle>& bundles,
+                            std::size_t level, double limit_degC) const {
+        const auto found = std::find_if(known.begin(), known.end(), [&](const AtLimit& each) {
+            return each.level == level && each.limit_degC == limit_degC;
+        });
+        if (found != known.end()) return *found;
+        const double factor = lasting_factor(bundles[level], limit_degC, air_);
+        return known.emplace_back(
+            AtLimit{level, limit_degC, factor, time_constant_of(bundles[level], factor)});
+    }
+
+    // The hottest of the boxes it runs through; all else is as warm from the beginning.
+    void find_box(WireId id) {
+        warmed_.cold_degC = std::max(warmed_.cold_degC, facts_.cold_ambient(id, course_.mode).hi);
+        for (const BundleId bundle : facts_.harness().wire(id).bundles) {
+            const LocationId place =
+                bundle ? facts_.harness().bundles[bundle.index()].location : LocationId();
+            if (!place) continue;
+            const double inside_degC = facts_.within(place, course_.mode).hi;
+            if (warmed_.place && inside_degC <= warmed_.hottest_degC) continue;
+            warmed_.place = place;
+            warmed_.hottest_degC = inside_degC;
+        }
+    }
+
     // The level at which a wire carries most.
     std::size_t worst_for(WireId id) const {
         std::size_t worst = 0;
@@ -121,7 +155,7 @@ class GroupHold {
     }
 
     void add(std::vector<WireHold>& holds, const std::vector<HeatedBundle>& bundles,
-             const std::vector<SteadyHeat>& steady, std::size_t which) const {
+             const std::vector<SteadyHeat>& steady, std::vector<AtLimit>& known, std::size_t which) const {
         const WireId id = ids_[which];
         const Wire& wire = facts_.harness().wire(id);
         if (!carries(which)) return;
@@ -130,16 +164,17 @@ class GroupHold {
         WireHold hold;
         hold.wire = id;
         hold.ambient_degC = air_.air_degC;
+        hold.air = warmed_;
         hold.limit_degC = limit_degC_[which];
         if (hold.limit_K() <= 0) {
             hold.body = {1, 1};
         } else {
-            const double factor = lasting_factor(bundles[worst], hold.limit_degC, air_);
-            hold.lasting_A = worst_A * factor;
+            const AtLimit& limited = at_limit(known, bundles, worst, hold.limit_degC);
+            hold.lasting_A = worst_A * limited.factor;
             const double cold_ohm = at_temperature(1, air_.air_degC, wire.aluminium);
             const double growth =
                 (at_temperature(1, air_.air_degC + 1, wire.aluminium) - cold_ohm) / cold_ohm;
-            hold.body = {1, time_constant_of(bundles[worst], factor), growth};
+            hold.body = {1, limited.time_constant_s, growth};
         }
         hold.losses = loss_course(course_, [&](const OperatingPoint& point) {
             const auto level = static_cast<std::size_t>(&point - course_.points.data());
@@ -165,6 +200,7 @@ class GroupHold {
     const HeatGroup& group_;
     const Course& course_;
     Air air_;
+    WarmedAir warmed_{LocationId(), 0, -273};
     std::vector<WireId> of_;             // by conductor of the bundle
     std::vector<WireId> ids_;            // of known size
     std::vector<std::size_t> first_of_;  // of each of them, its first conductor

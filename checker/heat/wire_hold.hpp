@@ -4,6 +4,7 @@
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/currents/profile.hpp"
+#include "checker/heat/body_in_box.hpp"
 #include "checker/heat/how_long.hpp"
 #include "checker/parts/facts.hpp"
 
@@ -15,6 +16,7 @@ namespace loomward {
 struct WireHold {
     WireId wire;
     double ambient_degC = 0;
+    WarmedAir air;          // the same with the box that warms it most, of all that its group runs through
     double limit_degC = 0;  // of its insulation, or the policy's
     ThermalBody body;
     LossCourse losses;

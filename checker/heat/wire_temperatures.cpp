@@ -4,6 +4,7 @@
 
 #include "checker/currents/equivalent_currents.hpp"
 #include "checker/heat/conductor_temperature.hpp"
+#include "checker/heat/wire_air.hpp"
 #include "checker/parts/elements.hpp"
 
 namespace loomward {
@@ -19,18 +20,19 @@ class GroupHeat {
               const Course& course)
         : facts_(facts), course_(course) {
         const Harness& harness = facts.harness();
-        air_.air_degC = -273;
+        std::vector<WireId> sized;
         for (const WireId id : group.wires) {
             const Wire& wire = harness.wire(id);
             if (!wire.area.is_known() || wire.area.lo <= 0) continue;
             const double each_A = current_A[id.index()] / wire.parallel;
-            air_.air_degC = std::max(air_.air_degC, facts.ambient(id, course.mode).hi);
+            sized.push_back(id);
             carries_ = carries_ || each_A > nothing_A;
             for (int i = 0; i < wire.parallel; ++i) {
                 bundle_.wires.push_back(heated_wire(wire.area.lo, each_A, Wall::building, wire.aluminium));
                 of_.push_back(id);
             }
         }
+        air_ = air_at_wires(facts, sized, course.mode);
         if (bundle_.wires.empty()) return;
         if (const auto layer = layer_of(group.wrap, body_mm(bundle_))) bundle_.layers.push_back(*layer);
     }

@@ -52,6 +52,9 @@ std::optional<Quantity> table_default(Kind kind, Attr name) {
 // Nobody knows how hot it gets: as hot as it gets where harnesses are, and as cold.
 constexpr Quantity unknown_ambient{-20, 50, Dimension::temperature, Knowledge::assumed};
 
+// Of the ratings of devices for normal service (IEC 60947-1 clause 6.1.2, memory).
+constexpr double printed_up_to_m = 2000;
+
 // What was written, before it was spread.
 Quantity as_written(Quantity spread, double share) {
     if (share < 1) spread.hi = spread.lo = spread.lo > 0 ? spread.lo / (1 - share) : spread.lo / (1 + share);
@@ -197,6 +200,14 @@ Quantity Facts::ambient(PartId part, ModeId mode) const {
 }
 
 Quantity Facts::ambient(WireId wire, ModeId mode) const {
+    return ambient_of(wire, mode, true);
+}
+
+Quantity Facts::cold_ambient(WireId wire, ModeId mode) const {
+    return ambient_of(wire, mode, false);
+}
+
+Quantity Facts::ambient_of(WireId wire, ModeId mode, bool warmed) const {
     std::optional<Quantity> found;
     const auto widen = [&](const Quantity& range) {
         if (!found) {
@@ -211,9 +222,46 @@ Quantity Facts::ambient(WireId wire, ModeId mode) const {
         const Bundle& bundle = harness_.bundles[id.index()];
         if (const Value value = harness_.value(bundle.attributes, "ambient"_attr); value.present())
             widen(stated_ambient(*this, value.quantity(), bundle.name));
-        if (bundle.location) widen(within(bundle.location, mode));
+        if (bundle.location) widen(warmed ? within(bundle.location, mode) : around(bundle.location, mode));
     }
     return found ? *found : harness_ambient(*this, mode);
+}
+
+double Facts::altitude_m() const {
+    const Value stated = harness_.value(harness_.attributes, "altitude"_attr);
+    if (!stated.present()) return 0;
+    if (stated.known == Knowledge::unknown) {
+        assume("altitude that nobody knows", to_text(printed_up_to_m, Dimension::length),
+               "up to there what is printed on devices holds, IEC 60947-1 (memory)", "the harness");
+        return printed_up_to_m;
+    }
+    if (stated.hi > printed_up_to_m)
+        assume("what is printed on devices above 2000 m, and ampacities", "taken as it stands",
+               "holds up to 2000 m, IEC 60947-1 (memory): ask for what holds above", "the harness");
+    return stated.hi;
+}
+
+void Facts::assume_altitude() const {
+    if (!harness_.value(harness_.attributes, "altitude"_attr).present())
+        assume("altitude", "at the sea", "no source; what is printed on devices holds up to 2000 m",
+               "the harness");
+}
+
+double Facts::air_speed_m_s(WireId wire) const {
+    std::optional<double> least_m_s;
+    for (const BundleId id : harness_.wire(wire).bundles) {
+        if (!id) continue;
+        const LocationId place = harness_.bundles[id.index()].location;
+        const Slice said = place ? harness_.locations[place.index()].attributes : Slice{};
+        const Value speed = harness_.value(said, "air"_attr, 1);
+        const bool moves = harness_.value(said, "air"_attr).text == "moving";
+        if (moves && !speed.present())
+            assume("speed of air that moves", "0 m/s", "no source, safe side",
+                   harness_.locations[place.index()].name);
+        const double here_m_s = moves && speed.present() ? speed.lo : 0;
+        least_m_s = std::min(least_m_s.value_or(here_m_s), here_m_s);
+    }
+    return least_m_s.value_or(0);
 }
 
 void Facts::assume(std::string_view what, std::string_view value, std::string_view source,

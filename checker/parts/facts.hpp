@@ -46,8 +46,19 @@ class Facts {
     // The air in a location gets as hot as this in a mode from what is in it (checker/heat/boxes): from now
     // on `ambient` reaches there for all in it; without a mode, as hot as in any mode.
     void warm(LocationId location, ModeId mode, double inside_degC);
-    // The surroundings of a location itself, whatever is in it.
+    // The surroundings of a location itself, whatever is in it; and the air in it.
     Quantity around(LocationId location, ModeId mode = {}) const;
+    Quantity within(LocationId location, ModeId mode = {}) const;
+    // As `ambient`, before anything has warmed the boxes that it runs through.
+    Quantity cold_ambient(WireId wire, ModeId mode = {}) const;
+
+    // Above the sea: 0 m where nobody says, 2000 m where nobody knows (up to there what is printed on devices
+    // holds, IEC 60947-1, memory). That nobody says is put on the list by assume_altitude, where it
+    // matters.
+    double altitude_m() const;
+    void assume_altitude() const;
+    // The least at which the air moves across a wire all along it; 0 in still air and where nobody says.
+    double air_speed_m_s(WireId wire) const;
 
     // Puts something worked out elsewhere on the list: ("resistance of a fuse", "0.1 V / rated current", "no
     // source", "F1").
@@ -59,7 +70,7 @@ class Facts {
 
   private:
     Quantity find_policy(Attr name) const;
-    Quantity within(LocationId location, ModeId mode) const;
+    Quantity ambient_of(WireId wire, ModeId mode, bool warmed) const;
 
     struct Memory;
     const Harness& harness_;

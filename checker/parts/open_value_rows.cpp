@@ -136,6 +136,8 @@ constexpr OpenValueRow rows[] = {
     {"size"_attr, Hides::error, heat_rules, "measure the box", everywhere},
     {"wall"_attr, Hides::error, heat_rules, "look at it", everywhere},
     {"vents"_attr, Hides::error, heat_rules, "measure the holes: what is open of them", everywhere},
+    {"state"_attr, Hides::error, heat_rules,
+     "half an hour at a known load in that state; or measure the holes", everywhere},
     {"losses"_attr, Hides::error, heat_rules, sheet, everywhere},
     {"mounting"_attr, Hides::error, "controller-gives-less, cuts-out", "look at it"},
     {"time-constant"_attr, Hides::error,
@@ -161,6 +163,8 @@ constexpr OpenValueRow rows[] = {
      "limit-at-temperature, slow-clearing, nuisance-trip, voltage-drop, undervoltage, setting-too-high, "
      "rated-below-guard",
      thermometer, everywhere},
+    {"altitude"_attr, Hides::error, "overheated-wire, overheated-box, controller-gives-less, cuts-out",
+     "a map", everywhere},
     {"voltage-drop"_attr, Hides::error, "voltage-drop", decide},
     {"continuous-fuse-load"_attr, Hides::error, "overloaded-fuse", decide},
     {"unprotected-length"_attr, Hides::error, "unprotected-wire", decide},

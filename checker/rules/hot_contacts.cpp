@@ -111,7 +111,7 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, EdgeId id
             continue;
         const HeatedWire heated =
             heated_wire(wire.area.lo * wire.parallel, hot.load.current_A, Wall::building, wire.aluminium);
-        hot.heat = contact_heat({ohm->hi}, heated, {hot.ambient_degC});
+        hot.heat = contact_heat({ohm->hi}, heated, {hot.ambient_degC, input.facts.altitude_m()});
         const bool over = !hot.heat.settles || above(hot.heat.contact_degC, limit->lo);
         const auto name = [&](const HotContact& each) {
             return input.harness.modes[each.course->mode.index()].name;

@@ -1,4 +1,5 @@
 // Packs whose own loss makes their cells as hot as they, or what manages them, stop at.
+#include "checker/heat/body_in_box.hpp"
 #include "checker/heat/pack_heat.hpp"
 #include "checker/parts/printed_figures.hpp"
 
@@ -174,6 +175,14 @@ std::vector<Warming> warmings(const RuleInput& input, Managements& managements, 
         });
         hot.peak = course_peak(body.body, hot.losses);
         hot.reach_s = first_reach_s(body.body, hot.losses, 0, hot.limit_K());
+        // From cold its box warms with it; what is as hot only with the box at its hottest keeps the sooner
+        // time.
+        const BodyInBox both =
+            body_in_box(input.circuit, input.facts, course, pack, {1, body.body.time_constant_s},
+                        times(hot.losses, body.body.K_per_W));
+        const double in_box_s =
+            both.box && hot.reach_s != never ? both.first_reach_s(limit->cell_degC) : never;
+        if (in_box_s != never) hot.reach_s = in_box_s;
         hot.flat_s = flat_after_s(input.circuit, input.facts, pack, course);
         ends.push_back(std::move(hot));
     }

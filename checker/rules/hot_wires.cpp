@@ -80,12 +80,15 @@ bool beyond_tables(const RuleInput& input, WireId id) {
            input.wires[id.index()].surroundings.loaded_conductors > most_together;
 }
 
-HotWire followed(const RuleInput& input, const WireHold& hold, const Course& course) {
+HotWire followed(const RuleInput& input, const WireHold& hold, const Course& course, BoxCourses& boxes) {
     HotWire hot{hold, &course, true, 0, never, 0};
     const DutyPeak peak = course_peak(hold.body, hold.losses);
     hot.settles = peak.settles;
     hot.peak_degC = hold.ambient_degC + peak.rise_K;
     hot.after_s = first_reach_s(hold.body, hold.losses, 0, hold.limit_K());
+    const double from_cold_s =
+        body_in_box(boxes, hold.air, hold.body, hold.losses).first_reach_s(hold.limit_degC);
+    if (from_cold_s != never) hot.after_s = from_cold_s;
     hot.most_A = peak_of(course, input.circuit.edge_of_wire[hold.wire.index()]).current_A;
     return hot;
 }
@@ -143,15 +146,17 @@ void tell(const RuleInput& input, const std::vector<const HotWire*>& alike, Repo
 void run(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     std::map<std::size_t, HotWire> worst;  // by wire
-    for (const Course& course : courses)
+    for (const Course& course : courses) {
+        BoxCourses boxes(input.circuit, input.facts, course);
         for (const WireHold& hold : hot_wire_holds(input.circuit, input.facts, course)) {
             // An ambient above its limit is told by hot-place.
             if (hold.limit_K() <= 0) continue;
-            HotWire hot = followed(input, hold, course);
+            HotWire hot = followed(input, hold, course, boxes);
             if (hot.settles && !above(hot.peak_degC, hold.limit_degC)) continue;
             const auto [known, fresh] = worst.try_emplace(hold.wire.index(), hot);
             if (!fresh && worse(input, hot, known->second)) known->second = std::move(hot);
         }
+    }
     if (worst.empty()) return;
     const std::vector<bool> told = told_elsewhere(input);
     // Out and back, one behind the other: what is as hot for the same reason is told once.

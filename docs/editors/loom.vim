@@ -10,21 +10,21 @@ syn keyword loomStatement connector contactor controller converter device diode 
 syn keyword loomStatement harness inverter load location loom mode motor pack panel part policy port
 syn keyword loomStatement protector relay remove resistor route selector shunt splice stretch stud switch
 syn keyword loomStatement terminal-block use variant wire
-syn keyword loomAttribute acts-as aged-resistance air along ambient approved-by at bleed breaks bridge
-syn keyword loomAttribute capacitance capacity carries cell-capacity cell-resistance cell-voltage cells
-syn keyword loomAttribute chain charge charge-at charge-trips charges checked-by clears coil coil-works
-syn keyword loomAttribute contact contact-resistance contacts continuous-fuse-load core cores curve
-syn keyword loomAttribute cuts-out-at date discharge discharge-at document doubt drawn-by drives drop
-syn keyword loomAttribute efficiency ends estimate-spread feed gives-less-from half hand highest-ambient
-syn keyword loomAttribute holder hottest-conductor in input inrush instantaneous insulation
-syn keyword loomAttribute joint-resistance latching leads legal-owner length limit link-resistance
-syn keyword loomAttribute live-when-unmated-above losses makes marks mass mate material
+syn keyword loomAttribute acts-as aged-resistance air along altitude ambient approved-by at bleed breaks
+syn keyword loomAttribute bridge capacitance capacity carries cell-capacity cell-resistance cell-voltage
+syn keyword loomAttribute cells chain charge charge-at charge-trips charges checked-by clears coil
+syn keyword loomAttribute coil-works contact contact-resistance contacts continuous-fuse-load core cores
+syn keyword loomAttribute curve cuts-out-at date discharge discharge-at document doubt drawn-by drives
+syn keyword loomAttribute drop efficiency ends estimate-spread feed gives-less-from half hand
+syn keyword loomAttribute highest-ambient holder hottest-conductor in input inrush instantaneous
+syn keyword loomAttribute insulation joint-resistance latching leads legal-owner length limit
+syn keyword loomAttribute link-resistance live-when-unmated-above losses makes marks mass mate material
 syn keyword loomAttribute maximum-series-fuse melts method mounting negative nominal note
 syn keyword loomAttribute open-circuit-voltage opening-time order outer-diameter output panel-current
 syn keyword loomAttribute panel-input parallel peak phase-limit phase-peak phases pin point polarised
 syn keyword loomAttribute poles ports position precharge-to precharges pulse rated-at regen repeat reset
 syn keyword loomAttribute resistance rest reverse revision rise serves short-circuit short-circuit-current
-syn keyword loomAttribute side signal-current size spare stall standby stop studs subtitle supply-at
+syn keyword loomAttribute side signal-current size spare stall standby state stop studs subtitle supply-at
 syn keyword loomAttribute supply-limit suppression takes taps task terminals thermal-resistance
 syn keyword loomAttribute time-constant torque trips unprotected-length vents voltage voltage-drop wall
 syn keyword loomAttribute way-carries ways withstands works wrap

@@ -29,6 +29,8 @@ Diagnostic wrong_dimension(Span where, std::string_view what, std::uint32_t want
                            Dimension is);
 Diagnostic no_nameless(Span where, Kind kind, Dimension is);
 Diagnostic out_of_range(Span where, std::string_view written, Dimension dimension, bool gauge);
+// Of an attribute with limits of its own: `span` is "0 to 9000 m".
+Diagnostic beyond(Span where, std::string_view written, Attr attribute, std::string_view span);
 // A percentage outside the ends that its attribute has.
 Diagnostic outside(Span where, std::string_view written, Attr attribute, Kind kind, double lowest,
                    double highest);

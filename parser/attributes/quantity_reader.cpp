@@ -203,8 +203,13 @@ bool ValueReader::convert(const NumberText& number, const Unit& unit, const Want
             fmt::format("{}..{} {}", number.second, number.first, unit.written)));
     }
     const DimensionInfo& span_of = info(value.dimension);
-    if (value.lo < span_of.lowest || value.hi > span_of.highest)
+    if (const double own = wanted.attribute ? info(*wanted.attribute).limits.highest : 0; own > 0) {
+        if (value.lo < 0 || value.hi > own)
+            return fail(messages::beyond(where, written(where), *wanted.attribute,
+                                         to_text(Quantity{0, own, value.dimension})));
+    } else if (value.lo < span_of.lowest || value.hi > span_of.highest) {
         return fail(messages::out_of_range(where, written(where), value.dimension, gauge));
+    }
     if (value.hi <= 0 && must_be_more(wanted))
         return fail(messages::zero(where, written(where), value.dimension, owner_));
     if (wanted.range && !number.range)

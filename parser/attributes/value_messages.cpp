@@ -50,6 +50,15 @@ Diagnostic out_of_range(Span where, std::string_view written, Dimension dimensio
                   : fmt::format("values from {} are accepted", info(dimension).span)};
 }
 
+Diagnostic beyond(Span where, std::string_view written, Attr attribute, std::string_view span) {
+    return {"out-of-range",
+            where,
+            fmt::format("{} is no {} a harness can have", written, info(attribute).name),
+            {},
+            {},
+            fmt::format("values from {} are accepted", span)};
+}
+
 Diagnostic zero(Span where, std::string_view written, Dimension dimension, const Owner& owner) {
     return {"out-of-range",
             where,

@@ -5,8 +5,8 @@
 
 namespace loomward {
 
-// One kind of mistake. `wrong` and `right` are lines behind `mistake_frame`, or a whole file where they begin with
-// "loom"; empty where nothing short shows it.
+// One kind of mistake. `wrong` and `right` are lines behind `mistake_frame`, or a whole file where they begin
+// with "loom"; empty where nothing short shows it.
 struct MistakeInfo {
     std::string_view id;     // as messages name it: "decimal-comma"
     std::string_view means;  // what is wrong, and what to do; whole sentences

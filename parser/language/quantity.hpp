@@ -28,6 +28,7 @@ enum class Dimension : std::uint8_t {
     thermal_resistance,  // K/W
     temperature_rise,    // K
     opening,             // cm2, that air flows through
+    speed,               // m/s, of air
 };
 
 // How a value is known. `about` has both ends of its spread (parser/estimates) once all is read.

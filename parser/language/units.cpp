@@ -60,6 +60,7 @@ constexpr auto units = std::to_array<UnitInfo>({
     {"K/W", thermal_resistance, 1},
     {"K", temperature_rise, 1},
     {"cm2", opening, 1},
+    {"m/s", speed, 1},
 });
 
 constexpr auto dimensions = std::to_array<DimensionInfo>({
@@ -88,6 +89,7 @@ constexpr auto dimensions = std::to_array<DimensionInfo>({
     {temperature_rise, "temperature rise", "a temperature rise", "temperature-rise", "K", 0, 400,
      "0 to 400 K", "35 K", "30..35 K"},
     {opening, "opening", "an opening", "opening", "cm2", 0, 10e3, "0 to 10000 cm2", "20 cm2", "20..30 cm2"},
+    {speed, "speed", "a speed", "speed", "m/s", 0, 50, "0 to 50 m/s", "2 m/s", "2..5 m/s"},
 });
 
 // What is written for a unit elsewhere. Other capitals, a plural s and small slips are found without a row

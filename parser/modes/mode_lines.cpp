@@ -10,7 +10,7 @@
 namespace loomward {
 
 ModeLines::ModeLines(Reading& reading, Mode& mode) : reading_(reading), mode_(mode) {
-    said_.resize(mode.states.size() + mode.pin_states.size());
+    said_.resize(mode.states.size() + mode.pin_states.size() + mode.location_states.size());
 }
 
 Diagnostic& ModeLines::say(std::string_view id, Span where, std::string message) {
@@ -284,7 +284,8 @@ void ModeLines::finish(bool report_silence) {
     std::vector<std::string> silent;
     const std::size_t parts = mode_.states.size();
     for (std::size_t i = 0; i < parts + mode_.pin_states.size(); ++i) {
-        const Target target{i >= parts, static_cast<std::uint32_t>(i >= parts ? i - parts : i)};
+        const Target target{i >= parts ? Whose::pin : Whose::part,
+                            static_cast<std::uint32_t>(i >= parts ? i - parts : i)};
         State& s = state(target);
         if (s.posture != Posture::none || !rules(target).must) continue;
         if (others_at_rest_) {
@@ -293,8 +294,9 @@ void ModeLines::finish(bool report_silence) {
             continue;
         }
         const std::size_t part =
-            target.pin ? reading_.root.terminals[reading_.root.driver_pins[target.index].index()].part.index()
-                       : target.index;
+            !target.is_part()
+                ? reading_.root.terminals[reading_.root.driver_pins[target.index].index()].part.index()
+                : target.index;
         if (reading_.root.traits[part].bad) continue;
         silent.push_back(name_of(target));
     }

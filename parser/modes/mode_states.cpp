@@ -37,6 +37,8 @@ constexpr StateRules load{false, Posture::on, Posture::on, load_words};
 constexpr StateRules switched_load{true, Posture::off, Posture::none, load_words};
 constexpr StateRules converter{false, Posture::on, Posture::on, on_off};
 constexpr StateRules pin{true, Posture::off, Posture::none, on_off};
+// Nobody has to say how a lid is; then it counts as it is worst.
+constexpr StateRules location{false, Posture::none, Posture::none, selector_words};
 
 }  // namespace
 
@@ -81,6 +83,10 @@ bool rests_off(const Harness& harness, const Part& part) {
 
 const StateRules& driver_pin_rules() {
     return pin;
+}
+
+const StateRules& location_rules(bool has_states) {
+    return has_states ? location : none;
 }
 
 Posture rest_posture(const Harness& harness, const Part& part) {

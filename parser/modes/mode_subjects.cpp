@@ -6,25 +6,55 @@
 #include "parser/routes/places.hpp"
 
 namespace loomward {
+
+using namespace literals;
+
 namespace {
 
 constexpr std::uint8_t by_group = 1, by_name = 2, phases_by_group = 4, phases_by_name = 8;
 
+std::string listed(const std::vector<std::string_view>& names) {
+    std::string list;
+    for (const std::string_view name : names) list += (list.empty() ? "" : ", ") + std::string(name);
+    return list;
+}
+
 }  // namespace
 
 const StateRules& ModeLines::rules(const Target& target) const {
-    return target.pin ? driver_pin_rules() : state_rules(reading_.harness, reading_.root.parts[target.index]);
+    if (target.whose == Whose::pin) return driver_pin_rules();
+    if (target.is_part()) return state_rules(reading_.harness, reading_.root.parts[target.index]);
+    return location_rules(
+        reading_.harness.find(reading_.root.locations[target.index].attributes, "state"_attr) != nullptr);
 }
 
 Posture ModeLines::rest_of(const Target& target) const {
-    return target.pin ? driver_pin_rules().rest
-                      : rest_posture(reading_.harness, reading_.root.parts[target.index]);
+    return target.is_part() ? rest_posture(reading_.harness, reading_.root.parts[target.index])
+                            : rules(target).rest;
 }
 
 std::string ModeLines::name_of(const Target& target) const {
-    return std::string(target.pin
-                           ? reading_.root.terminals[reading_.root.driver_pins[target.index].index()].path
-                           : reading_.root.parts[target.index].name);
+    const Scope& root = reading_.root;
+    return std::string(target.whose == Whose::pin
+                           ? root.terminals[root.driver_pins[target.index].index()].path
+                       : target.is_part() ? root.parts[target.index].name
+                                          : root.locations[target.index].name);
+}
+
+std::string ModeLines::a_kind_of(const Target& target) const {
+    if (target.whose == Whose::pin) return "a driver pin";
+    return std::string(
+        info(target.is_part() ? reading_.root.parts[target.index].kind : Kind::location).a_word);
+}
+
+std::size_t ModeLines::place_of(const Target& target) const {
+    const std::size_t before = target.is_part() ? 0 : mode_.states.size();
+    return before + (target.whose == Whose::location ? mode_.pin_states.size() : 0) + target.index;
+}
+
+State& ModeLines::state(const Target& target) {
+    if (target.is_part()) return mode_.states[target.index];
+    return target.whose == Whose::pin ? mode_.pin_states[target.index] : mode_.location_states[target.index];
 }
 
 void ModeLines::find_targets(const Token& subject, Line& line) {
@@ -79,7 +109,7 @@ void ModeLines::add_pins_of(std::uint32_t first, std::uint32_t parts, Line& line
     const auto begin = std::lower_bound(root.driver_pins.begin(), root.driver_pins.end(),
                                         TerminalId(std::size_t{root.parts[first].terminals.first}));
     for (auto pin = begin; pin != root.driver_pins.end() && pin->index() < last.first + last.count; ++pin)
-        line.targets.push_back({true, static_cast<std::uint32_t>(pin - root.driver_pins.begin())});
+        line.targets.push_back({Whose::pin, static_cast<std::uint32_t>(pin - root.driver_pins.begin())});
 }
 
 void ModeLines::add_located(const Token& subject, const Located& found, Line& line) {
@@ -98,8 +128,16 @@ void ModeLines::add_located(const Token& subject, const Located& found, Line& li
     }
     if (found.kind == EntityKind::assembly) {
         line.group = true;
-        for (std::uint32_t i = 0; i < found.parts; ++i) line.targets.push_back({false, found.index + i});
+        for (std::uint32_t i = 0; i < found.parts; ++i)
+            line.targets.push_back({Whose::part, found.index + i});
         add_pins_of(found.index, found.parts, line);
+        return;
+    }
+    if (found.kind == EntityKind::location && found.rest.empty()) {
+        if (found.entity->bad)
+            bad_ = true;
+        else
+            line.targets.push_back({Whose::location, found.index});
         return;
     }
     if (found.kind != EntityKind::part && found.kind != EntityKind::mate) {
@@ -114,7 +152,7 @@ void ModeLines::add_located(const Token& subject, const Located& found, Line& li
         return;
     }
     if (found.rest.empty())
-        line.targets.push_back({false, found.index});
+        line.targets.push_back({Whose::part, found.index});
     else
         find_pin(subject, found, line);
 }
@@ -138,7 +176,7 @@ void ModeLines::find_pin(const Token& subject, const Located& found, Line& line)
             "driver pins (low-side, high-side) have one: on or off";
         return;
     }
-    line.targets.push_back({true, static_cast<std::uint32_t>(pin - root.driver_pins.begin())});
+    line.targets.push_back({Whose::pin, static_cast<std::uint32_t>(pin - root.driver_pins.begin())});
 }
 
 bool ModeLines::fits(const Target& target, const Line& line) const {
@@ -149,11 +187,26 @@ bool ModeLines::fits(const Target& target, const Line& line) const {
     return std::find(r.words.begin(), r.words.end(), line.verb.text) != r.words.end();
 }
 
+// A place that says no states, or is told something else than one of them.
+void ModeLines::say_wrong_state(const Target& target, const Token& subject, const Line& line) {
+    const std::vector<std::string_view> names = choices_of(target);
+    if (names.empty()) {
+        say("wrong-verb", line.verb.where, "location " + name_of(target) + " has no states").help =
+            "say them where it is described: state open 20 cm2 0.2 m, state shut";
+        return;
+    }
+    const bool meant = std::find(names.begin(), names.end(), line.verb.text) != names.end();
+    Diagnostic& mistake =
+        say("wrong-verb", line.verb.where,
+            "a location cannot be " + (line.rest ? "at rest" : "'" + std::string(line.verb.text) + "'"));
+    if (meant) mistake.beside = "write at " + std::string(line.verb.text);
+    mistake.help = std::string(subject.text) + " can be at " + listed(names);
+}
+
 void ModeLines::say_wrong_verb(const Target& target, const Token& subject, const Line& line) {
-    const std::string what(target.pin ? "driver pin" : info(reading_.root.parts[target.index].kind).word);
-    const std::string a_what =
-        target.pin ? "a driver pin" : std::string(info(reading_.root.parts[target.index].kind).a_word);
+    const std::string a_what = a_kind_of(target);
     const StateRules& r = rules(target);
+    if (target.whose == Whose::location) return say_wrong_state(target, subject, line);
     if (r.words.empty()) {
         say("wrong-verb", line.verb.where, a_what + " has no state").help =
             "leave " + std::string(subject.text) + " out of the line";
@@ -167,22 +220,28 @@ void ModeLines::say_wrong_verb(const Target& target, const Token& subject, const
     mistake.help += "at rest";
 }
 
-std::uint16_t ModeLines::find_position(PartId part, const Token& subject, const Line& line) {
-    std::uint16_t index = 0;
-    std::string list;
-    for (const Attribute& attribute :
-         reading_.harness.attributes_of(reading_.root.parts[part.index()].attributes)) {
-        if (attribute.name != "position"_attr) continue;
+std::vector<std::string_view> ModeLines::choices_of(const Target& target) const {
+    const Scope& root = reading_.root;
+    const bool part = target.is_part();
+    const Slice said = part ? root.parts[target.index].attributes : root.locations[target.index].attributes;
+    std::vector<std::string_view> names;
+    for (const Attribute& attribute : reading_.harness.attributes_of(said)) {
+        if (attribute.name != (part ? "position"_attr : "state"_attr)) continue;
         const auto values = reading_.harness.values_of(attribute);
-        if (values.empty()) continue;
-        if (values[0].text == line.position.text) return index;
-        list += (list.empty() ? "" : ", ") + std::string(values[0].text);
-        ++index;
+        if (!values.empty()) names.push_back(values[0].text);
     }
+    return names;
+}
+
+std::uint16_t ModeLines::find_position(const Target& target, const Token& subject, const Line& line) {
+    const std::vector<std::string_view> names = choices_of(target);
+    const auto found = std::find(names.begin(), names.end(), line.position.text);
+    if (found != names.end()) return static_cast<std::uint16_t>(found - names.begin());
+    const bool part = target.is_part();
     say("unknown-word", line.position.where,
-        "selector " + std::string(subject.text) + " has no position '" + std::string(line.position.text) +
-            "'")
-        .help = "it has " + list;
+        (part ? "selector " : "location ") + std::string(subject.text) + " has no " +
+            (part ? "position" : "state") + " '" + std::string(line.position.text) + "'")
+        .help = "it has " + listed(names);
     return 0;
 }
 
@@ -207,7 +266,7 @@ bool ModeLines::check_limit(const Target& target, const Line& line) {
 
 void ModeLines::apply(const Target& target, bool group, const Token& subject, const Line& line) {
     const bool phases = line.profile.flow == Flow::phases && !line.profile.levels.empty();
-    std::uint8_t& said = said_[target.pin ? mode_.states.size() + target.index : target.index];
+    std::uint8_t& said = said_[place_of(target)];
     const std::uint8_t named = phases ? phases_by_name : by_name;
     const std::uint8_t grouped = phases ? phases_by_group : by_group;
     State& s = state(target);
@@ -239,7 +298,7 @@ void ModeLines::apply(const Target& target, bool group, const Token& subject, co
         s.profile = line.profile_index;
     } else if (line.verb.text == "at") {
         s.posture = Posture::at_position;
-        s.position = find_position(PartId(std::size_t{target.index}), subject, line);
+        s.position = find_position(target, subject, line);
     } else {
         s.posture = line.posture;
         s.profile = -1;

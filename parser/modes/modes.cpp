@@ -166,14 +166,16 @@ class ModeReader {
         for (std::size_t i = 0; i < root.parts.size(); ++i)
             mode.states[i].posture = state_rules(reading_.harness, root.parts[i]).otherwise;
         mode.pin_states.resize(root.driver_pins.size());
+        mode.location_states.resize(root.locations.size());
     }
 
     static void inherit(Mode& mode, const Mode& base) {
         mode.states = base.states;
         mode.pin_states = base.pin_states;
+        mode.location_states = base.location_states;
         mode.profiles = base.profiles;
         mode.ambient = base.ambient;
-        for (auto* states : {&mode.states, &mode.pin_states})
+        for (auto* states : {&mode.states, &mode.pin_states, &mode.location_states})
             for (State& state : *states)
                 if (state.stated_by == StatedBy::line) state.stated_by = StatedBy::inherited;
     }

@@ -21,6 +21,8 @@ const StateRules& state_rules(Kind kind);
 // The same of one part: a load that rests off has to be placed.
 const StateRules& state_rules(const Harness& harness, const Part& part);
 const StateRules& driver_pin_rules();
+// Of a location that says its states; of one that does not.
+const StateRules& location_rules(bool has_states);
 std::optional<Posture> posture_of(std::string_view word);
 bool is_state_word(std::string_view word);
 std::span<const std::string_view> state_words();
@@ -37,9 +39,11 @@ class ModeLines {
     bool silent() const { return silent_; }
 
   private:
+    enum class Whose : std::uint8_t { part, pin, location };
     struct Target {
-        bool pin = false;
+        Whose whose = Whose::part;
         std::uint32_t index = 0;
+        bool is_part() const { return whose == Whose::part; }
     };
     struct Line;
     void take_others(const FileText& file, Tokens& tokens);
@@ -60,20 +64,22 @@ class ModeLines {
     void apply(const Target& target, bool group, const Token& subject, const Line& line);
     bool fits(const Target& target, const Line& line) const;
     bool check_limit(const Target& target, const Line& line);
+    void say_wrong_state(const Target& target, const Token& subject, const Line& line);
     void say_wrong_verb(const Target& target, const Token& subject, const Line& line);
-    std::uint16_t find_position(PartId part, const Token& subject, const Line& line);
+    std::uint16_t find_position(const Target& target, const Token& subject, const Line& line);
+    std::vector<std::string_view> choices_of(const Target& target) const;
+    std::string a_kind_of(const Target& target) const;
+    std::size_t place_of(const Target& target) const;
     const StateRules& rules(const Target& target) const;
     Posture rest_of(const Target& target) const;
-    State& state(const Target& target) {
-        return target.pin ? mode_.pin_states[target.index] : mode_.states[target.index];
-    }
+    State& state(const Target& target);
     std::string name_of(const Target& target) const;
     Diagnostic& say(std::string_view id, Span where, std::string message);
     bool nothing_more(Tokens& tokens, std::string_view after);
 
     Reading& reading_;
     Mode& mode_;
-    std::vector<std::uint8_t> said_;  // by part, then pin: bit 0 by a group, 1 by name, 2 phases
+    std::vector<std::uint8_t> said_;  // by part, pin, location: bit 0 by a group, 1 by name, 2 phases
     bool others_at_rest_ = false;
     bool after_ = false, ambient_ = false;
     bool bad_ = false;

@@ -48,6 +48,7 @@ class OwnModes {
             mode.states[i].posture = rest_posture(harness_, harness_.parts[i]);
             mode.states[i].stated_by = StatedBy::rest;
         }
+        mode.location_states.resize(harness_.locations.size());
         mode.pin_states.resize(harness_.driver_pins.size());
         for (State& pin : mode.pin_states) pin = {driver_pin_rules().rest, StatedBy::rest, 0, -1, -1, {}};
         return mode;

@@ -40,10 +40,11 @@ Located locate(const Scope& scope, std::string_view path) {
             result.entity = entity;
             result.kind = entity->kind;
             result.rest = path;
-            const std::uint32_t offset = entity->kind == EntityKind::wire     ? result.first_wire
-                                         : entity->kind == EntityKind::bundle ? first_bundle
-                                         : entity->kind == EntityKind::cable  ? first_cable
-                                                                              : result.first_part;
+            const std::uint32_t offset = entity->kind == EntityKind::wire       ? result.first_wire
+                                         : entity->kind == EntityKind::bundle   ? first_bundle
+                                         : entity->kind == EntityKind::cable    ? first_cable
+                                         : entity->kind == EntityKind::location ? result.first_location
+                                                                                : result.first_part;
             result.index = offset + entity->index;
             return result;
         }
@@ -79,6 +80,8 @@ Located locate(const Scope& scope, std::string_view path) {
         result.first_terminal += instance.terminal_of(copy, 0);
         result.first_wire +=
             instance.first_wire + copy * static_cast<std::uint32_t>(instance.body->wires.size());
+        result.first_location +=
+            instance.first_location + copy * static_cast<std::uint32_t>(instance.body->locations.size());
         first_bundle +=
             instance.first_bundle + copy * static_cast<std::uint32_t>(instance.body->bundles.size());
         first_cable += instance.first_cable + copy * static_cast<std::uint32_t>(instance.body->cables.size());

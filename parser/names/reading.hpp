@@ -162,7 +162,8 @@ struct Located {
     EntityKind kind{};
     std::uint32_t index = 0;  // assembly: of the first part that is in it, see `parts`
     std::uint32_t parts = 0;  // assembly: so many parts follow each other from `index` on
-    std::uint32_t first_terminal = 0, first_wire = 0, first_part = 0;  // offsets of the scope it was found in
+    // Offsets of the scope it was found in.
+    std::uint32_t first_terminal = 0, first_wire = 0, first_part = 0, first_location = 0;
     std::string_view rest;  // what follows the name: a terminal, a core
     const Scope* within = nullptr;
     std::string_view missing;

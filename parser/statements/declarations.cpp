@@ -4,6 +4,9 @@
 #include "parser/routes/wires.hpp"
 
 namespace loomward {
+
+using namespace literals;
+
 namespace {
 
 Entity entity_of(const Head& head, EntityKind kind, std::size_t index, bool bad) {
@@ -209,7 +212,49 @@ class Declarer {
         if (!read(statement, Kind::location)) return;
         const std::size_t index = scope_.locations.size();
         scope_.locations.push_back({head_.name.text, head_.name.where, slice_});
+        check_states();
         declare(reading_, scope_, entity_of(head_, EntityKind::location, index, bad_));
+    }
+
+    // A mode that puts it at a state must mean one of them, and each of them lead the heat out.
+    void check_states() {
+        std::vector<Value> names;
+        const bool sized = list_->find("size"_attr) != nullptr;
+        const bool way = sized || list_->find("thermal-resistance"_attr);
+        for (const Attribute& attribute : list_->attributes) {
+            const auto values = list_->values_of(attribute);
+            if (attribute.name != "state"_attr || values.empty()) continue;
+            const Value& name = values[0];
+            if (values[2].present() ? !sized : !values[1].present() && !way) {
+                reading_
+                    .say("missing-attribute", name.where,
+                         "state '" + std::string(name.text) + "' of location " +
+                             std::string(head_.name.text) + " does not say how its heat leaves")
+                    .help = values[2].present()
+                                ? "vents are those of a box: say its size, size 300 mm x 200 mm x 120 mm"
+                                : "say its thermal-resistance, state " + std::string(name.text) +
+                                      " 0.8 K/W, or the size of the box";
+                bad_ = true;
+            }
+            if (name.text == "rest") {
+                reading_.say("reserved-name", name.where, "a state cannot be called 'rest'").help =
+                    "'at rest' is what a mode line says of switches; write for instance state shut";
+                bad_ = true;
+                continue;
+            }
+            const auto first = std::find_if(names.begin(), names.end(),
+                                            [&](const Value& other) { return other.text == name.text; });
+            if (first == names.end()) {
+                names.push_back(name);
+                continue;
+            }
+            reading_
+                .say("twice", name.where,
+                     "location " + std::string(head_.name.text) + " has state '" + std::string(name.text) +
+                         "' twice")
+                .notes.push_back({first->where, "first here"});
+            bad_ = true;
+        }
     }
 
     Reading& reading_;

@@ -129,8 +129,10 @@ inline bool SyntaxReader::word(const char*& at) {
             return false;
         while (is(*++to, byte_class::word)) {
         }
-        if (*at == 'K' && to - at == 1 && to[0] == '/' && to[1] == 'W' && !is(to[2], byte_class::word))
-            to += 2;  // the one unit with a stroke
+        // The two units with a stroke, K/W and m/s.
+        const bool stroke =
+            to - at == 1 && to[0] == '/' && ((*at == 'K' && to[1] == 'W') || (*at == 'm' && to[1] == 's'));
+        if (stroke && !is(to[2], byte_class::word)) to += 2;
     } else if (*at == '+' || *at == '-') {
         if (is(at[1], byte_class::digit) || (at[1] == '.' && is(at[2], byte_class::digit))) return false;
         while (is(*++to, byte_class::word)) {

@@ -7,15 +7,21 @@
 #include "checker/parts/open_values.hpp"
 #include "render/json/json_digest.hpp"
 #include "render/json/json_document.hpp"
+#include "render/json/json_heat.hpp"
 #include "render/text/counts.hpp"
 #include "render/text/phrases.hpp"
 
 namespace loomward {
-namespace {
 
 Json text_or_null(std::string_view text) {
     return text.empty() ? Json(nullptr) : Json(std::string(text));
 }
+
+Json mode_name(ModeId mode, const Harness& harness) {
+    return mode.valid() ? Json(std::string(harness.modes[mode.index()].name)) : Json(nullptr);
+}
+
+namespace {
 
 std::string_view unit_of(Dimension dimension) {
     switch (dimension) {
@@ -57,6 +63,8 @@ std::string_view unit_of(Dimension dimension) {
             return "K";
         case Dimension::opening:
             return "cm2";
+        case Dimension::speed:
+            return "m/s";
     }
     return "";
 }
@@ -81,10 +89,6 @@ Json place(Span where, const Sources& sources) {
             {"column", position.column},
             {"begin_byte", where.begin},
             {"end_byte", where.end}};
-}
-
-Json mode_name(ModeId mode, const Harness& harness) {
-    return mode.valid() ? Json(std::string(harness.modes[mode.index()].name)) : Json(nullptr);
 }
 
 Json mistake_json(const Diagnostic& mistake, const Sources& sources) {
@@ -214,7 +218,7 @@ Json point_json(const OperatingPoint& point, const Harness& harness) {
             {"worst_residual_A", point.node_V.empty() ? Json(nullptr) : json_number(point.worst_residual_A)}};
 }
 
-Json wire_json(WireId id, const Results& results) {
+Json wire_json(WireId id, const Results& results, const WireTemperature& heat) {
     const Harness& harness = *results.harness;
     const Wire& wire = harness.wire(id);
     const WireLoading& loading = results.wires[id.index()];
@@ -227,40 +231,12 @@ Json wire_json(WireId id, const Results& results) {
             {"current_A", loading.mode ? json_number(loading.current_A) : Json(nullptr)},
             {"peak_A", loading.mode ? json_number(loading.peak_A) : Json(nullptr)},
             {"limit_A", loading.limit_A > 0 ? json_number(loading.limit_A) : Json(nullptr)},
+            {"hottest_degC", heat.judged && heat.settles ? json_number(heat.hottest_degC) : Json(nullptr)},
+            {"limit_degC", heat.judged ? json_number(heat.limit_degC) : Json(nullptr)},
             {"mode", mode_name(loading.mode, harness)},
             {"guards", std::move(guards)},
             {"unguarded", guarded.unguarded},
             {"electronic_only", guarded.electronic_only}};
-}
-
-std::string_view path_word(HeatPath path) {
-    switch (path) {
-        case HeatPath::unknown:
-            return "not-known";
-        case HeatPath::stated:
-            return "stated";
-        case HeatPath::estimated:
-            return "estimated";
-    }
-    return "";
-}
-
-Json box_json(const WarmBox& box, const Harness& harness) {
-    Json sources = Json::array();
-    for (const HeatSource& source : box.sources)
-        sources.push_back({{"name", source.subject},
-                           {"loss_W", json_number(source.loss_W)},
-                           {"working", text_or_null(source.working)},
-                           {"taken", source.taken}});
-    const bool known = box.path != HeatPath::unknown;
-    return {{"location", std::string(harness.locations[box.location.index()].name)},
-            {"mode", mode_name(box.mode, harness)},
-            {"corner", corner_name(box.corner)},
-            {"path", path_word(box.path)},
-            {"around_degC", json_number(box.around_degC)},
-            {"inside_degC", known && box.settles ? json_number(box.inside_degC) : Json(nullptr)},
-            {"losses_W", json_number(box.losses_W)},
-            {"sources", std::move(sources)}};
 }
 
 std::string_view guard_word(ProtectionZone::Guard guard) {
@@ -322,9 +298,9 @@ Json results_json(const Results& results) {
     for (const OpenValue& one : loomward::open_values(harness))
         open_values.push_back(open_value_json(one, harness));
     for (const OperatingPoint& point : results.points) points.push_back(point_json(point, harness));
-    for (std::size_t i = 0; i < results.wires.size(); ++i) wires.push_back(wire_json(WireId(i), results));
-    Json boxes = Json::array();
-    for (const WarmBox& box : results.boxes) boxes.push_back(box_json(box, harness));
+    const HeatOfResults heat(results);
+    for (std::size_t i = 0; i < results.wires.size(); ++i)
+        wires.push_back(wire_json(WireId(i), results, heat.of(WireId(i))));
     const OpenCounts open = open_counts(results);
     const Digest digest = digest_of(results);
     return {{"title", std::string(harness.title)},
@@ -350,7 +326,8 @@ Json results_json(const Results& results) {
             {"not_checked", results.not_checked},
             {"modes", std::move(modes)},
             {"points", std::move(points)},
-            {"boxes", std::move(boxes)},
+            {"boxes", heat.boxes()},
+            {"contacts", heat.contacts()},
             {"wires", std::move(wires)},
             {"zones", all_zones_json(results)}};
 }

@@ -10,6 +10,10 @@
 
 namespace loomward {
 
+Json text_or_null(std::string_view text);
+// null: no mode.
+Json mode_name(ModeId mode, const Harness& harness);
+
 // A file an outcome: its path, whether it was checked, its mistakes, and under `key` what `of_results` makes
 // of its results, or null.
 std::string outcomes_document(const std::vector<Outcome>& outcomes, std::string_view key,

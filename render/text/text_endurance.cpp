@@ -48,11 +48,9 @@ class EnduranceText {
     std::string write(const std::vector<ModeEndurance>& modes) {
         for (const ModeEndurance& mode : modes) block(mode);
         note(
-            "cold: from the hottest ambient of its place, a body in a box from that around the box; warm: as "
-            "the "
-            "rest of the mode leaves it; for good: the level it may be held at without end, all currents of "
-            "the "
-            "mode alike");
+            "cold: from the hottest ambient of its place, what is in a box from that around the box; "
+            "warm: as the rest of the mode leaves it; for good: the level it may be held at without end, "
+            "all currents of the mode alike");
         note(
             "temperatures are estimates (docs/heat.md); the published ampacity of a wire and the fast edge "
             "of "

@@ -63,7 +63,8 @@ TEST_CASE("one wire loses what its surface gives away, and its insulation carrie
     const SteadyHeat heat = steady_heat(bundle, {25});
     REQUIRE(heat.settles);
     CHECK(heat.lost_W_per_m == Approx(lost_W_per_m(bundle, heat)));
-    CHECK(heat.lost_W_per_m == Approx(given_W_per_m(wire.outer_mm / 1000, heat.surface_degC, 0.7, {25})));
+    CHECK(heat.lost_W_per_m ==
+          Approx(given_W_per_m(wire.outer_mm / 1000, heat.surface_degC, HeatAssumptions{}.emissivity, {25})));
     CHECK(heat.hottest_degC - heat.surface_degC ==
           Approx(heat.lost_W_per_m * std::log(wire.outer_mm / wire.conductor_mm) /
                  (2 * std::numbers::pi * 0.19)));

@@ -47,33 +47,27 @@ TEST_CASE(
     CHECK(errors.percent.size() == 41);
     CHECK(median_size(errors) <= 3);
     CHECK(largest_size(errors) <= 10);
-    // Neither above nor below on the whole: what emissivity 0.7 was chosen by.
+    // Neither above nor below on the whole. Emissivity 0.71 was chosen by the median size.
     CHECK(std::abs(at_part(errors.percent, 0.5)) <= 1);
 }
 
-TEST_CASE("one aircraft wire at 200 degC: four points of the FAA figure within 10 percent, one 0.03 beyond") {
-    // The goal was 10 percent for all. AWG 12 at 25 degC (68 A, memory) comes out at -10.03: the model allows
-    // less.
+TEST_CASE("one aircraft wire at 200 degC: the points of the FAA figure within 10 percent") {
     const HeatErrors errors = faa_free_air_errors();
     CHECK(errors.percent.size() == 5);
-    int within = 0;
-    for (const double value : errors.percent) within += std::abs(value) <= 10;
-    CHECK(within == 4);
-    CHECK(largest_size(errors) <= 10.05);
+    CHECK(largest_size(errors) <= 10);
     CHECK(at_part(errors.percent, 1) < 0);  // never above the figure
 }
 
-TEST_CASE("bunched circuits: IEC 60364-5-52 within 6 percent up to 6 mm2, 6.2 at 10 mm2, 10 at 50 mm2") {
-    // The goal was 6 percent from 1.5 to 10 mm2 and 10 at 50 mm2, for two loaded cores a circuit. 10 mm2
-    // misses it by a little. The standard counts circuits of two or of three: with three it is 5.3 up to 4
-    // mm2, 7.2 at 6, 7.6 at 10 and 10.7 at 50. All on the low side: the model allows less than the standard.
-    for (const double area_mm2 : {1.5, 2.5, 4.0, 6.0}) CHECK(largest_size(bunched_errors(area_mm2, 2)) <= 6);
-    CHECK(largest_size(bunched_errors(10, 2)) <= 6.2);
+TEST_CASE("bunched circuits: IEC 60364-5-52 within 6 percent up to 10 mm2, 10 at 50 mm2") {
+    // For two loaded cores a circuit. The standard counts circuits of two or of three: with three it is 5.1
+    // up to 4 mm2, 7 at 6 and 10 mm2, and 10 at 50. All on the low side: the model allows less than the
+    // standard.
+    for (const double area_mm2 : {1.5, 2.5, 4.0, 6.0, 10.0})
+        CHECK(largest_size(bunched_errors(area_mm2, 2)) <= 6);
     CHECK(largest_size(bunched_errors(50, 2)) <= 10);
-    for (const double area_mm2 : {1.5, 2.5, 4.0}) CHECK(largest_size(bunched_errors(area_mm2, 3)) <= 5.3);
-    CHECK(largest_size(bunched_errors(6, 3)) <= 7.2);
-    CHECK(largest_size(bunched_errors(10, 3)) <= 7.6);
-    CHECK(largest_size(bunched_errors(50, 3)) <= 10.7);
+    for (const double area_mm2 : {1.5, 2.5, 4.0}) CHECK(largest_size(bunched_errors(area_mm2, 3)) <= 5.1);
+    for (const double area_mm2 : {6.0, 10.0}) CHECK(largest_size(bunched_errors(area_mm2, 3)) <= 7);
+    CHECK(largest_size(bunched_errors(50, 3)) <= 10);
     for (const int cores : {2, 3})
         for (const double area_mm2 : {1.5, 2.5, 4.0, 6.0, 10.0, 50.0})
             CHECK(at_part(bunched_errors(area_mm2, cores).percent, 1) < 0);

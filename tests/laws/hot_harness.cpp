@@ -13,11 +13,16 @@ using loomward::test::Dice;
 
 class Heater {
   public:
-    Heater(RandomHarness made, std::uint64_t seed) : made_(std::move(made)), dice_(seed * 104729U + 11U) {}
+    Heater(RandomHarness made, std::uint64_t seed)
+        : made_(std::move(made)), dice_(seed * 104729U + 11U), lid_(seed * 7907U + 5U) {}
 
     RandomHarness heat() {
         for (std::string& part : made_.parts) say(part);
         made_.parts.insert(made_.parts.begin(), location());
+        if (lid_.chance(0.3)) put_on_a_lid(made_.parts.front());
+        if (lid_.chance(0.2))
+            made_.head.insert(made_.head.find("ambient "),
+                              fmt::format("altitude {} m, ", 500 * (1 + lid_.below(8))));
         return std::move(made_);
     }
 
@@ -41,6 +46,16 @@ class Heater {
         }
         if (dice_.chance(0.4)) text += fmt::format(", time-constant {} min", 2 + dice_.below(30));
         return text + fmt::format(", highest-ambient {} degC }}", 45 + dice_.below(30));
+    }
+
+    // Two states, and modes of which two in three say one of them.
+    void put_on_a_lid(std::string& location) {
+        const bool sized = location.find(", size ") != std::string::npos;
+        add(location, sized ? fmt::format(", state open {} cm2 60 mm, state shut", 4 + lid_.below(60))
+                            : fmt::format(", state open {:.1f} K/W, state shut", lid_.between(0.1, 0.5)));
+        for (std::string& mode : made_.modes)
+            if (lid_.chance(0.66))
+                mode.insert(mode.rfind(" }"), lid_.chance(0.5) ? ", stove at open" : ", stove at shut");
     }
 
     static bool is(const std::string& part, std::string_view kind) {
@@ -89,6 +104,7 @@ class Heater {
 
     RandomHarness made_;
     Dice dice_;
+    Dice lid_;  // of its own, so that all else is as it would be without
 };
 
 }  // namespace

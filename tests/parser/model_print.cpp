@@ -140,6 +140,10 @@ class Printer {
                 text += " " + std::string(h_.parts[i].name) + " " + state(mode, mode.states[i]) + ";";
         for (std::size_t i = 0; i < h_.driver_pins.size(); ++i)
             text += " " + path(h_.driver_pins[i]) + " " + state(mode, mode.pin_states[i]) + ";";
+        for (std::size_t i = 0; i < h_.locations.size(); ++i)
+            if (mode.location_states[i].posture != Posture::none)
+                text += " " + std::string(h_.locations[i].name) + " " + state(mode, mode.location_states[i]) +
+                        ";";
         if (mode.after)
             text += " after " + std::string(h_.modes[mode.after.index()].name) + " " +
                     to_text(mode.after_s, Dimension::time) + ";";
