@@ -357,6 +357,19 @@ std::vector<SwitchOffOrder> switching_off(const Results& results) {
     return std::move(made.orders);
 }
 
+MadeDead made_dead(const Results& results) {
+    if (!results.circuit.harness) return {};  // nothing was worked out
+    const std::vector<Part>& parts = results.circuit.harness->parts;
+    if (std::none_of(parts.begin(), parts.end(), [](const Part& part) { return part.kind == Kind::pack; }))
+        return {};
+    HandOver made;
+    SwitchOff(results, made).write();
+    const auto in_danger = [](const SwitchOffOrder& order) { return order.in_danger; };
+    if (!std::all_of(made.orders.begin(), made.orders.end(), in_danger))
+        std::erase_if(made.orders, in_danger);
+    return {std::move(made.orders), std::move(made.stays_live), std::move(made.cautions)};
+}
+
 std::vector<PartId> users_behind(const Results& results, PartId device) {
     const Harness& harness = *results.circuit.harness;
     std::vector<PartId> users;
