@@ -5,7 +5,7 @@
 #include "render/sheet.hpp"
 #include "render/sheet/model/sheet_model.hpp"
 #include "tests/render/harness_files.hpp"
-#include "tests/render/sheet_measure.hpp"
+#include "tests/render/sheet_truth.hpp"
 
 using namespace loomward;
 using namespace loomward::sheet;
@@ -87,9 +87,12 @@ TEST_CASE("the sheet of a way shows it alone, each wire and joint with its drop"
     CHECK(shown(options) == Names{"W1", "W2", "W5"});
     const SheetModel model = make_model(results(), options);
     CHECK(model.lines[0].text == "4 mm² RD 0.10 m, 8.3 mV");
+    // The joint is drawn as one, touching or a short link: what drops there stands at a part of it.
     int joints = 0;
-    for (const Line& line : model.lines) joints += !line.dropped && !line.is_wire() && line.text == "1 mV";
+    for (const Element& each : model.elements)
+        joints += !each.dropped && each.label.find("joint 1 mV") != std::string::npos;
     CHECK(joints == 1);
+    CHECK(longest_joint(compose(model, options)) <= 8);
     CHECK(model.part_shown.find(" at 10 A") != std::string::npos);
     CHECK(figures(compose(model, options), options).found.count() == 0);
 }

@@ -188,7 +188,9 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
                                                : "SIGNS";
     if (model.shows_temperature || model.shows_loading || model.shows_currents)
         what += model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode;
-    heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));
+    const std::optional<BeforeWork> beside = before_work_on(plan, page, plan.frame.bottom - top);
+    const double end = std::min(legend_left(plan.paper), beside ? beside->left : plan.frame.right);
+    heading(canvas, x, top, cropped(what, small_size, true, end - x - 3));
     draw_samples(canvas, plan, page, x, top);
     draw_before_work(canvas, plan, page, top);
     draw_findings(canvas, plan, page, top);

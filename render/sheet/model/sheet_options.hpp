@@ -33,6 +33,8 @@ struct SheetOptions {
     // For the owner: no flags and no gauges, in their place what switches the machine off and which fuse is
     // for what.
     Reader reader = Reader::workshop;
+    // A4 in place of A3 where all of it goes on one page of it, uncut and no smaller.
+    bool smaller_paper = false;
 };
 
 }  // namespace loomward

@@ -120,10 +120,22 @@ std::string trouble_of_path(const Results& results, const SheetOptions& options,
     return {};
 }
 
+// The drop at a joint stands at one of the two parts that touch there; they are drawn touching, as anywhere.
+void write_joint(SheetModel& model, Line& line, double drop_V) {
+    for (const int end : {line.from.element, line.to.element}) {
+        Element& element = model.elements[static_cast<std::size_t>(end)];
+        if (element.form != Form::symbol && element.form != Form::box) continue;
+        element.label += (element.label.empty() ? "joint " : ", joint ") + millivolts(drop_V);
+        return;
+    }
+    line.text = millivolts(drop_V);
+}
+
 // What is written at each piece of the way; everything that is no piece of it is dropped.
 void keep_path(const Results& results, const MeasuredWay& path, SheetModel& model) {
     const Harness& harness = *results.harness;
     std::vector<bool> kept(model.lines.size()), named(model.elements.size());
+    std::vector<std::pair<std::size_t, double>> joints;  // lines, and what drops there
     const auto same_ends = [&](const Line& line, const Edge& edge) {
         return line.title.starts_with(std::string(harness.terminal(edge.from_terminal).path) + " bolted to " +
                                       std::string(harness.terminal(edge.to_terminal).path));
@@ -135,8 +147,10 @@ void keep_path(const Results& results, const MeasuredWay& path, SheetModel& mode
             model.lines[edge.wire.index()].text += ", " + millivolts(piece.drop_V);
         } else if (edge.role == EdgeRole::joint) {
             for (std::size_t i = harness.wires.size(); i < model.lines.size(); ++i)
-                if (same_ends(model.lines[i], edge))
-                    kept[i] = true, model.lines[i].text = millivolts(piece.drop_V);
+                if (same_ends(model.lines[i], edge)) {
+                    kept[i] = true;
+                    joints.emplace_back(i, piece.drop_V);
+                }
         } else {
             const std::string contact(harness.terminal(edge.from_terminal).path);
             for (std::size_t i = 0; i < model.elements.size(); ++i) {
@@ -152,6 +166,7 @@ void keep_path(const Results& results, const MeasuredWay& path, SheetModel& mode
             }
         }
     }
+    for (const auto& [line, drop_V] : joints) write_joint(model, model.lines[line], drop_V);
     for (std::size_t i = 0; i < kept.size(); ++i) model.lines[i].dropped = !kept[i];
 }
 

@@ -74,7 +74,8 @@ std::optional<BeforeWork> placed(const SheetPlan& plan, double left, double righ
 
 // Right of the signs.
 std::optional<BeforeWork> beside_signs(const SheetPlan& plan, int page, double height) {
-    const std::size_t used = sign_columns_on(plan, page, height).used;
+    // The heading of the signs is wider than one column of them.
+    const std::size_t used = std::max<std::size_t>(2, sign_columns_on(plan, page, height).used);
     const double left = plan.frame.left + 3 + sign_column(plan.paper) * static_cast<double>(used);
     return placed(plan, left, legend_left(plan.paper) - air, 0, height);
 }
