@@ -222,8 +222,8 @@ Options with_values(const Words& words) {
     options.sheet.paper = words.paper == "a4"        ? Paper::a4
                           : words.paper == "letter"  ? Paper::letter
                           : words.paper == "tabloid" ? Paper::tabloid
-                                                     : Paper::a3;
-    options.sheet.smaller_paper = words.paper.empty();
+                          : words.paper == "a3"      ? Paper::a3
+                                                     : Paper::fitting;
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
     options.sheet.loading = words.show == "loading";
     options.sheet.currents = words.show == "current";

@@ -23,8 +23,7 @@ double strip_height(const SheetPlan& plan) {
 std::string words_on(const SheetPlan& plan, int page) {
     std::string words;
     const std::vector<Canvas> pages = draw_pages(plan, {});
-    for (const Mark& mark : pages[static_cast<std::size_t>(page)].texts())
-        words += mark.text + '\n';
+    for (const Mark& mark : pages[static_cast<std::size_t>(page)].texts()) words += mark.text + '\n';
     return words;
 }
 
@@ -66,7 +65,7 @@ TEST_CASE("what to open before work leaves the drawing as high as it is without 
 }
 
 TEST_CASE("where no page has room for what to open before work the strip below the drawing grows for it") {
-    const Results results = files::results_of_file(examples + "vineyard-carrier.loom");
+    const Results results = files::results_of_file(examples + "market-cart.loom");
     SheetModel model = make_model(results);
     const double before = strip_height(compose(model, {}));
     for (int i = 0; i < 30; ++i) model.before_work.push_back(model.before_work.front());

@@ -15,17 +15,16 @@ const std::string examples = std::string(LOOMWARD_SOURCE_DIR) + "/examples/";
 
 TEST_CASE("where no paper is asked for, what goes on A4 whole, uncut and no smaller goes there") {
     const Results results = files::results_of_file(examples + "yard-crane-96v.loom");
-    SheetOptions options{.only = "K1"};
+    SheetOptions options{.paper = Paper::a3, .only = "K1"};
     CHECK(plan_sheet(results, options).paper_name == "A3");  // asked for
-    options.smaller_paper = true;
+    options.paper = Paper::fitting;
     const SheetPlan plan = plan_sheet(results, options);
     CHECK(plan.paper_name == "A4");
     CHECK(plan.pages == 1);
     CHECK(plan.scale >= 1);
     CHECK(figures(plan, options).found.count() == 0);
     // What has to be cut for it stays on A3.
-    CHECK(plan_sheet(files::results_of_file(examples + "vineyard-carrier.loom"), {.smaller_paper = true})
-              .paper_name == "A3");
+    CHECK(plan_sheet(files::results_of_file(examples + "vineyard-carrier.loom"), {}).paper_name == "A3");
 }
 
 TEST_CASE("no page of an example stands half empty, on A3 or A4") {

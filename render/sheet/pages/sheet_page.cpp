@@ -325,7 +325,7 @@ int crossings_of(const SheetPlan& plan) {
 // A plan of those results on the paper of the options; on A4 where that is as good.
 SheetPlan plan_on_paper(const Results& results, const SheetOptions& options) {
     SheetPlan plan = compose(make_model(results, options), options);
-    if (!options.smaller_paper || options.paper != Paper::a3 || plan.pages > 1 || is_cut(plan)) return plan;
+    if (options.paper != Paper::fitting || plan.pages > 1 || is_cut(plan)) return plan;
     SheetOptions smaller = options;
     smaller.paper = Paper::a4;
     SheetModel model = make_model(results, smaller);
