@@ -4,6 +4,7 @@
 
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
+#include "tests/render/sheet_hops.hpp"
 #include "tests/render/sheet_truth.hpp"
 
 using namespace loomward;
@@ -67,6 +68,19 @@ TEST_CASE("of all examples at most six wires of 10 mm2 or more go on elsewhere, 
     // The main current of the sweeper goes round without a hop, that of the crane out and back with one.
     CHECK(heavy["ice-sweeper"] == 0);
     CHECK(heavy["yard-crane-96v"] <= 2);
+}
+
+TEST_CASE("on A3 the main current of every example is followed out, and back, with one hop at most") {
+    for (const std::string example : {"bench-rig-12v", "ice-sweeper", "yard-crane-96v", "market-cart",
+                                      "market-cart-mistakes", "vineyard-carrier", "launch-24v"}) {
+        INFO(example);
+        const Results results = results_of(example);
+        CHECK(most_hops(results, compose(make_model(results), {})) <= 1);
+    }
+    // The measure rises where it must be cut more often.
+    const Results results = results_of("launch-24v");
+    const SheetOptions a4{.paper = Paper::a4};
+    CHECK(most_hops(results, compose(make_model(results, a4), a4)) > 1);
 }
 
 TEST_CASE("the measures of truth rise on a spoiled sheet") {
