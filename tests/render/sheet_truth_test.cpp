@@ -5,6 +5,7 @@
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_hops.hpp"
+#include "tests/render/sheet_signs_measure.hpp"
 #include "tests/render/sheet_truth.hpp"
 
 using namespace loomward;
@@ -81,6 +82,22 @@ TEST_CASE("on A3 the main current of every example is followed out, and back, wi
     const Results results = results_of("launch-24v");
     const SheetOptions a4{.paper = Paper::a4};
     CHECK(most_hops(results, compose(make_model(results, a4), a4)) > 1);
+}
+
+TEST_CASE("the legend of each page explains the signs that stand on it, and no others") {
+    for (const std::string example : {"greenhouse-line", "yard-crane-96v", "market-cart", "launch-24v"})
+        for (const Paper paper : {Paper::a3, Paper::a4}) {
+            INFO(example);
+            const SheetOptions options{.paper = paper};
+            const Results results = results_of(example);
+            SheetPlan plan = compose(make_model(results, options), options);
+            const std::vector<Canvas> pages = draw_pages(plan, options);
+            CHECK(unexplained_signs(plan, pages) == std::vector<std::string>{});
+            if (example == "greenhouse-line") continue;  // its pages are alike
+            REQUIRE(plan.pages > 1);
+            for (PlacedStrip& strip : plan.strips) strip.page = (strip.page + 1) % plan.pages;
+            CHECK(unexplained_signs(plan, pages).size() > 1);  // the legends of other pages
+        }
 }
 
 TEST_CASE("the measures of truth rise on a spoiled sheet") {
