@@ -107,6 +107,23 @@ std::string millivolts(double volts) {
     return number(mV < 10 ? std::round(mV * 10) / 10 : std::round(mV)) + " mV";
 }
 
+std::string amperes(double amps) {
+    return number(std::round(amps * 100) / 100) + " A";
+}
+
+// Of a current that was not given: what is lost while the most flows. The current itself is the one that
+// heats alike, and is less.
+std::string peak_of(const Results& results, const SheetOptions& options, const MeasuredWay& path) {
+    if (options.path_A > 0 || !(path.current_A > 0)) return {};
+    double peak_A = 0;
+    for (const WayPiece& piece : path.pieces)
+        if (const WireId wire = results.circuit.edge(piece.edge).wire; wire)
+            peak_A = std::max(peak_A, results.wires[wire.index()].peak_A);
+    if (peak_A <= path.current_A * 1.005) return {};
+    return " (" + millivolts(path.drop_V * peak_A / path.current_A) + " at the peak of " + amperes(peak_A) +
+           ')';
+}
+
 std::string trouble_of_path(const Results& results, const SheetOptions& options, MeasuredWay& path) {
     const Harness& harness = *results.harness;
     const auto from = harness.find_terminal(options.path_from), to = harness.find_terminal(options.path_to);
@@ -202,8 +219,8 @@ void limit(const Results& results, const SheetOptions& options, SheetModel& mode
         keep_path(results, path, model);
         drop_elements(model, {});
         model.part_shown = options.path_from + " to " + options.path_to + ": " + millivolts(path.drop_V) +
-                           " at " + number(std::round(path.current_A * 100) / 100) +
-                           " A, largest resistances";
+                           " at " + amperes(path.current_A) + peak_of(results, options, path) +
+                           ", largest resistances";
         finish(model);
     } else if (!options.only.empty()) {
         const Selection selection = select_only(results, options.only);
