@@ -15,7 +15,7 @@ struct Words {
     std::string color = "auto";
     std::string format = "text";
     std::string order = "step";
-    std::string paper = "a3";
+    std::string paper;  // empty: A3, or smaller where that is as good
     std::string theme = "light";
     std::string fault_file;
     std::string show = "loading", reader = "workshop";

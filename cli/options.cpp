@@ -43,7 +43,8 @@ void add_draw(CLI::App& app, Words& words) {
         ->type_name("SHEET")
         ->required();
     add_mode(*draw, words, "of this mode only; what carries no current in it is drawn paler");
-    draw->add_option("--paper", words.paper, "a4, a3 (default), letter, tabloid")
+    draw->add_option("--paper", words.paper,
+                     "a4, a3, letter, tabloid (default: a3; a4 where all goes on one page of it)")
         ->type_name("SIZE")
         ->check(one_of({"a4", "a3", "letter", "tabloid"}));
     draw->add_option("--theme", words.theme, "light (default) or dark")
@@ -221,7 +222,8 @@ Options with_values(const Words& words) {
     options.sheet.paper = words.paper == "a4"        ? Paper::a4
                           : words.paper == "letter"  ? Paper::letter
                           : words.paper == "tabloid" ? Paper::tabloid
-                                                     : Paper::a3;
+                          : words.paper == "a3"      ? Paper::a3
+                                                     : Paper::fitting;
     options.sheet.theme = words.theme == "dark" ? Theme::dark : Theme::light;
     options.sheet.loading = words.show == "loading";
     options.sheet.currents = words.show == "current";

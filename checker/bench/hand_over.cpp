@@ -12,7 +12,6 @@
 #include "checker/bench/live_nets.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/stops.hpp"
-#include "checker/protection/protection_zones.hpp"
 #include "checker/switching/mode_follower.hpp"
 
 namespace loomward {
@@ -357,27 +356,17 @@ std::vector<SwitchOffOrder> switching_off(const Results& results) {
     return std::move(made.orders);
 }
 
-std::vector<PartId> users_behind(const Results& results, PartId device) {
-    const Harness& harness = *results.circuit.harness;
-    std::vector<PartId> users;
-    for (const ProtectionZone& zone : results.zones) {
-        const bool guards = std::any_of(zone.devices.begin(), zone.devices.end(),
-                                        [&](const ZoneGuard& guard) { return guard.part == device; });
-        if (!guards) continue;
-        for (const WireId wire : zone.wires)
-            for (const TerminalId end : {harness.wire(wire).from, harness.wire(wire).to}) {
-                const PartId part = harness.terminal(end).part;
-                const auto& edges = results.circuit.edges_of_part[part.index()];
-                const bool uses_it = harness.part(part).kind == Kind::motor ||
-                                     std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
-                                         const EdgeRole role = results.circuit.edge(id).role;
-                                         return uses_power(role) || role == EdgeRole::charger;
-                                     });
-                if (uses_it && std::find(users.begin(), users.end(), part) == users.end())
-                    users.push_back(part);
-            }
-    }
-    return users;
+MadeDead made_dead(const Results& results) {
+    if (!results.circuit.harness) return {};  // nothing was worked out
+    const std::vector<Part>& parts = results.circuit.harness->parts;
+    if (std::none_of(parts.begin(), parts.end(), [](const Part& part) { return part.kind == Kind::pack; }))
+        return {};
+    HandOver made;
+    SwitchOff(results, made).write();
+    const auto in_danger = [](const SwitchOffOrder& order) { return order.in_danger; };
+    if (!std::all_of(made.orders.begin(), made.orders.end(), in_danger))
+        std::erase_if(made.orders, in_danger);
+    return {std::move(made.orders), std::move(made.stays_live), std::move(made.cautions)};
 }
 
 HandOver hand_over(const Results& results) {

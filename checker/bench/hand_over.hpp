@@ -43,6 +43,16 @@ HandOver hand_over(const Results& results);
 // How the machine is switched off, from the mode in which most runs; the same whether errors stand or not.
 std::vector<SwitchOffOrder> switching_off(const Results& results);
 
+// What to open, in this order, before somebody works on what the packs feed, and what a pole of a pack then
+// still reaches. Strikes in danger are no part of it, unless nothing else switches off. Whether errors stand
+// or not. Empty without a pack or without modes.
+struct MadeDead {
+    std::vector<SwitchOffOrder> orders;
+    std::vector<std::string> stays_live;  // names of parts, then of wires
+    std::vector<std::string> cautions;
+};
+MadeDead made_dead(const Results& results);
+
 // What uses power on the wires that a fuse or breaker guards, in the order of its zones.
 std::vector<PartId> users_behind(const Results& results, PartId device);
 

@@ -1,11 +1,12 @@
 // A part of a harness alone: around a part, a zone, a way of the current with its drops.
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "checker/currents/measured_way.hpp"
 #include "render/sheet.hpp"
 #include "render/sheet/model/sheet_model.hpp"
 #include "tests/render/harness_files.hpp"
-#include "tests/render/sheet_measure.hpp"
+#include "tests/render/sheet_truth.hpp"
 
 using namespace loomward;
 using namespace loomward::sheet;
@@ -87,11 +88,31 @@ TEST_CASE("the sheet of a way shows it alone, each wire and joint with its drop"
     CHECK(shown(options) == Names{"W1", "W2", "W5"});
     const SheetModel model = make_model(results(), options);
     CHECK(model.lines[0].text == "4 mm² RD 0.10 m, 8.3 mV");
+    // The joint is drawn as one, touching or a short link: what drops there stands at a part of it.
     int joints = 0;
-    for (const Line& line : model.lines) joints += !line.dropped && !line.is_wire() && line.text == "1 mV";
+    for (const Element& each : model.elements)
+        joints += !each.dropped && each.label.find("joint 1 mV") != std::string::npos;
     CHECK(joints == 1);
+    CHECK(longest_joint(compose(model, options)) <= 8);
     CHECK(model.part_shown.find(" at 10 A") != std::string::npos);
     CHECK(figures(compose(model, options), options).found.count() == 0);
+}
+
+TEST_CASE("the sheet of a way says what is lost at the peak as well, unless a current is given") {
+    const Results cart =
+        files::results_of_file(std::string(LOOMWARD_SOURCE_DIR) + "/examples/market-cart.loom");
+    const auto found = measured_way(cart.circuit, cart.wires, *cart.harness->find_terminal("B1.+"),
+                                    *cart.harness->find_terminal("U1.+"), 0);
+    REQUIRE(found);
+    double peak_A = 0;
+    for (const WayPiece& piece : found->pieces)
+        if (const WireId wire = cart.circuit.edge(piece.edge).wire; wire)
+            peak_A = std::max(peak_A, cart.wires[wire.index()].peak_A);
+    REQUIRE(peak_A > found->current_A * 1.2);
+    const auto at_peak = static_cast<long>(std::lround(found->drop_V * peak_A / found->current_A * 1000));
+    CHECK(make_model(cart, way("B1.+", "U1.+", 0))
+              .part_shown.find("(" + std::to_string(at_peak) + " mV at the peak of ") != std::string::npos);
+    CHECK(make_model(cart, way("B1.+", "U1.+", 60)).part_shown.find("peak") == std::string::npos);
 }
 
 TEST_CASE("only a part, a wire, a bundle or a zone, with what hangs together with it") {

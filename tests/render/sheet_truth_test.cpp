@@ -4,6 +4,8 @@
 
 #include "tests/bench/harness_writer.hpp"
 #include "tests/render/harness_files.hpp"
+#include "tests/render/sheet_hops.hpp"
+#include "tests/render/sheet_signs_measure.hpp"
 #include "tests/render/sheet_truth.hpp"
 
 using namespace loomward;
@@ -67,6 +69,35 @@ TEST_CASE("of all examples at most six wires of 10 mm2 or more go on elsewhere, 
     // The main current of the sweeper goes round without a hop, that of the crane out and back with one.
     CHECK(heavy["ice-sweeper"] == 0);
     CHECK(heavy["yard-crane-96v"] <= 2);
+}
+
+TEST_CASE("on A3 the main current of every example is followed out, and back, with one hop at most") {
+    for (const std::string example : {"bench-rig-12v", "ice-sweeper", "yard-crane-96v", "market-cart",
+                                      "market-cart-mistakes", "vineyard-carrier", "launch-24v"}) {
+        INFO(example);
+        const Results results = results_of(example);
+        CHECK(most_hops(results, compose(make_model(results), {})) <= 1);
+    }
+    // The measure rises where it must be cut more often.
+    const Results results = results_of("launch-24v");
+    const SheetOptions a4{.paper = Paper::a4};
+    CHECK(most_hops(results, compose(make_model(results, a4), a4)) > 1);
+}
+
+TEST_CASE("the legend of each page explains the signs that stand on it, and no others") {
+    for (const std::string example : {"greenhouse-line", "yard-crane-96v", "market-cart", "launch-24v"})
+        for (const Paper paper : {Paper::a3, Paper::a4}) {
+            INFO(example);
+            const SheetOptions options{.paper = paper};
+            const Results results = results_of(example);
+            SheetPlan plan = compose(make_model(results, options), options);
+            const std::vector<Canvas> pages = draw_pages(plan, options);
+            CHECK(unexplained_signs(plan, pages) == std::vector<std::string>{});
+            if (example == "greenhouse-line") continue;  // its pages are alike
+            REQUIRE(plan.pages > 1);
+            for (PlacedStrip& strip : plan.strips) strip.page = (strip.page + 1) % plan.pages;
+            CHECK(unexplained_signs(plan, pages).size() > 1);  // the legends of other pages
+        }
 }
 
 TEST_CASE("the measures of truth rise on a spoiled sheet") {

@@ -231,6 +231,16 @@ void draw_bar_flags(Canvas& canvas, double x, Side side, double top, const std::
 
 }  // namespace
 
+// The side on which the name of a bar stands: right of one that collects, else left; of a bar with one line,
+// on the side on which that does not arrive.
+Side StripDrawer::side_of_name(const Element& element,
+                               const std::vector<std::pair<double, int>>& landings) const {
+    const Node& only = layout_.node(landings.front().second);
+    if (landings.size() == 1 && only.type == NodeType::landing && only.landings.size() == 1)
+        return other(only.landings.front().side);
+    return element.collects ? Side::right : Side::left;
+}
+
 // One thick line through all landings of a bar, its name along it where there is most room.
 void StripDrawer::draw_bars() {
     std::map<int, std::vector<std::pair<double, int>>> bars;  // heights of landings, and nodes
@@ -251,8 +261,7 @@ void StripDrawer::draw_bars() {
         if (element.off) canvas_.open_pale(true);
         canvas_.line(x, top, x, bottom, {1.6, {}, {}, true});
         canvas_.mark_symbol({x - 0.7, top, x + 0.7, bottom});
-        // The name stands on the side with fewer landings: right of a collecting bar, else left.
-        const Side side = element.collects ? Side::right : Side::left;
+        const Side side = side_of_name(element, landings);
         double gap_top = top, gap_bottom = bottom, before = top;
         double widest = 0;
         for (const auto& [y, index_of_node] : landings) {

@@ -31,8 +31,12 @@ void StripDrawer::draw_rows(const Node& node, double middle, double base) {
 void StripDrawer::draw_in_line(const Node& node, const Element& element) {
     const double x = node.x + node.width / 2 + node.shift, y = node.y + node.row;
     for (const Stretch& stretch : node.stretches) {
+        // With one wire on it no more than the symbol's own lead, which must not look like a black wire.
+        const auto wires = std::count_if(node.landings.begin(), node.landings.end(),
+                                         [&](const Landing& each) { return each.side == stretch.side; });
         const double at = landing_x(layout_, node, stretch.side);
-        canvas_.line(at, node.y + stretch.top, at, node.y + stretch.bottom, {0.9});
+        canvas_.line(at, node.y + stretch.top, at, node.y + stretch.bottom,
+                     {wires > 1 ? 0.9 : Stroke{}.width});
     }
     draw_symbol(canvas_, element.symbol, element.shape, x, y, node.flipped);
     if (element.on_bar >= 0) {

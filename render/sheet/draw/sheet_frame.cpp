@@ -152,6 +152,28 @@ void draw_findings(Canvas& canvas, const SheetPlan& plan, int page, double top) 
     }
 }
 
+// Beside the heading of the findings: on which sheet it stands.
+void refer_to_before_work(Canvas& canvas, const SheetPlan& plan, double top) {
+    for (int page = 0; page < plan.pages; ++page) {
+        if (!before_work_on(plan, page, plan.frame.bottom - top)) continue;
+        const double right =
+            legend_left(plan.paper) + list_column(plan.paper) * static_cast<double>(list_columns(plan.paper));
+        return canvas.text(right - 3, top + 4, "BEFORE WORK: SEE SHEET " + std::to_string(page + 1),
+                           small_size, true, Anchor::end, canvas.palette().soft);
+    }
+}
+
+void draw_before_work(Canvas& canvas, const SheetPlan& plan, int page, double top) {
+    const std::optional<BeforeWork> block = before_work_on(plan, page, plan.frame.bottom - top);
+    if (!block) return refer_to_before_work(canvas, plan, top);
+    heading(canvas, block->left, top + block->below, block->heading);
+    for (const BeforeWorkText& each : block->texts) {
+        const std::string place = each.element >= 0 ? " /" + plan.square_of_element(each.element) : "";
+        canvas.text(block->left + each.x, top + block->below + each.base, each.text + place, list_size,
+                    each.bold);
+    }
+}
+
 }  // namespace
 
 void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
@@ -166,8 +188,11 @@ void draw_frame(Canvas& canvas, const SheetPlan& plan, int page) {
                                                : "SIGNS";
     if (model.shows_temperature || model.shows_loading || model.shows_currents)
         what += model.mode.empty() ? ", WORST MODE" : ", MODE " + model.mode;
-    heading(canvas, x, top, cropped(what, small_size, true, legend_left(plan.paper) - x - 3));
+    const std::optional<BeforeWork> beside = before_work_on(plan, page, plan.frame.bottom - top);
+    const double end = std::min(legend_left(plan.paper), beside ? beside->left : plan.frame.right);
+    heading(canvas, x, top, cropped(what, small_size, true, end - x - 3));
     draw_samples(canvas, plan, page, x, top);
+    draw_before_work(canvas, plan, page, top);
     draw_findings(canvas, plan, page, top);
     draw_title(canvas, plan, page, top);
 }

@@ -99,11 +99,8 @@ void draw_sign(Canvas& canvas, const SignRow& row, double x, double y) {
 
 void draw_samples(Canvas& canvas, const SheetPlan& plan, int page, double x, double top) {
     const std::vector<SignRow> rows = signs_on(plan, page);
-    const std::size_t columns = sign_columns(plan.paper);
     const double width = sign_column(plan.paper);
-    // Side by side rather than far down, as in the height that was kept for them.
-    const auto fitting = static_cast<std::size_t>((plan.frame.bottom - top - list_head) / sign_row);
-    const auto lines = std::min(fitting, std::max<std::size_t>(6, (rows.size() + columns - 1) / columns));
+    const std::size_t lines = sign_columns_on(plan, page, plan.frame.bottom - top).rows;
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const double left = x + width * static_cast<double>(i / lines);
         const double y = top + list_head + 1.6 + sign_row * static_cast<double>(i % lines);

@@ -72,6 +72,7 @@ class StripDrawer {
     void draw_box(const Node& node, const Element& element);
     void draw_pennant(const Node& node, const Element& element);
     void draw_box_head(const Node& node, const Element& element);
+    Side side_of_name(const Element& element, const std::vector<std::pair<double, int>>& landings) const;
     void draw_bars();
     void draw_contact_links();
     void draw_ends();

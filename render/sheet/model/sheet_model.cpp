@@ -343,6 +343,9 @@ SheetModel make_model(const Results& results, const SheetOptions& options) {
     add_elements(harness, model, place_of);
     add_lines(results, place_of, model);
     if (options.findings) number_findings(results, model);
+    if (options.findings && options.reader == Reader::workshop && options.only.empty() &&
+        options.path_from.empty())
+        tell_before_work(results, model);
     model.modes = harness.modes.size();
     model.modes_solved = solved_modes(results);
     model.unknown_values = results.unknown_values;

@@ -200,6 +200,10 @@ struct SheetModel {
     std::vector<Strip> strips;
     std::vector<int> unwired;  // elements no wire leads to
     std::vector<ListedFinding> findings;
+    // What to open before work, in order, and last what stays live then; without an element: nowhere on the
+    // sheet. `before_work_on`: the controllers that it makes dead, "U1, U2".
+    std::vector<ListedFinding> before_work;
+    std::string before_work_on;
     std::string widest_square = "A0";  // room kept for references to other places: "A0", "9/A0", "99/A0"
     std::size_t errors = 0, warnings = 0, notes = 0, accepted = 0, wires = 0, wires_shown = 0;
     std::size_t modes = 0, modes_solved = 0, unknown_values = 0;
@@ -224,6 +228,8 @@ void add_lines(const Results& results, const std::vector<End>& place_of, SheetMo
 // For the owner of the machine: takes flags and gauges away; what switches it off and its fuses are listed in
 // place of findings.
 void suit_owner(const Results& results, SheetModel& model);
+// Before work on what a pack feeds: what to open, in order, and what stays live then.
+void tell_before_work(const Results& results, SheetModel& model);
 // Drops what the options leave out, and writes the drops at a path.
 void limit(const Results& results, const SheetOptions& options, SheetModel& model);
 // Marks what carries no current in any moment of the results' modes.

@@ -6,13 +6,14 @@ namespace loomward {
 
 struct Results;
 
-enum class Paper { a4, a3, letter, tabloid };
+// `fitting`: A4 where all of it goes on one page of it, uncut and no smaller, else A3.
+enum class Paper { fitting, a4, a3, letter, tabloid };
 enum class Theme { light, dark };
 // Who reads it: whoever works on the harness, or whoever owns the machine.
 enum class Reader { workshop, owner };
 
 struct SheetOptions {
-    Paper paper = Paper::a3;
+    Paper paper = Paper::fitting;
     Theme theme = Theme::light;
     // The one mode the results are of: what carries no current in it is drawn paler. Empty: the worst of all.
     std::string mode = {};

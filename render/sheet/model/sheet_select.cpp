@@ -107,6 +107,23 @@ std::string millivolts(double volts) {
     return number(mV < 10 ? std::round(mV * 10) / 10 : std::round(mV)) + " mV";
 }
 
+std::string amperes(double amps) {
+    return number(std::round(amps * 100) / 100) + " A";
+}
+
+// Of a current that was not given: what is lost while the most flows. The current itself is the one that
+// heats alike, and is less.
+std::string peak_of(const Results& results, const SheetOptions& options, const MeasuredWay& path) {
+    if (options.path_A > 0 || !(path.current_A > 0)) return {};
+    double peak_A = 0;
+    for (const WayPiece& piece : path.pieces)
+        if (const WireId wire = results.circuit.edge(piece.edge).wire; wire)
+            peak_A = std::max(peak_A, results.wires[wire.index()].peak_A);
+    if (peak_A <= path.current_A * 1.005) return {};
+    return " (" + millivolts(path.drop_V * peak_A / path.current_A) + " at the peak of " + amperes(peak_A) +
+           ')';
+}
+
 std::string trouble_of_path(const Results& results, const SheetOptions& options, MeasuredWay& path) {
     const Harness& harness = *results.harness;
     const auto from = harness.find_terminal(options.path_from), to = harness.find_terminal(options.path_to);
@@ -120,10 +137,22 @@ std::string trouble_of_path(const Results& results, const SheetOptions& options,
     return {};
 }
 
+// The drop at a joint stands at one of the two parts that touch there; they are drawn touching, as anywhere.
+void write_joint(SheetModel& model, Line& line, double drop_V) {
+    for (const int end : {line.from.element, line.to.element}) {
+        Element& element = model.elements[static_cast<std::size_t>(end)];
+        if (element.form != Form::symbol && element.form != Form::box) continue;
+        element.label += (element.label.empty() ? "joint " : ", joint ") + millivolts(drop_V);
+        return;
+    }
+    line.text = millivolts(drop_V);
+}
+
 // What is written at each piece of the way; everything that is no piece of it is dropped.
 void keep_path(const Results& results, const MeasuredWay& path, SheetModel& model) {
     const Harness& harness = *results.harness;
     std::vector<bool> kept(model.lines.size()), named(model.elements.size());
+    std::vector<std::pair<std::size_t, double>> joints;  // lines, and what drops there
     const auto same_ends = [&](const Line& line, const Edge& edge) {
         return line.title.starts_with(std::string(harness.terminal(edge.from_terminal).path) + " bolted to " +
                                       std::string(harness.terminal(edge.to_terminal).path));
@@ -135,8 +164,10 @@ void keep_path(const Results& results, const MeasuredWay& path, SheetModel& mode
             model.lines[edge.wire.index()].text += ", " + millivolts(piece.drop_V);
         } else if (edge.role == EdgeRole::joint) {
             for (std::size_t i = harness.wires.size(); i < model.lines.size(); ++i)
-                if (same_ends(model.lines[i], edge))
-                    kept[i] = true, model.lines[i].text = millivolts(piece.drop_V);
+                if (same_ends(model.lines[i], edge)) {
+                    kept[i] = true;
+                    joints.emplace_back(i, piece.drop_V);
+                }
         } else {
             const std::string contact(harness.terminal(edge.from_terminal).path);
             for (std::size_t i = 0; i < model.elements.size(); ++i) {
@@ -152,6 +183,7 @@ void keep_path(const Results& results, const MeasuredWay& path, SheetModel& mode
             }
         }
     }
+    for (const auto& [line, drop_V] : joints) write_joint(model, model.lines[line], drop_V);
     for (std::size_t i = 0; i < kept.size(); ++i) model.lines[i].dropped = !kept[i];
 }
 
@@ -187,8 +219,8 @@ void limit(const Results& results, const SheetOptions& options, SheetModel& mode
         keep_path(results, path, model);
         drop_elements(model, {});
         model.part_shown = options.path_from + " to " + options.path_to + ": " + millivolts(path.drop_V) +
-                           " at " + number(std::round(path.current_A * 100) / 100) +
-                           " A, largest resistances";
+                           " at " + amperes(path.current_A) + peak_of(results, options, path) +
+                           ", largest resistances";
         finish(model);
     } else if (!options.only.empty()) {
         const Selection selection = select_only(results, options.only);

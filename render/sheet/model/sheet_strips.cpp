@@ -78,6 +78,11 @@ std::string caption_of(const SheetModel& model, const Strip& strip) {
     };
     if (const std::string names = list([](const Element& e) { return e.main_source; }); !names.empty())
         return "Fed by" + names;
+    if (!model.part_shown.empty()) {
+        std::string shown = model.part_shown;
+        if (shown[0] >= 'a' && shown[0] <= 'z') shown[0] = static_cast<char>(shown[0] - 'a' + 'A');
+        return shown;
+    }
     if (const std::string names = list([](const Element& e) { return e.backup_source; }); !names.empty())
         return "Around" + names;
     return "No source";

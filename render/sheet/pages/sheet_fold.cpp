@@ -37,7 +37,7 @@ std::string listed(const std::vector<std::string>& names) {
 }
 
 // What is there, the two most telling kinds of it.
-std::string caption_of_piece(const SheetModel& model, const Strip& whole, const Strip& piece) {
+std::string caption_of_piece(const SheetModel& model, const Strip& piece) {
     std::map<std::string, std::size_t> bays;
     std::size_t count = 0;
     enum { source, drive, converter, supply, contactor, lamp, load, switch_, kinds };
@@ -74,7 +74,8 @@ std::string caption_of_piece(const SheetModel& model, const Strip& whole, const 
         if (!element.bay.empty()) ++bays[element.bay];
         if (const auto kind = kind_of(element); kind != kinds) names[kind].push_back(element.name);
     }
-    if (!names[source].empty()) return whole.caption;
+    // Only the sources that stand here: another piece of it may have the others.
+    if (!names[source].empty()) return "Fed by " + listed(names[source]);
     for (const auto& [name, members] : bays)
         if (members * 3 > count * 2) return name;
     static const char* const words[] = {"",          "Drive", "Converter", "Supply",
@@ -108,7 +109,7 @@ std::vector<Strip> cut_strip(SheetModel& model, const Strip& strip, const std::v
         if (bands.size() <= index) bands.resize(index + 1);
         bands[index].elements.push_back(element);
     }
-    for (Strip& piece : bands) piece.caption = caption_of_piece(model, strip, piece);
+    for (Strip& piece : bands) piece.caption = caption_of_piece(model, piece);
     for (const int index : strip.lines) {
         Line& line = model.lines[static_cast<std::size_t>(index)];
         const std::size_t left = band(line.left()), right = band(line.right());

@@ -79,6 +79,13 @@ double legend_height(const SheetPlan& plan) {
         while (height < most_legend && list_places(list, plan, height - list_head).size() < list.size())
             height += 1;
     }
+    // It goes where there is room; only where no page has any the strip grows for it.
+    const auto tells_before_work = [&](double high) {
+        for (int page = 0; page < plan.pages; ++page)
+            if (before_work_on(plan, page, high)) return true;
+        return plan.model->before_work.empty();
+    };
+    while (height < most_legend && !tells_before_work(height)) height += 1;
     return std::max(std::min(height, most_legend), title_block(plan, 0).height);
 }
 

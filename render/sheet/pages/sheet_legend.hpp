@@ -1,5 +1,7 @@
 // How much room the strip below the drawing takes, and which findings a page lists in it.
 #pragma once
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "render/sheet/pages/sheet_page.hpp"
@@ -30,6 +32,22 @@ std::vector<ListedPlace> list_places(const std::vector<const ListedFinding*>& li
 // Where the thing that a finding is about came to stand.
 std::optional<Spot> spot_of(const SheetPlan& plan, const ListedFinding& finding);
 std::vector<const ListedFinding*> findings_on(const SheetPlan& plan, int page);
+// What to open before work, as it stands in the strip below the drawing: where the signs or the findings
+// leave room.
+struct BeforeWorkText {
+    double x = 0, base = 0;  // from the top left of the block, mm
+    std::string text;
+    bool bold = false;
+    int element = -1;  // whose square ends it
+};
+struct BeforeWork {
+    double left = 0, below = 0;  // of its top left: mm from the left of the paper, from the top of the strip
+    double height = 0;
+    std::string heading;
+    std::vector<BeforeWorkText> texts;
+};
+// Nothing where a strip of that height has no room for it on that page, or there is nothing to say.
+std::optional<BeforeWork> before_work_on(const SheetPlan& plan, int page, double height);
 // Height of the strip below the drawing, mm, that lists the findings of every page.
 double legend_height(const SheetPlan& plan);
 inline constexpr double least_legend = 32, most_legend = 80, list_head = 5.4;

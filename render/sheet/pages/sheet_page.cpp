@@ -14,7 +14,7 @@ namespace {
 
 // At the smallest of them a tag is still 1.8 mm high.
 constexpr double scales[] = {1, 0.97, 0.94, 0.91}, least_scale = 0.91;
-constexpr double sparse = 0.36;  // of its height in use: a page that looks nearly empty
+constexpr double sparse = 0.5;  // of its height in use: a page that looks nearly empty
 constexpr std::size_t many_lines = 150;
 constexpr std::size_t worth_trying = 450;  // lines; every try lays the sheet out anew
 
@@ -145,7 +145,8 @@ void tighten(Composition& composition, const Box& field) {
 // A small harness is drawn larger, as long as it needs no more pages.
 void grow(Composition& composition, const Box& field) {
     if (composition.scale < 1) return;
-    for (const double scale : {1.4, 1.3, 1.2, 1.1}) {
+    for (int percent = 140; percent > 100; percent -= 2) {
+        const double scale = percent / 100.0;
         Composition larger = composition;
         larger.scale = scale;
         const Room room = room_at(field, scale);
@@ -205,7 +206,7 @@ void spread(Composition& composition, const Box& field) {
     for (std::size_t page = 0; page < composition.pages.size(); ++page) {
         const double before = fill_of(composition.pages[page], composition, field);
         if (before >= sparse) continue;
-        for (const double gap : {1.8, 3.0, 4.2, 5.4, 6.6, 7.8}) {
+        for (const double gap : {1.8, 3.0, 4.2, 5.4, 6.6, 7.8, 9.0, 10.2}) {
             std::optional<Composition> wider = with_gap(composition, page, gap, room);
             if (!wider) continue;
             shelve(*wider, field);
@@ -306,12 +307,45 @@ SheetPlan compose(SheetModel model, const SheetOptions& options) {
     return plan;
 }
 
+namespace {
+
+constexpr std::size_t few_lines = 40;  // more of them do not go on A4 without being cut
+
+bool is_cut(const SheetPlan& plan) {
+    return std::any_of(plan.model->lines.begin(), plan.model->lines.end(),
+                       [](const Line& line) { return line.stub && !line.dropped; });
+}
+
+int crossings_of(const SheetPlan& plan) {
+    int sum = 0;
+    for (const PlacedStrip& strip : plan.strips) sum += tally(strip.layout).crossings;
+    return sum;
+}
+
+// A plan of those results on the paper of the options; on A4 where that is as good.
+SheetPlan plan_on_paper(const Results& results, const SheetOptions& options) {
+    SheetPlan plan = compose(make_model(results, options), options);
+    if (options.paper != Paper::fitting || plan.pages > 1 || is_cut(plan)) return plan;
+    SheetOptions smaller = options;
+    smaller.paper = Paper::a4;
+    SheetModel model = make_model(results, smaller);
+    const auto shown =
+        std::count_if(model.lines.begin(), model.lines.end(), [](const Line& line) { return !line.dropped; });
+    if (shown > static_cast<std::ptrdiff_t>(few_lines)) return plan;
+    SheetPlan small = compose(std::move(model), smaller);
+    const bool as_good =
+        small.pages == 1 && small.scale >= 1 && !is_cut(small) && crossings_of(small) <= crossings_of(plan);
+    return as_good ? small : plan;
+}
+
+}  // namespace
+
 SheetPlan plan_sheet(const Results& results, const SheetOptions& options) {
-    if (!options.laid_out_for) return compose(make_model(results, options), options);
+    if (!options.laid_out_for) return plan_on_paper(results, options);
     SheetOptions all = options;
     all.mode.clear();
     all.laid_out_for = nullptr;
-    SheetPlan plan = compose(make_model(*options.laid_out_for, all), options);
+    SheetPlan plan = plan_on_paper(*options.laid_out_for, all);
     plan.model = std::make_shared<SheetModel>(painted(*plan.model, make_model(results, options)));
     for (PlacedStrip& strip : plan.strips) strip.layout.model = plan.model.get();
     return plan;

@@ -11,6 +11,7 @@ PaperSize size_of(Paper paper) {
     switch (paper) {
         case Paper::a4:
             return {297, 210};
+        case Paper::fitting:
         case Paper::a3:
             return {420, 297};
         case Paper::letter:
@@ -25,6 +26,7 @@ std::string name_of(Paper paper) {
     switch (paper) {
         case Paper::a4:
             return "A4";
+        case Paper::fitting:
         case Paper::a3:
             return "A3";
         case Paper::letter:

@@ -152,6 +152,14 @@ double sign_column(const PaperSize& paper) {
     return (legend_left(paper) - 25) / static_cast<double>(sign_columns(paper));
 }
 
+SignColumns sign_columns_on(const SheetPlan& plan, int page, double height) {
+    const std::size_t signs = signs_on(plan, page).size();
+    SignColumns out;
+    out.rows = std::max<std::size_t>(1, static_cast<std::size_t>((height - list_head) / sign_row));
+    out.used = (signs + out.rows - 1) / out.rows;
+    return out;
+}
+
 double signs_height(const SheetPlan& plan) {
     std::size_t most = 0;
     for (int page = 0; page < plan.pages; ++page) most = std::max(most, signs_on(plan, page).size());

@@ -45,5 +45,11 @@ inline constexpr double sign_row = 4.1;
 std::size_t sign_columns(const PaperSize& paper);
 double sign_column(const PaperSize& paper);  // mm
 double signs_height(const SheetPlan& plan);
+// Where the signs of a page stand in a strip of that height: rows of a column, columns that are in use. As
+// few columns as the height allows: what to open before work stands beside them.
+struct SignColumns {
+    std::size_t rows = 1, used = 0;
+};
+SignColumns sign_columns_on(const SheetPlan& plan, int page, double height);
 
 }  // namespace loomward::sheet
