@@ -96,8 +96,7 @@ void judge_making(const RuleInput& input, Report& report) {
             Finding finding =
                 finding_about(input, "making-current", plug ? Severity::warning : Severity::error, edge.part);
             finding.possible = !makes && !plug;
-            if (finding.possible)
-                finding.hangs_on.push_back(made_below(input, edge.part, load_A));
+            if (finding.possible) finding.hangs_on.push_back(made_below(input, edge.part, load_A));
             finding.message = name_of(input, edge) +
                               (plug ? " is mated onto more than it may" : " closes onto more than it may");
             if (plug) finding.subject = input.harness.terminal(edge.from_terminal).path;
