@@ -130,8 +130,12 @@ std::vector<EdgeId> least_way(const Circuit& circuit, NodeId from, NodeId to, Co
     const NodeId starts[] = {from};
     const Costs found = least_costs(circuit, starts, cost, to);
     std::vector<EdgeId> edges;
-    for (NodeId here = to; const EdgeId id = found.by[here.index()]; here = other_end(circuit.edge(id), here))
+    // (Not with `id` in the condition of a for loop: g++ 12 ends its life before the step.)
+    NodeId here = to;
+    while (const EdgeId id = found.by[here.index()]) {
         edges.push_back(id);
+        here = other_end(circuit.edge(id), here);
+    }
     std::reverse(edges.begin(), edges.end());
     return edges;
 }
