@@ -12,7 +12,7 @@ using namespace loomward::literals;
 namespace {
 
 // Two banks with a switch each; the second one says what it makes.
-Results banks(const std::string& makes, const std::string& both) {
+Results banks(const std::string& makes, const std::string& both, const std::string& first = "1 kA") {
     return check_text(
         "loom 1\nharness \"reed boat\" { ambient 0..30 degC, insulation xlpe 90 degC }\n"
         "part bank is pack { voltage 23..28.8 V, resistance 10..16 mohm, capacity 80 Ah, discharge 120 A, "
@@ -20,7 +20,9 @@ Results banks(const std::string& makes, const std::string& both) {
         "pack B1 is bank\npack B2 is bank\n"
         "part strip is fuse { 100 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\nfuse F1 is "
         "strip\nfuse F2 is strip\n"
-        "switch S1 { 80 V dc, carries 150 A, makes 1 kA, breaks 150 A at 60 V dc, resistance 0.3 mohm }\n"
+        "switch S1 { 80 V dc, carries 150 A, makes " +
+        first +
+        ", breaks 150 A at 60 V dc, resistance 0.3 mohm }\n"
         "switch S2 { 80 V dc, carries 150 A, " +
         makes +
         "breaks 150 A at 60 V dc, resistance 0.3 mohm }\n"
@@ -51,6 +53,13 @@ TEST_CASE("a full bank that is joined later to a used one may weld the contact t
     };
     CHECK(with(flows_A * 0.999, later) == Severity::warning);
     CHECK(with(flows_A * 1.001, later) == Severity::note);
+    // Of two that make less the weaker one.
+    CHECK(finding_of(banks("makes 100 A, ", later, "150 A"), "joined-packs", "B2")
+              ->working.back()
+              .find("> 100 A (makes)") != std::string::npos);
+    CHECK(finding_of(banks("makes 150 A, ", later, "100 A"), "joined-packs", "B2")
+              ->working.back()
+              .find("> 100 A (makes)") != std::string::npos);
     // Both closed from the start: they are equal, as they were yesterday.
     CHECK(with(100, "") == Severity::note);
 }

@@ -10,6 +10,8 @@ using namespace loomward::testing;
 namespace {
 
 const std::string sw =
+    "part hand is switch { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\nswitch S10 is hand\nswitch S11 is "
+    "hand\nswitch S12 is hand\n"
     "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
     "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n";
 Results with(const std::string& more) {
@@ -42,4 +44,16 @@ TEST_CASE("a buzzer across switches is fed while they are open, one of them or t
     CHECK_FALSE(finding_of(with(buzzer), "floating"));
     CHECK_FALSE(
         finding_of(with(buzzer + "route X8 (W36 1 mm2, 0.3 m) S9 (W37 1 mm2, 0.3 m) Q1.P-\n"), "floating"));
+}
+
+TEST_CASE("only what joins its two ends counts as open for a buzzer, not what feeds it") {
+    // S8 with S12 in a row, and S9, across H8; S10 and S11 in its supply.
+    const std::string buzzer =
+        "load H8 { 48 V, 5 W, works 30..60 V }\nload H9 { 48 V, 5 W, works 30..60 V }\nsplice X8\nsplice X9\n"
+        "route X1 (W30 1 mm2, 0.3 m) H9 (W31 1 mm2, 0.3 m) S10 (W32 1 mm2, 0.3 m) X8\n"
+        "route X8 (W33 1 mm2, 0.3 m) H8 (W34 1 mm2, 0.3 m) X9\n"
+        "route X9 (W35 1 mm2, 0.3 m) S11 (W36 1 mm2, 0.3 m) Q1.P-\n"
+        "route X8 (W37 1 mm2, 0.3 m) S8 (W38 1 mm2, 0.3 m) S12 (W39 1 mm2, 0.3 m) X9\n"
+        "route X8 (W40 1 mm2, 0.3 m) S9 (W41 1 mm2, 0.3 m) X9\n";
+    CHECK_FALSE(finding_of(with(buzzer), "floating"));
 }
