@@ -55,18 +55,6 @@ Feed feed_of(const RuleInput& input, const OperatingPoint& point, EdgeId id, Tra
         end = each.from == end ? each.to : each.from;
     }
     feed.source_V = point.node_V[feed.path.start.index()] - point.node_V[end.index()];
-    // A pack that is charged there is as good a source: what an isolating diode takes of an alternator's
-    // voltage, it charges the pack with so much less.
-    const auto supply = [&](NodeId node) { return input.zones.supply_of_node[node.index()]; };
-    const Edge& fed = input.circuit.edge(id);
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& top = input.circuit.edges[i];
-        if (top.role != EdgeRole::emf || point.edge_A[i] >= 0 || supply(top.to) != supply(fed.from)) continue;
-        if (EdgeId(i) != input.circuit.edges_of_part[top.part.index()].back()) continue;
-        const Edge& bottom = input.circuit.edge(input.circuit.edges_of_part[top.part.index()].front());
-        const double pack_V = point.node_V[top.to.index()] - point.node_V[bottom.from.index()];
-        feed.source_V = std::min(feed.source_V, std::max(pack_V, fed_V(point, fed)));
-    }
     return feed;
 }
 

@@ -63,12 +63,13 @@ class Ends {
             said[edge.part.index()] = true;
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
-            finding.beside = no_source ? "no source feeds it, whatever is closed"
-                                       : path(edge.from_terminal) + " and " + path(edge.to_terminal) +
-                                             (bypassed ? " lead to one pole when the contacts between them are closed, "
-                                                         "and nowhere when not"
-                                              : joined ? " are joined: no voltage can stand between them"
-                                                       : " lie in no loop with a source");
+            finding.beside =
+                no_source ? "no source feeds it, whatever is closed"
+                          : path(edge.from_terminal) + " and " + path(edge.to_terminal) +
+                                (bypassed ? " lead to one pole when the contacts between them are closed, "
+                                            "and nowhere when not"
+                                 : joined ? " are joined: no voltage can stand between them"
+                                          : " lie in no loop with a source");
             for (const TerminalId terminal : {edge.from_terminal, edge.to_terminal})
                 if (landings_[terminal.index()] == 0)
                     finding.working.push_back("nothing lands on " + path(terminal));
@@ -149,7 +150,6 @@ class Ends {
             for (std::size_t i = 0; i < best.size(); ++i)
                 if (now[i] == Feeding::fed) best[i] = Feeding::fed;
         }
-        open_bypassing(open, best);
     }
     // Several contacts side by side, as door switches across a buzzer.
     void open_bypassing(const std::vector<bool>& open, std::vector<Feeding>& best) const {
@@ -161,8 +161,8 @@ class Ends {
                 std::vector<bool> apart = open;
                 for (const EdgeId id : bypassing(input_.circuit, open, EdgeId(i), from_first))
                     apart[id.index()] = true;
-                if (best[i] != Feeding::fed)
-                    best[i] = find_feeding(input_.circuit, apart)[i] == Feeding::fed ? Feeding::fed : best[i];
+                if (find_feeding(input_.circuit, apart)[i] == Feeding::fed) best[i] = Feeding::fed;
+                if (best[i] == Feeding::fed) break;
             }
         }
     }
@@ -175,6 +175,7 @@ class Ends {
             for (std::size_t i = 0; i < best.size(); ++i)
                 if (now[i] == Feeding::fed) best[i] = Feeding::fed;
         }
+        open_bypassing(positions.open(0), best);
         open_one_by_one(positions.open(0), best);
         return best;
     }

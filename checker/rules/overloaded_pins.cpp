@@ -93,8 +93,8 @@ std::vector<EdgeId> landing(const RuleInput& input, TerminalId terminal) {
     return lands;
 }
 
-// Into the device goes what they bring less what they take away; a
-// pin that nobody rated for it has to stand all that they bring.
+// Into the device goes what the wires bring less what they take away; a pin that nobody rated for it has to
+// stand all that they bring.
 Most most_at(const RuleInput& input, const Pin& pin) {
     const std::vector<EdgeId> lands = landing(input, pin.terminal);
     Most most;
@@ -188,15 +188,16 @@ void judge_strangers(const RuleInput& input, PartId id, Report& report) {
 
 // A converter with one minus for both sides: what it takes and what it gives come home there, and no more.
 void judge_converter(const RuleInput& input, PartId id, Report& report) {
-    const auto& edges = input.circuit.edges_of_part[id.index()];
-    const Edge *in = nullptr, *out = nullptr;
-    for (const EdgeId each : edges) {
-        const Edge& edge = input.circuit.edge(each);
-        if (edge.role == EdgeRole::converter_input) in = &edge;
-        if (edge.role == EdgeRole::converter_output) out = &edge;
+    EdgeId input_edge, output_edge;
+    for (const EdgeId each : input.circuit.edges_of_part[id.index()]) {
+        const EdgeRole role = input.circuit.edge(each).role;
+        if (role == EdgeRole::converter_input) input_edge = each;
+        if (role == EdgeRole::converter_output) output_edge = each;
     }
-    if (!in || !out || in->to != out->from || in->to_terminal == out->from_terminal) return;
-    for (const TerminalId terminal : {in->to_terminal, out->from_terminal}) {
+    if (!input_edge || !output_edge) return;
+    const Edge &in = input.circuit.edge(input_edge), &out = input.circuit.edge(output_edge);
+    if (in.to != out.from || in.to_terminal == out.from_terminal) return;
+    for (const TerminalId terminal : {in.to_terminal, out.from_terminal}) {
         Most worst;
         double own_A = 0;
         for (const OperatingPoint& point : input.points) {
@@ -210,12 +211,9 @@ void judge_converter(const RuleInput& input, PartId id, Report& report) {
                     std::abs(point.edge_A[wire.index()]) > std::abs(point.edge_A[largest.index()]))
                     largest = wire;
             }
-            double takes_A = 0, gives_A = 0;
-            for (const EdgeId each : edges) {
-                if (&input.circuit.edge(each) == in) takes_A = std::abs(point.edge_A[each.index()]);
-                if (&input.circuit.edge(each) == out) gives_A = std::abs(point.edge_A[each.index()]);
-            }
-            const double own_now_A = std::max(takes_A, gives_A), strange_A = std::abs(now_A) - own_now_A;
+            const double own_now_A = std::max(std::abs(point.edge_A[input_edge.index()]),
+                                              std::abs(point.edge_A[output_edge.index()])),
+                         strange_A = std::abs(now_A) - own_now_A;
             if (strange_A <= small_contact_A * 1.0001 || strange_A <= worst.current_A * 1.0001) continue;
             worst = {strange_A, &point, largest};
             own_A = own_now_A;

@@ -2,6 +2,7 @@
 // can be reached on any hill, whatever the modes say, and no fuse guards a phase lead.
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -91,23 +92,35 @@ std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
                 input.harness.part(edge.part).where, false};
 }
 
-// The motor at the end of that way, if nothing else hangs there.
-std::optional<Weak> limit_of_motor(const RuleInput& input, NodeId start, const std::vector<EdgeId>& way) {
+using Motors = std::map<NodeId, PartId>;  // by each point at which a lead of one begins
+Motors motors_of(const RuleInput& input) {
+    Motors motors;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const Part& part = input.harness.parts[i];
+        for (std::size_t k = 0; part.kind == Kind::motor && k < part.terminals.count; ++k)
+            motors.emplace(input.circuit.node(TerminalId(part.terminals.first + k)), PartId(i));
+    }
+    return motors;
+}
+
+// Of the motor at the end of that way.
+std::optional<Weak> limit_of_motor(const RuleInput& input, const Motors& motors, NodeId start,
+                                   const std::vector<EdgeId>& way) {
     NodeId end = start;
     for (const EdgeId step : way) {
         const Edge& edge = input.circuit.edge(step);
         end = edge.from == end ? edge.to : edge.from;
     }
-    PartId motor;
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        const Part& part = input.harness.parts[i];
-        for (std::size_t k = 0; part.kind == Kind::motor && k < part.terminals.count; ++k)
-            if (input.circuit.node(TerminalId(part.terminals.first + k)) == end) motor = PartId(i);
-    }
-    if (!motor) return std::nullopt;
+    const auto found = motors.find(end);
+    if (found == motors.end()) return std::nullopt;
+    const PartId motor = found->second;
     const auto carries = input.facts.quantity(motor, "carries"_attr);
     if (!carries) return std::nullopt;
-    const double slow_s = motor_warm_up().slow_s, may_A = carries->lo * for_a_hill(slow_s);
+    const WarmUp warm_up = motor_warm_up();
+    const double slow_s = warm_up.slow_s, may_A = carries->lo * for_a_hill(slow_s);
+    input.facts.assume("time constant of " + warm_up.of,
+                       to_text(warm_up.quick_s, Dimension::time) + " to " + to_text(slow_s, Dimension::time),
+                       warm_up.source, input.harness.part(motor).name);
     return Weak{may_A, "carries of " + named(input.harness, motor),
                 amps(may_A) + " = " + amps(carries->lo) + for_a_hill_text(slow_s),
                 input.harness.part(motor).where, true};
@@ -123,7 +136,7 @@ std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
     return phases;
 }
 
-void judge(const RuleInput& input, PartId id, Report& report) {
+void judge(const RuleInput& input, const Motors& motors, PartId id, Report& report) {
     const std::optional<Setting> setting = phase_limit(input.facts, id);
     if (!setting) return;
     std::optional<Weak> weakest;
@@ -132,7 +145,7 @@ void judge(const RuleInput& input, PartId id, Report& report) {
     for (const TerminalId terminal : phase_terminals(input, id)) {
         const NodeId start = input.circuit.node(terminal);
         const std::vector<EdgeId> way = phase_way(input.circuit, start);
-        const auto of_motor = limit_of_motor(input, start, way);
+        const auto of_motor = limit_of_motor(input, motors, start, way);
         if (of_motor && above(setting->current_A, of_motor->may_A)) {
             if (!weakest || of_motor->may_A < weakest->may_A) weakest = of_motor;
             if (std::find(places.begin(), places.end(), of_motor->where) == places.end())
@@ -174,8 +187,9 @@ void judge(const RuleInput& input, PartId id, Report& report) {
 }
 
 void run(const RuleInput& input, Report& report) {
+    const Motors motors = motors_of(input);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
-        if (input.harness.parts[i].kind == Kind::controller) judge(input, PartId(i), report);
+        if (input.harness.parts[i].kind == Kind::controller) judge(input, motors, PartId(i), report);
 }
 
 }  // namespace

@@ -16,6 +16,27 @@ struct Drop {
     double now_V = 0, share = 0;  // of the source's voltage
 };
 
+// Behind an isolating diode a bank that is charged is as good a source as the alternator before it: so much
+// less it is charged with. What stands at the bank, but no less than what arrives; else what feeds stands at.
+double stands_at_V(const RuleInput& input, const OperatingPoint& point, const Feed& feed, const Edge& fed) {
+    const bool behind_diode = std::any_of(feed.path.edges.begin(), feed.path.edges.end(), [&](EdgeId id) {
+        return input.circuit.edge(id).role == EdgeRole::diode;
+    });
+    double least_V = feed.source_V;
+    if (!behind_diode) return least_V;
+    const auto supply = [&](NodeId node) { return input.zones.supply_of_node[node.index()]; };
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& top = input.circuit.edges[i];
+        if (top.role != EdgeRole::emf || point.edge_A[i] >= 0 || supply(top.to) != supply(fed.from)) continue;
+        const std::vector<EdgeId>& sections = input.circuit.edges_of_part[top.part.index()];
+        if (EdgeId(i) != sections.back()) continue;
+        const NodeId minus = input.circuit.edge(sections.front()).from;
+        const double bank_V = point.node_V[top.to.index()] - point.node_V[minus.index()];
+        least_V = std::min(least_V, std::max(bank_V, fed_V(point, fed)));
+    }
+    return least_V;
+}
+
 // The moments differ in what else hangs on the way: the lowest voltage, the most current of the load itself
 // and the largest loss on the way need not be one moment.
 Drop largest_drop(const RuleInput& input, EdgeId id, const std::vector<const OperatingPoint*>& points,
@@ -26,6 +47,7 @@ Drop largest_drop(const RuleInput& input, EdgeId id, const std::vector<const Ope
         if (std::abs(point->edge_A[id.index()]) < 1e-3) continue;
         Feed feed = feed_of(input, *point, id, tracers);
         if (feed.dropped_on_purpose || feed.source_V < 1) continue;
+        feed.source_V = stands_at_V(input, *point, feed, edge);
         const double now_V = fed_V(*point, edge), share = (feed.source_V - now_V) / feed.source_V;
         if (share > worst.share * (1 + 1e-9)) worst = {point, std::move(feed), now_V, share};
     }

@@ -3,7 +3,7 @@
 #include "checker/heat/enclosure.hpp"
 #include "checker/heat/endurance.hpp"
 #include "checker/heat/wire_temperatures.hpp"
-#include "tests/checker/checking.hpp"
+#include "tests/checker/boxes.hpp"
 
 using namespace loomward;
 using namespace loomward::testing;
@@ -26,13 +26,6 @@ mode aired { tin at open }
 mode shut-up { like aired, tin at shut }
 mode silent { others at rest }
 )";
-
-const WarmBox& box_in(const Results& results, std::string_view mode) {
-    for (const WarmBox& box : results.boxes)
-        if (results.judged->modes[box.mode.index()].name == mode) return box;
-    FAIL("no box in mode " << mode);
-    return results.boxes.front();
-}
 
 const Assumption* assumed(const Results& results, std::string_view what) {
     for (const Assumption& one : results.assumptions)

@@ -2,7 +2,7 @@
 // of all that is in there.
 #include "checker/budget/budget.hpp"
 #include "checker/heat/boxes.hpp"
-#include "tests/checker/checking.hpp"
+#include "tests/checker/boxes.hpp"
 
 using namespace loomward;
 using namespace loomward::testing;
@@ -27,13 +27,6 @@ route D1.out+ (W4 2.5 mm2, 0.2 m, yellow) H1 (W5 2.5 mm2, 0.2 m, black) D1.out-
 mode work { others at rest }
 mode rest { H1 off, others at rest }
 )";
-
-const WarmBox& box_in(const Results& results, std::string_view mode) {
-    for (const WarmBox& box : results.boxes)
-        if (results.judged->modes[box.mode.index()].name == mode) return box;
-    FAIL("no box in mode " << mode);
-    return results.boxes.front();
-}
 
 bool assumes(const Results& results, std::string_view what) {
     return std::any_of(results.assumptions.begin(), results.assumptions.end(),

@@ -47,6 +47,9 @@ TEST_CASE("a heavy level is judged as long as it may be, a light one as short") 
     CHECK(judged("200 A for unknown s then 0 A for 300 s repeating") ==
           std::vector<double>{longest_level_s, 300});
     CHECK(judged("200 A for 5 s then 0 A for unknown s repeating") == std::vector<double>{5, 0});
+    // What follows 'for' is a time: no unit need say so.
+    CHECK(judged("200 A for unknown then 0 A for 300 s repeating") ==
+          std::vector<double>{longest_level_s, 300});
     CHECK(judged("200 A for unknown s then 10 A") == std::vector<double>{longest_level_s, -1});
     CHECK(judged("10 A for unknown s then 200 A") == std::vector<double>{0, -1});
     // Between the peak and the rest: above what the others come to on the average.

@@ -10,6 +10,12 @@ namespace {
 
 const std::string head = "loom 1\nharness \"two barrows\" { ambient 0..35 degC, insulation xlpe 90 degC }\n";
 
+// With that letter after each name that stands before an '@'.
+std::string lettered(std::string text, const std::string& letter) {
+    for (std::size_t at = text.find('@'); at != text.npos; at = text.find('@')) text.replace(at, 1, letter);
+    return text;
+}
+
 // A pack of 20 to 29 V with 80 A in its plus, a lamp, and a minus lead of that size; its names end with a
 // letter.
 std::string barrow(const std::string& z, const std::string& minus, const std::string& volts = "20..29 V") {
@@ -30,8 +36,7 @@ std::string barrow(const std::string& z, const std::string& minus, const std::st
         "route X1@.2 (W6@ 1.5 mm2, 0.1 m) F2@ (W7@ 1.5 mm2, 1 m) J2@.1\nroute P2@.1 (W8@ 1.5 mm2, 0.2 m) E1@ "
         "(W9@ 1.5 mm2, 0.2 m) P2@.2\n"
         "route J2@.2 (W10@ 1.5 mm2, 1 m) X2@.2\nmode on@ { S1@ closed, others at rest }\n";
-    for (std::size_t at = text.find('@'); at != text.npos; at = text.find('@')) text.replace(at, 1, z);
-    return text;
+    return lettered(text, z);
 }
 const std::string tie = "route B1.- (W99 70 mm2, 0.3 m) B1z.-\n";
 
@@ -94,8 +99,7 @@ TEST_CASE("of two pairs of drives each is told that asks too much together") {
             "50 mm2, 0.1 m) "
             "U2@.+\nroute U2@.- (W6@ 50 mm2, 0.1 m) X2@.2\n"
             "route X2@.3 (W7@ 50 mm2, 0.1 m) B1@.-\n";
-        for (std::size_t at = text.find('@'); at != text.npos; at = text.find('@')) text.replace(at, 1, z);
-        return text;
+        return lettered(text, z);
     };
     const Results results = check_text(head + pair("") + pair("z") + "mode off { others at rest }\n");
     CHECK(finding_of(results, "settings-together", "U1"));
