@@ -68,6 +68,9 @@ double Band::unpromised_s(double current_A) const {
         const bool sooner = own_points && by_integral_s < earliest_by_points_s(fast, current_A);
         if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s && !sooner)
             time = std::min(time, by_integral_s);
+        // Beyond its last point nothing but that stated integral speaks, also where it is the larger one.
+        if (curve.keeps_integral && !curve.points.empty() && current_A > curve.points.back().current_A)
+            time = std::max(time, std::min(curve.points.back().time_s, by_integral_s));
         latest = electronic ? std::min(latest, time) : std::max(latest, time);
     }
     return latest;

@@ -171,20 +171,24 @@ bool passes_current_law(const Network& network, NetworkSolution& solution) {
     return passes;
 }
 
-void read_out(const NewtonSolver& solver, const Network& network, const NetworkGraph& graph,
+void read_out(const NewtonSolver& solver, const ContractedElements& contracted, const NetworkGraph& graph,
               NetworkSolution& solution) {
-    for (std::uint32_t node = 0; node < network.node_count; ++node) {
-        solution.node_V[node] = solver.voltages()[node].high + solver.voltages()[node].low;
-    }
     const std::vector<Element>& elements = solver.elements();
+    std::vector<double> current_A(elements.size());
     for (std::size_t index = 0; index < elements.size(); ++index) {
         const Element& element = elements[index];
+        current_A[index] = solver.current_A(index);
         if (graph.roles[element.branch] != BranchRole::active) continue;
-        solution.branch_A[element.branch] = solver.current_A(index);
         const bool wants = (element.law == Element::Law::power && element.power_W > nothing_W) ||
                            (element.law == Element::Law::current && element.limit_A > 0);
         if (wants && solver.below_knee(element)) solution.collapsed.push_back(element.branch);
     }
+    std::vector<FineVoltage> voltage_V = solver.voltages();
+    solution.branch_A = contracted.spread(current_A, voltage_V);
+    for (std::size_t branch = 0; branch < solution.branch_A.size(); ++branch)
+        if (graph.roles[branch] != BranchRole::active) solution.branch_A[branch] = 0;
+    std::transform(voltage_V.begin(), voltage_V.end(), solution.node_V.begin(),
+                   [](const FineVoltage& each) { return each.high + each.low; });
 }
 
 }  // namespace
@@ -192,7 +196,8 @@ void read_out(const NewtonSolver& solver, const Network& network, const NetworkG
 LoadedNetwork::LoadedNetwork(const Network& network, double load_factor)
     : network_(network),
       graph_(analyse_graph(network)),
-      solver_(network.node_count, graph_, make_elements(network, graph_, load_factor)),
+      contracted_(network, graph_, make_elements(network, graph_, load_factor)),
+      solver_(network.node_count, graph_, contracted_.elements()),
       couplings_(find_couplings(network, graph_, solver_.elements())) {}
 
 bool LoadedNetwork::converge() {
@@ -219,8 +224,7 @@ NetworkSolution LoadedNetwork::solution() const {
     solution.iterations = solver_.iterations();
     if (!converged_) return solution;
     solution.node_V.assign(network_.node_count, 0);
-    solution.branch_A.assign(network_.branches.size(), 0);
-    read_out(solver_, network_, graph_, solution);
+    read_out(solver_, contracted_, graph_, solution);
     lift_sourceless_islands(network_, graph_, solution.node_V);
     if (!passes_current_law(network_, solution)) {
         solution = {};

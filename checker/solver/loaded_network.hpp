@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "checker/solver/network.hpp"
+#include "checker/solver/network_chains.hpp"
 #include "checker/solver/network_graph.hpp"
 #include "checker/solver/network_newton.hpp"
 
@@ -35,6 +36,7 @@ class LoadedNetwork {
   private:
     const Network& network_;
     NetworkGraph graph_;
+    ContractedElements contracted_;
     NewtonSolver solver_;
     std::vector<Coupling> couplings_;
     bool converged_ = false;

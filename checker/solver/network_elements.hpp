@@ -18,7 +18,8 @@ struct FineVoltage {
     void add(double step) {
         const double raised = low + step;
         const double sum = high + raised;
-        low = raised - (sum - high);
+        const double part = sum - high;
+        low = (high - (sum - part)) + (raised - part);  // whichever of the two is the larger
         high = sum;
     }
 };

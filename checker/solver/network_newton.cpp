@@ -36,9 +36,11 @@ NewtonSolver::NewtonSolver(std::uint32_t node_count, const NetworkGraph& graph, 
       island_of_node_(graph.island_of_node),
       island_count_(graph.reference_of_island.size()),
       voltage_(node_count) {
+    std::vector<bool> touched(node_count, false);
+    for (const Element& element : elements_) touched[element.from] = touched[element.to] = true;
     for (std::uint32_t node = 0; node < node_count; ++node) {
         const std::uint32_t reference = graph.reference_of_island[graph.island_of_node[node]];
-        if (reference == NetworkGraph::none || reference == node) continue;
+        if (reference == NetworkGraph::none || reference == node || !touched[node]) continue;
         unknown_of_node_[node] = static_cast<std::uint32_t>(node_of_unknown_.size());
         node_of_unknown_.push_back(node);
     }
@@ -229,7 +231,7 @@ bool NewtonSolver::any_power_below_knee() const {
 // The largest step against the voltages of its island.
 double NewtonSolver::relative_size(const std::vector<double>& step_V) {
     std::vector<double> scale_V(island_count_, 1e-9);
-    for (std::uint32_t node = 0; node < voltage_.size(); ++node) {
+    for (const std::uint32_t node : node_of_unknown_) {
         double& scale = scale_V[island_of_node_[node]];
         scale = std::max(scale, std::abs(voltage_[node].high));
     }

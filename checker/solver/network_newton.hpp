@@ -18,6 +18,7 @@ namespace loomward {
 
 class NewtonSolver {
   public:
+    // Nodes that no element touches stay at 0.
     NewtonSolver(std::uint32_t node_count, const NetworkGraph& graph, std::vector<Element> elements);
 
     // With power loads at nothing. False: not converged.

@@ -54,6 +54,14 @@ TEST_CASE("a stated operating integral replaces what is carried on") {
     CHECK(band.slow_s(135) == Approx(1800).epsilon(0.999));  // where the gate is quicker, it counts
 }
 
+TEST_CASE("a stated operating integral above what is carried on counts, up to the time of the last gate") {
+    const std::string device = "fuse F1 { 16 A, 125 V dc, breaks 20 kA, curve iec60269-gg, clears ";
+    const Band band = band_of_text(device + "90 kA2s }"), quick = band_of_text(device + "300 A2s }");
+    CHECK(band.slow_s(3000) == Approx(90e3 / 9e6));
+    CHECK(band.slow_s(500) == Approx(0.1));  // by the gate, however much it would take
+    CHECK(quick.slow_s(3000) == Approx(300 / 9e6));
+}
+
 TEST_CASE("class gG: the four gates of IEC 60269-1 Table 3") {
     const Band band = band_of_text("fuse F1 { 63 A, 160 V dc, breaks 20 kA, curve iec60269-gg }");
     CHECK(*band.fast_s(160) == Approx(10));
