@@ -22,7 +22,9 @@ double earliest_by_points_s(const std::vector<EdgeCurve>& fast, double current_A
 }  // namespace
 
 double EdgeCurve::time_s(double current_A) const {
-    if (points.empty() || current_A < points.front().current_A) return never_s;
+    // The last digits of a solution do not decide whether it is at its first point.
+    if (points.empty() || current_A < points.front().current_A * (1 - 1e-9)) return never_s;
+    current_A = std::max(current_A, points.front().current_A);
     const auto after =
         std::upper_bound(points.begin(), points.end(), current_A,
                          [](double amps, const Point& point) { return amps < point.current_A; });

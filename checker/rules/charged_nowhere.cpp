@@ -19,7 +19,7 @@ constexpr RuleInfo infos[] = {
      "common practice, no source: load dump",
      "a warning, a note where its own plug is parted; what the charger does by itself then is not known; "
      "none "
-     "where a converter takes its current",
+     "where a converter that is not off takes its current",
      "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
      "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
@@ -47,10 +47,13 @@ std::string opened_text(const RuleInput& input, const Mode& mode) {
     return text;
 }
 
-// A panel or generator written as a charger before the converter that charges.
-bool feeds_a_regulator(const RuleInput& input, DisjointSets& joined, const Edge& output) {
+// A panel or generator written as a charger before the converter that charges; one that the mode has off
+// takes nothing.
+bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& joined, const Edge& output) {
     for (const Edge& edge : input.circuit.edges)
-        if (edge.role == EdgeRole::converter_input && joined.same(edge.from.index(), output.to.index()) &&
+        if (edge.role == EdgeRole::converter_input &&
+            mode.states[edge.part.index()].posture != Posture::off &&
+            joined.same(edge.from.index(), output.to.index()) &&
             joined.same(edge.to.index(), output.from.index()))
             return true;
     return false;
@@ -86,7 +89,7 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
         minus = minus || joined.same(pack.from.index(), output.from.index());
     }
     if (plus && minus) return false;
-    if (feeds_a_regulator(input, joined, output)) return false;
+    if (feeds_a_regulator(input, mode, joined, output)) return false;
     // Nothing else hangs on it then: the mode says what cannot be.
     const bool unplugged = is_unplugged(input, mode, output);
     Finding finding = finding_about(input, "no-pack-to-charge",

@@ -41,8 +41,10 @@ class Led {
         while (!starts.empty()) {
             const Reached reached = loomward::reached(circuit_, starts, [&](EdgeId id, NodeId at) {
                 const Edge& edge = circuit_.edge(id);
-                return (is_conductor(edge.role) || one_way(edge.role) || edge.role == EdgeRole::resistor) &&
-                       !poles_.contains(fixed_.find(other_end(edge, at).index()));
+                const bool passes = edge.role == EdgeRole::switching
+                                        ? !found.contains(edge.part)
+                                        : conducts(edge.role) || edge.role == EdgeRole::resistor;
+                return passes && !poles_.contains(fixed_.find(other_end(edge, at).index()));
             });
             starts.clear();
             for (const Edge& edge : circuit_.edges)
@@ -54,11 +56,26 @@ class Led {
     }
 
   private:
+    // Not from the end that alone is fed with the contact open: that leads to everything else.
     void add_contacts(PartId part, std::vector<NodeId>& starts) {
-        for (const EdgeId id : circuit_.edges_of_part[part.index()])
-            if (const Edge& edge = circuit_.edge(id); edge.role == EdgeRole::switching)
-                for (const NodeId end : {edge.from, edge.to})
-                    if (!poles_.contains(fixed_.find(end.index()))) starts.push_back(end);
+        DisjointSets others = pieces(circuit_, [&](EdgeId id) {
+            const Edge& edge = circuit_.edge(id);
+            return is_conductor(edge.role) && edge.part != part;
+        });
+        std::set<std::size_t> fed;
+        for (const Edge& edge : circuit_.edges)
+            if (is_source(edge.role) && edge.role != EdgeRole::regeneration &&
+                edge.role != EdgeRole::capacitor)
+                for (const NodeId end : {edge.from, edge.to}) fed.insert(others.find(end.index()));
+        for (const EdgeId id : circuit_.edges_of_part[part.index()]) {
+            const Edge& edge = circuit_.edge(id);
+            if (edge.role != EdgeRole::switching) continue;
+            const auto is_fed = [&](NodeId end) { return fed.contains(others.find(end.index())); };
+            const bool both = is_fed(edge.from) == is_fed(edge.to);
+            for (const NodeId end : {edge.from, edge.to})
+                if ((both || !is_fed(end)) && !poles_.contains(fixed_.find(end.index())))
+                    starts.push_back(end);
+        }
     }
 
     const Circuit& circuit_;

@@ -1,19 +1,17 @@
 // What contacts close on and what they open, against what they may.
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <set>
 
 #include "checker/circuit/latching.hpp"
-#include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
-#include "checker/parts/time_current.hpp"
 #include "checker/rules/closing_order.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/driven_breaking.hpp"
 #include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/side_by_side.hpp"
+#include "checker/rules/stalled_contacts.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -54,9 +52,9 @@ constexpr RuleInfo infos[] = {
 constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 
 std::string name_of(const RuleInput& input, const Edge& edge) {
-    if (edge.role == EdgeRole::contact)
-        return "contact " + std::string(input.harness.terminal(edge.from_terminal).path);
-    return named(input.harness, edge.part);
+    return edge.role == EdgeRole::contact
+               ? "contact " + std::string(input.harness.terminal(edge.from_terminal).path)
+               : named(input.harness, edge.part);
 }
 
 // Another contact on the same way that closes at the same time and can take it: then that one is meant to.
@@ -85,7 +83,10 @@ void judge_making(const RuleInput& input, Report& report) {
             if (edge.role != EdgeRole::switching && !plug) continue;
             const double load_A = std::abs(contact.load_A);
             const auto makes = input.facts.quantity(edge.part, "makes"_attr);
-            const auto carries = input.facts.quantity(edge.part, "carries"_attr);
+            auto carries = input.facts.quantity(edge.part, "carries"_attr);
+            if (const OwnContact* own = plug ? input.harness.own_contact_at(edge.from_terminal) : nullptr)
+                if (const Value& value = input.harness.current_of(*own); value.known != Knowledge::unknown)
+                    carries = value.quantity();
             // What a plug may be parted under it may be mated under.
             const auto breaks = plug ? input.facts.quantity(edge.part, "breaks"_attr) : std::nullopt;
             const double may_A =
@@ -204,153 +205,47 @@ bool opens_by_its_coil(const RuleInput& input, const OperatingPoint& point, Edge
     });
 }
 
+// What a part opens in modes that follow one another comes first, then what it carries in any; of either the
+// heaviest, of equals the first.
 void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& report) {
     const std::vector<Mode>& modes = input.harness.modes;
-    const auto judge = [&](EdgeId id, ModeId mode, ModeId next) {
-        const Edge& edge = input.circuit.edge(id);
-        if (said.contains(edge.part)) return;
-        const std::optional<Breaking> may = breaking(input, edge.part);
-        const OperatingPoint* point = heaviest(input, mode, id);
-        if (!may || !point || (may->none && !next && !opens_by_its_coil(input, *point, id))) return;
-        const double limit_A = std::max(may->may_A, no_arc_A);
-        if (!above(std::abs(point->edge_A[id.index()]), limit_A)) return;
-        said.insert(edge.part);
-        report_breaking(input, id, *point, *may, next, report);
+    struct Worst {
+        EdgeId edge;
+        const OperatingPoint* point;
+        Breaking may;
+        ModeId next;
+        double now_A() const { return std::abs(point->edge_A[edge.index()]); }
     };
-    for (const bool stated : {true, false})
+    for (const bool stated : {true, false}) {
+        std::vector<Worst> found;
         for (std::size_t m = 0; m < modes.size(); ++m) {
             if (stated && !modes[m].after) continue;
-            const Mode& carrying = stated ? modes[modes[m].after.index()] : modes[m];
+            const ModeId carrying = stated ? modes[m].after : ModeId(m), next = stated ? ModeId(m) : ModeId();
             for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
                 const Edge& edge = input.circuit.edges[i];
                 if (edge.role != EdgeRole::switching && !(stated && edge.role == EdgeRole::contact)) continue;
-                if (!is_closed(input.circuit, carrying, edge)) continue;
+                if (said.contains(edge.part) || !is_closed(input.circuit, modes[carrying.index()], edge))
+                    continue;
                 if (stated && is_closed(input.circuit, modes[m], edge)) continue;
-                judge(EdgeId(i), stated ? modes[m].after : ModeId(m), stated ? ModeId(m) : ModeId());
+                const std::optional<Breaking> may = breaking(input, edge.part);
+                const OperatingPoint* point = heaviest(input, carrying, EdgeId(i));
+                if (!may || !point || (may->none && !next && !opens_by_its_coil(input, *point, EdgeId(i))))
+                    continue;
+                const Worst now{EdgeId(i), point, *may, next};
+                if (!above(now.now_A(), std::max(may->may_A, no_arc_A))) continue;
+                const auto same = std::find_if(found.begin(), found.end(), [&](const Worst& each) {
+                    return input.circuit.edge(each.edge).part == edge.part;
+                });
+                if (same == found.end())
+                    found.push_back(now);
+                else if (above(now.now_A(), same->now_A()))
+                    *same = now;
             }
         }
-}
-
-// ---- a blocked motor that somebody lets go of -----------------------------------------------------------
-
-// A hand lets go of a blocked motor within about this time; what opens sooner cuts it first. Common practice,
-// no source.
-constexpr double lets_go_s = 1;
-// What a contact breaks over what it says, once in a while: rated for thousands of times. Where nothing is
-// sure to open, the contact is all there is, and gets none of it. Common practice, no source.
-constexpr double now_and_then = 3;
-
-class Stalls {
-  public:
-    Stalls(const RuleInput& input, std::set<PartId>& said, Report& report)
-        : input_(input),
-          said_(said),
-          report_(report),
-          courses_(usable_courses(input.points)),
-          solver_(input.circuit, input.facts) {}
-
-    void look_at(EdgeId load) {
-        const auto stall = input_.facts.quantity(input_.circuit.edge(load).part, "stall"_attr);
-        if (!stall) return;
-        for (const Course& course : courses_) {
-            const OperatingPoint* busiest = nullptr;
-            for (const OperatingPoint& point : course.points)
-                if (point.edge_A[load.index()] >= 1e-3 && point.edge_A[load.index()] < stall->hi &&
-                    (!busiest || point.edge_A[load.index()] > busiest->edge_A[load.index()]))
-                    busiest = &point;
-            if (!busiest) continue;
-            const OperatingPoint blocked = solver_.with(*busiest, {{load, stall->hi}});
-            if (!blocked.edge_A.empty()) judge(load, *busiest, blocked);
+        for (const Worst& each : found) {
+            said.insert(input.circuit.edge(each.edge).part);
+            report_breaking(input, each.edge, *each.point, each.may, each.next, report);
         }
-    }
-
-  private:
-    // What may open soonest of all that carry the current, and whether anything is sure to.
-    struct First {
-        PartId device;
-        double opens_s = std::numeric_limits<double>::infinity();
-        bool sure = false;
-    };
-    First first_to_open(const OperatingPoint& running, const OperatingPoint& blocked) const {
-        First first;
-        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
-            const Edge& edge = input_.circuit.edges[i];
-            const double now_A = std::abs(blocked.edge_A[i]);
-            if (!opens_on_current(edge.role) || now_A <= std::abs(running.edge_A[i]) + 1e-3) continue;
-            const Band& band = input_.faults.setting().bands[edge.part.index()];
-            const double slow_s = band.slow_s(now_A), opens_s = band.fast_s(now_A).value_or(slow_s);
-            first.sure = first.sure || std::isfinite(slow_s);
-            if (!first.device || opens_s < first.opens_s) first.device = edge.part, first.opens_s = opens_s;
-        }
-        return first;
-    }
-
-    // From the load outwards, both ways: up to the first contact that can break it, which is the one to use.
-    void judge(EdgeId load, const OperatingPoint& running, const OperatingPoint& blocked) {
-        const First first = first_to_open(running, blocked);
-        if (first.opens_s <= lets_go_s) return;
-        const std::vector<EdgeId> way = trace_current(input_.circuit, blocked, load).edges;
-        const auto at = std::find(way.begin(), way.end(), load) - way.begin();
-        const auto count = static_cast<std::ptrdiff_t>(way.size());
-        for (std::ptrdiff_t out = 1; out <= count; ++out)
-            for (const std::ptrdiff_t place : {at - out, at + out}) {
-                if (place < 0 || place >= count) continue;
-                const EdgeId id = way[static_cast<std::size_t>(place)];
-                const Edge& edge = input_.circuit.edge(id);
-                if (edge.role == EdgeRole::breaker) return;
-                if (edge.role != EdgeRole::switching) continue;
-                const std::optional<Breaking> may = breaking(input_, edge.part);
-                if (!may || may->none) continue;
-                const double limit_A = std::max(may->may_A, no_arc_A);
-                if (!above(std::abs(blocked.edge_A[id.index()]), limit_A * (first.sure ? now_and_then : 1)))
-                    return;
-                if (said_.insert(edge.part).second) tell(load, id, blocked, *may, first);
-            }
-    }
-
-    void tell(EdgeId load, EdgeId id, const OperatingPoint& blocked, const Breaking& may,
-              const First& first) {
-        const Edge& edge = input_.circuit.edge(id);
-        const double now_A = std::abs(blocked.edge_A[id.index()]);
-        const std::string motor = named(input_.harness, input_.circuit.edge(load).part);
-        Finding finding = finding_about(input_, "breaking-current", Severity::warning, edge.part);
-        finding.message = name_of(input_, edge) + " cannot break what " + motor + " draws when it is blocked";
-        finding.beside = amps(now_A) + "; breaks " + amps(may.may_A);
-        finding.working = {amps(now_A) + " > " +
-                               (first.sure ? to_text(now_and_then, Dimension::none) + " x " : "") +
-                               amps(may.may_A) + " (breaks" + (first.sure ? ", now and then)" : ")"),
-                           amps(std::abs(blocked.edge_A[load.index()])) + " (stall of " + motor + "); " +
-                               (!first.device ? std::string("no device is on its way")
-                                : std::isfinite(first.opens_s)
-                                    ? named(input_.harness, first.device) + " lets it flow for " +
-                                          to_text(first.opens_s, Dimension::time) + " at the least" +
-                                          (first.sure ? "" : ", and is not sure to open") +
-                                          ": whoever lets go of it opens the contact first"
-                                    : named(input_.harness, first.device) + " lets it flow without end")};
-        finding.figures = {{"current", now_A, Dimension::current}, {"breaks", may.may_A, Dimension::current}};
-        finding.source = "rating of the part; common practice, no source";
-        witnessed(input_, finding, blocked, id);
-        finding.related.push_back(
-            {input_.harness.part(input_.circuit.edge(load).part).where, motor + " is here"});
-        finding.help = "one that breaks " + amps(now_A) + " or more, or a device that opens within " +
-                       to_text(lets_go_s, Dimension::time) + " at " + amps(now_A);
-        report_.add(std::move(finding));
-    }
-
-    const RuleInput& input_;
-    std::set<PartId>& said_;
-    Report& report_;
-    std::vector<Course> courses_;
-    SurgeSolver solver_;
-};
-
-void judge_stalls(const RuleInput& input, std::set<PartId>& said, Report& report) {
-    std::optional<Stalls> stalls;
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::load || !input.facts.quantity(edge.part, "stall"_attr)) continue;
-        if (!stalls) stalls.emplace(input, said, report);
-        stalls->look_at(EdgeId(i));
     }
 }
 
@@ -373,7 +268,7 @@ void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     judge_breaking(input, said, report);
     judge_side_by_side(input, said, report);
-    judge_stalls(input, said, report);
+    judge_stalled_contacts(input, said, report);
     judge_polarised(input, report);
     judge_panel_contacts(input, said, report);
     judge_driven(input, report);

@@ -77,6 +77,18 @@ TEST_CASE(
     CHECK(open.finding->subject == "G9");
     CHECK(open.finding->message == "charger G9 delivers in mode shore and finds no pack");
     CHECK(open.finding->severity == Severity::warning);
+    // A converter on the same bar takes the current, unless the mode has it off.
+    const std::string beside =
+        charger +
+        "converter D9 { input 40..60 V, output 12 V 5 A, efficiency 90 %, negative common, reverse "
+        "blocked }\nroute X1.4 (W35 2.5 mm2, 0.2 m) D9.in+\nroute D9.in- (W36 2.5 mm2, 0.2 m) X2.4\n";
+    const auto with_converter = [&](const std::string& state) {
+        return told(
+            board(beside, "mode shore { J9 mated, G9 delivers 10 A, D9 " + state + ", others at rest }\n"),
+            "no-pack-to-charge", "G9");
+    };
+    CHECK(with_converter("off"));
+    CHECK_FALSE(with_converter("on"));
 }
 
 TEST_CASE("a contactor whose coil hangs behind the isolator closes last, whatever one mode closes together") {

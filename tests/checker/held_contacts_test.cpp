@@ -119,13 +119,14 @@ TEST_CASE("a small diode burns while a motor behind it starts") {
 }
 
 TEST_CASE("a plug that starts a motor is mated onto its starting current; with a switch it is not") {
-    const auto plugged = [](double inrush_A, const std::string& between, const std::string& lines) {
+    const auto plugged = [](double inrush_A, const std::string& between, const std::string& lines,
+                            const std::string& contact = "") {
         return check_text(fmt::format(R"(loom 1
 harness "Slurry pump" {{ ambient 5..35 degC, insulation xlpe 90 degC }}
 pack B1 {{ voltage 44..54 V, resistance 10..15 mohm, capacity 120 Ah, discharge 120 A, peak 300 A for 5 s, charge 30 A }}
 fuse F1 {{ 50 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }}
 connector J1 {{ mate P1, half socket, contacts + -, carries 30 A, 100 V, takes 4..70 mm2, rated-at 35 degC, limit 105 degC
-  breaks 60 A at 60 V dc }}
+  breaks 60 A at 60 V dc{} }}
 load M1 {{ 48 V, 20 A, acts-as current, works 20..60 V, inrush {} A for 100 ms }}
 switch S1 {{ 72 V dc, carries 50 A, makes 300 A, breaks 50 A at 60 V dc }}
 route B1.+ (W1 16 mm2, 0.12 m, red) F1 (W2 16 mm2, 0.2 m, red) {} J1.+ (W3 16 mm2, 0.2 m, red) M1.+
@@ -133,7 +134,7 @@ route M1.- (W4 16 mm2, 0.2 m, black) P1.- (W5 16 mm2, 0.2 m, black) B1.-
 mode off {{ J1 unmated, others at rest }}
 mode pump {{ {} others at rest }}
 )",
-                                      inrush_A, between, lines));
+                                      contact, inrush_A, between, lines));
     };
     // A mode that does not say so has it mated too, after the one that parts it.
     for (const std::string mated : {"J1 mated,", ""}) {
@@ -141,6 +142,11 @@ mode pump {{ {} others at rest }}
         CHECK_FALSE(gravest_of(plugged(59.9, "", mated), "making-current", "J1.+"));
         CHECK_FALSE(gravest_of(plugged(190, "S1 (W9 16 mm2, 0.2 m, red)", mated + " S1 closed,"),
                                "making-current", "J1.+"));
+        // A contact of a size of its own goes by that.
+        CHECK(gravest_of(plugged(80.1, "", mated, ", contact + 80 A 4..70 mm2"), "making-current", "J1.+") ==
+              Severity::warning);
+        CHECK_FALSE(
+            gravest_of(plugged(79.9, "", mated, ", contact + 80 A 4..70 mm2"), "making-current", "J1.+"));
     }
 }
 

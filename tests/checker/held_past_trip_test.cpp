@@ -94,6 +94,48 @@ TEST_CASE("by way of a relay: what the driver lets go opens, what lies past the 
     CHECK(gravest_of(held, "held-coil", "K1") == Severity::error);
 }
 
+TEST_CASE(
+    "a controller lets go of its own contactor, and not of one beside it on the bar behind the switch") {
+    const auto mower = [](const std::string& second_coil, const std::string& also = "") {
+        return check_text(
+            R"(loom 1
+harness "Reed cutter" { ambient 0..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 44..57.6 V, resistance 8..20 mohm, capacity 120 Ah, discharge 100 A, charge 30 A }
+fuse F1 { 80 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }
+switch S1 { 80 V dc, carries 100 A, makes 6 kA, breaks 100 A at 60 V dc }
+switch S2 { 80 V dc, carries 3 A, breaks 1 A at 60 V dc }
+contactor K1 { carries 100 A, makes 6 kA, breaks 100 A at 80 V dc, coil 48 V 300 mA, coil-works 36..62 V
+  suppression zener }
+contactor K2 { carries 100 A, makes 6 kA, breaks 100 A at 80 V dc, coil 48 V 300 mA, coil-works 36..62 V
+  suppression zener }
+controller U1 { input 30..60 V, capacitance 1 mF, phase-peak 60 A, phase-limit 100 % of phase-peak, supply-limit 50 % of phase-limit
+  regen none
+  standby 10 mA, pin key supply 20 mA, pin main low-side 1 A }
+load M2 { 48 V, 20 A, acts-as current, works 40..60 V }
+busbar X1 { studs 6, carries 150 A }
+busbar X2 { studs 6, carries 150 A }
+route B1.+ (W1 25 mm2, 0.1 m, red) F1 (W2 25 mm2, 0.1 m, red) S1 (W3 25 mm2, 0.3 m, red) X1.1
+route B1.- (W4 25 mm2, 0.1 m, black) X2.1
+route X1.2 (W5 25 mm2, 0.3 m, red) K1 (W6 25 mm2, 0.3 m, red) U1.+
+route U1.- (W7 25 mm2, 0.3 m, black) X2.2
+route X1.3 (W8 25 mm2, 0.3 m, red) K2 (W9 25 mm2, 0.3 m, red) M2 (W10 25 mm2, 0.3 m, black) X2.3
+route X1.4 (W11 1 mm2, 0.3 m, red) U1.key
+route X1.5 (W12 1 mm2, 0.3 m, red) K1.A1
+route K1.A2 (W13 1 mm2, 0.3 m, blue) U1.main
+route X1.6 (W14 1 mm2, 0.3 m, red) S2 (W15 1 mm2, 0.3 m, red) K2.A1
+route K2.A2 (W16 1 mm2, 0.3 m, black) )" +
+            second_coil + "\nmode mow { others at rest, " + also +
+            "S1 closed, K1 closed, U1.main on, S2 closed, K2 closed }\n");
+    };
+    CHECK_FALSE(finding_of(mower("X2.4"), "held-coil"));
+    // Both by the driver; and the second one held past it by a key.
+    CHECK_FALSE(finding_of(mower("U1.main"), "held-coil"));
+    CHECK(gravest_of(mower("U1.main\nswitch S3 { 80 V dc, carries 3 A, breaks 1 A at 60 V dc }\n"
+                           "route K2.A2 (W17 1 mm2, 0.3 m, black) S3 (W18 1 mm2, 0.3 m, black) X2.4",
+                           "S3 closed, "),
+                     "held-coil", "K2") == Severity::note);
+}
+
 TEST_CASE("a battery management that opens a latching contactor is noted") {
     const Results latches = roller(straight, on, ", latching");
     const Finding* finding = finding_of(latches, "stays-latched", "K1");
