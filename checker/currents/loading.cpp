@@ -60,10 +60,12 @@ class CourseLoading {
         const double ratio = utilisation(current, limit, known);
         const double worst_ratio =
             worst.mode.valid() ? utilisation(worst.current_A, worst.limit_A, known) : -1;
-        if (ratio < worst_ratio) return;
-        // Equals by the name of their mode, so that the order of writing means nothing.
+        // Equals but for rounding by the name of their mode, so that the order of writing means nothing.
+        const double as_good_as_equal = 1e-6 * std::abs(worst_ratio);
+        if (ratio < worst_ratio - as_good_as_equal) return;
         const auto name = [&](ModeId mode) { return circuit_.harness->modes[mode.index()].name; };
-        if (ratio == worst_ratio && worst.mode && name(worst.mode) <= name(course_.mode)) return;
+        if (ratio <= worst_ratio + as_good_as_equal && worst.mode && name(worst.mode) <= name(course_.mode))
+            return;
         worst.current_A = current;
         worst.limit_A = limit;
         worst.mode = course_.mode;

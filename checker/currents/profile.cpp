@@ -171,7 +171,7 @@ Excess worst_load(const Circuit& circuit, const std::vector<Course>& courses,
         now.certain = rating->warm_up.slow_s <= rating->warm_up.quick_s || now.load.stays() ||
                       load_of(course, rating->warm_up.slow_s, current).current_A > rating->may_A;
         const double more = now.ratio() - worst.ratio();
-        const double close = 1e-9 * std::abs(worst.ratio());
+        const double close = 1e-6 * std::abs(worst.ratio());  // the same, for who looks at it
         if (!worst.load.at || more > close || (more >= -close && name(course) < name(worst.course)))
             worst = std::move(now);
     }

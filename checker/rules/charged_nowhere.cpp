@@ -82,11 +82,23 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
         return (is_conductor(edge.role) || edge.role == EdgeRole::diode) &&
                is_closed(input.circuit, mode, edge);
     });
-    bool plus = false, minus = false;
+    const auto onwards = [&](NodeId start, bool along) {
+        const NodeId starts[] = {start};
+        return reached(input.circuit, starts, [&](EdgeId each, NodeId at) {
+            const Edge& edge = input.circuit.edge(each);
+            return is_closed(input.circuit, mode, edge) &&
+                   (is_conductor(edge.role) ||
+                    (edge.role == EdgeRole::diode && (along ? edge.from : edge.to) == at));
+        });
+    };
+    const Reached out = onwards(output.to, true), home = onwards(output.from, false);
+    bool plus = false, minus = false, beyond_diodes = false;
     for (const Edge& pack : input.circuit.edges) {
         if (pack.role != EdgeRole::emf) continue;
-        plus = plus || joined.same(pack.to.index(), output.to.index());
-        minus = minus || joined.same(pack.from.index(), output.from.index());
+        plus = plus || out[pack.to];
+        minus = minus || home[pack.from];
+        beyond_diodes = beyond_diodes || (joined.same(pack.to.index(), output.to.index()) &&
+                                          joined.same(pack.from.index(), output.from.index()));
     }
     if (plus && minus) return false;
     if (feeds_a_regulator(input, mode, joined, output)) return false;
@@ -101,12 +113,15 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     const std::string open = opened_text(input, mode);
     finding.working = {std::string(plus ? "the minus" : "the plus") +
                        " of no pack hangs together with its own in this mode"};
-    if (!open.empty()) finding.working.push_back("open in this mode: " + open);
+    if (beyond_diodes) finding.working.push_back("a diode on the way to a pack lies against its current");
+    if (!open.empty() && !beyond_diodes) finding.working.push_back("open in this mode: " + open);
     finding.source = "common practice, no source: load dump";
     finding.mode = id;
     finding.help = unplugged ? "mate the plug in this mode, or have the charger at rest"
-                             : "close in this mode what leads to the pack, or have the charger at rest; an "
-                               "output that lands before the switch cannot lose its pack";
+                   : beyond_diodes
+                       ? "land its output on the side of the diode where the pack is"
+                       : "close in this mode what leads to the pack, or have the charger at rest; an "
+                         "output that lands before the switch cannot lose its pack";
     report.add(std::move(finding));
     return true;
 }

@@ -162,20 +162,76 @@ class PastManagement {
                 for (const EdgeId section : circuit_.edges_of_part[pack.index()]) {
                     const Edge& through = circuit_.edge(section);
                     if (through.role != EdgeRole::emf) continue;
-                    const std::vector<bool> after = ways.reached(ways.exit(through), true),
-                                            before = ways.reached(ways.entry(through), false);
+                    std::vector<bool> after = ways.reached(ways.exit(through), true);
+                    const std::vector<bool> before = ways.reached(ways.entry(through), false);
+                    const std::vector<Through> converters = flow == PackFlow::drawing
+                                                                ? on_through_converters(ways, after)
+                                                                : std::vector<Through>();
                     // The current comes out of `to` of either: a source's plus, a load's minus.
                     for (const Edge& edge : circuit_.edges) {
                         const bool charges = gives(edge.role) || edge.role == EdgeRole::regeneration;
                         if (flow == PackFlow::charging ? !charges : !uses_power(edge.role)) continue;
                         if (before[edge.to.index()] && after[edge.from.index()] &&
                             told_.insert({edge.part, edge.role}).second)
-                            tell(ways, edge, each, section);
+                            tell(ways, edge, each, section, converters);
                     }
                 }
     }
 
-    void tell(const PackWays& ways, const Edge& edge, const Management& each, EdgeId section) {
+    // A converter whose input and output share their minus lies in line with what returns to the pack past
+    // the management: its plus feeds the load's, and what the load returns is the pack's own.
+    struct Through {
+        EdgeId input, output;
+        std::vector<bool> beyond;  // by NodeId: what its output leads to
+    };
+    std::vector<Through> on_through_converters(const PackWays& ways, std::vector<bool>& after) const {
+        std::vector<Through> passed;
+        for (bool more = true; more;) {
+            more = false;
+            for (const Part& part : circuit_.harness->parts) {
+                const PartId id(static_cast<std::size_t>(&part - circuit_.harness->parts.data()));
+                if (part.kind != Kind::converter || input_.facts.word(id, "negative"_attr) != "common")
+                    continue;
+                Through each;
+                for (const EdgeId its : circuit_.edges_of_part[id.index()]) {
+                    if (circuit_.edge(its).role == EdgeRole::converter_input) each.input = its;
+                    if (circuit_.edge(its).role == EdgeRole::converter_output) each.output = its;
+                }
+                if (!each.input || !each.output || !after[circuit_.edge(each.input).from.index()] ||
+                    after[circuit_.edge(each.output).to.index()])
+                    continue;
+                each.beyond = ways.reached(circuit_.edge(each.output).to, true);
+                for (std::size_t node = 0; node < after.size(); ++node)
+                    if (each.beyond[node]) after[node] = true;
+                passed.push_back(std::move(each));
+                more = true;
+            }
+        }
+        return passed;
+    }
+    // From the pack's exit to a node, over the converters that it takes.
+    std::vector<EdgeId> way_out(const PackWays& ways, NodeId exit, NodeId to,
+                                const std::vector<Through>& converters) const {
+        const auto none = [](EdgeId) { return 0.0; };
+        std::vector<EdgeId> way = ways.way(exit, to, none);
+        for (auto each = converters.rbegin(); way.empty() && exit != to && each != converters.rend();
+             ++each) {
+            if (!each->beyond[to.index()]) continue;
+            way = way_out(ways, exit, circuit_.edge(each->input).from, {converters.begin(), each.base() - 1});
+            const Edge &input = circuit_.edge(each->input), &output = circuit_.edge(each->output);
+            const auto go_on = [&](const std::vector<EdgeId>& edges) {
+                way.insert(way.end(), edges.begin(), edges.end());
+            };
+            go_on({each->input});
+            go_on(ways.way(input.to, output.from, none));
+            go_on({each->output});
+            go_on(ways.way(output.to, to, none));
+        }
+        return way;
+    }
+
+    void tell(const PackWays& ways, const Edge& edge, const Management& each, EdgeId section,
+              const std::vector<Through>& converters) {
         const bool gives_back = edge.role == EdgeRole::regeneration;
         const bool charges = gives(edge.role) || gives_back;
         const Harness& harness = input_.harness;
@@ -194,7 +250,7 @@ class PastManagement {
         const Edge& through = circuit_.edge(section);
         std::vector<EdgeId> way = ways.way(edge.to, ways.entry(through), none);
         way.push_back(section);
-        const std::vector<EdgeId> rest = ways.way(ways.exit(through), edge.from, none);
+        const std::vector<EdgeId> rest = way_out(ways, ways.exit(through), edge.from, converters);
         way.insert(way.end(), rest.begin(), rest.end());
         finding.witness = steps_along(circuit_, edge.to, way);
         const bool other_port = std::any_of(way.begin(), way.end(), [&](EdgeId id) {

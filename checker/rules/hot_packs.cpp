@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <set>
 
 #include "checker/rules/rule_support.hpp"
 
@@ -22,7 +23,9 @@ constexpr RuleInfo infos[] = {
      "(thermal-resistance), or from a measured rise: rise = P Rth (1 - exp(-t/(Rth C))); C = mass x specific "
      "heat",
      "first law, one body; figures of cells: data sheets (docs/heat.md)",
-     "judged where thermal-resistance or rise is stated; one temperature for all cells, no warm core; "
+     "judged where thermal-resistance or rise is stated, or its place alone is hotter than what is stated; "
+     "one temperature for "
+     "all cells, no warm core; "
      "resistance as "
      "stated, whatever the temperature, which is the hotter estimate; without the heat of entropy; a place "
      "that the pack itself warms is not followed; a note where the pack is empty before and only a warm "
@@ -219,6 +222,45 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, Managemen
     if (!worst.empty()) tell(input, pack, heat, worst, worst_surely, report);
 }
 
+// Nothing tells how warm they get by themselves, and their place alone is too hot. Whether it is told.
+bool too_hot_by_its_place(const RuleInput& input, const std::vector<Course>& courses,
+                          Managements& managements, PartId pack, Report& report) {
+    const auto states = [&](PartId part) {
+        const auto& attributes = input.harness.part(part).attributes;
+        return input.harness.find(attributes, "cuts-out-at"_attr) ||
+               input.harness.find(attributes, "discharge-at"_attr) ||
+               input.harness.find(attributes, "charge-at"_attr);
+    };
+    const std::set<PartId> by = managements.of(pack);
+    if (!states(pack) && std::none_of(by.begin(), by.end(), states)) return false;
+    for (const Course& course : courses) {
+        const double ambient_degC = input.facts.ambient(pack, course.mode).hi;
+        const auto limit = cell_limit(input.circuit, input.facts, managements, pack, course, ambient_degC);
+        if (!limit || limit->assumed || !above(ambient_degC, limit->cell_degC)) continue;
+        const auto uses_it = std::find_if(course.points.begin(), course.points.end(), [&](const auto& point) {
+            return std::abs(pack_current_A(input.circuit, pack, point)) > trickle_A;
+        });
+        if (uses_it == course.points.end()) continue;
+        Finding finding =
+            finding_about(input, "pack-too-hot", limit->assumed ? Severity::warning : Severity::error, pack);
+        finding.message = "the cells of " + named(input.harness, pack) + " get as hot as they stop at";
+        finding.beside = degrees(ambient_degC) + " around it, and they stop at " + degrees(limit->cell_degC);
+        finding.working = {degrees(ambient_degC) + " (ambient) > " + limit->working,
+                           "what they lose themselves comes on top of it"};
+        finding.figures = {{"temperature", ambient_degC, Dimension::temperature},
+                           {"limit", limit->cell_degC, Dimension::temperature}};
+        finding.source = "the file itself";
+        if (limit->by && limit->by != pack)
+            finding.related.push_back(
+                {input.harness.part(limit->by).where, named(input.harness, limit->by) + " stops it"});
+        witnessed(input, finding, *uses_it, input.circuit.edges_of_part[pack.index()].front());
+        finding.help = "a cooler place, or cells that stand more";
+        report.add(std::move(finding));
+        return true;
+    }
+    return false;
+}
+
 // It is said where the cells stop, and nothing tells how warm they get.
 void ask(const RuleInput& input, PartId pack, Report& report) {
     const Part& part = input.harness.part(pack);
@@ -243,7 +285,7 @@ void run(const RuleInput& input, Report& report) {
         const Part& part = input.harness.parts[i];
         if (!input.harness.find(part.attributes, "thermal-resistance"_attr) &&
             !input.harness.find(part.attributes, "rise"_attr)) {
-            ask(input, pack, report);
+            if (!too_hot_by_its_place(input, courses, managements, pack, report)) ask(input, pack, report);
             continue;
         }
         const PackHeat heat = pack_heat(input.circuit, input.facts, pack);

@@ -6,6 +6,7 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/parallel_ways.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -148,16 +149,30 @@ void judge_joined(const RuleInput& input, const std::set<PartId>& told, Report& 
     }
 }
 
+// Whether contacts can close both at the same time: not those at the two throws of a change-over contact.
+bool lie_together(const ContactWays& contacts, const ParallelWay& a, const ParallelWay& b) {
+    return std::all_of(a.edges.begin(), a.edges.end(), [&](EdgeId one) {
+        return std::all_of(b.edges.begin(), b.edges.end(),
+                           [&](EdgeId other) { return contacts.together(one, other); });
+    });
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> told;
+    const ContactWays contacts = Positions(input.circuit).ways();
     for (const auto& group : parallel_ways(input.circuit)) {
         std::vector<const ParallelWay*> ways;
         std::vector<Device> devices;
-        for (const ParallelWay& way : group)
-            if (const auto device = device_of(input, way)) {
+        for (const ParallelWay& way : group) {
+            const bool beside_another =
+                std::any_of(group.begin(), group.end(), [&](const ParallelWay& other) {
+                    return &other != &way && device_of(input, other) && lie_together(contacts, way, other);
+                });
+            if (const auto device = beside_another ? device_of(input, way) : std::nullopt) {
                 ways.push_back(&way);
                 devices.push_back(*device);
             }
+        }
         if (devices.size() < 2) continue;
         tell(input, ways, devices, report);
         for (const Device& each : devices) told.insert(each.part);

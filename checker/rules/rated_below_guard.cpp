@@ -74,6 +74,7 @@ class Judge {
         for (std::size_t i = 0; i < input_.harness.parts.size(); ++i) look_at_point(bars, PartId(i));
         shares_.assign(input_.circuit.node_count(), Shares::unknown);
         for (const FeedTree::Branch& branch : contacts.tree().branches()) look_at_contact(contacts, branch);
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) look_at_protector(EdgeId(i));
     }
     std::set<PartId> told() const {
         std::set<PartId> parts;
@@ -137,6 +138,26 @@ class Judge {
                                             : std::string(input_.harness.part(edge.part).name),
              {by_draws, *passes_A, before, behind, *rating});
     }
+    // What opens by its own trips lets no more than these pass for long: with all that hangs on it on at
+    // once.
+    void look_at_protector(EdgeId id) {
+        const Edge& edge = input_.circuit.edge(id);
+        if (edge.role != EdgeRole::protector) return;
+        const auto rating =
+            current_rating(input_.facts, edge, input_.facts.ambient(edge.part), Direction::along);
+        if (!rating) return;
+        const double draws_A = carries_at_most_A(input_, *open_, true, id);
+        const double trips_A = Capacities(input_.circuit, input_.facts).guard_A(edge, true);
+        const double passes_A = std::min(draws_A, trips_A);
+        if (!std::isfinite(passes_A) || !above(passes_A, rating->may_A)) return;
+        Let behind;
+        behind.current_A = draws_A;
+        Let before;
+        before.current_A = trips_A;
+        before.devices = {edge.part};
+        keep(edge.part, std::string(input_.harness.part(edge.part).name),
+             {true, passes_A, before, behind, *rating});
+    }
     // Whether a plain conductor behind the contact leads to a point where branches part. What one way comes
     // to holds for every point on it.
     bool shares(const Guards& guards, NodeId node) {
@@ -172,7 +193,8 @@ class Judge {
                                         weak.by_draws ? Severity::warning : Severity::note, id);
         const bool point = is_point(input_.harness.part(id).kind);
         finding.subject = subject;
-        finding.message = (point ? named(input_.harness, id) : "contact " + subject) +
+        const bool whole = point || input_.harness.part(id).kind == Kind::protector;
+        finding.message = (whole ? named(input_.harness, id) : "contact " + subject) +
                           " carries less than the devices around it let through";
         finding.beside = amps(weak.passes_A) + " can flow for long; may carry " + amps(weak.rating.may_A);
         const auto side = [&](const char* name, const Let& let) {

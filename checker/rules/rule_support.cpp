@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 
 namespace loomward {
@@ -69,10 +70,14 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
             for (const Incidence& next : circuit.at(queue[head])) {
                 const Edge& edge = circuit.edge(next.edge);
                 if (!walked.insert(next.edge).second) continue;
-                if (is_protective(edge.role)) {
+                const double trips_A = edge.role == EdgeRole::protector
+                                           ? Capacities(circuit, input.facts).guard_A(edge, true)
+                                           : unbounded_A;
+                if (is_protective(edge.role) || trips_A < unbounded_A) {
                     // What guards the tap itself lies before it.
                     guarded = guarded && std::find(before.begin(), before.end(), next.edge) == before.end();
-                    sum_A += operating_current(input.facts, edge.part).current_A;
+                    sum_A += is_protective(edge.role) ? operating_current(input.facts, edge.part).current_A
+                                                      : trips_A;
                     any = true;
                     continue;
                 }

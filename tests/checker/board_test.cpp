@@ -88,6 +88,21 @@ TEST_CASE(
             "no-pack-to-charge", "G9");
     };
     CHECK(with_converter("off"));
+    // Behind a diode that lets the pack feed it, and nothing back; the other way round it charges.
+    const auto behind = [&](const std::string& from, const std::string& to) {
+        return told(board("charger G9 { output 58.4 V 15 A, reverse blocked }\nfuse F9 is branch { 25 A, "
+                          "clears 4000 A2s }\n"
+                          "diode D9 { 40 A, 100 V, drop 0.7 V }\nroute X1.3 (W30 6 mm2, 0.1 m) F9 (W31 6 "
+                          "mm2, 0.2 m) D9." +
+                              from + "\nroute D9." + to +
+                              " (W32 6 mm2, 0.3 m) G9.+\nroute G9.- (W33 6 mm2, 1 m) X2.3\n",
+                          "mode shore { S1 closed, G9 delivers 10 A, others at rest }\n"),
+                    "no-pack-to-charge", "G9");
+    };
+    const Told blocked = behind("A", "K");
+    REQUIRE(blocked);
+    CHECK(blocked.finding->working.back() == "a diode on the way to a pack lies against its current");
+    CHECK_FALSE(behind("K", "A"));
     CHECK_FALSE(with_converter("on"));
 }
 

@@ -143,3 +143,24 @@ TEST_CASE("a second pack without a management beside one that has its own is lef
                   "past-bms")
               .empty());
 }
+
+TEST_CASE(
+    "a load behind a converter of common minus that returns before the management is not cut off by it") {
+    const auto cooler = [](const std::string& negative, const std::string& home) {
+        return with(
+            "converter D9 { input 36..60 V, output 12.5 V 20 A, efficiency 90 %, negative " + negative +
+            ", reverse blocked }\nfuse F9 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+            "load E9 { 12 V, 10 A, acts-as current }\n"
+            "route F1.out (direct) F9 (W30 2.5 mm2, 0.5 m, red) D9.in+\n"
+            "route D9.in- (W31 4 mm2, 0.5 m, black) Q1.P-\n"
+            "route D9.out+ (W32 4 mm2, 0.5 m, red) E9 (W33 4 mm2, 0.5 m, black) " +
+            home + "\n");
+    };
+    const Results past = cooler("common, spare out-", "Q1.B-");
+    REQUIRE(of_rule(past, "past-bms").size() == 1);
+    const Finding& finding = *of_rule(past, "past-bms").front();
+    CHECK(finding.message == "load E9 draws on pack B1 past bms Q1");
+    CHECK(path_of(finding) == "E9.- > W33 > W5 > B1 > W1 > F1 > F9 > W30 > D9 > W32 > E9.+");
+    CHECK(of_rule(cooler("common, spare out-", "Q1.P-"), "past-bms").empty());
+    CHECK(of_rule(cooler("isolated", "D9.out-"), "past-bms").empty());
+}

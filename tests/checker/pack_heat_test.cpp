@@ -158,7 +158,8 @@ TEST_CASE("a pack that settles a thousandth above its limit is told, one below i
         for (const double off : {0.999, 1.001}) {
             Barrow barrow;
             const std::string stops = fmt::format("cuts-out-at {:.4f} degC", 20 + settles_K * off);
-            barrow.heat = "mass 4.56 kg, thermal-resistance 0.2 K/W" + (where == "pack" ? ", " + stops : std::string());
+            barrow.heat =
+                "mass 4.56 kg, thermal-resistance 0.2 K/W" + (where == "pack" ? ", " + stops : std::string());
             if (where == "bms") barrow.bms = stops;
             const Results results = barrow.check();
             const Finding* hot = finding_of(results, "pack-too-hot", "B1");
@@ -213,7 +214,8 @@ TEST_CASE("without a stated limit cells are taken to give up to 60 degC, and a w
 
 TEST_CASE("a limit by temperature is held against the cells, out and in") {
     Barrow barrow;
-    barrow.heat = "mass 4.56 kg, thermal-resistance 0.2 K/W, discharge-at 25 degC 60 A, discharge-at 75 degC 10 A";
+    barrow.heat =
+        "mass 4.56 kg, thermal-resistance 0.2 K/W, discharge-at 25 degC 60 A, discharge-at 75 degC 10 A";
     // 40 A from 45 degC on; the cells settle at 58.4 degC.
     const Results out = barrow.check();
     const Finding* hot = finding_of(out, "pack-too-hot", "B1");
@@ -224,6 +226,23 @@ TEST_CASE("a limit by temperature is held against the cells, out and in") {
     const Results in = barrow.check();
     REQUIRE(finding_of(in, "pack-too-hot", "B1"));
     CHECK(figure(*finding_of(in, "pack-too-hot", "B1"), "limit") == Approx(45).margin(0.01));
+}
+
+TEST_CASE("a place that is hotter than what a pack stops at is told, whatever is known of its own warming") {
+    const auto in = [](const std::string& hottest, const std::string& heat) {
+        Barrow barrow;
+        barrow.ambient = "20.." + hottest + " degC";
+        barrow.heat = heat;
+        return check_text(barrow.text());
+    };
+    const Results hot = in("60.1", "cuts-out-at 60 degC");
+    REQUIRE(finding_of(hot, "pack-too-hot", "B1"));
+    CHECK(finding_of(hot, "pack-too-hot", "B1")->severity == Severity::error);
+    CHECK_FALSE(finding_of(hot, "missing-data", "B1"));
+    CHECK_FALSE(finding_of(in("59.9", "cuts-out-at 60 degC"), "pack-too-hot"));
+    CHECK(finding_of(in("59.9", "cuts-out-at 60 degC"), "missing-data", "B1"));
+    // What is only assumed of its cells holds nothing against its place: a starter battery stands in the heat.
+    CHECK_FALSE(finding_of(in("60.1", ""), "pack-too-hot"));
 }
 
 TEST_CASE("what nobody knows of the heat of a pack never helps") {

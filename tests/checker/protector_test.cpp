@@ -47,6 +47,32 @@ const Edge& protector_of(const Results& results) {
 
 }  // namespace
 
+TEST_CASE("a short tap to a protector is guarded by it as one to a fuse is") {
+    const auto tapped = [](const std::string& length, const std::string& device) {
+        return check_text(
+            "loom 1\nharness \"Reel winder\" { ambient 0..40 degC, insulation pvc 90 degC }\n"
+            "pack B1 { voltage 39..54.6 V, resistance 40 mohm, capacity 18 Ah, discharge 60 A, charge 15 A "
+            "}\n"
+            "fuse F1 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\nstud X1\n" +
+            device +
+            "\nload H1 { 48 V, 5 A, acts-as current, works 30..60 V }\n"
+            "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.2 m, red) X1\n"
+            "route X1 (W5 4 mm2, " +
+            length +
+            ", red) F2 (W3 4 mm2, 1 m, red) H1 (W4 16 mm2, 1 m, black) B1.-\n"
+            "mode on { others at rest }\n");
+    };
+    const std::string of_20_A =
+                          "protector F2 { 20 A, 60 V dc, trips 30 A after 1 s, trips 80 A after 1 ms, breaks "
+                          "5 kA at 60 V dc, resistance 2 mohm, reset hand }",
+                      of_60_A =
+                          "protector F2 { 60 A, 60 V dc, trips 80 A after 1 s, breaks 5 kA at 60 V dc, "
+                          "resistance 2 mohm, reset hand }";
+    CHECK_FALSE(finding_of(tapped("178 mm", of_20_A), "oversized-fuse"));
+    CHECK(finding_of(tapped("179 mm", of_20_A), "oversized-fuse", "W5"));
+    CHECK(finding_of(tapped("178 mm", of_60_A), "oversized-fuse"));
+}
+
 TEST_CASE("a protector guards the lead behind it, and is told to be electronics alone") {
     const Results results = Winder().check();
     CHECK(finding_of(results, "unprotected-wire", "W3") == nullptr);

@@ -78,3 +78,31 @@ TEST_CASE("what a contact side by side has to break is asked for where nobody sa
     REQUIRE(finding);
     CHECK(finding->requirement == "break 34 A at 57.6 V dc");
 }
+
+TEST_CASE("fuses at the two throws of a change-over contact never lie side by side, at two makes they do") {
+    const auto fed_by = [](const std::string& contacts, const std::string& ends) {
+        return cutter(
+            "relay K1 { contacts " + contacts +
+                ", 80 V dc, carries 50 A, makes 100 A, breaks 60 A at 60 V dc, coil 48 V 80 mA\n"
+                "  coil-works 30..60 V, suppression diode }\n"
+                "fuse F2 { 40 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }\n"
+                "fuse F3 { 40 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }\n"
+                "fuse F4 { 1 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }\n"
+                "switch S1 { 80 V dc, carries 3 A, breaks 1 A at 60 V dc }\n"
+                "route X5 (W10 1 mm2, 0.1 m, red) F4 (W11 1 mm2, 0.1 m, red) S1 (W12 1 mm2, 0.1 m, red) "
+                "K1.A1\nroute K1.A2 (W13 1 mm2, 0.1 m, black) B1.-\n" +
+                ends,
+            "S1");
+    };
+    CHECK_FALSE(finding_of(fed_by("change-over",
+                                  "route X5 (W5 10 mm2, 0.1 m, red) F2 (W6 10 mm2, 0.1 m, red) K1.no\n"
+                                  "route X5 (W7 10 mm2, 0.1 m, red) F3 (W8 10 mm2, 0.1 m, red) K1.nc\n"
+                                  "route K1.com (W9 10 mm2, 0.1 m, red) X6\n"),
+                           "parallel-devices"));
+    CHECK(finding_of(fed_by("no no",
+                            "route X5 (W5 10 mm2, 0.1 m, red) F2 (W6 10 mm2, 0.1 m, red) K1.1.in\n"
+                            "route K1.1.out (W9 10 mm2, 0.1 m, red) X6\n"
+                            "route X5 (W7 10 mm2, 0.1 m, red) F3 (W8 10 mm2, 0.1 m, red) K1.2.in\n"
+                            "route K1.2.out (W14 10 mm2, 0.1 m, red) X6\n"),
+                     "parallel-devices", "F2"));
+}

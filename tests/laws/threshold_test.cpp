@@ -67,10 +67,13 @@ void try_turn(const std::string& name, const std::string& text, const Finding& f
     if (more.empty() || less.empty()) return tally.refused();
     tally.tried();
     const bool told_above = tells(name, more, finding), told_below = tells(name, less, finding);
-    if (told_above != turn.above || told_below == turn.above)
+    if (told_above != turn.above || told_below == turn.above) {
+        for (const auto& [which, kept] : {std::pair("open", text), {"less", less}, {"more", more}})
+            keep(fmt::format("{} {} {}", name, finding.subject, which), kept);
         tally.exception(fmt::format("{}: {} {} turns at {}..{} of {}: told below {}, above {}", name,
                                     finding.rule, finding.subject, turn.at.lo, turn.at.hi, cause.subject,
                                     told_below, told_above));
+    }
 }
 
 void try_turns(std::size_t harnesses, Tally& tally) {
