@@ -2,9 +2,13 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
+#include "checker/budget/rest_state.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -15,7 +19,8 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"no-disconnect",
      "a controller, converter or load that no switch, contactor, breaker or connector can cut off from its "
-     "pack",
+     "pack; one that only a contact parts which is closed without power, or a selector without a position "
+     "for it",
      "every loop of pack and load passes something that opens",
      "46 CFR 120.380(i): emergency switch; IEC 60204-1",
      "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count; loads that draw "
@@ -90,7 +95,85 @@ Fixed fixed_nets(const RuleInput& input) {
     return fixed;
 }
 
+// Contactors and relays with contacts that are closed without power, each with the nets and those contacts.
+std::vector<std::pair<PartId, DisjointSets>> without_power(const RuleInput& input, const DisjointSets& nets) {
+    const Mode rest = rest_state(input.harness);
+    std::vector<std::pair<PartId, DisjointSets>> found;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const std::vector<EdgeId>& edges = input.circuit.edges_of_part[i];
+        const bool coil = std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
+            return input.circuit.edge(id).role == EdgeRole::coil;
+        });
+        if (!coil || is_latching(input.harness, PartId(i))) continue;
+        DisjointSets now = nets;
+        bool any = false;
+        for (const EdgeId id : edges) {
+            const Edge& edge = input.circuit.edge(id);
+            if (edge.role != EdgeRole::switching || !is_closed(input.circuit, rest, edge)) continue;
+            now.join(edge.from.index(), edge.to.index());
+            any = true;
+        }
+        if (any) found.emplace_back(PartId(i), std::move(now));
+    }
+    return found;
+}
+
+// The nets in each position of a selector.
+std::vector<DisjointSets> in_each_position(const RuleInput& input, const DisjointSets& nets,
+                                           PartId selector) {
+    std::vector<DisjointSets> each(input.harness.positions_of(selector).size(), nets);
+    for (const EdgeId id : input.circuit.edges_of_part[selector.index()])
+        if (const Edge& edge = input.circuit.edge(id); edge.role == EdgeRole::switching)
+            each[edge.way].join(edge.from.index(), edge.to.index());
+    return each;
+}
+
+// What is cut off only by power for a coil, or not at all by the selector that is on its way.
+void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std::set<PartId>& told,
+                    Report& report) {
+    const PacksInSeries packs(input.circuit);
+    auto closed = without_power(input, fixed);
+    std::vector<std::pair<PartId, std::vector<DisjointSets>>> selectors;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
+        if (input.harness.parts[i].kind == Kind::selector)
+            selectors.emplace_back(PartId(i), in_each_position(input, fixed, PartId(i)));
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (!uses_power(edge.role) || told.contains(edge.part) || largest_A(input, EdgeId(i)) < 1) continue;
+        const auto hangs = [&](DisjointSets& nets) {
+            return !packs.between(edge.from, edge.to, nets).empty();
+        };
+        const auto relay =
+            std::find_if(closed.begin(), closed.end(), [&](auto& each) { return hangs(each.second); });
+        const auto selector = std::find_if(selectors.begin(), selectors.end(), [&](auto& each) {
+            return !each.second.empty() && std::all_of(each.second.begin(), each.second.end(), hangs);
+        });
+        const bool powerless = relay != closed.end();
+        if (!powerless && selector == selectors.end()) continue;
+        const PartId by = powerless ? relay->first : selector->first;
+        Finding finding = finding_about(input, "no-disconnect", Severity::warning, edge.part);
+        finding.message = named(input.harness, edge.part) +
+                          (powerless ? " stays on with everything off: nothing but power for a coil stops it"
+                                     : " cannot be cut off: a selector joins it to a pack in every position");
+        finding.beside = powerless
+                             ? "contact of " + std::string(input.harness.part(by).name) + " is closed at rest"
+                             : std::string(input.harness.part(by).name) + " has no position that parts it";
+        finding.working = {
+            powerless ? "a contact that is closed without power parts it only while its coil has some"
+                      : "both poles hang on a pack in each of the " +
+                            std::to_string(selector->second.size()) + " positions",
+            "it draws up to " + amps(largest_A(input, EdgeId(i)))};
+        finding.source = "46 CFR 120.380(i); IEC 60204-1";
+        finding.related.push_back({input.harness.part(by).where, named(input.harness, by) + " is here"});
+        finding.help = powerless
+                           ? "a switch in line that is opened by hand, or a contact that its coil closes"
+                           : "a position that joins nothing, or a switch in line";
+        report.add(std::move(finding));
+    }
+}
+
 void run(const RuleInput& input, Report& report) {
+    std::set<PartId> told;
     Fixed all_fixed = fixed_nets(input);
     DisjointSets& fixed = all_fixed.nets;
     PacksOver packs = PacksInSeries(input.circuit).over(fixed);
@@ -99,6 +182,7 @@ void run(const RuleInput& input, Report& report) {
         if (!uses_power(edge.role)) continue;
         const std::vector<EdgeId> over = packs.between(edge.from, edge.to);
         if (over.empty()) continue;
+        told.insert(edge.part);
         const Edge& pack = input.circuit.edge(over.front());
         const double draws_A = largest_A(input, EdgeId(i));
         const bool small = (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
@@ -126,6 +210,7 @@ void run(const RuleInput& input, Report& report) {
         finding.help = "a switch, contactor, breaker or connector that breaks its current";
         report.add(std::move(finding));
     }
+    judge_contacts(input, fixed, told, report);
 }
 
 }  // namespace

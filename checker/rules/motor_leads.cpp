@@ -16,9 +16,8 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"misplaced-motor-lead",
      "a motor lead that lands on a pole of a supply, where the bridge of the controller shorts that supply "
-     "through the windings; a lead of one controller at a lead of another one, which drive into each other; "
-     "a "
-     "controller whose leads are shared out among motors that others drive",
+     "through the windings; a lead of one controller at a lead of another one, which drive into each other, "
+     "or at another lead of its own; a controller whose leads are shared out among motors that others drive",
      "no motor lead on one point with a pole of a source or with a lead of another controller; all leads of "
      "a "
      "controller at motors of its own, or all of them at one motor",
@@ -67,6 +66,8 @@ class MotorLeads {
                 tell_pole(leads.front(), pole->second);
             else if (other != leads.end())
                 tell_joined(leads.front(), *other);
+            else if (leads.size() > 1)
+                tell_bridged(leads.front(), leads[1]);
         }
         const auto driven = driven_by();
         for (const auto& [motor, controllers] : driven) {
@@ -146,6 +147,21 @@ class MotorLeads {
         finding.related.push_back(
             {input_.harness.part(other.part).where, named(input_.harness, other.part) + " is here"});
         finding.help = "a motor, or a winding, of its own for each controller";
+        report_.add(std::move(finding));
+    }
+    void tell_bridged(const Lead& lead, const Lead& other) {
+        if (!said_.insert(lead.part).second) return;
+        Finding finding = begin(lead.part);
+        finding.subject = path(other.terminal);
+        finding.message =
+            "motor leads " + path(lead.terminal) + " and " + path(other.terminal) + " are joined";
+        finding.beside = "conductors lead from one to the other";
+        finding.working = {
+            "the bridge joins one of them to plus while the other one is at minus: it shorts its supply "
+            "through "
+            "itself"};
+        finding.source = "circuit theory";
+        finding.help = "each of them at a lead of its own of the motor";
         report_.add(std::move(finding));
     }
     void tell_shared(PartId motor, PartId controller, PartId other) {

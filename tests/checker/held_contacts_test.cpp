@@ -181,3 +181,55 @@ mode pump {{ Q2 closed }}
     // (480 A)2 = 87 ms.
     CHECK_FALSE(told(pumps(240, 600)));
 }
+
+TEST_CASE(
+    "a load that only a contact parts which is closed without power is told, one behind a make is not") {
+    const auto saw = [](const std::string& contact, double draws_A) {
+        return pump(
+            key +
+            fmt::format("relay K2 {{ contacts {}, 32 V dc, carries 30 A, makes 60 A, breaks 30 A at 32 V dc, "
+                        "coil 24 V 80 mA, coil-works 16..30 V, suppression diode }}\n"
+                        "load E2 {{ 24 V, {} A, acts-as current }}\n"
+                        "fuse F3 {{ 20 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }}\n",
+                        contact, draws_A) +
+            "route X1 (W8 1 mm2, 0.3 m, red) S1 (W9 1 mm2, 0.3 m, red) K2.A1\n"
+            "route K2.A2 (W12 1 mm2, 0.3 m, black) X2.4\n"
+            "route F1.out (W13 6 mm2, 0.1 m, red) F3 (W14 6 mm2, 0.3 m, red) K2 (W15 6 mm2, 0.3 m, red) E2 "
+            "(W16 6 mm2, 0.3 m, black) X2.5\nmode on { others at rest }\n");
+    };
+    const Results held = saw("nc", 10);
+    const Finding* finding = finding_of(held, "no-disconnect", "E2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->beside == "contact of K2 is closed at rest");
+    CHECK_FALSE(finding_of(saw("no", 10), "no-disconnect", "E2"));
+    CHECK_FALSE(finding_of(saw("nc", 0.99), "no-disconnect", "E2"));
+}
+
+TEST_CASE("a selector that joins a pack in every position parts nothing, one with a position for off does") {
+    const auto winch = [](const std::string& off) {
+        return check_text(
+            "loom 1\nharness \"Slip winch\" { ambient 5..35 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 22..28.8 V, resistance 10..15 mohm, capacity 80 Ah, discharge 80 A, charge 20 "
+            "A }\n"
+            "pack B2 { voltage 22..28.8 V, resistance 10..15 mohm, capacity 80 Ah, discharge 80 A, charge 20 "
+            "A }\n"
+            "fuse F1 { 50 A, 32 V dc, breaks 5 kA at 32 V dc, curve iso8820-5 }\n"
+            "fuse F2 { 50 A, 32 V dc, breaks 5 kA at 32 V dc, curve iso8820-5 }\n"
+            "selector S1 { terminals 1 2 com, position one 1 com, position two 2 com" +
+            off +
+            ", 32 V dc, carries 100 A, makes 200 A, breaks 100 A at 32 V dc }\n"
+            "load E1 { 24 V, 30 A, acts-as current }\nbusbar X2 { studs 4, carries 100 A }\n"
+            "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) S1.1\n"
+            "route B2.+ (W3 16 mm2, 0.1 m, red) F2 (W4 16 mm2, 0.3 m, red) S1.2\n"
+            "route S1.com (W5 16 mm2, 0.3 m, red) E1 (W6 16 mm2, 0.3 m, black) X2.1\n"
+            "route B1.- (W7 16 mm2, 0.3 m, black) X2.2\nroute B2.- (W8 16 mm2, 0.3 m, black) X2.3\n"
+            "mode one { S1 at one }\n");
+    };
+    const Results never = winch("");
+    const Finding* finding = finding_of(never, "no-disconnect", "E1");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->beside == "S1 has no position that parts it");
+    CHECK_FALSE(finding_of(winch(", position off"), "no-disconnect"));
+}

@@ -51,6 +51,15 @@ TEST_CASE("a motor lead on a pole of the supply is told, on plus, on minus and f
     CHECK_FALSE(finding_of(check_text(text), "misplaced-motor-lead"));
 }
 
+TEST_CASE("two leads of one controller on one lead of the motor are told") {
+    const Results results =
+        check_text(replaced(text, last_lead, "route U1.W (W22 10 mm2, 0.5 m, blue) M1.V"));
+    const Finding* finding = finding_of(results, "misplaced-motor-lead", "U1.W");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->message == "motor leads U1.V and U1.W are joined");
+}
+
 TEST_CASE(
     "two controllers on one motor, and leads exchanged between two motors, are told; two drives of their own "
     "are not") {
