@@ -194,6 +194,38 @@ class HeldPastTrip {
     WhatIf what_if_;
 };
 
+// A management that says it drives a contactor and has pins to drive with, of which none leads to the coil.
+bool is_led_elsewhere(const RuleInput& input, const DrivenCoil& each) {
+    const auto any = [&](PartId part, auto&& is) {
+        const auto& edges = input.circuit.edges_of_part[part.index()];
+        return std::any_of(edges.begin(), edges.end(), [&](EdgeId id) { return is(input.circuit.edge(id)); });
+    };
+    const auto wired = [&](NodeId node) {
+        const auto& there = input.circuit.at(node);
+        return std::any_of(there.begin(), there.end(), [&](const Incidence& next) {
+            return is_conductor(input.circuit.edge(next.edge).role);
+        });
+    };
+    return any(each.driver, [](const Edge& edge) { return is_driver(edge.role); }) &&
+           any(each.contactor, [&](const Edge& edge) {
+               return edge.role == EdgeRole::coil && wired(edge.from) && wired(edge.to);
+           });
+}
+
+void tell_elsewhere(const RuleInput& input, const DrivenCoil& each, Report& report) {
+    const std::string driver = named(input.harness, each.driver),
+                      contactor = named(input.harness, each.contactor);
+    Finding finding = finding_about(input, "held-coil", Severity::error, each.contactor);
+    finding.message = contactor + " stays in when " + driver + " trips: its coil does not hang on it";
+    finding.beside =
+        "none of the pins of " + std::string(input.harness.part(each.driver).name) + " leads to its coil";
+    finding.working = {std::string(input.harness.part(each.driver).name) + " says that it drives it"};
+    finding.source = "circuit theory";
+    finding.related.push_back({input.harness.part(each.driver).where, driver + " is here"});
+    finding.help = "the coil by way of the pin that lets it go";
+    report.add(std::move(finding));
+}
+
 }  // namespace
 
 std::vector<DrivenCoil> driven_coils(const RuleInput& input) {
@@ -222,6 +254,10 @@ void judge_held_past_trip(const RuleInput& input, const std::set<PartId>& told, 
         return input.harness.part(each.driver).kind == Kind::bms;
     });
     for (const DrivenCoil& each : list) {
+        if (each.drivers.empty() && !said.contains(each.contactor) && is_led_elsewhere(input, each)) {
+            tell_elsewhere(input, each, report);
+            said.insert(each.contactor);
+        }
         if (each.drivers.empty() || said.contains(each.contactor) ||
             is_latching(input.harness, each.contactor))
             continue;

@@ -94,6 +94,21 @@ TEST_CASE("by way of a relay: what the driver lets go opens, what lies past the 
     CHECK(gravest_of(held, "held-coil", "K1") == Severity::error);
 }
 
+TEST_CASE("a contactor that a management says it drives and none of its pins leads to stays in") {
+    const std::string by_key =
+                          "route X1 (W8 0.75 mm2, 0.3 m, red) K1.A1\n"
+                          "route K1.A2 (W10 0.75 mm2, 0.3 m, black) S3 (W11 0.75 mm2, 0.3 m, black) X2.4\n",
+                      lamp =
+                          "load H1 { 48 V, 0.2 A, acts-as current }\n"
+                          "route X1 (W14 0.75 mm2, 0.3 m, red) H1 (W15 0.75 mm2, 0.3 m, black) U2.coil\n";
+    const Results held = roller(key + by_key + lamp, with_key);
+    const Finding* finding = finding_of(held, "held-coil", "K1");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->message == "contactor K1 stays in when bms U2 trips: its coil does not hang on it");
+    CHECK_FALSE(finding_of(roller(straight + lamp, on), "held-coil"));
+}
+
 TEST_CASE(
     "a controller lets go of its own contactor, and not of one beside it on the bar behind the switch") {
     const auto mower = [](const std::string& second_coil, const std::string& also = "") {
