@@ -32,7 +32,7 @@ constexpr Reach currents{.currents = true}, guards{.guards = true},
 constexpr OpenValueRow rows[] = {
     {"(rated-current)"_attr, Hides::error,
      "overloaded-fuse, oversized-fuse, unprotected-wire, rated-below-guard, pack-guard, slow-clearing, "
-     "not-selective, nuisance-trip",
+     "not-selective, nuisance-trip, freewheel-diode",
      printed_on_it, guards},
     {"(rated-voltage)"_attr, Hides::error, "contact-voltage, wrong-rail, what it draws", printed_on_it,
      currents},

@@ -97,6 +97,7 @@ constexpr auto rows = std::to_array<Row>({
     {"short-time-withstand", burns, switching | kinds({Kind::connector})},
     {"overloaded-pin", burns, pinned},
     {"overloaded-diode", burns, kinds({Kind::diode})},
+    {"freewheel-diode", burns, kinds({Kind::diode})},
     {"overloaded-shunt", burns, kinds({Kind::shunt})},
     {"overloaded-resistor", burns, kinds({Kind::resistor})},
     {"precharge-resistor", burns, kinds({Kind::resistor})},

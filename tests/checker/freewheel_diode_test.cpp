@@ -1,0 +1,104 @@
+// Diodes across windings: rated for the current that goes on through them.
+#include "tests/checker/told.hpp"
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// A hoist brake Y1 of 2 A behind a push button S1, fed 48 V; `diodes` lie across it.
+std::string hoist(const std::string& diodes, const std::string& brake = "48 V, 2 A, acts-as current") {
+    return "loom 1\nharness \"Hay hoist\" { ambient 0..35 degC, insulation xlpe 90 degC }\n"
+           "pack B1 { voltage 42..58 V, resistance 20..30 mohm, capacity 20 Ah, discharge 40 A, charge 10 A "
+           "}\n"
+           "fuse F1 { 20 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+           "switch S1 { 80 V dc, carries 20 A, makes 20 A, breaks 20 A at 60 V dc }\n"
+           "busbar X1 { studs 6, carries 40 A }\nbusbar X2 { studs 8, carries 40 A }\n"
+           "part wheel is diode { 2 A, 200 V, drop 0.8 V }\n"
+           "load Y1 \"brake\" { " +
+           brake +
+           ", works 30..60 V }\n"
+           "route B1.+ (W1 4 mm2, 0.1 m, red) F1 (W2 4 mm2, 0.3 m, red) X1.1\n"
+           "route B1.- (W3 4 mm2, 0.3 m, black) X2.1\n"
+           "route X1.2 (W4 2.5 mm2, 1 m, red) S1 (W5 2.5 mm2, 1 m, red) Y1 (W6 2.5 mm2, 1 m, black) X2.2\n" +
+           diodes + "mode off { others at rest }\nmode lift { S1 closed, others at rest }\n";
+}
+std::string diode(const std::string& name, const std::string& rated) {
+    return "diode " + name + " is wheel { " + rated + " A }\nroute Y1.- (Wa" + name + " 1 mm2, 0.1 m) " +
+           name + " (Wb" + name + " 1 mm2, 0.1 m) Y1.+\n";
+}
+std::optional<Severity> gravest(const std::string& text, std::string_view subject) {
+    return gravest_of(check_text(text), "freewheel-diode", subject);
+}
+
+}  // namespace
+
+TEST_CASE("a diode across a load is rated for the load's current, to one part in a thousand") {
+    const Told small = told(hoist(diode("D1", "1.998")), "freewheel-diode", "D1");
+    REQUIRE(small);
+    CHECK(small.finding->severity == Severity::warning);
+    CHECK(small.finding->message ==
+          "diode D1 is rated for less than load Y1 drives through it when switched off");
+    CHECK(small.finding->beside == "2 A; rated 1.998 A");
+    CHECK(figure(*small.finding, "current") == Approx(2));
+    CHECK(figure(*small.finding, "limit") == Approx(1.998));
+    CHECK_FALSE(gravest(hoist(diode("D1", "2.002")), "D1"));
+    // A load of constant power draws most as the pack runs empty: 100 W / 42 V.
+    CHECK(gravest(hoist(diode("D1", "2.2"), "48 V, 100 W, acts-as power"), "D1") == Severity::warning);
+}
+
+TEST_CASE("diodes side by side share, and what lies side by side adds up") {
+    CHECK_FALSE(gravest(hoist(diode("D1", "1.1") + diode("D2", "1")), "D1"));
+    CHECK(gravest(hoist(diode("D1", "0.9") + diode("D2", "1")), "D1") == Severity::warning);
+    const std::string second =
+        "load Y2 { 48 V, 1 A, acts-as current }\n"
+        "route Y1.+ (W20 1 mm2, 0.2 m, red) Y2 (W21 1 mm2, 0.2 m, black) Y1.-\n";
+    const Told both = told(hoist(second + diode("D1", "2.5")), "freewheel-diode", "D1");
+    REQUIRE(both);
+    CHECK(figure(*both.finding, "current") == Approx(3));
+    CHECK_FALSE(gravest(hoist(second + diode("D1", "3.01")), "D1"));
+}
+
+TEST_CASE("a diode over a resistor carries as much at first, one across a coil what the coil draws") {
+    CHECK(gravest(hoist("diode D1 is wheel { 1 A }\nresistor R1 { 10 ohm, 5 W }\n"
+                        "route Y1.- (W20 1 mm2, 0.1 m) D1 (W21 1 mm2, 0.1 m) R1 (W22 1 mm2, 0.1 m) Y1.+\n"),
+                  "D1") == Severity::warning);
+    const auto coil = [](const std::string& rated) {
+        return hoist(
+            "contactor K1 { carries 40 A, makes 60 A, breaks 40 A at 60 V dc, coil 48 V 1 A, coil-works "
+            "36..60 V\n  suppression none }\n"
+            "diode D1 is wheel { " +
+            rated +
+            " A }\nswitch S2 { 80 V dc, carries 20 A, makes 20 A, breaks 20 A at 60 V dc }\n"
+            "load M1 { 48 V, 5 A, acts-as current }\n"
+            "route X1.3 (W20 2.5 mm2, 1 m) S2 (W21 2.5 mm2, 1 m) K1.A1\n"
+            "route K1.A2 (W22 2.5 mm2, 1 m) X2.3\n"
+            "route K1.A2 (W23 1 mm2, 0.1 m) D1 (W24 1 mm2, 0.1 m) K1.A1\n"
+            "route X1.4 (W25 2.5 mm2, 1 m) K1 (W26 2.5 mm2, 1 m) M1 (W27 2.5 mm2, 1 m) X2.4\n"
+            "mode run { S2 closed, K1 closed, others at rest }\n");
+    };
+    // 48 ohm at 58 V: 1.2 A.
+    CHECK(gravest(coil("1.15"), "D1") == Severity::warning);
+    CHECK_FALSE(gravest(coil("1.25"), "D1"));
+}
+
+TEST_CASE("diodes that take nothing on are left to their own rules") {
+    // In line, across a supply with a capacitor, and across a load that can be fed either way.
+    CHECK_FALSE(gravest(replaced(hoist("diode D1 is wheel { 2.1 A }\n"), "red) Y1 (W6",
+                                 "red) D1 (W7 2.5 mm2, 0.1 m, red) Y1 (W6"),
+                        "D1"));
+    CHECK_FALSE(gravest(hoist("capacitor C1 { 1 mF, 80 V }\n"
+                              "route Y1.+ (W20 1 mm2, 0.1 m) C1 (W21 1 mm2, 0.1 m) Y1.-\n" +
+                              diode("D1", "0.5")),
+                        "D1"));
+}
+
+TEST_CASE("a rating that nobody knows is asked for") {
+    const Results open =
+        check_text(hoist("diode D1 is wheel { unknown A }\nroute Y1.- (W20 1 mm2, 0.1 m) D1 (W21 1 "
+                         "mm2, 0.1 m) Y1.+\n"));
+    const Finding* missing = finding_of(open, "missing-data", "D1");
+    REQUIRE(missing);
+    CHECK(missing->severity == Severity::error);
+    CHECK_FALSE(finding_of(open, "freewheel-diode"));
+}
