@@ -55,6 +55,7 @@ constexpr auto danger_rows = std::to_array<DangerRow>({
     {Danger::breaks_a_part, "freewheel-diode"},
     {Danger::works_badly, "floating"},
     {Danger::works_badly, "open-ended"},
+    {Danger::works_badly, "opposed-panels"},
     {Danger::works_badly, "unwired-pin"},
     {Danger::works_badly, "undervoltage"},
     {Danger::works_badly, "voltage-drop"},

@@ -47,7 +47,8 @@ constexpr std::array<KindSet, hazard_count> arises = {
     switching | kinds({Kind::bms}),                                               // welds
     devices | packs | kinds({Kind::protector, Kind::capacitor, Kind::resistor}),  // bursts
     all_parts & ~kinds({Kind::splice, Kind::stud, Kind::busbar, Kind::frame, Kind::shunt, Kind::resistor}),
-    managed | users | chargers | coils | kinds({Kind::capacitor, Kind::diode, Kind::device, Kind::motor}),
+    managed | users | chargers | coils |
+        kinds({Kind::capacitor, Kind::diode, Kind::device, Kind::motor, Kind::panel}),
     packs,  // a cell abused
     switching | users | chargers | kinds({Kind::motor, Kind::connector, Kind::capacitor}),
     users | kinds({Kind::breaker, Kind::protector, Kind::motor, Kind::contactor,
@@ -173,6 +174,7 @@ constexpr auto rows = std::to_array<Row>({
     // wrong way round
     {"panel-voltage", wrong_way_round, kinds({Kind::charger})},
     {"reversed", wrong_way_round, users | packs | kinds({Kind::capacitor, Kind::device, Kind::charger})},
+    {"opposed-panels", wrong_way_round, kinds({Kind::diode, Kind::panel})},
     {"walked-backwards", wrong_way_round, kinds({Kind::contactor})},
     {"bms-direction", wrong_way_round, kinds({Kind::bms})},
     {"coil-polarity", wrong_way_round, coils},
