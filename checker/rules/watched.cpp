@@ -213,6 +213,7 @@ constexpr auto rows = std::to_array<Row>({
     {"live-when-off", cannot_be_switched_off,
      switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself
+    {"strayed-signal", starts_by_itself, kinds({Kind::controller})},
     {"self-closing-breaker", starts_by_itself, kinds({Kind::breaker, Kind::protector})},
     {"back-feed", starts_by_itself, users},
     {"back-fed-output", starts_by_itself, kinds({Kind::controller})},
@@ -250,6 +251,7 @@ constexpr auto rows = std::to_array<Row>({
     {"mixed-halves", live_to_the_touch, kinds({Kind::connector})},
     // wrong data
     {"signal-current", wrong_data, pinned | wires},
+    {"strayed-signal", wrong_data, pinned},
     {"joined-outputs", wrong_data, pinned},
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},
