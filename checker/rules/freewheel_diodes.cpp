@@ -13,6 +13,7 @@
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/parts/tasks.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -37,6 +38,19 @@ constexpr RuleInfo infos[] = {
      "route Y9.- (W33 1 mm2, 0.1 m, black) V9 (W34 1 mm2, 0.1 m, red) Y9.+\n"
      "mode valve { others at rest, S1 S9 closed, K1 open }",
      "splice X1"},
+    {"no-freewheel", "a load with a winding that a driver pin switches and that no diode lies across",
+     "a diode across it, K at its plus, be it with a resistor in line", "common practice, no source",
+     "a note, as a driver may have one inside; a winding is told by the task of the load (holds), by its "
+     "stall "
+     "current, or by a diode across another load of its type or on the same part; coils of relays and "
+     "contactors are told as coil-suppression",
+     "splice X1\n"
+     "device A9 { pin in supply 48 V 20 mA, pin gnd return, pin pull low-side 1 A }\n"
+     "load Y9 { 48 V, 0.5 A, acts-as current, works 30..60 V, task holds }\n"
+     "route X1 (W30 1 mm2, 0.3 m, red) A9.in\nroute A9.gnd (W31 1 mm2, 0.3 m, black) Q1.P-\n"
+     "route X1 (W32 1 mm2, 0.3 m, red) Y9 (W33 1 mm2, 1 m, black) A9.pull\n"
+     "mode lift { others at rest, S1 closed, K1 open, A9.pull on }",
+     "splice X1"},
 };
 
 // What goes on through a set of diodes, and the parts that it comes from.
@@ -57,20 +71,26 @@ class FreewheelDiodes {
         : input_(input), circuit_(input.circuit), report_(report), catching_(input.circuit) {}
 
     void look() {
-        if (!catching_.any()) return;
-        std::vector<EdgeId> windings;
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (circuit_.edges[i].role == EdgeRole::coil || circuit_.edges[i].role == EdgeRole::load)
-                windings.emplace_back(i);
+        std::vector<EdgeId> windings, drivers;
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const EdgeRole role = circuit_.edges[i].role;
+            if (role == EdgeRole::coil || role == EdgeRole::load) windings.emplace_back(i);
+            if (is_driver(role)) drivers.emplace_back(i);
+        }
+        if (!catching_.any() && drivers.empty()) return;
         const std::vector<Drive::Ways> ways = driven(circuit_, windings, DriveThrough::anything);
         std::map<std::vector<EdgeId>, std::vector<EdgeId>> across;  // by the diodes
+        std::vector<EdgeId> bare, caught;
         for (std::size_t i = 0; i < windings.size(); ++i) {
             const Edge& edge = circuit_.edge(windings[i]);
             if ((ways[i].along && ways[i].against) || on_a_supply(edge)) continue;
-            if (std::vector<EdgeId> diodes = catching_.of(edge, ways[i]); !diodes.empty())
-                across[std::move(diodes)].push_back(windings[i]);
+            std::vector<EdgeId> diodes = catching_.of(edge, ways[i]);
+            (diodes.empty() ? bare : caught).push_back(windings[i]);
+            if (!diodes.empty()) across[std::move(diodes)].push_back(windings[i]);
         }
-        for (const auto& [diodes, caught] : across) judge(diodes, caught);
+        for (const auto& [diodes, from] : across) judge(diodes, from);
+        for (const EdgeId load : bare)
+            if (circuit_.edge(load).role == EdgeRole::load) judge_bare(load, drivers, caught);
     }
 
   private:
@@ -141,6 +161,57 @@ class FreewheelDiodes {
         if (diodes.size() == 1)
             finding.cures = {
                 at_least(input_.harness, part, "(rated-current)"_attr, taken.current_A, Dimension::current)};
+        report_.add(std::move(finding));
+    }
+
+    // The driver at one of its ends, past no contact.
+    EdgeId driver_of(EdgeId load, const std::vector<EdgeId>& drivers) {
+        const Edge& edge = circuit_.edge(load);
+        const auto switches = [&](EdgeId id) {
+            const Edge& driver = circuit_.edge(id);
+            const NodeId pin = driver.role == EdgeRole::low_side ? driver.from : driver.to;
+            return catching_.same(pin, edge.from) || catching_.same(pin, edge.to);
+        };
+        const auto found = std::find_if(drivers.begin(), drivers.end(), switches);
+        return found == drivers.end() ? EdgeId() : *found;
+    }
+    // Why a load is taken for one with a winding; empty: nothing says so.
+    std::string winding(EdgeId load, EdgeId driver, const std::vector<EdgeId>& drivers,
+                        const std::vector<EdgeId>& caught) {
+        const Part& part = input_.harness.part(circuit_.edge(load).part);
+        if (holds_unfed(input_.harness, part)) return "it holds, and is released by a winding";
+        if (input_.harness.find(part.attributes, "stall"_attr)) return "it has a stall current: a motor";
+        for (const EdgeId other : caught) {
+            const Edge& edge = circuit_.edge(other);
+            if (edge.role != EdgeRole::load) continue;
+            const EdgeId beside = driver_of(other, drivers);
+            const Part& like = input_.harness.part(edge.part);
+            if ((beside && circuit_.edge(beside).part == circuit_.edge(driver).part) ||
+                (!part.type.empty() && part.type == like.type))
+                return "a diode lies across " + named(input_.harness, edge.part) + ", which is switched so";
+        }
+        return {};
+    }
+    void judge_bare(EdgeId load, const std::vector<EdgeId>& drivers, const std::vector<EdgeId>& caught) {
+        const EdgeId driver = driver_of(load, drivers);
+        if (!driver) return;
+        const std::string why = winding(load, driver, drivers, caught);
+        if (why.empty()) return;
+        const Edge& pin = circuit_.edge(driver);
+        const std::string path(
+            input_.harness.terminal(pin.role == EdgeRole::low_side ? pin.from_terminal : pin.to_terminal)
+                .path);
+        const PartId part = circuit_.edge(load).part;
+        Finding finding = finding_about(input_, "no-freewheel", Severity::note, part);
+        finding.message =
+            "nothing takes the current of " + named(input_.harness, part) + " on when " + path + " lets go";
+        finding.beside = "its winding drives the voltage up until the driver breaks down";
+        finding.working = {"no diode across it", why};
+        finding.source = "law of inductors; common practice, no source";
+        finding.related.push_back(
+            {input_.harness.part(pin.part).where, named(input_.harness, pin.part) + " is here"});
+        finding.help = "a diode across it, K at its plus; nothing, if the data sheet of " +
+                       named(input_.harness, pin.part) + " says that its outputs clamp";
         report_.add(std::move(finding));
     }
 

@@ -132,6 +132,7 @@ constexpr auto rows = std::to_array<Row>({
     {"mixed-metals", burns, wires | kinds({Kind::splice})},
     {"joined-packs", burns, packs | wires},
     {"coil-suppression", burns, kinds({Kind::device})},
+    {"no-freewheel", burns, kinds({Kind::device, Kind::controller})},
     {"coil-voltage", burns, coils},
     {"live-when-off", burns, users},
     // arcs

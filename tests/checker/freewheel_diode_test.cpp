@@ -102,3 +102,55 @@ TEST_CASE("a rating that nobody knows is asked for") {
     CHECK(missing->severity == Severity::error);
     CHECK_FALSE(finding_of(open, "freewheel-diode"));
 }
+
+namespace {
+
+// Two valves on a driver A1, fed from X1; `lines` is what else there is.
+std::string valves(const std::string& valve, const std::string& lines) {
+    return "loom 1\nharness \"Hay hoist\" { ambient 0..35 degC, insulation xlpe 90 degC }\n"
+           "pack B1 { voltage 21..29 V, resistance 20..30 mohm, capacity 20 Ah, discharge 40 A, charge 10 A "
+           "}\n"
+           "fuse F1 { 10 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-3 }\n"
+           "busbar X1 { studs 6, carries 40 A }\nbusbar X2 { studs 8, carries 40 A }\n"
+           "device A1 { pin sup supply 20 mA, pin gnd return, pin one low-side 2 A, pin two low-side 2 A }\n"
+           "part valve is load { 24 V, 0.8 A, acts-as current" +
+           valve +
+           " }\nload Y1 is valve\nload Y2 is valve\ndiode D1 { 3 A, 100 V, drop 0.8 V }\n"
+           "route B1.+ (W1 4 mm2, 0.1 m, red) F1 (W2 4 mm2, 0.3 m, red) X1.1\n"
+           "route B1.- (W3 4 mm2, 0.3 m, black) X2.1\n"
+           "route X1.2 (W4 1 mm2, 1 m, red) A1.sup\nroute A1.gnd (W5 1 mm2, 1 m, black) X2.2\n"
+           "route X1.3 (W6 1 mm2, 1 m) Y1 (W7 1 mm2, 1 m) A1.one\n" +
+           lines + "mode off { others at rest }\nmode on { A1.one A1.two on, others at rest }\n";
+}
+const std::string second = "route X1.4 (W8 1 mm2, 1 m) Y2 (W9 1 mm2, 1 m) A1.two\n";
+std::string across(const std::string& load) {
+    return "route " + load + ".- (W20 1 mm2, 0.1 m) D1 (W21 1 mm2, 0.1 m) " + load + ".+\n";
+}
+std::optional<Severity> bare(const std::string& text, std::string_view subject = "Y1") {
+    return gravest_of(check_text(text), "no-freewheel", subject);
+}
+
+}  // namespace
+
+TEST_CASE("a winding that a driver switches and no diode lies across is a note") {
+    const Told note = told(valves(", task holds", ""), "no-freewheel", "Y1");
+    REQUIRE(note);
+    CHECK(note.finding->severity == Severity::note);
+    CHECK(note.finding->message == "nothing takes the current of load Y1 on when A1.one lets go");
+    CHECK_FALSE(bare(valves(", task holds", across("Y1"))));
+    CHECK(bare(valves(", stall 3 A", "")) == Severity::note);
+    // A lamp, for all that one knows.
+    CHECK_FALSE(bare(valves("", second)));
+}
+
+TEST_CASE("a diode across one of two loads alike says that the other has a winding too") {
+    CHECK(bare(valves("", second + across("Y2"))) == Severity::note);
+    CHECK_FALSE(bare(valves("", second + across("Y2")), "Y2"));
+    // Of one type, behind a switch: still a winding. Of another, behind a switch: nothing says so.
+    const std::string by_hand =
+        "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, rest closed }\n"
+        "route X1.4 (W8 1 mm2, 1 m) S9 (W10 1 mm2, 1 m) Y2 (W9 1 mm2, 1 m) X2.4\n";
+    CHECK(bare(valves("", by_hand + across("Y2"))) == Severity::note);
+    CHECK_FALSE(bare(replaced(valves("", by_hand + across("Y2")), "load Y2 is valve",
+                              "load Y2 { 24 V, 0.8 A, acts-as current }")));
+}
