@@ -9,6 +9,7 @@
 
 #include "checker/budget/missing_values.hpp"
 #include "checker/circuit/managements.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/string_points.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -24,14 +25,15 @@ constexpr double one_kind = 1.05;
 
 constexpr RuleInfo infos[] = {
     {"unlike-packs",
-     "packs in series of which one holds less than another, or has other cells; packs side by side of "
+     "packs in series of which one holds less than another, or is of another kind; packs side by side of "
      "different cells",
-     "capacities of packs in series within 10 %, those side by side added up; voltages of their full cells "
-     "within 5 %",
+     "capacities of packs in series within 10 %, those side by side added up; voltages of their full cells, "
+     "or "
+     "U_empty / U_full of packs that do not state their cells, within 5 %",
      "common practice, no source",
      "a warning; a note where one battery management watches all packs of the string or a converter levels "
      "them, and of packs side by side; one capacity that both have from one type counts as one, whatever it "
-     "is; how old a pack is, and of what its cells are made, is known by their voltage alone",
+     "is; of what its cells are made is known by voltages alone, and how old a pack is not at all",
      "pack B8 { voltage 12..14.4 V, resistance 5 mohm, capacity 40 Ah, discharge 60 A, charge 10 A }\n"
      "pack B9 { voltage 12..14.4 V, resistance 5 mohm, capacity 90 Ah, discharge 60 A, charge 10 A }\n"
      "load H9 { 24 V, 20 W, acts-as power, works 18..32 V }\n"
@@ -46,7 +48,8 @@ struct Bank {
     std::vector<EdgeId> sections;
     std::optional<Quantity> holds_Ah;  // absent: one of them does not say
     std::optional<double> full_cell_V;
-    std::size_t string = 0;  // banks of one string have one number
+    std::optional<double> swing;  // empty to full, as a share of full
+    std::size_t string = 0;       // banks of one string have one number
 };
 
 class UnlikePacks {
@@ -59,12 +62,15 @@ class UnlikePacks {
             const std::pair ends(points_.piece[edge.from.index()], points_.piece[edge.to.index()]);
             if (edge.role != EdgeRole::emf || ends.first == ends.second) continue;
             const auto [at, fresh] = between.try_emplace(ends, banks_.size());
-            if (fresh) banks_.push_back({{}, {}, {}, banks_.size()});
+            if (fresh) banks_.push_back({{}, {}, {}, {}, banks_.size()});
             banks_[at->second].sections.emplace_back(i);
         }
         for (Bank& bank : banks_) {
             bank.holds_Ah = capacity_of(bank);
             bank.full_cell_V = full_cell_of(bank);
+            if (const auto voltage = pack_voltage(input.facts, first(bank));
+                voltage && voltage->known != Knowledge::assumed && voltage->hi > 0)
+                bank.swing = voltage->lo / voltage->hi;
         }
         find_strings();
     }
@@ -161,11 +167,36 @@ class UnlikePacks {
         const Bank* highest = nullptr;
         for (const Bank* each : string)
             if (each->full_cell_V && (!highest || *each->full_cell_V > *highest->full_cell_V)) highest = each;
-        if (!bank.full_cell_V || !above(*highest->full_cell_V, one_kind * *bank.full_cell_V)) return;
+        if (std::any_of(string.begin(), string.end(), [](const Bank* each) { return !each->full_cell_V; }))
+            return judge_swing(bank, string);
+        if (!above(*highest->full_cell_V, one_kind * *bank.full_cell_V)) return;
         Finding finding = about(bank, *highest, string);
         finding.message =
             named(input_.harness, first(bank)) + " has other cells than what it lies in series with";
         tell_cells(finding, *bank.full_cell_V, first(bank), *highest->full_cell_V, first(*highest));
+        report_.add(std::move(finding));
+    }
+    // Of packs that do not all state their cells: those that go down the furthest from where they are full.
+    void judge_swing(const Bank& bank, const std::vector<const Bank*>& string) {
+        const Bank* least = nullptr;
+        for (const Bank* each : string)
+            if (each->swing && (!least || *each->swing > *least->swing)) least = each;
+        if (!bank.swing || !above(*least->swing, one_kind * *bank.swing)) return;
+        const auto range = [&](const Bank& each) {
+            const Quantity voltage = *pack_voltage(input_.facts, first(each));
+            return volts(voltage.lo) + " to " + volts(voltage.hi);
+        };
+        Finding finding = about(bank, *least, string);
+        finding.message = named(input_.harness, first(bank)) +
+                          " is of another kind than what it lies in series with, by its voltages";
+        finding.beside = range(bank) + " in series with " + range(*least);
+        finding.working.insert(finding.working.begin(),
+                               to_text(100 * *least->swing, Dimension::percentage) + " (" + names_of(*least) +
+                                   ") > 1.05 x " + to_text(100 * *bank.swing, Dimension::percentage) + " (" +
+                                   names_of(bank) + "), empty of full");
+        finding.figures = {{"empty", *bank.swing, Dimension::none},
+                           {"other", *least->swing, Dimension::none}};
+        finding.help = "packs of one capacity, kind and age in series; of one kind, the same limits for both";
         report_.add(std::move(finding));
     }
     void judge_side_by_side(const Bank& bank) {

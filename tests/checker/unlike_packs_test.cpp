@@ -105,6 +105,29 @@ TEST_CASE("other cells in a string are told by the voltage of a full one") {
     CHECK(count(ferry({of_cells("8s2p", "2.5..3.65"), of_cells("4s2p", "2.5..3.65")})) == 0);
 }
 
+TEST_CASE("packs that do not state their cells are told apart by how far they go down") {
+    const auto range = [](const std::string& volts) {
+        return "is cellar { capacity 90 Ah, voltage " + volts + " V }";
+    };
+    const Told other = told(ferry({range("11.6..14.5"), range("10..14.6")}), "unlike-packs", "B2");
+    REQUIRE(other);
+    CHECK(other.finding->severity == Severity::warning);
+    CHECK(other.finding->beside == "10 V to 14.6 V in series with 11.6 V to 14.5 V");
+    // 0.8 / 0.7619 = 1.05: a thousandth of the volts to either side.
+    CHECK(count(ferry({range("12..15"), range("11.44..15")})) == 0);
+    CHECK(count(ferry({range("12..15"), range("11.42..15")})) == 1);
+    // Twice the cells of the same kind.
+    CHECK(count(ferry({range("11.6..14.5"), range("23.2..29")})) == 0);
+    // One by its cells, the other by its poles: 2.5 / 3.65 = 0.68.
+    const std::string cells = "is cells { cells 4s2p, cell-capacity 45 Ah, cell-voltage 2.5..3.65 V }";
+    CHECK(gravest(ferry({range("11.6..14.5"), cells}), "B2") == Severity::warning);
+    CHECK(gravest(ferry({cells, range("11.6..14.5")}), "B1") == Severity::warning);
+    // What nobody knows is asked for.
+    const Results open =
+        check_text(ferry({range("11.6..14.5"), "is cellar { capacity 90 Ah, voltage unknown V }"}));
+    CHECK(finding_of(open, "missing-data", "B2"));
+}
+
 TEST_CASE("other cells side by side share unevenly, which is a note") {
     const std::string beside =
         "pack B8 is cells { cells 15s2p, cell-voltage 2.6..3.65 V }\n"
