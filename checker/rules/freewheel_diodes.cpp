@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "checker/circuit/catching_diodes.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -89,8 +90,9 @@ class FreewheelDiodes {
             if (!diodes.empty()) across[std::move(diodes)].push_back(windings[i]);
         }
         for (const auto& [diodes, from] : across) judge(diodes, from);
-        for (const EdgeId load : bare)
-            if (circuit_.edge(load).role == EdgeRole::load) judge_bare(load, drivers, caught);
+        std::erase_if(bare, [&](EdgeId id) { return circuit_.edge(id).role != EdgeRole::load; });
+        for (const EdgeId load : bare) judge_bare(load, drivers, caught);
+        look_past_contacts(bare, across);
     }
 
   private:
@@ -161,6 +163,48 @@ class FreewheelDiodes {
         if (diodes.size() == 1)
             finding.cures = {
                 at_least(input_.harness, part, "(rated-current)"_attr, taken.current_A, Dimension::current)};
+        report_.add(std::move(finding));
+    }
+
+    // Diodes that catch nothing where they are, with a lead on a load that a contact parts them from.
+    void look_past_contacts(const std::vector<EdgeId>& bare,
+                            const std::map<std::vector<EdgeId>, std::vector<EdgeId>>& across) {
+        DisjointSets closed =
+            pieces(circuit_, [&](EdgeId id) { return is_conductor(circuit_.edge(id).role); });
+        const auto same = [&](NodeId a, NodeId b) { return closed.same(a.index(), b.index()); };
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& diode = circuit_.edges[i];
+            if (diode.role != EdgeRole::diode ||
+                std::any_of(across.begin(), across.end(), [&](const auto& each) {
+                    return std::count(each.first.begin(), each.first.end(), EdgeId(i)) > 0;
+                }))
+                continue;
+            for (const EdgeId load : bare) {
+                const Edge& edge = circuit_.edge(load);
+                if (same(diode.from, edge.to) && same(diode.to, edge.from) && !same(diode.from, diode.to) &&
+                    (lands_on(diode.from, edge.to) || lands_on(diode.to, edge.from)))
+                    tell_parted(EdgeId(i), load);
+            }
+        }
+    }
+    bool lands_on(NodeId a, NodeId b) const {
+        const auto ends = circuit_.at(a);
+        return a == b || std::any_of(ends.begin(), ends.end(), [&](const Incidence& each) {
+                   return each.other == b && is_conductor(circuit_.edge(each.edge).role) &&
+                          circuit_.edge(each.edge).role != EdgeRole::switching;
+               });
+    }
+    void tell_parted(EdgeId diode, EdgeId load) {
+        const PartId part = circuit_.edge(diode).part, from = circuit_.edge(load).part;
+        Finding finding = finding_about(input_, "no-freewheel", Severity::note, part);
+        finding.message = named(input_.harness, part) + " lies across the feed of " +
+                          named(input_.harness, from) + " and not across it";
+        finding.beside = "when the contact between them opens it takes nothing on";
+        finding.working = {"its ends lead to those of " + name(load) + " past a contact that opens"};
+        finding.source = "law of inductors; common practice, no source";
+        finding.related.push_back(
+            {input_.harness.part(from).where, named(input_.harness, from) + " is here"});
+        finding.help = "its ends on those of " + named(input_.harness, from) + ", behind every contact";
         report_.add(std::move(finding));
     }
 

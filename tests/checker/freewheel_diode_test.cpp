@@ -154,3 +154,21 @@ TEST_CASE("a diode across one of two loads alike says that the other has a windi
     CHECK_FALSE(bare(replaced(valves("", by_hand + across("Y2")), "load Y2 is valve",
                               "load Y2 { 24 V, 0.8 A, acts-as current }")));
 }
+
+TEST_CASE("a diode that a contact parts from its load takes nothing on") {
+    const auto ends = [](const std::string& minus, const std::string& plus) {
+        return "diode D1 is wheel\nroute " + minus + " (W20 1 mm2, 0.1 m) D1 (W21 1 mm2, 0.1 m) " + plus +
+               "\n";
+    };
+    const Told before = told(hoist(ends("Y1.-", "S1.in")), "no-freewheel", "D1");
+    REQUIRE(before);
+    CHECK(before.finding->severity == Severity::note);
+    CHECK(before.finding->message == "diode D1 lies across the feed of load Y1 and not across it");
+    CHECK_FALSE(bare(hoist(ends("Y1.-", "Y1.+")), "D1"));
+    // In the minus as well; one across the bars is there for no load.
+    CHECK(bare(replaced(hoist(ends("X2.3", "Y1.+")), "Y1 (W6 2.5 mm2, 1 m, black)",
+                        "Y1 (W6 2.5 mm2, 1 m, black) S2 (W7 2.5 mm2, 1 m, black)")
+                   .append("switch S2 { 80 V dc, carries 20 A, breaks 20 A at 60 V dc, rest closed }\n"),
+               "D1") == Severity::note);
+    CHECK_FALSE(bare(hoist(ends("X2.3", "X1.3")), "D1"));
+}
