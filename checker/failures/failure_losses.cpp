@@ -6,6 +6,7 @@
 #include "checker/failures/failure_judge.hpp"
 #include "checker/failures/failure_words.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/tasks.hpp"
 
 namespace loomward {
 

@@ -28,18 +28,6 @@ SplitName split(const std::string& name) {
     return {name.substr(0, end), std::strtol(name.c_str() + end, nullptr, 10), name};
 }
 
-std::string lower(std::string_view text) {
-    std::string made(text);
-    for (char& each : made) each = static_cast<char>(std::tolower(static_cast<unsigned char>(each)));
-    return made;
-}
-
-bool says(const Part& part, std::initializer_list<std::string_view> words) {
-    const std::string text = lower(part.name) + " " + lower(part.label);
-    return std::any_of(words.begin(), words.end(),
-                       [&](std::string_view word) { return text.find(word) != std::string::npos; });
-}
-
 }  // namespace
 
 std::string names_in_short(std::vector<std::string> names) {
@@ -106,26 +94,6 @@ std::string effect_text(const Circuit& circuit, const Follower& follower, const 
     }
     if (!after.settles) add("it chatters");
     return text;
-}
-
-namespace {
-
-std::string_view task_of(const Harness& harness, const Part& part) {
-    return harness.value(part.attributes, "task"_attr).text;
-}
-
-}  // namespace
-
-bool holds_unfed(const Harness& harness, const Part& part) {
-    if (const std::string_view task = task_of(harness, part); !task.empty()) return task == "holds";
-    return part.kind == Kind::load && says(part, {"brake"}) && !says(part, {"lamp", "light"});
-}
-
-bool warns_others(const Harness& harness, const Part& part) {
-    if (const std::string_view task = task_of(harness, part); !task.empty())
-        return task != "holds" && task != "drives";
-    return part.kind == Kind::load &&
-           says(part, {"lamp", "light", "beacon", "horn", "brake", "steer", "siren"});
 }
 
 }  // namespace loomward

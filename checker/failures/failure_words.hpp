@@ -18,10 +18,4 @@ std::string_view drive_word(DriveState state);
 std::string effect_text(const Circuit& circuit, const Follower& follower, const FollowedState& before,
                         const FollowedState& after);
 
-// A load whose task is to hold, or that the name or label says is a brake, and no lamp of one: it holds when
-// it is not fed.
-bool holds_unfed(const Harness& harness, const Part& part);
-// One that others must see, hear or feel: by its task, or by what the name or label says.
-bool warns_others(const Harness& harness, const Part& part);
-
 }  // namespace loomward

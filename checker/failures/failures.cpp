@@ -10,6 +10,7 @@
 #include "checker/failures/bridged_guards.hpp"
 #include "checker/failures/failure_judge.hpp"
 #include "checker/failures/failure_words.hpp"
+#include "checker/parts/tasks.hpp"
 
 namespace loomward {
 namespace {

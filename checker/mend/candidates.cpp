@@ -48,6 +48,7 @@ const std::vector<RuleWays>& table() {
         {"overloaded-contact", Phase::way, {by_cures, by_lower_setting}},
         {"overloaded-fuse", Phase::way, {by_cures, by_bracket, by_lower_setting}},
         {"overloaded-diode", Phase::way, {by_cures}},
+        {"freewheel-diode", Phase::way, {by_cures}},
         {"overloaded-shunt", Phase::way, {by_cures}},
         {"overloaded-protector", Phase::way, {by_cures}},
         {"setting-too-high", Phase::way, {by_cures, by_bracket, by_thicker_way}},

@@ -40,22 +40,54 @@ bool has_other_throw(const Circuit& circuit, EdgeId contact) {
                        });
 }
 
+// A pack, or a string of packs or sections: who follows them upwards comes back to where they began.
 bool shorts_a_pack(const Circuit& circuit, DisjointSets& sets) {
-    return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
-        return edge.role == EdgeRole::emf && sets.same(edge.from.index(), edge.to.index());
-    });
+    std::map<std::size_t, std::vector<std::size_t>> above;
+    std::map<std::size_t, std::size_t> below;  // by piece: how many sections end there
+    for (const Edge& edge : circuit.edges) {
+        if (edge.role != EdgeRole::emf) continue;
+        const std::size_t lower = sets.find(edge.from.index()), upper = sets.find(edge.to.index());
+        above[lower].push_back(upper);
+        below.try_emplace(lower, 0);
+        ++below[upper];
+    }
+    std::vector<std::size_t> lowest;
+    for (const auto& [piece, sections] : below)
+        if (sections == 0) lowest.push_back(piece);
+    for (std::size_t head = 0; head < lowest.size(); ++head)
+        for (const std::size_t upper : above[lowest[head]])
+            if (--below[upper] == 0) lowest.push_back(upper);
+    return lowest.size() < below.size();
 }
 
-// Plain contacts that some mode closes and that in another would short a pack.
+// The pieces that the two ends of a pack, or of packs on top of one another, lie in; the smaller first.
+std::set<std::pair<std::size_t, std::size_t>> poles_of_strings(const Circuit& circuit, DisjointSets& sets) {
+    std::map<std::size_t, std::vector<std::size_t>> above;
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::emf)
+            above[sets.find(edge.from.index())].push_back(sets.find(edge.to.index()));
+    std::set<std::pair<std::size_t, std::size_t>> poles;
+    for (const auto& each : above) {
+        std::vector<std::size_t> lifted{each.first};
+        std::set<std::size_t> seen;
+        for (std::size_t head = 0; head < lifted.size(); ++head) {
+            const auto here = above.find(lifted[head]);
+            if (here == above.end()) continue;
+            for (const std::size_t upper : here->second)
+                if (seen.insert(upper).second) lifted.push_back(upper);
+        }
+        for (const std::size_t upper : seen) poles.insert(std::minmax(each.first, upper));
+    }
+    return poles;
+}
+
+// Plain contacts that some mode closes and that in another would short a pack or a string of packs.
 std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
     std::set<EdgeId> across, closed;
     for (const Mode& mode : circuit.harness->modes) {
         DisjointSets sets =
             pieces(circuit, [&](EdgeId id) { return !is_closed(circuit, mode, circuit.edge(id)); });
-        std::set<std::pair<std::size_t, std::size_t>> poles;
-        for (const Edge& edge : circuit.edges)
-            if (edge.role == EdgeRole::emf)
-                poles.insert(std::minmax(sets.find(edge.from.index()), sets.find(edge.to.index())));
+        const std::set<std::pair<std::size_t, std::size_t>> poles = poles_of_strings(circuit, sets);
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
             if (!is_plain(circuit, edge)) continue;

@@ -144,7 +144,7 @@ constexpr auto table = std::to_array<RatingRow>({
     highest_ambient(Kind::capacitor),
     spare(Kind::capacitor),
     {Kind::diode, "(rated-current)"_attr, Held::current,
-     "overloaded-diode setting-too-high settings-together rated-below-guard", error},
+     "overloaded-diode freewheel-diode setting-too-high settings-together rated-below-guard", error},
     {Kind::diode, "(rated-voltage)"_attr, Held::voltage_open, "contact-voltage", error},
     highest_ambient(Kind::diode),
     spare(Kind::diode),

@@ -4,7 +4,7 @@
 #include <cmath>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/catching_diodes.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/own_modes.hpp"
 #include "checker/parts/coil_levels.hpp"
@@ -108,52 +108,18 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     report.add(std::move(finding));
 }
 
-// Diodes that are parts of their own and take the current of a coil when its contact opens: from its minus
-// to its plus over what nobody opens, at most one resistor in line.
-class Catchers {
-  public:
-    explicit Catchers(const Circuit& circuit) : leads_(circuit.node_count()) {
-        for (const Edge& edge : circuit.edges) {
-            const bool opens = edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker;
-            if (is_conductor(edge.role) && !opens) leads_.join(edge.from.index(), edge.to.index());
-            if (edge.role == EdgeRole::diode) diodes_.push_back(&edge);
-            if (edge.role == EdgeRole::resistor) resistors_.push_back(&edge);
-        }
-    }
-    bool any() const { return !diodes_.empty(); }
-    bool catches(const Edge& coil, Drive::Ways driven) {
-        const bool turned = driven.against && !driven.along;
-        const NodeId plus = turned ? coil.to : coil.from, minus = turned ? coil.from : coil.to;
-        return std::any_of(diodes_.begin(), diodes_.end(), [&](const Edge* diode) {
-            const bool at_minus = same(diode->from, minus), at_plus = same(diode->to, plus);
-            return (at_minus && at_plus) || (at_minus && over_resistor(diode->to, plus)) ||
-                   (at_plus && over_resistor(diode->from, minus));
-        });
-    }
-
-  private:
-    bool same(NodeId a, NodeId b) { return leads_.same(a.index(), b.index()); }
-    bool over_resistor(NodeId a, NodeId b) {
-        return std::any_of(resistors_.begin(), resistors_.end(), [&](const Edge* each) {
-            return (same(each->from, a) && same(each->to, b)) || (same(each->from, b) && same(each->to, a));
-        });
-    }
-
-    DisjointSets leads_;
-    std::vector<const Edge*> diodes_, resistors_;
-};
-
 // Of coils that do not say what suppresses them, those that nothing drives both ways and a diode catches.
 std::set<EdgeId> caught(const RuleInput& input) {
     std::set<EdgeId> found;
-    Catchers catchers(input.circuit);
+    CatchingDiodes catchers(input.circuit);
     if (!catchers.any()) return found;
     std::vector<EdgeId> coils;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
         if (input.circuit.edges[i].role == EdgeRole::coil) coils.emplace_back(i);
     const std::vector<Drive::Ways> ways = driven(input.circuit, coils, DriveThrough::anything);
     for (std::size_t i = 0; i < coils.size(); ++i)
-        if (!(ways[i].along && ways[i].against) && catchers.catches(input.circuit.edge(coils[i]), ways[i]))
+        if (!(ways[i].along && ways[i].against) &&
+            !catchers.of(input.circuit.edge(coils[i]), ways[i]).empty())
             found.insert(coils[i]);
     return found;
 }

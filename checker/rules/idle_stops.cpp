@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "checker/follow/stops.hpp"
+#include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -14,15 +15,18 @@ constexpr RuleInfo infos[] = {
     {"idle-stop",
      "a stop that leaves everything as it is, or what it stops in one mode running in another, or another "
      "drive "
-     "beside it; that only takes the key or enable from a controller whose contactor stays closed; that "
+     "beside it, or a brake released that holds unfed; that only takes the key or enable from a controller "
+     "whose contactor stays closed; that "
      "needs a "
      "driver pin to let go of the coil",
      "opened in a mode, contacts following their coils: the supply of what can run there is gone",
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away",
      "parts that say `stop`, closed in a mode where a drive can run: controllers, loads with a stall current "
      "or a "
-     "`task`; where there are none, every load; a warning where no contactor is there to open, a note where "
-     "another stop takes the power; whether a contactor is able to break what flows is told elsewhere",
+     "`task`; where there are none, every load; a warning where no contactor is there to open, and of a "
+     "brake, by its task or its name, where what drives beside it loses its power; a note where "
+     "another stop takes the power, or electronics could let the brake fall; whether a contactor is able to "
+     "break what flows is told elsewhere",
      "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
      "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, stop yes }\n"
      "load H9 { 48 V, 10 W, acts-as power, works 30..60 V }\n"
@@ -105,6 +109,7 @@ class IdleStops {
         }
         if (!best) return;
         if (best->effect < StopEffect::pulls) return tell(stop, *best);
+        look_at_brakes(stop);
         // What it stops in one mode it has to stop in all.
         for (const Done& left : none)
             if (left.user == best->user && !other_stop(stop, left))
@@ -114,6 +119,66 @@ class IdleStops {
                 return tell_left_running(stop, *best, left, Severity::warning);
         if (has_drives()) look_at_electronics(stop, *best);
     }
+    // What holds unfed and stays fed in a mode in which the power of what drives goes: nothing drives, and
+    // nothing holds.
+    void look_at_brakes(PartId stop) {
+        for (std::size_t brake = 0; brake < follower_.loads().size(); ++brake) {
+            const PartId part = input_.circuit.edge(follower_.loads()[brake]).part;
+            if (!holds_unfed(input_.harness, input_.harness.part(part))) continue;
+            std::optional<Done> left;
+            bool gravest = false;  // no other stop lets it fall, and no electronics
+            for (std::size_t m = 0; m < input_.harness.modes.size() && !gravest; ++m)
+                if (const std::optional<Done> here = stopped_beside(stop, ModeId(m), brake)) {
+                    gravest = !dropped_otherwise(stop, ModeId(m), brake);
+                    if (!left || gravest) left = here;
+                }
+            if (left) tell_released(stop, *left, brake, gravest);
+        }
+    }
+    bool is_released(ModeId id, std::size_t brake, const CircuitChange& hand,
+                     const CircuitChange& failure = {}) const {
+        return follower_.follow(id, hand, failure).loads[brake] != FedState::off;
+    }
+    // What runs in the mode and loses its power to the stop while the brake keeps its own.
+    std::optional<Done> stopped_beside(PartId stop, ModeId id, std::size_t brake) const {
+        const std::optional<HandStop> hand = hand_at(stop, id);
+        if (!hand || !is_released(id, brake, {}) || !is_released(id, brake, hand->change))
+            return std::nullopt;
+        for (std::size_t i = 0; i < users(); ++i) {
+            if (!runs(id, i) || holds_unfed(input_.harness, input_.harness.part(user(i)))) continue;
+            const std::optional<StopEffect> now = effect(id, i, *hand);
+            if (now && *now >= StopEffect::pulls) return Done{*now, id, i};
+        }
+        return std::nullopt;
+    }
+    // Another stop does it, or the driver pins of the machine when they let go.
+    bool dropped_otherwise(PartId stop, ModeId id, std::size_t brake) const {
+        CircuitChange let_go;
+        for (const CircuitChange::Forced& driver : electronics_stuck_.forced)
+            let_go.forced.push_back({driver.edge, false});
+        if (!let_go.forced.empty() && !is_released(id, brake, {}, let_go)) return true;
+        return std::any_of(stops_.begin(), stops_.end(), [&](PartId other) {
+            const std::optional<HandStop> hand = other == stop ? std::nullopt : hand_at(other, id);
+            return hand && !is_released(id, brake, hand->change);
+        });
+    }
+    void tell_released(PartId stop, const Done& left, std::size_t brake, bool gravest) {
+        const PartId part = input_.circuit.edge(follower_.loads()[brake]).part;
+        Finding finding = begin(stop, left, gravest ? Severity::warning : Severity::note);
+        const std::string held = named(input_.harness, part);
+        finding.message = named(input_.harness, stop) + " stops " + name_of(left.user) + " and leaves " +
+                          held + " released";
+        finding.beside = held + " stays fed when it opens, and holds only unfed";
+        finding.working = {"opened in " + in_mode(left.mode) + ", contacts following their coils: " +
+                               name_of(left.user) + " loses its supply, " + held + " keeps its own",
+                           "nothing drives, and nothing holds: on a slope it rolls"};
+        if (!gravest)
+            finding.working.emplace_back("another stop, or electronics that let go, would let it fall");
+        finding.related.push_back({input_.harness.part(part).where, held + " is here"});
+        finding.help = "the feed of " + held + ", or of the coil that switches it, behind the stop";
+        report_.add(std::move(finding));
+    }
+
     // Whether it does so only by way of electronics that let a coil go.
     void look_at_electronics(PartId stop, const Done& best) {
         const std::optional<HandStop> hand = hand_at(stop, best.mode);

@@ -1,12 +1,9 @@
 // Cells of one string that give more than the others: a load on a tap, or on one of the batteries in series.
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <set>
 
-#include "checker/circuit/ways.hpp"
-#include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/parts/string_points.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -31,59 +28,7 @@ constexpr RuleInfo infos[] = {
      "discharge 60 A, charge 15 A"},
 };
 
-// A point between two sections of a string, as all the conductors that hang together there.
-struct Between {
-    std::vector<EdgeId> below, above;  // sections that end there, that begin there
-    // Both sides of converters that only move charge from one section to another; the sign with which their
-    // current leaves the point.
-    std::vector<std::pair<EdgeId, int>> levelling;
-};
-
-// Whether all poles of a converter lie on points of strings: then it levels them.
-void add_levelling(const RuleInput& input, DisjointSets& joined, const std::set<std::size_t>& poles,
-                   std::map<std::size_t, Between>& all) {
-    std::map<PartId, bool> levels;
-    const auto both = [&](auto look) {
-        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-            const Edge& edge = input.circuit.edges[i];
-            if (edge.role == EdgeRole::converter_input || edge.role == EdgeRole::converter_output)
-                look(EdgeId(i), edge, joined.find(edge.from.index()), joined.find(edge.to.index()));
-        }
-    };
-    both([&](EdgeId, const Edge& edge, std::size_t from, std::size_t to) {
-        const bool here = poles.contains(from) && poles.contains(to);
-        const auto [known, fresh] = levels.emplace(edge.part, here);
-        known->second = known->second && here;
-    });
-    both([&](EdgeId id, const Edge& edge, std::size_t from, std::size_t to) {
-        if (!levels[edge.part]) return;
-        if (const auto found = all.find(from); found != all.end())
-            found->second.levelling.emplace_back(id, 1);
-        if (const auto found = all.find(to); found != all.end()) found->second.levelling.emplace_back(id, -1);
-    });
-}
-
-std::map<std::size_t, Between> points_between(const RuleInput& input) {
-    const std::vector<bool> apart = Positions(input.circuit).apart();
-    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) {
-        return is_conductor(input.circuit.edge(id).role) && !apart[id.index()];
-    });
-    std::map<std::size_t, Between> all;
-    std::set<std::size_t> poles;
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::emf || joined.same(edge.from.index(), edge.to.index())) continue;
-        all[joined.find(edge.to.index())].below.push_back(EdgeId(i));
-        all[joined.find(edge.from.index())].above.push_back(EdgeId(i));
-        poles.insert({joined.find(edge.to.index()), joined.find(edge.from.index())});
-    }
-    std::erase_if(all,
-                  [](const auto& each) { return each.second.below.empty() || each.second.above.empty(); });
-    add_levelling(input, joined, poles, all);
-    return all;
-}
-
-double difference_A(const OperatingPoint& point, const Between& between) {
+double difference_A(const OperatingPoint& point, const StringPoint& between) {
     double sum_A = 0;
     for (const EdgeId id : between.below) sum_A += point.edge_A[id.index()];
     for (const EdgeId id : between.above) sum_A -= point.edge_A[id.index()];
@@ -91,7 +36,7 @@ double difference_A(const OperatingPoint& point, const Between& between) {
     return sum_A;
 }
 
-void tell(const RuleInput& input, const Between& between, const OperatingPoint& point, Report& report) {
+void tell(const RuleInput& input, const StringPoint& between, const OperatingPoint& point, Report& report) {
     const double more_A = difference_A(point, between);
     const auto names = [&](const std::vector<EdgeId>& sections) {
         std::string text;
@@ -127,7 +72,7 @@ void tell(const RuleInput& input, const Between& between, const OperatingPoint& 
 
 void run(const RuleInput& input, Report& report) {
     const double sense_A = input.facts.policy("signal-current"_attr).hi;
-    for (const auto& [place, between] : points_between(input)) {
+    for (const auto& [place, between] : string_points(input.circuit).among) {
         const OperatingPoint* worst = nullptr;
         for (const OperatingPoint& point : input.points)
             if (point.usable() && std::abs(difference_A(point, between)) > sense_A * 1.0001 &&

@@ -47,7 +47,8 @@ constexpr std::array<KindSet, hazard_count> arises = {
     switching | kinds({Kind::bms}),                                               // welds
     devices | packs | kinds({Kind::protector, Kind::capacitor, Kind::resistor}),  // bursts
     all_parts & ~kinds({Kind::splice, Kind::stud, Kind::busbar, Kind::frame, Kind::shunt, Kind::resistor}),
-    managed | users | chargers | coils | kinds({Kind::capacitor, Kind::diode, Kind::device, Kind::motor}),
+    managed | users | chargers | coils |
+        kinds({Kind::capacitor, Kind::diode, Kind::device, Kind::motor, Kind::panel}),
     packs,  // a cell abused
     switching | users | chargers | kinds({Kind::motor, Kind::connector, Kind::capacitor}),
     users | kinds({Kind::breaker, Kind::protector, Kind::motor, Kind::contactor,
@@ -97,6 +98,7 @@ constexpr auto rows = std::to_array<Row>({
     {"short-time-withstand", burns, switching | kinds({Kind::connector})},
     {"overloaded-pin", burns, pinned},
     {"overloaded-diode", burns, kinds({Kind::diode})},
+    {"freewheel-diode", burns, kinds({Kind::diode})},
     {"overloaded-shunt", burns, kinds({Kind::shunt})},
     {"overloaded-resistor", burns, kinds({Kind::resistor})},
     {"precharge-resistor", burns, kinds({Kind::resistor})},
@@ -130,6 +132,7 @@ constexpr auto rows = std::to_array<Row>({
     {"mixed-metals", burns, wires | kinds({Kind::splice})},
     {"joined-packs", burns, packs | wires},
     {"coil-suppression", burns, kinds({Kind::device})},
+    {"no-freewheel", burns, kinds({Kind::device, Kind::controller})},
     {"coil-voltage", burns, coils},
     {"live-when-off", burns, users},
     // arcs
@@ -172,6 +175,7 @@ constexpr auto rows = std::to_array<Row>({
     // wrong way round
     {"panel-voltage", wrong_way_round, kinds({Kind::charger})},
     {"reversed", wrong_way_round, users | packs | kinds({Kind::capacitor, Kind::device, Kind::charger})},
+    {"opposed-panels", wrong_way_round, kinds({Kind::diode, Kind::panel})},
     {"walked-backwards", wrong_way_round, kinds({Kind::contactor})},
     {"bms-direction", wrong_way_round, kinds({Kind::bms})},
     {"coil-polarity", wrong_way_round, coils},
@@ -187,6 +191,7 @@ constexpr auto rows = std::to_array<Row>({
     {"charge-voltage", cell_abused, packs},
     {"past-bms", cell_abused, packs},
     {"uneven-discharge", cell_abused, packs},
+    {"unlike-packs", cell_abused, packs},
     {"unwatched-cells", cell_abused, packs},
     {"charged-in-the-cold", cell_abused, packs},
     {"pack-guard", cell_abused, packs},
@@ -209,6 +214,7 @@ constexpr auto rows = std::to_array<Row>({
     {"live-when-off", cannot_be_switched_off,
      switching | kinds({Kind::capacitor, Kind::controller, Kind::converter, Kind::inverter})},
     // starts by itself
+    {"strayed-signal", starts_by_itself, kinds({Kind::controller})},
     {"self-closing-breaker", starts_by_itself, kinds({Kind::breaker, Kind::protector})},
     {"back-feed", starts_by_itself, users},
     {"back-fed-output", starts_by_itself, kinds({Kind::controller})},
@@ -246,6 +252,7 @@ constexpr auto rows = std::to_array<Row>({
     {"mixed-halves", live_to_the_touch, kinds({Kind::connector})},
     // wrong data
     {"signal-current", wrong_data, pinned | wires},
+    {"strayed-signal", wrong_data, pinned},
     {"joined-outputs", wrong_data, pinned},
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},

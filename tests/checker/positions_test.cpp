@@ -8,8 +8,10 @@ using namespace loomward::testing;
 
 namespace {
 
-// Four contactors round a motor, the minus of their coils in a thin wire to the common minus.
-Results bridge(const std::string& coil_wire, const std::string& modes, const std::string& thin = "") {
+// Four contactors round a motor, the minus of their coils in a thin wire to the common minus. The pack may be
+// two halves in series.
+Results bridge(const std::string& coil_wire, const std::string& modes, const std::string& thin = "",
+               bool halves = false) {
     const std::string contactor =
         " { carries 200 A, makes 400 A, breaks 200 A at 80 V dc, coil 48 V 200 mA, coil-works 30..60 V, "
         "suppression diode }\n";
@@ -34,6 +36,12 @@ Results bridge(const std::string& coil_wire, const std::string& modes, const std
                 ".A1\n" + "route " + k + ".A2 (W" + k + "b " + coil_wire + ", 0.3 m) X2\n";
     }
     if (!thin.empty()) text = replaced(text, "(" + thin + " 16 mm2", "(" + thin + " 1 mm2");
+    if (halves) {
+        text = replaced(text, "pack B1 { voltage 40..54.6 V, resistance 20 mohm",
+                        "pack B2 is half\npack B1 is half\nroute B2.+ (W90 16 mm2, 0.1 m) B1.-\n"
+                        "part half is pack { voltage 20..27.3 V, resistance 10 mohm");
+        text = replaced(text, "route B1.- (W3", "route B2.- (W3");
+    }
     return check_text(text + "mode off { others at rest }\n" + modes);
 }
 const std::string both =
@@ -58,6 +66,11 @@ TEST_CASE("a thin wire in any leg of a bridge is still found, whichever side of 
         // 1.35 x 80 A > 1.45 x what 1 mm2 may carry
         CHECK(oversized(bridge("1 mm2", both, name)) == std::vector<std::string>{name});
     }
+}
+
+TEST_CASE("a bridge over two packs in series is one as over a single pack") {
+    CHECK(oversized(bridge("1 mm2", both, "", true)).empty());
+    CHECK(oversized(bridge("1 mm2", both, "W7", true)) == std::vector<std::string>{"W7"});
 }
 
 TEST_CASE(

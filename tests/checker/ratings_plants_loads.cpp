@@ -41,6 +41,12 @@ void of_passive(List& list) {
              before_a_load("shunt R1 { @ A, drop 50 mV }", "R1"), "10.01", "9.99");
     list.put(PartKind::diode, "(rated-current)"_attr, "overloaded-diode", "V1",
              before_a_load("diode V1 { @ A, 80 V, drop 0.7 V }", "V1"), "10.01", "9.99");
+    list.put(PartKind::diode, "(rated-current)"_attr, "freewheel-diode", "V1",
+             before_a_load("switch S1 { 80 V dc, carries 20 A, breaks 20 A at 60 V dc, rest closed }\n"
+                           "diode V1 { @ A, 80 V, drop 0.7 V }\nroute E1.- (W13 6 mm2, 0.1 m) V1 (W14 6 mm2, "
+                           "0.1 m) E1.+",
+                           "S1"),
+             "10.01", "9.99");
     list.put(PartKind::diode, "(rated-voltage)"_attr, "contact-voltage", "V1",
              before_a_load("diode V1 { 20 A, @ V, drop 0.7 V }", "V1"), "50.01", "49.95");
     list.put(PartKind::capacitor, "(rated-voltage)"_attr, "contact-voltage", "C1",

@@ -1,0 +1,13 @@
+// What a load is there for.
+#pragma once
+#include "parser/harness.hpp"
+
+namespace loomward {
+
+// A load whose task is to hold, or that the name or label says is a brake, and no lamp of one: it holds when
+// it is not fed.
+bool holds_unfed(const Harness& harness, const Part& part);
+// One that others must see, hear or feel: by its task, or by what the name or label says.
+bool warns_others(const Harness& harness, const Part& part);
+
+}  // namespace loomward
