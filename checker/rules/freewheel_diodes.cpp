@@ -39,7 +39,9 @@ constexpr RuleInfo infos[] = {
      "route Y9.- (W33 1 mm2, 0.1 m, black) V9 (W34 1 mm2, 0.1 m, red) Y9.+\n"
      "mode valve { others at rest, S1 S9 closed, K1 open }",
      "splice X1"},
-    {"no-freewheel", "a load with a winding that a driver pin switches and that no diode lies across",
+    {"no-freewheel",
+     "a load with a winding that a driver pin switches and that no diode lies across; a diode that a contact "
+     "parts from the load that its lead lands on",
      "a diode across it, K at its plus, be it with a resistor in line", "common practice, no source",
      "a note, as a driver may have one inside; a winding is told by the task of the load (holds), by its "
      "stall "
