@@ -61,7 +61,7 @@ class CourseLoading {
         const double worst_ratio =
             worst.mode.valid() ? utilisation(worst.current_A, worst.limit_A, known) : -1;
         // Equals but for rounding by the name of their mode, so that the order of writing means nothing.
-        const double as_good_as_equal = 1e-6 * std::abs(worst_ratio);
+        const double as_good_as_equal = std::isfinite(worst_ratio) ? 1e-6 * std::abs(worst_ratio) : 0;
         if (ratio < worst_ratio - as_good_as_equal) return;
         const auto name = [&](ModeId mode) { return circuit_.harness->modes[mode.index()].name; };
         if (ratio <= worst_ratio + as_good_as_equal && worst.mode && name(worst.mode) <= name(course_.mode))

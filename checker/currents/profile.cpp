@@ -170,9 +170,11 @@ Excess worst_load(const Circuit& circuit, const std::vector<Course>& courses,
         if (!now.load.at) continue;
         now.certain = rating->warm_up.slow_s <= rating->warm_up.quick_s || now.load.stays() ||
                       load_of(course, rating->warm_up.slow_s, current).current_A > rating->may_A;
-        const double more = now.ratio() - worst.ratio();
-        const double close = 1e-6 * std::abs(worst.ratio());  // the same, for who looks at it
-        if (!worst.load.at || more > close || (more >= -close && name(course) < name(worst.course)))
+        // Equals but for rounding by the name of their mode, so that the order of writing means nothing.
+        const double ratio = now.ratio(), known = worst.ratio();
+        const bool alike =
+            ratio == known || (std::isfinite(known) && std::abs(ratio - known) <= 1e-6 * std::abs(known));
+        if (!worst.load.at || (alike ? name(course) < name(worst.course) : ratio > known))
             worst = std::move(now);
     }
     return worst;

@@ -19,6 +19,12 @@ double earliest_by_points_s(const std::vector<EdgeCurve>& fast, double current_A
     return earliest_s;
 }
 
+bool beyond_points(const std::vector<EdgeCurve>& curves, double current_A) {
+    return std::all_of(curves.begin(), curves.end(), [current_A](const EdgeCurve& curve) {
+        return curve.points.empty() || current_A > curve.points.back().current_A;
+    });
+}
+
 }  // namespace
 
 double EdgeCurve::time_s(double current_A) const {
@@ -66,10 +72,12 @@ double Band::unpromised_s(double current_A) const {
         // A stated operating integral is the truth where it is reached sooner than the points promise. It
         // holds for short circuits: beyond the adiabatic range heat is lost, and it takes more.
         const double by_integral_s = curve.integral_A2s / (current_A * current_A);
-        // Nor does it hold where the part's own points say that it stays closed for longer.
-        const bool sooner = own_points && by_integral_s < earliest_by_points_s(fast, current_A);
-        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s && !sooner)
-            time = std::min(time, by_integral_s);
+        // Nor does it hold where the part's own points say that it stays closed for longer; beyond the last
+        // of them they are only carried on, and make it no slower than they have it at the earliest.
+        const double earliest_s = own_points ? earliest_by_points_s(fast, current_A) : 0;
+        const bool holds = by_integral_s >= earliest_s || beyond_points(fast, current_A);
+        if (curve.integral_A2s > 0 && time < never_s && by_integral_s <= adiabatic_s && holds)
+            time = std::min(time, std::max(by_integral_s, earliest_s));
         // Beyond its last point nothing but that stated integral speaks, also where it is the larger one.
         if (curve.keeps_integral && !curve.points.empty() && current_A > curve.points.back().current_A)
             time = std::max(time, std::min(curve.points.back().time_s, by_integral_s));

@@ -12,6 +12,7 @@
 #include <map>
 #include <set>
 
+#include "checker/budget/rest_state.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/what_if.hpp"
@@ -216,11 +217,41 @@ class Holding {
                                                .path)
                              : std::string(input_.harness.part(edge.part).name));
         }
-        if (names.empty() || held_on_purpose(coil, opened)) return false;
+        if (names.empty()) return false;
         std::string list;
         for (const std::string& name : names) list += (list.empty() ? "" : " and ") + name;
-        return judge_held(coil, released, point.mode,
-                          "when " + list + (names.size() > 1 ? " open" : " opens"));
+        if (!held_on_purpose(coil, opened) &&
+            judge_held(coil, released, point.mode, "when " + list + (names.size() > 1 ? " open" : " opens")))
+            return true;
+        return names.size() > 1 && judge_stops(coil, point, opened);
+    }
+
+    // Contacts that rest closed are there to be opened, each alone. What leads round one over another contact
+    // is there for that.
+    bool judge_stops(EdgeId coil, const OperatingPoint& point, const std::vector<EdgeId>& carrying) {
+        const Mode rest = rest_state(input_.harness);
+        return std::any_of(carrying.begin(), carrying.end(), [&](EdgeId stop) {
+            const Edge& edge = circuit_.edge(stop);
+            if (edge.role != EdgeRole::switching || opened_by_a_coil(edge.part) ||
+                !is_closed(circuit_, rest, edge) || held_on_purpose(coil, {stop}))
+                return false;
+            Mode struck = mode(point.mode);
+            open_contact(circuit_, struck, stop);
+            const OperatingPoint after = what_if_.solve(struck, point.mode);
+            if (after.node_V.empty()) return false;
+            const std::vector<EdgeId> now = carriers(after, coil);
+            const bool another = std::any_of(now.begin(), now.end(), [&](EdgeId id) {
+                return std::abs(after.edge_A[id.index()]) > 1.05 * std::abs(point.edge_A[id.index()]);
+            });
+            return !another &&
+                   judge_held(coil, struck, point.mode,
+                              "when " + std::string(input_.harness.part(edge.part).name) + " opens");
+        });
+    }
+    bool opened_by_a_coil(PartId part) const {
+        const std::vector<EdgeId>& edges = circuit_.edges_of_part[part.index()];
+        return std::any_of(edges.begin(), edges.end(),
+                           [&](EdgeId id) { return circuit_.edge(id).role == EdgeRole::coil; });
     }
 
     // Whether a mode says that it stays in with these contacts open, and some other contact lets it go then.

@@ -62,6 +62,22 @@ TEST_CASE("a stated operating integral above what is carried on counts, up to th
     CHECK(quick.slow_s(3000) == Approx(300 / 9e6));
 }
 
+TEST_CASE("a breaker that states less let-through is never the slower one") {
+    double before_s = std::numeric_limits<double>::infinity();
+    for (const char* clears : {"200 kA2s", "60 kA2s", "30 kA2s", "5 kA2s", "1 kA2s"}) {
+        const Band band =
+            band_of_text(std::string("breaker F1 { 16 A, 80 V dc, breaks 10 kA at 80 V dc, point 23 A "
+                                     "60..3600 s, point 48 A 2..60 s, point 160 A 1..20 ms, clears ") +
+                         clears + " }");
+        const double now_s = band.slow_s(5800);
+        CHECK(now_s <= before_s);
+        CHECK(now_s >= 1e-3 * 0.999);  // no quicker than its points have it
+        CHECK(band.slow_s(160) == Approx(20e-3));
+        before_s = now_s;
+    }
+    CHECK(before_s == Approx(1e-3));
+}
+
 TEST_CASE("class gG: the four gates of IEC 60269-1 Table 3") {
     const Band band = band_of_text("fuse F1 { 63 A, 160 V dc, breaks 20 kA, curve iec60269-gg }");
     CHECK(*band.fast_s(160) == Approx(10));

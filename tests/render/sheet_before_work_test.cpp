@@ -41,8 +41,10 @@ TEST_CASE("each page says what to open before work on the controllers, in order 
         REQUIRE(key != std::string::npos);
         REQUIRE(link != std::string::npos);
         CHECK(key < link);
-        CHECK(words.find("Unplug J1 (charge socket) first") != std::string::npos);
-        CHECK(words.find("even then, on a pole: U1, U2, B1, B2") != std::string::npos);
+        const std::size_t unplug = words.find("Unplug J1 (charge socket) first");
+        REQUIRE(unplug != std::string::npos);
+        CHECK(unplug < key);
+        CHECK(words.find("even then, on one pole: U1, U2, B1, B2") != std::string::npos);
         CHECK(words.find("measure first") != std::string::npos);
     }
     const auto link = std::find_if(plan.model->before_work.begin(), plan.model->before_work.end(),

@@ -59,18 +59,19 @@ void tell_before_work(const Results& results, SheetModel& model) {
     };
     const std::vector<std::string> controllers = controllers_of(*results.harness);
     model.before_work_on = listed(controllers, 3);
+    // What has to be done before the steps stands before them.
+    for (const std::string& caution : dead.cautions) tell("!", caution);
+    int steps = 0;
     for (const SwitchOffOrder& order : dead.orders)
         if (const int element = first_element(model, order.part); !is_push(model, element))
-            tell(std::to_string(model.before_work.size() + 1) + '.', step_of(*results.harness, order),
-                 element);
-    const bool none = model.before_work.empty();
-    for (const std::string& caution : dead.cautions) tell("!", caution);
+            tell(std::to_string(++steps) + '.', step_of(*results.harness, order), element);
+    const bool none = steps == 0;
     // What is worked on comes first: it is not dead only because the way to it is open on one side.
     std::vector<std::string> live = dead.stays_live;
     std::stable_partition(live.begin(), live.end(), [&](const std::string& name) {
         return std::find(controllers.begin(), controllers.end(), name) != controllers.end();
     });
-    tell("live", (none ? "nothing here switches it off; on a pole: " : "even then, on a pole: ") +
+    tell("live", (none ? "nothing here switches it off; on a pole: " : "even then, on one pole: ") +
                      listed(live, 8) + ". Capacitors stay charged: measure first");
 }
 
