@@ -118,6 +118,11 @@ TEST_CASE("drives, converters, coils and loads go by their current, power and vo
         {controller("input 30..60 V, phase-peak 220 A, phase-limit 80 % of phase-peak, supply-limit 40 % of "
                     "phase-limit"),
          capacitance, 70.4 * 7.5e-6, 70.4 * 240e-6},
+        // 60 to 80 % of it: from 52.8 A on
+        {controller(
+             "input 30..60 V, phase-peak 220 A, phase-limit 60..80 % of phase-peak, supply-limit 40 % of "
+             "phase-limit"),
+         capacitance, 52.8 * 7.5e-6, 70.4 * 240e-6},
         {controller("input 10..16 V, supply-limit 50 A"), capacitance, 0.5e-3, 25e-3},  // 20..250 uF/A, low
         {controller("input 200..400 V, supply-limit 100 A"), capacitance, 50e-6, 3.2e-3},  // 20..40 kW
         {controller("input 30..60 V, supply-limit 25 A"), "standby"_attr, 0, 0.4},

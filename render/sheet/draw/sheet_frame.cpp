@@ -1,6 +1,8 @@
 #include "render/sheet/draw/sheet_frame.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 
 #include "render/sheet/draw/sheet_draw.hpp"
 #include "render/sheet/draw/sheet_samples.hpp"
@@ -93,16 +95,20 @@ void heading(Canvas& canvas, double x, double top, std::string_view text) {
     canvas.text(x, top + 4, text, small_size, true, Anchor::start, canvas.palette().soft);
 }
 
-// The square in which the flag of that number was drawn; of one that shares its place with many others, the
-// place itself.
+// The square in which the flag of that number was drawn, of several the one nearest to what the finding names; of
+// one that shares its place with many others, the place itself.
 std::string square_of_flag(const Canvas& canvas, const SheetPlan& plan, const ListedFinding& finding,
                            int page, const Spot& spot) {
     const std::string digits = std::to_string(finding.number);
-    for (const Mark& mark : canvas.texts())
-        if (mark.flag && mark.place >= 0 && mark.text == digits)
-            return plan.square(
-                {page, (mark.box.left + mark.box.right) / 2, (mark.box.top + mark.box.bottom) / 2});
-    return plan.square(spot);
+    Spot nearest = spot;
+    double nearest_mm = std::numeric_limits<double>::infinity();
+    for (const Mark& mark : canvas.texts()) {
+        if (!mark.flag || mark.place < 0 || mark.text != digits) continue;
+        const Spot here{page, (mark.box.left + mark.box.right) / 2, (mark.box.top + mark.box.bottom) / 2};
+        const double away_mm = spot.page == page ? std::hypot(here.x - spot.x, here.y - spot.y) : 0;
+        if (away_mm < nearest_mm) nearest = here, nearest_mm = away_mm;
+    }
+    return plan.square(nearest);
 }
 
 // The findings that have their flag on a page, those without a flag on the first.
