@@ -3,6 +3,7 @@
 #include <limits>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/part_edges.hpp"
 #include "checker/follow/follow_net.hpp"
 #include "checker/parts/elements.hpp"
 
@@ -187,7 +188,7 @@ void Follower::add_links() {
             link.coil = coil_of_part_[edge.part.index()];
             link.rests_closed = edge.throw_ != 0;
         } else if (is_driver(edge.role)) {
-            const TerminalId pin = edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
+            const TerminalId pin = driver_pin(edge);
             const auto found = std::lower_bound(pins.begin(), pins.end(), pin);
             if (found == pins.end() || *found != pin) continue;
             link.driver = static_cast<std::int32_t>(drivers_.size());

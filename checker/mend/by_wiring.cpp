@@ -3,6 +3,7 @@
 #include <cmath>
 #include <set>
 
+#include "checker/circuit/part_edges.hpp"
 #include "checker/circuit/roles.hpp"
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/ladders.hpp"
@@ -257,9 +258,7 @@ std::vector<Plan> by_mode_lines(const AtHand& in) {
         for (const Incidence& next : circuit.at(node)) {
             const Edge& edge = circuit.edge(next.edge);
             if (is_driver(edge.role))
-                offer(path_of(in, edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal) +
-                          " on",
-                      1);
+                offer(path_of(in, driver_pin(edge)) + " on", 1);
             else if (edge.role == EdgeRole::wire || edge.role == EdgeRole::joint ||
                      edge.role == EdgeRole::contact)
                 open.push_back(next.other);

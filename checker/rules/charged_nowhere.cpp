@@ -15,7 +15,9 @@ constexpr RuleInfo infos[] = {
      "a charger or inverter that a mode has deliver a current while no pack lies on its output: it holds "
      "what "
      "hangs there at its own voltage, and an alternator that loses its battery lifts it far above",
-     "a way over conductors that are closed in the mode from both poles of the output to a pack",
+     "a way over conductors that are closed in the mode, and diodes the way they lead, from both poles of "
+     "the "
+     "output to a pack",
      "common practice, no source: load dump",
      "a warning, a note where its own plug is parted; what the charger does by itself then is not known; "
      "none "

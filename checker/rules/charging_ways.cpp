@@ -33,7 +33,8 @@ constexpr RuleInfo infos[] = {
      "off, because they reach the pack round it or by its other port",
      "no way through the pack and back that misses the port meant for it", "common practice, no source",
      "error for what charges, warning for what draws, a note for a controller that gives back through a port "
-     "for discharge; every contact counts as closed; packs without a battery management are left out",
+     "for discharge; every contact counts as closed; a converter of common minus leads from its input to its "
+     "output; packs without a battery management are left out",
      "splice X1\ncharger G9 { output 54.6 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
      "route F1.out (direct) F9 (W30 2.5 mm2, 0.5 m, red) G9 (W31 2.5 mm2, 0.5 m, black) Q1.B-",

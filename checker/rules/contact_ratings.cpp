@@ -4,6 +4,7 @@
 // against the time constant that follows from what the part withstands, or against the usual ones.
 #include <cmath>
 
+#include "checker/circuit/part_edges.hpp"
 #include "checker/currents/arriving.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/cures.hpp"
@@ -49,10 +50,6 @@ struct Rating {
     }
     std::string source() const { return limit_degC ? "IEC 60512-5-2, base curve" : "rating of the part"; }
 };
-
-TerminalId driver_pin(const Edge& edge) {
-    return edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal;
-}
 
 std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;

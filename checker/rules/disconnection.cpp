@@ -8,6 +8,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
+#include "checker/circuit/part_edges.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -100,14 +101,10 @@ std::vector<std::pair<PartId, DisjointSets>> without_power(const RuleInput& inpu
     const Mode rest = rest_state(input.harness);
     std::vector<std::pair<PartId, DisjointSets>> found;
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        const std::vector<EdgeId>& edges = input.circuit.edges_of_part[i];
-        const bool coil = std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
-            return input.circuit.edge(id).role == EdgeRole::coil;
-        });
-        if (!coil || is_latching(input.harness, PartId(i))) continue;
+        if (!coil_of(input.circuit, PartId(i)) || is_latching(input.harness, PartId(i))) continue;
         DisjointSets now = nets;
         bool any = false;
-        for (const EdgeId id : edges) {
+        for (const EdgeId id : input.circuit.edges_of_part[i]) {
             const Edge& edge = input.circuit.edge(id);
             if (edge.role != EdgeRole::switching || !is_closed(input.circuit, rest, edge)) continue;
             now.join(edge.from.index(), edge.to.index());

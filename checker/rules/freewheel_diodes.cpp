@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "checker/circuit/catching_diodes.hpp"
+#include "checker/circuit/part_edges.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
@@ -215,7 +216,7 @@ class FreewheelDiodes {
         const Edge& edge = circuit_.edge(load);
         const auto switches = [&](EdgeId id) {
             const Edge& driver = circuit_.edge(id);
-            const NodeId pin = driver.role == EdgeRole::low_side ? driver.from : driver.to;
+            const NodeId pin = driver_node(driver);
             return catching_.same(pin, edge.from) || catching_.same(pin, edge.to);
         };
         const auto found = std::find_if(drivers.begin(), drivers.end(), switches);
@@ -244,9 +245,7 @@ class FreewheelDiodes {
         const std::string why = winding(load, driver, drivers, caught);
         if (why.empty()) return;
         const Edge& pin = circuit_.edge(driver);
-        const std::string path(
-            input_.harness.terminal(pin.role == EdgeRole::low_side ? pin.from_terminal : pin.to_terminal)
-                .path);
+        const std::string path(input_.harness.terminal(driver_pin(pin)).path);
         const PartId part = circuit_.edge(load).part;
         Finding finding = finding_about(input_, "no-freewheel", Severity::note, part);
         finding.message =

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/part_edges.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
@@ -17,10 +18,6 @@ namespace {
 using namespace literals;
 
 constexpr double may_hold = 0.1;  // of the rated voltage: IEC 60947-4-1 8.2.1.2 (memory)
-
-NodeId pin_node(const Edge& driver) {
-    return driver.role == EdgeRole::low_side ? driver.from : driver.to;
-}
 
 // What a driver pin leads to without passing a pole of a source: the rails lead everywhere.
 class Led {
@@ -90,7 +87,7 @@ class HeldPastTrip {
 
     // In the first mode, by name, in which it stays in for sure; else in which it may.
     bool judge(const DrivenCoil& each) {
-        const EdgeId coil = coil_of(each.contactor);
+        const EdgeId coil = coil_of(circuit_, each.contactor);
         const auto rated = input_.facts.quantity(each.contactor, "coil"_attr, 0);
         if (!coil || !rated) return false;
         const auto works = input_.facts.quantity(each.contactor, "coil-works"_attr);
@@ -117,11 +114,6 @@ class HeldPastTrip {
 
   private:
     const Mode& mode(ModeId id) const { return input_.harness.modes[id.index()]; }
-    EdgeId coil_of(PartId part) const {
-        for (const EdgeId id : circuit_.edges_of_part[part.index()])
-            if (circuit_.edge(id).role == EdgeRole::coil) return id;
-        return {};
-    }
     double across_V(const OperatingPoint& point, EdgeId id) const {
         const Edge& edge = circuit_.edge(id);
         return std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
@@ -164,11 +156,7 @@ class HeldPastTrip {
         std::string pins;
         for (const EdgeId id : each.drivers) {
             const Edge& edge = circuit_.edge(id);
-            pins += (pins.empty() ? "" : ", ") +
-                    std::string(
-                        input_.harness
-                            .terminal(edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal)
-                            .path);
+            pins += (pins.empty() ? "" : ", ") + std::string(input_.harness.terminal(driver_pin(edge)).path);
         }
         finding.message = contactor + (surely ? " stays in when " : " may stay in when ") + driver +
                           (trips ? " trips: something else holds its coil"
@@ -237,7 +225,7 @@ std::vector<DrivenCoil> driven_coils(const RuleInput& input) {
         const Edge& edge = input.circuit.edges[i];
         if (!is_driver(edge.role)) continue;
         if (!led) led.emplace(input.circuit);
-        for (const PartId each : led->coils_from(pin_node(edge)))
+        for (const PartId each : led->coils_from(driver_node(edge)))
             if (input.harness.part(each).kind == Kind::contactor) found[{edge.part, each}].emplace_back(i);
     }
     std::vector<DrivenCoil> list;

@@ -15,6 +15,7 @@
 #include "checker/budget/rest_state.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/part_edges.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/held_past_trip.hpp"
@@ -31,8 +32,10 @@ constexpr RuleInfo infos[] = {
     {"held-coil",
      "a contactor or relay that stays in when its switch opens, because its own contact, a lamp, a resistor "
      "or another feed still holds its coil; and a contactor that the driver of a battery management opens, "
-     "and that stays in when that trips, because a key switch or another feed holds its coil past the driver",
-     "U_coil < 10 % of the rated voltage with its contacts of control open and its own contact still closed; "
+     "and that stays in when that trips, because a key switch or another feed holds its coil past the "
+     "driver, or because no pin of it leads there",
+     "U_coil < 10 % of the rated voltage with its contacts of control open, and with each alone that rests "
+     "closed, and its own contact still closed; "
      "the same with the drivers of the battery management off and all else as in the mode",
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil lets go between 75 % and 10 % of its rated voltage",
      "an error from the voltage on at which it pulls in, else a warning; packs full; what only cuts off all "
@@ -210,12 +213,8 @@ class Holding {
             open_contact(circuit_, released, contact);
             opened.push_back(contact);
             const Edge& edge = circuit_.edge(contact);
-            names.insert(is_driver(edge.role)
-                             ? std::string(input_.harness
-                                               .terminal(edge.role == EdgeRole::low_side ? edge.from_terminal
-                                                                                         : edge.to_terminal)
-                                               .path)
-                             : std::string(input_.harness.part(edge.part).name));
+            names.insert(is_driver(edge.role) ? std::string(input_.harness.terminal(driver_pin(edge)).path)
+                                              : std::string(input_.harness.part(edge.part).name));
         }
         if (names.empty()) return false;
         std::string list;
@@ -232,7 +231,7 @@ class Holding {
         const Mode rest = rest_state(input_.harness);
         return std::any_of(carrying.begin(), carrying.end(), [&](EdgeId stop) {
             const Edge& edge = circuit_.edge(stop);
-            if (edge.role != EdgeRole::switching || opened_by_a_coil(edge.part) ||
+            if (edge.role != EdgeRole::switching || coil_of(circuit_, edge.part) ||
                 !is_closed(circuit_, rest, edge) || held_on_purpose(coil, {stop}))
                 return false;
             Mode struck = mode(point.mode);
@@ -247,11 +246,6 @@ class Holding {
                    judge_held(coil, struck, point.mode,
                               "when " + std::string(input_.harness.part(edge.part).name) + " opens");
         });
-    }
-    bool opened_by_a_coil(PartId part) const {
-        const std::vector<EdgeId>& edges = circuit_.edges_of_part[part.index()];
-        return std::any_of(edges.begin(), edges.end(),
-                           [&](EdgeId id) { return circuit_.edge(id).role == EdgeRole::coil; });
     }
 
     // Whether a mode says that it stays in with these contacts open, and some other contact lets it go then.

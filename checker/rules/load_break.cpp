@@ -9,6 +9,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -17,8 +18,6 @@ namespace loomward::rules {
 namespace {
 
 using namespace literals;
-
-constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 
 constexpr RuleInfo infos[] = {
     {"no-load-break",

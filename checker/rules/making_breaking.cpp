@@ -4,6 +4,8 @@
 #include <set>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/part_edges.hpp"
+#include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/closing_order.hpp"
 #include "checker/rules/cures.hpp"
@@ -48,8 +50,6 @@ constexpr RuleInfo infos[] = {
      "carries 100 A, makes 60 A, breaks 20 A at 60 V dc",
      "carries 100 A, makes 60 A, breaks 100 A at 60 V dc"},
 };
-
-constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 
 std::string name_of(const RuleInput& input, const Edge& edge) {
     return edge.role == EdgeRole::contact
@@ -184,21 +184,15 @@ void report_polarised(const RuleInput& input, EdgeId id, const OperatingPoint& p
     report.add(std::move(finding));
 }
 
-bool has_coil(const Circuit& circuit, PartId part) {
-    const auto& edges = circuit.edges_of_part[part.index()];
-    return std::any_of(edges.begin(), edges.end(),
-                       [&](EdgeId id) { return circuit.edge(id).role == EdgeRole::coil; });
-}
-
 // A contact that whatever takes its coil off opens under the current: no hand waits for it, and no other coil
 // opens a contact on the way that can break it.
 bool opens_by_its_coil(const RuleInput& input, const OperatingPoint& point, EdgeId contact) {
     const PartId part = input.circuit.edge(contact).part;
-    if (!has_coil(input.circuit, part) || is_latching(input.harness, part)) return false;
+    if (!coil_of(input.circuit, part) || is_latching(input.harness, part)) return false;
     const CurrentPath path = trace_current(input.circuit, point, contact);
     return std::none_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
         const Edge& edge = input.circuit.edge(id);
-        if (edge.role != EdgeRole::switching || edge.part == part || !has_coil(input.circuit, edge.part))
+        if (edge.role != EdgeRole::switching || edge.part == part || !coil_of(input.circuit, edge.part))
             return false;
         const std::optional<Breaking> may = breaking(input, edge.part);
         return !may || (!may->none && !above(std::abs(point.edge_A[id.index()]), may->may_A));

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/panel_figures.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -15,8 +16,6 @@ namespace loomward::rules {
 namespace {
 
 using namespace literals;
-
-constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 
 bool has_panels(const Circuit& circuit) {
     return std::any_of(circuit.edges.begin(), circuit.edges.end(),

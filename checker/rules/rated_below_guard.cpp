@@ -31,7 +31,9 @@ constexpr RuleInfo infos[] = {
     {"rated-below-guard",
      "a bar, block, splice or stud, and a contact, diode or shunt that several branches share, that may "
      "carry "
-     "less than the devices before it and those behind it let through; as a note, one of these with one "
+     "less than the devices before it and those behind it let through; a protector that is rated for less "
+     "than what "
+     "hangs on it draws and its trips let stand; as a note, one of these with one "
      "branch "
      "behind it, where more than 1.45 times what it carries can flow for long, or that one device guards "
      "which is rated above it",
@@ -154,7 +156,6 @@ class Judge {
         behind.current_A = draws_A;
         Let before;
         before.current_A = trips_A;
-        before.devices = {edge.part};
         keep(edge.part, std::string(input_.harness.part(edge.part).name),
              {true, passes_A, before, behind, *rating});
     }
@@ -193,9 +194,10 @@ class Judge {
                                         weak.by_draws ? Severity::warning : Severity::note, id);
         const bool point = is_point(input_.harness.part(id).kind);
         finding.subject = subject;
-        const bool whole = point || input_.harness.part(id).kind == Kind::protector;
-        finding.message = (whole ? named(input_.harness, id) : "contact " + subject) +
-                          " carries less than the devices around it let through";
+        const bool protector = input_.harness.part(id).kind == Kind::protector;
+        finding.message = (point || protector ? named(input_.harness, id) : "contact " + subject) +
+                          (protector ? " carries less than what hangs on it draws"
+                                     : " carries less than the devices around it let through");
         finding.beside = amps(weak.passes_A) + " can flow for long; may carry " + amps(weak.rating.may_A);
         const auto side = [&](const char* name, const Let& let) {
             if (let.current_A == endless_A) return;
@@ -206,8 +208,13 @@ class Judge {
         finding.working = {amps(weak.passes_A) + " > " + amps(weak.rating.may_A)};
         if (weak.rating.working.find('=') != std::string::npos)
             finding.working.push_back(weak.rating.working);
-        side("before it", weak.before);
-        side("behind it", weak.behind);
+        if (protector) {
+            finding.working.push_back("what hangs on it draws " + amps(weak.behind.current_A) +
+                                      "; its trips let " + amps(weak.before.current_A) + " stand");
+        } else {
+            side("before it", weak.before);
+            side("behind it", weak.behind);
+        }
         finding.figures = {{"current", weak.passes_A, Dimension::current},
                            {"limit", weak.rating.may_A, Dimension::current}};
         finding.source = "IEC 60364-4-43 433.1 (In <= Iz), for what is no cable: common practice, no source";

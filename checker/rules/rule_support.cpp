@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/part_edges.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 
@@ -25,10 +26,7 @@ std::string rated_thing(const Harness& harness, const Edge& edge) {
     if (edge.role == EdgeRole::contact)
         return "contact " + std::string(harness.terminal(edge.from_terminal).path);
     if (edge.role == EdgeRole::low_side || edge.role == EdgeRole::high_side)
-        return "driver pin " +
-               std::string(
-                   harness.terminal(edge.role == EdgeRole::low_side ? edge.from_terminal : edge.to_terminal)
-                       .path);
+        return "driver pin " + std::string(harness.terminal(driver_pin(edge)).path);
     return named(harness, edge.part);
 }
 

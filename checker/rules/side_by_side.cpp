@@ -8,14 +8,13 @@
 #include <vector>
 
 #include "checker/circuit/parallel_ways.hpp"
+#include "checker/parts/arcs.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
 namespace {
 
 using namespace literals;
-
-constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 
 // The contact of a way that breaks most, and how much; infinite where it does not say.
 struct Opener {

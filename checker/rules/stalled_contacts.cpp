@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "checker/currents/surges.hpp"
+#include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -16,7 +17,6 @@ namespace {
 
 using namespace literals;
 
-constexpr double no_arc_A = 0.4;  // silver contacts, contact theory (memory)
 // A hand lets go of a blocked motor within about this time; what opens sooner cuts it first. Common practice,
 // no source.
 constexpr double lets_go_s = 1;

@@ -2,6 +2,8 @@
 // nothing stays closed in a short circuit.
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
+
 #include <cmath>
 
 #include "checker/currents/device_duty.hpp"
@@ -46,6 +48,43 @@ const Edge& protector_of(const Results& results) {
 }
 
 }  // namespace
+
+TEST_CASE("a protector is held to all that hangs on it at once, and to its trips where these are less") {
+    const auto heaters = [](double rated_A, double trips_A, double first_A) {
+        return check_text(fmt::format(R"(loom 1
+harness "Seed bed" {{ ambient 0..35 degC, insulation xlpe 90 degC }}
+pack B1 {{ voltage 44..57.6 V, resistance 8..20 mohm, capacity 120 Ah, discharge 100 A, charge 30 A }}
+fuse F1 {{ 80 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }}
+protector F2 {{ {} A, 60 V dc, trips {} A after 10 s, trips 300 A after 1 ms, breaks 10 kA at 60 V dc
+  resistance 1 mohm, reset hand }}
+switch S1 {{ 80 V dc, carries 40 A, makes 40 A, breaks 40 A at 60 V dc }}
+switch S2 {{ 80 V dc, carries 40 A, makes 40 A, breaks 40 A at 60 V dc }}
+load E1 {{ 48 V, {} A, acts-as current }}
+load E2 {{ 48 V, 18 A, acts-as current }}
+stud X1
+busbar X2 {{ studs 4, carries 100 A }}
+route B1.+ (W1 25 mm2, 0.1 m, red) F1 (W2 25 mm2, 0.1 m, red) F2 (W3 25 mm2, 0.1 m, red) X1
+route X1 (W4 25 mm2, 0.1 m, red) S1 (W5 25 mm2, 0.3 m, red) E1 (W6 25 mm2, 0.3 m, black) X2.1
+route X1 (W7 25 mm2, 0.1 m, red) S2 (W8 25 mm2, 0.3 m, red) E2 (W9 25 mm2, 0.3 m, black) X2.2
+route B1.- (W10 25 mm2, 0.1 m, black) X2.3
+mode first {{ S1 closed, others at rest }}
+mode second {{ S2 closed, others at rest }}
+)",
+                                      rated_A, trips_A, first_A));
+    };
+    const Results both = heaters(36, 150, 18.1);
+    const Finding* finding = finding_of(both, "rated-below-guard", "F2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "protector F2 carries less than what hangs on it draws");
+    CHECK(figure(*finding, "current") == Approx(36.1));
+    CHECK(finding->working ==
+          std::vector<std::string>{"36.1 A > 36 A",
+                                   "what hangs on it draws 36.1 A; its trips let 150 A stand"});
+    CHECK_FALSE(finding_of(heaters(36, 150, 17.9), "rated-below-guard", "F2"));
+    CHECK_FALSE(finding_of(heaters(36, 36, 25), "rated-below-guard", "F2"));
+    CHECK(figure(*finding_of(heaters(36, 40, 25), "rated-below-guard", "F2"), "current") == Approx(40));
+}
 
 TEST_CASE("a short tap to a protector is guarded by it as one to a fuse is") {
     const auto tapped = [](const std::string& length, const std::string& device) {
