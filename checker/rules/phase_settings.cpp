@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -142,6 +143,7 @@ void judge(const RuleInput& input, const Motors& motors, PartId id, Report& repo
     std::optional<Weak> weakest;
     std::string names;
     std::vector<Span> places;
+    std::set<EdgeId> walked;
     for (const TerminalId terminal : phase_terminals(input, id)) {
         const NodeId start = input.circuit.node(terminal);
         const std::vector<EdgeId> way = phase_way(input.circuit, start);
@@ -152,6 +154,7 @@ void judge(const RuleInput& input, const Motors& motors, PartId id, Report& repo
                 places.push_back(of_motor->where);
         }
         for (const EdgeId step : way) {
+            if (!walked.insert(step).second) continue;  // where leads are joined one way leads over another
             const auto limit = limit_of(input, step);
             if (!limit || !above(setting->current_A, limit->may_A)) continue;
             // What a mode overloads is told by the rule for that.

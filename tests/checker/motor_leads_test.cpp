@@ -60,6 +60,14 @@ TEST_CASE("two leads of one controller on one lead of the motor are told") {
     CHECK(finding->message == "motor leads U1.V and U1.W are joined");
 }
 
+TEST_CASE("leads that are joined are named once each where they are too thin for the phase setting") {
+    const std::string joined = replaced(text, last_lead, "route U1.W (W22 10 mm2, 0.5 m, blue) M1.V");
+    const Results results = check_text(replaced(joined, "phase-peak 70 A", "phase-peak 130 A"));
+    const Finding* finding = finding_of(results, "phase-setting-too-high", "U1");
+    REQUIRE(finding);
+    CHECK(finding->working.back() == "too thin: W20, W21, W22");
+}
+
 TEST_CASE(
     "two controllers on one motor, and leads exchanged between two motors, are told; two drives of their own "
     "are not") {

@@ -100,6 +100,16 @@ TEST_CASE("the legend of each page explains the signs that stand on it, and no o
         }
 }
 
+TEST_CASE(
+    "small steps that would tangle a strip all at once go one after the other, as far as none is tangled") {
+    // Three rows of lamps alike, each with a step in its plus and its minus: the last one has no room.
+    const SheetPlan plan =
+        compose(make_model(files::results_of_text(bench::generate_harness(148, 1).loom)), {});
+    const std::vector<std::string> kinks = kinks_of(plan);
+    CHECK(kinks.size() <= 2);
+    for (const std::string& each : kinks) CHECK(each.find("H1t4_1") != std::string::npos);
+}
+
 TEST_CASE("the measures of truth rise on a spoiled sheet") {
     SheetPlan plan = compose(make_model(results_of("market-cart-mistakes")), {});
     const SheetTruth before = truth_of(plan);

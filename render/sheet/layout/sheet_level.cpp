@@ -30,6 +30,13 @@ class Leveller {
         }
     }
 
+    // One step alone, if it is one that looks like a slip.
+    bool run_at(std::size_t link) {
+        const bool moved = link < layout_.links.size() && is_kink(step_of(link)) && mend(link);
+        if (moved) layout_.move_guests();
+        return moved;
+    }
+
     bool run() {
         bool any = false;
         for (int round = 0; round < rounds; ++round) {
@@ -169,6 +176,10 @@ class Leveller {
 
 bool level_out(Layout& layout, bool may_grow) {
     return Leveller(layout, may_grow).run();
+}
+
+bool level_link(Layout& layout, std::size_t link) {
+    return Leveller(layout, true).run_at(link);
 }
 
 }  // namespace loomward::sheet

@@ -168,6 +168,8 @@ void snap(Layout& layout);
 // The strip gets no higher by it unless it may grow. Whether
 // anything moved.
 bool level_out(Layout& layout, bool may_grow);
+// The same for the step of one link alone, by its index in `links`; the layout may grow.
+bool level_link(Layout& layout, std::size_t link);
 
 // Sizes of a label (or of a joint's passage) around its line.
 struct LabelSize {

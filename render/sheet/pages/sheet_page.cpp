@@ -225,23 +225,47 @@ double scale_for(const PlacedStrip& strip, const Composition& composition, const
                      field.height() / (strip.height + caption_height)});
 }
 
+// Where all steps at once would tangle a strip, one after the other, as many as do not. Nothing where none
+// goes.
+std::optional<PlacedStrip> levelled(const PlacedStrip& before) {
+    const auto routed = [](PlacedStrip strip) {
+        route(strip.layout);
+        strip.width = strip.layout.width;
+        strip.height = strip.layout.height();
+        return strip;
+    };
+    PlacedStrip all = before;
+    if (!level_out(all.layout, true)) return std::nullopt;
+    all = routed(std::move(all));
+    if (tangle(all) <= tangle(before)) return all;
+    PlacedStrip some = before;
+    bool any = false;
+    for (std::size_t link = 0; link < before.layout.links.size(); ++link) {
+        PlacedStrip next = some;
+        if (!level_link(next.layout, link)) continue;
+        next = routed(std::move(next));
+        if (tangle(next) > tangle(some)) continue;
+        some = std::move(next);
+        any = true;
+    }
+    return any ? std::optional(std::move(some)) : std::nullopt;
+}
+
 // Steps of less than a millimetre that are left go where a strip may get higher for it; if need be all is
 // drawn a hundredth or two smaller.
 void straighten(Composition& composition, const Box& field) {
     for (std::size_t i = 0; i < composition.cut.strips.size(); ++i) {
-        PlacedStrip strip = composition.cut.strips[i];
-        if (strip.strip < 0 || !level_out(strip.layout, true)) continue;
-        route(strip.layout);
-        strip.width = strip.layout.width;
-        strip.height = strip.layout.height();
         const PlacedStrip& before = composition.cut.strips[i];
-        const double scale = scale_for(strip, composition, field);
+        if (before.strip < 0) continue;
+        std::optional<PlacedStrip> strip = levelled(before);
+        if (!strip) continue;
+        const double scale = scale_for(*strip, composition, field);
         const bool too_small =
             scale < composition.scale && scale < std::max(least_scale, composition.scale - 0.03);
-        if (too_small || tangle(strip) > tangle(before)) continue;
+        if (too_small) continue;
         Composition straight = composition;
         straight.scale = scale;
-        straight.cut.strips[i] = std::move(strip);
+        straight.cut.strips[i] = std::move(*strip);
         shelve(straight, field);
         if (straight.pages.size() <= composition.pages.size()) composition = std::move(straight);
     }
