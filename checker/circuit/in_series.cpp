@@ -15,7 +15,7 @@ std::uint64_t scattered(std::uint64_t index) {
     return value ^ (value >> 31U);
 }
 
-struct Step {
+struct Neighbour {
     std::uint32_t edge, other;
 };
 
@@ -53,7 +53,7 @@ void join_sides_of_converters(const Circuit& circuit, std::vector<std::uint64_t>
 }  // namespace
 
 std::vector<std::uint64_t> series_numbers(const Circuit& circuit) {
-    std::vector<std::vector<Step>> at(circuit.node_count());
+    std::vector<std::vector<Neighbour>> at(circuit.node_count());
     for (std::uint32_t i = 0; i < circuit.edges.size(); ++i) {
         const std::uint32_t a = circuit.edges[i].from.value, b = circuit.edges[i].to.value;
         if (a == b) continue;
@@ -62,7 +62,7 @@ std::vector<std::uint64_t> series_numbers(const Circuit& circuit) {
     }
     std::vector<std::uint64_t> number(circuit.edges.size(), 0), sum(circuit.node_count(), 0);
     std::vector<bool> seen(circuit.node_count(), false), used(circuit.edges.size(), false);
-    std::vector<Step> by(circuit.node_count());
+    std::vector<Neighbour> by(circuit.node_count());
     std::vector<std::uint32_t> order;
     for (std::uint32_t root = 0; root < circuit.node_count(); ++root) {
         if (seen[root]) continue;
@@ -70,7 +70,7 @@ std::vector<std::uint64_t> series_numbers(const Circuit& circuit) {
         order.push_back(root);
         seen[root] = true;
         for (std::size_t head = first; head < order.size(); ++head)
-            for (const Step& step : at[order[head]]) {
+            for (const Neighbour& step : at[order[head]]) {
                 if (used[step.edge]) continue;
                 used[step.edge] = true;
                 if (!seen[step.other]) {

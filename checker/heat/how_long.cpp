@@ -113,10 +113,10 @@ Passed pass(const ThermalBody& body, const LossCourse& course, double start_K, d
 }
 
 // The whole runs of a course that repeats within so many seconds, and what is left of them.
-struct Runs {
+struct RunsOfCycle {
     double count = 0, left_s = 0;
 };
-Runs runs_within(const Cycle& cycle, double seconds) {
+RunsOfCycle runs_within(const Cycle& cycle, double seconds) {
     const double count = std::floor(seconds / cycle.lasts_s());
     return {count, seconds - count * cycle.lasts_s()};
 }
@@ -129,7 +129,7 @@ double rise_after_course_K(const ThermalBody& body, const LossCourse& course, do
     if (!course.repeats) return pass(body, course, start_K, seconds).end_K;
     const Cycle cycle(body, course);
     if (!(cycle.lasts_s() > 0)) return start_K;
-    const Runs runs = runs_within(cycle, std::min(seconds, longest_s));
+    const RunsOfCycle runs = runs_within(cycle, std::min(seconds, longest_s));
     return pass(body, course, cycle.start_K(start_K, runs.count), runs.left_s).end_K;
 }
 
@@ -139,7 +139,7 @@ double highest_within_K(const ThermalBody& body, const LossCourse& course, doubl
     const Cycle cycle(body, course);
     if (!(cycle.lasts_s() > 0)) return 0;
     // From cold every run is hotter than the one before.
-    const Runs runs = runs_within(cycle, std::min(seconds, longest_s));
+    const RunsOfCycle runs = runs_within(cycle, std::min(seconds, longest_s));
     const double last_K = pass(body, course, cycle.start_K(0, runs.count), runs.left_s).highest_K;
     if (runs.count < 1) return last_K;
     return std::max(last_K, pass(body, course, cycle.start_K(0, runs.count - 1), cycle.lasts_s()).highest_K);

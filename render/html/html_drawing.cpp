@@ -9,12 +9,12 @@
 namespace loomward {
 namespace {
 
-using Attribute = std::pair<std::string_view, std::string_view>;  // the value as it stands, escaped
+using SvgAttribute = std::pair<std::string_view, std::string_view>;  // the value as it stands, escaped
 
 // One tag of the program's own SVG: every attribute in double quotes, no comments, no declarations.
 struct SvgTag {
     std::string_view name;  // "/g" of an end
-    std::vector<Attribute> attributes;
+    std::vector<SvgAttribute> attributes;
     bool closed = false;
     std::size_t after = 0;
 };
@@ -43,7 +43,7 @@ bool is_property(std::string_view name) {
     return std::find(properties.begin(), properties.end(), name) != properties.end();
 }
 
-std::string declaration(const Attribute& attribute) {
+std::string declaration(const SvgAttribute& attribute) {
     const auto& [name, value] = attribute;
     return fmt::format("{}:{}{}", name, value, name == "font-size" ? "px" : "");
 }
@@ -68,7 +68,7 @@ std::map<std::string_view, std::size_t> repeated_courses(std::string_view svg) {
 }
 
 // What an attribute becomes in a page that holds several drawings.
-std::string in_page(const Attribute& attribute, const std::string& prefix) {
+std::string in_page(const SvgAttribute& attribute, const std::string& prefix) {
     const auto& [name, value] = attribute;
     if (name == "role" && value == "img") return "group";  // with links in it it is no picture
     if (name == "id") return prefix + std::string(value);
@@ -81,9 +81,9 @@ std::string in_page(const Attribute& attribute, const std::string& prefix) {
 
 }  // namespace
 
-std::string PageDrawings::class_of(const std::vector<Attribute>& look) {
+std::string PageDrawings::class_of(const std::vector<SvgAttribute>& look) {
     std::vector<std::string> light, dark;
-    for (const Attribute& attribute : look) {
+    for (const SvgAttribute& attribute : look) {
         light.push_back(declaration(attribute));
         const bool colour = attribute.first == "fill" || attribute.first == "stroke";
         const std::string_view other =
@@ -113,9 +113,9 @@ Html PageDrawings::add(const std::string& svg, const std::string& prefix) {
         }
         const SvgTag tag = tag_at(svg, at);
         at = tag.after;
-        std::vector<Attribute> look;
+        std::vector<SvgAttribute> look;
         std::string rest, course;
-        for (const Attribute& attribute : tag.attributes)
+        for (const SvgAttribute& attribute : tag.attributes)
             if (is_property(attribute.first))
                 look.push_back(attribute);
             else if (attribute.first == "d" && repeated.contains(attribute.second)) {
