@@ -30,4 +30,16 @@ std::vector<EdgeId> PackWays::way(NodeId from, NodeId to,
     });
 }
 
+std::vector<bool> charged_from(const Circuit& circuit, const std::vector<bool>& taken_out,
+                               const Edge& source) {
+    const PackWays ways(circuit, taken_out, PackFlow::charging);
+    const std::vector<bool> out = ways.reached(source.to, true), home = ways.reached(source.from, false);
+    std::vector<bool> sections(circuit.edges.size(), false);
+    for (std::size_t i = 0; i < sections.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        sections[i] = edge.role == EdgeRole::emf && out[edge.to.index()] && home[edge.from.index()];
+    }
+    return sections;
+}
+
 }  // namespace loomward

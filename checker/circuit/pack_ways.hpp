@@ -40,4 +40,9 @@ class PackWays {
     PackFlow flow_;
 };
 
+// By EdgeId: the sections of packs that a source charges, which gives from its `from` to its `to`: its
+// current finds a way into their plus, and from their minus home.
+std::vector<bool> charged_from(const Circuit& circuit, const std::vector<bool>& taken_out,
+                               const Edge& source);
+
 }  // namespace loomward

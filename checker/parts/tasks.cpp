@@ -6,6 +6,8 @@
 #include <string>
 #include <string_view>
 
+#include "checker/parts/stops.hpp"
+
 namespace loomward {
 
 using namespace literals;
@@ -40,6 +42,11 @@ bool warns_others(const Harness& harness, const Part& part) {
         return task != "holds" && task != "drives";
     return part.kind == Kind::load &&
            says(part, {"lamp", "light", "beacon", "horn", "brake", "steer", "siren"});
+}
+
+bool called_stop(const Harness& harness, const Part& part) {
+    return harness.value(part.attributes, "stop"_attr).text.empty() && is_stop(harness, part) &&
+           says(part, {"stop"});
 }
 
 }  // namespace loomward

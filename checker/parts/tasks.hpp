@@ -10,4 +10,7 @@ bool holds_unfed(const Harness& harness, const Part& part);
 // One that others must see, hear or feel: by its task, or by what the name or label says.
 bool warns_others(const Harness& harness, const Part& part);
 
+// A switch that rests closed and that the name or label calls a stop, where nothing is said of it.
+bool called_stop(const Harness& harness, const Part& part);
+
 }  // namespace loomward

@@ -21,7 +21,7 @@ constexpr RuleInfo infos[] = {
      "common practice, no source: load dump",
      "a warning, a note where its own plug is parted; what the charger does by itself then is not known; "
      "none "
-     "where a converter that is not off takes its current",
+     "where a converter that is not off takes the current of a charger",
      "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
      "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
@@ -50,8 +50,9 @@ std::string opened_text(const RuleInput& input, const Mode& mode) {
 }
 
 // A panel or generator written as a charger before the converter that charges; one that the mode has off
-// takes nothing.
+// takes nothing. An inverter is neither.
 bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& joined, const Edge& output) {
+    if (input.harness.part(output.part).kind == Kind::inverter) return false;
     for (const Edge& edge : input.circuit.edges)
         if (edge.role == EdgeRole::converter_input &&
             mode.states[edge.part.index()].posture != Posture::off &&

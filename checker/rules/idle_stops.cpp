@@ -21,7 +21,8 @@ constexpr RuleInfo infos[] = {
      "driver pin to let go of the coil",
      "opened in a mode, contacts following their coils: the supply of what can run there is gone",
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away",
-     "parts that say `stop`, closed in a mode where a drive can run: controllers, loads with a stall current "
+     "parts that say `stop`, or rest closed and are called a stop, closed in a mode where a drive can run: "
+     "controllers, loads with a stall current "
      "or a "
      "`task`; where there are none, every load; a warning where no contactor is there to open, and of a "
      "brake, by its task or its name, where what drives beside it loses its power; a note where "
@@ -49,7 +50,7 @@ class IdleStops {
           report_(report),
           follower_(input.circuit, input.facts),
           judge_(input.circuit, input.facts, follower_),
-          stops_(declared_hands(input.circuit, follower_).stops) {
+          stops_(stops(input, follower_)) {
         for (const Edge& edge : input.circuit.edges)
             if (is_driver(edge.role)) electronics_stuck_.forced.push_back({id_of(edge), true});
     }
@@ -59,6 +60,13 @@ class IdleStops {
     }
 
   private:
+    // Those that say so, and those that are called so, each in the order of the parts.
+    static std::vector<PartId> stops(const RuleInput& input, const Follower& follower) {
+        std::vector<PartId> list = declared_hands(input.circuit, follower).stops;
+        for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
+            if (called_stop(input.harness, input.harness.parts[i])) list.emplace_back(i);
+        return list;
+    }
     EdgeId id_of(const Edge& edge) const {
         return EdgeId(static_cast<std::size_t>(&edge - input_.circuit.edges.data()));
     }
@@ -227,6 +235,9 @@ class IdleStops {
     Finding begin(PartId stop, const Done& done, Severity severity) const {
         Finding finding = finding_about(input_, "idle-stop", severity, stop);
         finding.source = "IEC 60204-1 9.2.2 (memory)";
+        if (called_stop(input_.harness, input_.harness.part(stop)))
+            finding.source +=
+                "; taken for a stop: it rests closed and is called one (`stop no` if it is none)";
         finding.mode = done.mode;
         finding.related.push_back(
             {input_.harness.part(user(done.user)).where, name_of(done.user) + " is here"});
@@ -285,15 +296,15 @@ class IdleStops {
     CircuitChange electronics_stuck_;
 };
 
-bool any_says_stop(const Harness& harness) {
+bool any_stop(const Harness& harness) {
     using namespace literals;
     return std::any_of(harness.parts.begin(), harness.parts.end(), [&](const Part& part) {
-        return harness.value(part.attributes, "stop"_attr).text == "yes";
+        return harness.value(part.attributes, "stop"_attr).text == "yes" || called_stop(harness, part);
     });
 }
 
 void run(const RuleInput& input, Report& report) {
-    if (any_says_stop(input.harness)) IdleStops(input, report).look_at_all();
+    if (any_stop(input.harness)) IdleStops(input, report).look_at_all();
 }
 
 }  // namespace

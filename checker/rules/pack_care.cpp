@@ -2,8 +2,12 @@
 // charging in the cold, and a device that opens before the cells are cooked.
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
+#include <utility>
 
 #include "checker/circuit/managements.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -17,7 +21,8 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"unwatched-cells",
      "a lithium pack that has no battery management, so that nobody sees a single cell that is full or empty "
-     "before the others; as a warning, one whose cells are stated beside a pack that has one",
+     "before the others; as a warning, one whose cells are stated beside a pack that has one; as a note, two "
+     "packs side by side behind one: it has the cell leads of one",
      "a battery management on the minus or plus of the pack", "common practice, no source",
      "lithium is told by the voltage of a full cell where it is stated, else by a full voltage that is a "
      "whole "
@@ -133,6 +138,52 @@ void tell_unwatched(const RuleInput& input, PartId pack, const std::string& why,
     report.add(std::move(finding));
 }
 
+// Of packs side by side behind one management, the others than the first by name: it has one set of cell
+// leads.
+void tell_sharing(const RuleInput& input, Managements& managements, const std::vector<PartId>& packs,
+                  Report& report) {
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) {
+        const EdgeRole role = input.circuit.edge(id).role;
+        return is_conductor(role) && role != EdgeRole::trip;
+    });
+    using Place =
+        std::pair<std::pair<std::size_t, std::size_t>, std::set<PartId>>;  // minus, plus; managements
+    std::map<Place, std::vector<PartId>> beside;
+    for (const PartId pack : packs) {
+        const auto& sections = input.circuit.edges_of_part[pack.index()];
+        const std::set<PartId> by = managements.of(pack);
+        if (by.size() != 1 || lithium(input, pack).empty()) continue;
+        beside[{{joined.find(input.circuit.edge(sections.front()).from.index()),
+                 joined.find(input.circuit.edge(sections.back()).to.index())},
+                by}]
+            .push_back(pack);
+    }
+    for (auto& [place, among] : beside) {
+        const auto by_name = [&](PartId a, PartId b) {
+            return input.harness.part(a).name < input.harness.part(b).name;
+        };
+        std::sort(among.begin(), among.end(), by_name);
+        const PartId bms = *place.second.begin();
+        for (std::size_t i = 1; i < among.size(); ++i) {
+            Finding finding = finding_about(input, "unwatched-cells", Severity::note, among[i]);
+            finding.message = named(input.harness, among[i]) + " lies beside " +
+                              named(input.harness, among[0]) + " behind one battery management";
+            finding.beside = named(input.harness, bms) +
+                             " has the cell leads of one pack: nothing sees the "
+                             "cells of the other";
+            finding.working = {"both poles of the two packs hang together before " +
+                               named(input.harness, bms)};
+            finding.source = "common practice, no source";
+            finding.related.push_back(
+                {input.harness.part(bms).where, named(input.harness, bms) + " is here"});
+            finding.help =
+                "a battery management for each pack; or their cells joined one by one, as one pack "
+                "of more cells side by side";
+            report.add(std::move(finding));
+        }
+    }
+}
+
 // ---- charged-in-the-cold --------------------------------------------------------------------------------
 
 bool says_cold(const RuleInput& input, PartId part) {
@@ -237,6 +288,7 @@ void run(const RuleInput& input, Report& report) {
     const std::vector<PartId> packs = packs_of(input);
     Managements managements(input.circuit);
     const std::vector<bool> is_charged = charged(input, packs);
+    tell_sharing(input, managements, packs, report);
     PartId watched;  // the first by name that shows a battery management
     for (const PartId pack : packs)
         if (!managements.of(pack).empty() &&

@@ -104,6 +104,20 @@ TEST_CASE(
     CHECK(blocked.finding->working.back() == "a diode on the way to a pack lies against its current");
     CHECK_FALSE(behind("K", "A"));
     CHECK_FALSE(with_converter("on"));
+    // An inverter that charges is no generator before a converter.
+    const std::string inverter =
+        "inverter E9 { 1 kW, input 40..60 V, efficiency 90 %, capacitance 1 mF, standby 200 mA, charges 58.4 "
+        "V 15 "
+        "A }\nfuse F9 is branch { 40 A, clears 4000 A2s }\n"
+        "route X1.3 (W30 6 mm2, 0.1 m) F9 (W31 6 mm2, 1 m) E9 (W34 6 mm2, 1 m) X2.3\n"
+        "converter D9 { input 40..60 V, output 12 V 5 A, efficiency 90 %, negative common, reverse "
+        "blocked }\nroute X1.4 (W35 2.5 mm2, 0.2 m) D9.in+\nroute D9.in- (W36 2.5 mm2, 0.2 m) X2.4\n";
+    const auto of_inverter = [&](const std::string& mode) {
+        return told(board(inverter, "mode shore { " + mode + "E9 delivers 10 A, others at rest }\n"),
+                    "no-pack-to-charge", "E9");
+    };
+    CHECK(of_inverter("D9 on, "));
+    CHECK_FALSE(of_inverter("S1 closed, D9 on, "));
 }
 
 TEST_CASE("a contactor whose coil hangs behind the isolator closes last, whatever one mode closes together") {

@@ -53,6 +53,28 @@ TEST_CASE("a stop that a closed switch lies beside stops nothing") {
     CHECK(finding->beside == "contactor K1 stays closed when it opens");
 }
 
+TEST_CASE("a switch that rests closed and is called a stop counts as one, until it says that it is none") {
+    const auto called = [](const std::string& label, const std::string& rest) {
+        return cutter(
+            "route F2.out (W9 1 mm2, 1 m, red) S3 (W10 1 mm2, 1 m, orange) K1.A1\n"
+            "route F2.out (W11 1 mm2, 1 m, red) S2 (W12 1 mm2, 1 m, red) S4 (W13 1 mm2, 1 m, red) H1 "
+            "(W14 1 mm2, 1 m, black) X2.4\n"
+            "route X1.4 (W15 1 mm2, 1 m, red) H1.+\n",
+            "switch S4 \"" + label + "\" { 60 V dc, carries 6 A, breaks 2 A at 60 V dc" + rest +
+                " }\nload H1 { 36 V, 10 W, works 27..43 V }\n");
+    };
+    const Results idle = called("stop knob", ", rest closed");
+    const Finding* finding = finding_of(idle, "idle-stop", "S4");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->source ==
+          "IEC 60204-1 9.2.2 (memory); taken for a stop: it rests closed and is called one (`stop no` if it "
+          "is none)");
+    CHECK_FALSE(finding_of(called("stop knob", ", rest closed, stop no"), "idle-stop", "S4"));
+    CHECK_FALSE(finding_of(called("stop knob", ""), "idle-stop", "S4"));
+    CHECK_FALSE(finding_of(called("horn", ", rest closed"), "idle-stop", "S4"));
+}
+
 TEST_CASE("a stop in the lead of a latching coil stops nothing") {
     CHECK(gravest_of(cutter(in_line, "", ", latching"), "idle-stop", "S2") == Severity::error);
 }

@@ -206,3 +206,31 @@ TEST_CASE("a protector that opens below what it is fed is told by its rated volt
     winder.protector = "8 A, 50 V dc, trips 12 A after 50 ms, resistance 10 mohm, breaks 5 kA at 60 V dc";
     CHECK(finding_of(winder.check(), "contact-voltage", "F2") != nullptr);
 }
+
+TEST_CASE("what hangs on one protector counts with its lowest trip before a splice, as with a fuse") {
+    const auto tank = [](double trips_A) {
+        return check_text(fmt::format(R"(loom 1
+harness "Milk tank" {{ ambient 0..35 degC, insulation xlpe 90 degC }}
+pack B1 {{ voltage 21..28.8 V, resistance 8..20 mohm, capacity 60 Ah, discharge 100 A, charge 30 A }}
+fuse F1 {{ 60 A, 58 V dc, breaks 8 kA at 58 V dc, curve iso8820-5 }}
+protector F2 {{ 6 A, 60 V dc, trips {} A after 100 ms, trips 60 A after 1 ms, breaks 10 kA at 60 V dc
+  resistance 1 mohm, reset hand }}
+load E1 {{ 24 V, 2 A, acts-as current }}
+load E2 {{ 24 V, 2 A, acts-as current }}
+splice X1 {{ carries 10 A }}
+busbar X2 {{ studs 4, carries 100 A }}
+route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.1 m, red) F2 (W3 1 mm2, 0.1 m, red) X1
+route X1 (W5 1 mm2, 0.3 m, red) E1 (W6 1 mm2, 0.3 m, black) X2.1
+route X1 (W8 1 mm2, 0.3 m, red) E2 (W9 1 mm2, 0.3 m, black) X2.2
+route B1.- (W10 16 mm2, 0.1 m, black) X2.3
+mode on {{ others at rest }}
+)",
+                                      trips_A));
+    };
+    CHECK_FALSE(finding_of(tank(8), "rated-below-guard", "X1"));
+    CHECK_FALSE(finding_of(tank(10), "rated-below-guard", "X1"));
+    const Results high = tank(10.1);
+    const Finding* finding = finding_of(high, "rated-below-guard", "X1");
+    REQUIRE(finding);
+    CHECK(figure(*finding, "current") == Approx(10.1));
+}

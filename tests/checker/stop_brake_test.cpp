@@ -117,3 +117,29 @@ TEST_CASE("where another stop or electronics let the brake fall it is a note") {
     // Fed behind the stop the device has nothing to hold the brake open with.
     CHECK_FALSE(gravest(slipway(pin, brake, replaced(driver, "X4.4", "X5.4"), ", A1.brake on")));
 }
+
+TEST_CASE("a brake that is fed where nothing drives and not where something does has the wrong contact") {
+    const auto by = [](const std::string& contacts, const std::string& state,
+                       const std::string& brake = "\"brake\" { 36 V, 0.5 A, task holds }") {
+        const std::string of_relay = replaced(relay, "contacts no", "contacts " + contacts);
+        return slipway(over_relay("X4.3", "X3.3"), brake, of_relay, ", K2 energised" + state) +
+               "mode ready { S1 closed, S2 open, others at rest }\n";
+    };
+    const Told shut = told(by("nc", ""), "driven-against-brake", "Y1");
+    REQUIRE(shut);
+    CHECK(shut.finding->severity == Severity::warning);
+    CHECK(shut.finding->message == "load Y1 is fed where nothing drives, and not where load M1 does");
+    CHECK(shut.finding->beside == "it holds unfed: open in mode ready, shut in mode haul");
+    CHECK_FALSE(told(by("no", ""), "driven-against-brake"));
+    CHECK_FALSE(told(by("nc", "", "\"lamp\" { 36 V, 0.5 A }"), "driven-against-brake"));
+    CHECK_FALSE(told(by("nc", "", "\"brake\" { 36 V, 0.5 A, task warns }"), "driven-against-brake"));
+    // Fed in one mode that drives: the relay is there to let it fall.
+    const std::string by_hand = slipway(over_relay("X4.3", "S5.out"), "\"brake\" { 36 V, 0.5 A, task holds }",
+                                        replaced(relay, "contacts no", "contacts nc") +
+                                            "switch S5 is button\nroute X3.3 (W25 1 mm2, 1 m) S5.in\n",
+                                        ", S5 closed, K2 energised") +
+                                "mode ready { S1 closed, S2 open, others at rest }\n";
+    CHECK(told(by_hand, "driven-against-brake", "Y1"));
+    CHECK_FALSE(
+        told(by_hand + "mode crawl { S1 S2 closed, K1 closed, others at rest }\n", "driven-against-brake"));
+}
