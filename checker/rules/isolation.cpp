@@ -22,7 +22,9 @@ constexpr RuleInfo infos[] = {
      "one lead chafed through is a short, and whoever touches the other pole and the frame closes the "
      "circuit",
      "U between the poles that hang together with the frame <= live-when-unmated-above (60 V dc)", source,
-     "any mode, what is closed in it; a frame that serves as return is meant to be joined; resistors, loads "
+     "a note: earthed on purpose, with devices that clear every fault to the frame, it is a way to build; "
+     "any "
+     "mode, what is closed in it; a frame that serves as return is meant to be joined; resistors, loads "
      "and capacitors to the frame are not looked at",
      "policy { live-when-unmated-above 30 V }\nsplice X1\nframe X9 { serves bond }\n"
      "route Q1.P- (W30 2.5 mm2, 0.3 m, green-yellow) X9",
@@ -175,7 +177,7 @@ class Isolation {
     void tell_frame(PartId frame) {
         const std::optional<Joined>& joined = worst_[frame.index()];
         if (!joined) return;
-        Finding finding = finding_about(input_, "bonded-pack", Severity::warning, frame);
+        Finding finding = finding_about(input_, "bonded-pack", Severity::note, frame);
         finding.message = named(input_.harness, frame) + " serves as bond and is joined to a pack";
         finding.help =
             "no conductor from the pack to the frame: the bond joins bare metal, no pole; an "

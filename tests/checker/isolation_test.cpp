@@ -38,7 +38,7 @@ TEST_CASE("a pack above 60 V that is joined to a bond is told, with the way to f
     const Results high = winch(20, bonded);  // 80 V
     const Finding* finding = finding_of(high, "bonded-pack", "X9");
     REQUIRE(finding);
-    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->severity == Severity::note);
     CHECK(finding->message == "frame X9 serves as bond and is joined to a pack");
     CHECK(figure(*finding, "voltage") == Approx(80));
     CHECK(figure(*finding, "limit") == Approx(60));
