@@ -38,6 +38,7 @@ constexpr auto danger_rows = std::to_array<DangerRow>({
     {Danger::held_on, "stays-latched"},
     {Danger::held_on, "held-coil"},
     {Danger::held_on, "idle-stop"},
+    {Danger::held_on, "fed-at-rest"},
     {Danger::burns, "slow-clearing"},
     {Danger::burns, "insufficient-fault-current"},
     {Danger::burns, "oversized-fuse"},

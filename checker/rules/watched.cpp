@@ -204,6 +204,7 @@ constexpr auto rows = std::to_array<Row>({
     // cannot be switched off
     {"no-disconnect", cannot_be_switched_off, users},
     {"bridged-contact", cannot_be_switched_off, switching},
+    {"fed-at-rest", cannot_be_switched_off, kinds({Kind::relay, Kind::load})},
     {"idle-contact", cannot_be_switched_off, coils | kinds({Kind::switch_})},
     {"back-feed", cannot_be_switched_off, users | chargers},
     {"fed-backwards", cannot_be_switched_off, kinds({Kind::converter})},
@@ -285,8 +286,8 @@ constexpr auto rows = std::to_array<Row>({
 
 // Rules about the text itself, the modes or the numbers: they watch no part.
 constexpr auto about_the_text =
-    std::to_array<std::string_view>({"doubt", "missing-data", "mode-contradicts", "no-mode", "not-solved",
-                                     "spare-wired", "unused-acceptance"});
+    std::to_array<std::string_view>({"dead-key", "doubt", "missing-data", "mode-contradicts", "no-mode",
+                                     "not-solved", "spare-wired", "unused-acceptance"});
 
 }  // namespace
 
