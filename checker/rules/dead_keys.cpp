@@ -17,12 +17,13 @@ constexpr double dead_share =
 
 constexpr RuleInfo infos[] = {
     {"dead-key",
-     "a mode in which a controller draws or gives back while its key, enable or supply pins are dead: the "
+     "a mode in which a controller draws while its key, enable or supply pins are dead: the "
      "mode forgets a switch, or the lead comes from the wrong place",
      "U_pin >= 0.1 x its voltage at one supply pin at least; of a pin that states none, of the lowest input "
      "voltage",
      "solved voltages of the mode",
-     "pins on which nothing lands are told as unwired-pin; the currents are judged at what the mode says",
+     "pins on which nothing lands are told as unwired-pin; a motor that is driven may give back whatever the "
+     "key does; the currents are judged at what the mode says",
      "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none\n"
      "  pin key supply 20 mA }\n"
      "switch S9 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
@@ -63,7 +64,7 @@ class DeadKeys {
         const auto works = [](const Level& level) {
             return level.limit || !level.amount.is_known() || level.amount.hi > 0;
         };
-        return (profile.flow == Flow::draws || profile.flow == Flow::returns) &&
+        return profile.flow == Flow::draws &&
                std::any_of(profile.levels.begin(), profile.levels.end(), works);
     }
     double voltage_V(const Edge& pin, const OperatingPoint& point) const {

@@ -31,9 +31,8 @@ constexpr RuleInfo infos[] = {
      "current at rest <= 1 mA, or some of it left where the relay pulls in", "solved currents of the modes",
      "a brake, by its task or its name, where something draws in a mode in which it holds: a warning; a "
      "resistor "
-     "from 1 W on, in a mode in which no other coil is fed: a warning; a load there, whose relay has no "
-     "other "
-     "throw in use: a note; modes are those of the file",
+     "from 1 W on, in a mode in which no other coil is fed: a warning; a load there, dead where "
+     "something draws, whose relay has no other throw in use: a note; modes are those of the file",
      "relay K9 { contacts nc, carries 5 A, makes 10 A, breaks 5 A at 60 V dc\n"
      "  coil 48 V 20 mA, coil-works 30..60 V, suppression diode }\n"
      "resistor R9 { 470 ohm, 10 W }\nroute X1 (W60 1 mm2, 0.3 m, red) K9.A1\n"
@@ -155,7 +154,7 @@ class RestContacts {
             if (!point.usable() || point.corner != Corner::run_full) continue;
             const Mode& now = mode(point);
             if (is_pulled(now, relay)) {
-                if (brake && !draws(point, circuit_.edge(user).part)) continue;
+                if (what(user) != What::resistor && !draws(point, circuit_.edge(user).part)) continue;
                 if (!found.pulled) found.pulled = &point;
             } else if (!found.rest && runs_nothing(point) && (brake || no_coil_pulled(now)) &&
                        current_A(point, contact) > flows_A && current_A(point, user) > flows_A &&

@@ -57,9 +57,9 @@ TEST_CASE(
     CHECK_FALSE(finding_of(ferry("mode idle { S1 closed, U1 draws 0 A, others at rest }\n"), "dead-key"));
 }
 
-TEST_CASE("giving back counts as work; one live supply pin is enough") {
-    CHECK(finding_of(ferry("mode sink { S1 closed, U1 returns 5 A, U1 phases 10 A, others at rest }\n"),
-                     "dead-key"));
+TEST_CASE("a motor that is driven gives back with the key off; one live supply pin is enough") {
+    CHECK_FALSE(finding_of(ferry("mode sink { S1 closed, U1 returns 5 A, U1 phases 10 A, others at rest }\n"),
+                           "dead-key"));
     const std::string cross = "mode cross { S1 closed, U1 draws 20 A, U1 phases 30 A, others at rest }\n";
     CHECK_FALSE(finding_of(ferry(cross, "pin key supply 20 mA, pin aux supply 20 mA",
                                  "route F2.out (W20 1 mm2, 0.5 m) U1.aux\n"),
