@@ -7,16 +7,12 @@
 
 namespace loomward {
 
-ComingOn::ComingOn(const Circuit& circuit, const Parts& parted)
-    : circuit_(circuit),
-      leads_(circuit.node_count()),
-      leaving_(circuit.node_count()),
-      parted_(circuit.harness->parts.size()) {
-    for (const PartId part : parted) parted_[part.index()] = true;
+ComingOn::ComingOn(const Circuit& circuit, const Parts& out)
+    : circuit_(circuit), leads_(circuit.node_count()), leaving_(circuit.node_count()) {
     const Mode rest = rest_state(*circuit.harness);
     for (const Edge& edge : circuit.edges) {
         rests_closed_.push_back(is_closed(circuit, rest, edge));
-        const bool apart = edge.role == EdgeRole::contact && parted_[edge.part.index()];
+        const bool apart = edge.role == EdgeRole::contact && out.contains(edge.part);
         if (is_conductor(edge.role) && edge.role != EdgeRole::switching && !apart)
             leads_.join(edge.from.index(), edge.to.index());
         if (edge.role == EdgeRole::coil) with_coil_.insert(edge.part);
@@ -28,13 +24,14 @@ ComingOn::ComingOn(const Circuit& circuit, const Parts& parted)
         const bool waits = gives_to_others(edge.role);
         if (waits) all_.insert(edge.part);
         const std::size_t from = leads_.find(edge.from.index()), to = leads_.find(edge.to.index());
-        if (from == to || (edge.role == EdgeRole::contact && parted_[edge.part.index()])) continue;
+        if (from == to || (edge.role == EdgeRole::contact && out.contains(edge.part))) continue;
         leaving_[from].emplace_back(i);
         leaving_[to].emplace_back(i);
         // A controller gives back only what something else has fed it.
         const bool source =
             (is_source(edge.role) && edge.role != EdgeRole::regeneration) || edge.role == EdgeRole::panel;
-        if (source && (waits || poles.insert({to, from}).second))
+        const bool off = edge.role == EdgeRole::charger && out.contains(edge.part);
+        if (source && !off && (waits || poles.insert({to, from}).second))
             sources_.push_back({to, from, {to}, {from}, edge.part, waits});
     }
     find_strings();
@@ -98,11 +95,14 @@ std::vector<ComingOn::Reach> ComingOn::reach_of(const Parts& on, const Barred& b
 
 ComingOn::Parts ComingOn::fed(const Parts& on, PartId but) const {
     const std::vector<Reach> reach = reach_of(on, {but, {}});
+    const std::vector<Reach> past_coils = reach_of(on, {but, {}, true});
     Parts found;
     for (const PartId part : all_) {
         if (!is_fed(part, reach)) continue;
-        // A coil is no way to its own other end.
-        if (with_coil_.contains(part) && !is_fed(part, reach_of(on, {but, part}))) continue;
+        // A coil is no way to its own other end; the others are.
+        if (with_coil_.contains(part) && !is_fed(part, past_coils) &&
+            !is_fed(part, reach_of(on, {but, part})))
+            continue;
         found.insert(part);
     }
     return found;
@@ -169,7 +169,7 @@ ComingOn::Nodes ComingOn::reached(std::size_t start, const std::vector<std::size
 bool ComingOn::passes(const Edge& edge, bool along, const Parts& on, const Barred& barred) const {
     const auto is_on = [&](PartId part) { return on.contains(part) && part != barred.part; };
     if (edge.role == EdgeRole::switching) return !with_coil_.contains(edge.part) || is_on(edge.part);
-    if (edge.role == EdgeRole::coil) return edge.part != barred.coil;
+    if (edge.role == EdgeRole::coil) return !barred.coils && edge.part != barred.coil;
     if (edge.role == EdgeRole::resistor || edge.role == EdgeRole::emf) return true;
     if (is_driver(edge.role)) {
         // A converter's own drivers may work while it gives nothing.

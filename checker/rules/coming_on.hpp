@@ -18,8 +18,8 @@ class ComingOn {
   public:
     using Parts = std::set<PartId>;
 
-    // `parted`: connectors that are unmated. The circuit outlives it.
-    ComingOn(const Circuit& circuit, const Parts& parted);
+    // `out`: connectors that are unmated, chargers that give nothing. The circuit outlives it.
+    ComingOn(const Circuit& circuit, const Parts& out);
 
     // Whatever has to come on before it does anything for others.
     const Parts& all() const { return all_; }
@@ -45,8 +45,9 @@ class ComingOn {
     };
 
     struct Barred {
-        PartId part;  // does nothing for others
-        PartId coil;  // whose coil is no way
+        PartId part;         // does nothing for others
+        PartId coil;         // whose coil is no way
+        bool coils = false;  // no coil is a way
     };
 
     static bool gives_to_others(EdgeRole role);
@@ -63,7 +64,6 @@ class ComingOn {
     mutable DisjointSets leads_;                // conductors that nobody opens
     std::vector<std::vector<EdgeId>> leaving_;  // by piece of them
     std::vector<bool> rests_closed_;            // by EdgeId
-    std::vector<bool> parted_;                  // by PartId
     // From the pin that a controller precharges itself through to its plus, by piece.
     std::vector<std::pair<std::size_t, std::size_t>> own_precharge_;
     Parts all_, with_coil_;

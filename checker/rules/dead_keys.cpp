@@ -42,11 +42,13 @@ class DeadKeys {
             std::vector<ModeId> modes;
             for (std::size_t m = 0; m < input_.harness.modes.size() && !pins.empty(); ++m)
                 if (works_in(PartId(i), ModeId(m)) && all_dead(pins, ModeId(m))) modes.emplace_back(m);
+            std::sort(modes.begin(), modes.end(), [&](ModeId a, ModeId b) { return name(a) < name(b); });
             if (!modes.empty()) tell(PartId(i), pins, modes);
         }
     }
 
   private:
+    std::string name(ModeId id) const { return std::string(input_.harness.modes[id.index()].name); }
     std::vector<EdgeId> wired_pins(PartId part) const {
         std::vector<EdgeId> pins;
         for (const EdgeId id : input_.circuit.edges_of_part[part.index()]) {
@@ -103,7 +105,6 @@ class DeadKeys {
     }
 
     void tell(PartId part, const std::vector<EdgeId>& pins, const std::vector<ModeId>& modes) {
-        const auto name = [&](ModeId id) { return std::string(input_.harness.modes[id.index()].name); };
         const Mode& first = input_.harness.modes[modes.front().index()];
         const State& state = first.states[part.index()];
         std::string names;

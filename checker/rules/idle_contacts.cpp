@@ -15,7 +15,9 @@ namespace {
 constexpr RuleInfo infos[] = {
     {"idle-contact",
      "a switch, contactor or relay past which the leads go: they land together on one of its terminals, and "
-     "nothing lands on the other; a change-over contact whose two throws are joined",
+     "nothing lands on the other; one whose coil is wired and of whose contact only one side is; a "
+     "change-over "
+     "contact whose two throws are joined",
      "something lands on both sides of a contact, and its throws lead to different points",
      "Kirchhoff's laws",
      "a hand switch only where one of its leads goes to a consumer without another contact in between: a row "
@@ -116,14 +118,18 @@ class IdleContacts {
                 empty += (empty.empty() ? "" : " and ") + path(end);
             }
         }
-        if (!landed || leads(landed) < 2) return false;
-        const std::optional<PartId> user = led_to(landed);
+        if (!landed) return false;
+        const bool past = leads(landed) > 1;
+        const std::optional<PartId> user = past ? led_to(landed) : std::nullopt;
         if (!driven && !user) return false;
         Finding finding = finding_about(input_, "idle-contact", Severity::warning, part);
-        finding.message = "the leads go past " + named(harness_, part) + ": it switches nothing";
-        finding.beside = std::to_string(leads(landed)) + " leads on " + path(landed) + ", none on " + empty;
-        finding.working = {"what comes in on " + path(landed) +
-                           " goes on from there, whether the contact is open or closed"};
+        finding.message = (past ? "the leads go past " : "nothing is wired through ") +
+                          named(harness_, part) + ": it switches nothing";
+        finding.beside = std::to_string(leads(landed)) + (past ? " leads on " : " lead on ") + path(landed) +
+                         ", none on " + empty;
+        finding.working = {past ? "what comes in on " + path(landed) +
+                                      " goes on from there, whether the contact is open or closed"
+                                : "its coil is wired, and of its contact one side"};
         if (user) {
             finding.working.push_back("one of these leads goes on to " + named(harness_, *user) +
                                       ", with no other contact on the way");

@@ -3,7 +3,7 @@
 // Of what cannot come on from rest (coming_on.hpp), the ones that would hold once they were on are told:
 // those whose coil, supply or enable hangs behind their own contact or output, or behind others that wait for
 // them. What nothing feeds at all, or only what waits for such a one, is another rule's. Once with every plug
-// in, and once for each way in which modes have plugs out, for what such a mode says is in.
+// in and every charger on, and once without what is out of a mode, for what that mode says is in.
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -28,7 +28,7 @@ constexpr RuleInfo infos[] = {
      "found on the graph",
      "every switch may close and every driver of what has a supply be on, alone or together: a start push "
      "around the contact is enough, be it closed in no mode; a way through a resistor or a load counts; "
-     "plugs that a mode has out are out for what that mode says is in",
+     "plugs that a mode has out, and chargers that give nothing in it, are out for what that mode says is in",
      "contactor K2 { carries 20 A, makes 20 A, breaks 20 A at 60 V dc\n"
      "  coil 48 V 200 mA, coil-works 30..60 V, suppression varistor }\n"
      "route F1.out (W60 2.5 mm2, 0.3 m, red) K2 (W61 1 mm2, 0.3 m, red) K2.A1\n"
@@ -59,7 +59,7 @@ class Pulling {
         : input_(input), harness_(input.harness), report_(report) {}
 
     void look() {
-        ComingOn plugged(input_.circuit, {});
+        const ComingOn plugged(input_.circuit, {});
         const Parts can = plugged.follow({});
         find(plugged, can);
         for (const auto& [id, parts] : waiting_) tell(id, parts);
@@ -74,20 +74,24 @@ class Pulling {
         ModeId mode;
     };
 
-    // Plugs out, which part what can come in with them in.
+    // What a mode says is in, and what could come in but for what is out of that mode.
     void look_at_modes(const Parts& can) {
-        std::map<Parts, Parts> can_by_plugs;
+        std::map<Parts, Parts> can_by_out;
         const auto can_in = [&](ModeId mode) -> const Parts& {
-            const Parts apart = parted_in(mode);
-            const auto [found, fresh] = can_by_plugs.try_emplace(apart, can);
-            if (fresh && !apart.empty()) found->second = ComingOn(input_.circuit, apart).follow({});
+            const Parts out = out_of(mode);
+            const auto [found, fresh] = can_by_out.try_emplace(out, can);
+            if (fresh && !out.empty()) found->second = ComingOn(input_.circuit, out).follow({});
             return found->second;
         };
         std::set<PartId> told;
-        for (std::size_t m = 0; m < harness_.modes.size(); ++m) {
-            const ModeId mode(m);
-            const Parts apart = parted_in(mode);
-            if (apart.empty()) continue;
+        std::vector<ModeId> modes;
+        for (std::size_t m = 0; m < harness_.modes.size(); ++m) modes.emplace_back(m);
+        std::sort(modes.begin(), modes.end(), [&](ModeId a, ModeId b) {
+            return harness_.modes[a.index()].name < harness_.modes[b.index()].name;
+        });
+        for (const ModeId mode : modes) {
+            const Parts out = out_of(mode);
+            if (out.empty()) continue;
             Parts said;
             for (const PartId part : can)
                 if (says_in(mode, part) && !told.contains(part) && !can_in(mode).contains(part) &&
@@ -95,8 +99,8 @@ class Pulling {
                     said.insert(part);
             if (said.empty()) continue;
             waiting_.clear();
-            ComingOn parted(input_.circuit, apart);
-            find(parted, can_in(mode));
+            const ComingOn without(input_.circuit, out);
+            find(without, can_in(mode));
             for (auto& [part, waiting] : waiting_) {
                 const auto about = [&](PartId other) { return said.contains(other); };
                 if (!about(part) && std::none_of(waiting.over.begin(), waiting.over.end(), about)) continue;
@@ -106,10 +110,17 @@ class Pulling {
             }
         }
     }
-    Parts parted_in(ModeId mode) const {
+    // Plugs that are out in a mode, and chargers that give nothing there.
+    Parts out_of(ModeId id) const {
+        const Mode& mode = harness_.modes[id.index()];
         Parts parts;
-        for (std::size_t i = 0; i < harness_.parts.size(); ++i)
-            if (harness_.modes[mode.index()].states[i].posture == Posture::unmated) parts.insert(PartId(i));
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
+            const State& state = mode.states[i];
+            const bool gives = state.profile >= 0 &&
+                               mode.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::delivers;
+            if (state.posture == Posture::unmated || (harness_.parts[i].kind == Kind::charger && !gives))
+                parts.insert(PartId(i));
+        }
         return parts;
     }
     bool says_in(ModeId mode, PartId part) const {
@@ -159,11 +170,13 @@ class Pulling {
 
     void tell(PartId id, const Waiting& waiting) {
         const bool coil = !is_converter(harness_, id);
-        const auto converter = std::find_if(waiting.over.begin(), waiting.over.end(),
-                                            [&](PartId part) { return is_converter(harness_, part); });
+        PartId converter;  // the first by name
+        for (const PartId part : waiting.over)
+            if (is_converter(harness_, part) &&
+                (!converter || harness_.part(part).name < harness_.part(converter).name))
+                converter = part;
         // Contacts that wait for a converter: told of the converter.
-        if (coil && converter != waiting.over.end()) return;
-        if (!coil && *converter != id) return;
+        if (converter && converter != id) return;
         Finding finding = finding_about(input_, "never-pulls-in", Severity::error, id);
         if (coil)
             word_coil(finding, id, waiting);
@@ -172,9 +185,9 @@ class Pulling {
         finding.source = "found on the graph";
         if (waiting.mode) {
             finding.mode = waiting.mode;
-            finding.working.push_back("so" + in_mode(waiting.mode) + " with " +
-                                      list_of(harness_, parted_in(waiting.mode)) +
-                                      " apart; with all plugs in it could");
+            finding.working.push_back("so" + in_mode(waiting.mode) + ", without " +
+                                      list_of(harness_, out_of(waiting.mode)) +
+                                      "; with all of these it could");
         }
         if (const auto [point, edge] = pulled(id, waiting.mode); point)
             finding.witness = current_path(input_.circuit, *point, edge);

@@ -75,6 +75,10 @@ class RestContacts {
 
   private:
     const Mode& mode(const OperatingPoint& point) const { return input_.harness.modes[point.mode.index()]; }
+    // By the name of the mode: how a text is written decides nothing.
+    bool earlier(const OperatingPoint& point, const OperatingPoint* known) const {
+        return !known || mode(point).name < mode(*known).name;
+    }
     double current_A(const OperatingPoint& point, EdgeId edge) const {
         return std::abs(point.edge_A[edge.index()]);
     }
@@ -155,8 +159,8 @@ class RestContacts {
             const Mode& now = mode(point);
             if (is_pulled(now, relay)) {
                 if (what(user) != What::resistor && !draws(point, circuit_.edge(user).part)) continue;
-                if (!found.pulled) found.pulled = &point;
-            } else if (!found.rest && runs_nothing(point) && (brake || no_coil_pulled(now)) &&
+                if (earlier(point, found.pulled)) found.pulled = &point;
+            } else if (earlier(point, found.rest) && runs_nothing(point) && (brake || no_coil_pulled(now)) &&
                        current_A(point, contact) > flows_A && current_A(point, user) > flows_A &&
                        behind(now, contact, user)) {
                 found.rest = &point;

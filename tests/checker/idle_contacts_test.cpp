@@ -47,6 +47,9 @@ TEST_CASE("leads that go past a switch or a relay, both on one of its terminals"
                "idle-contact") == "K1: 2 leads on K1.in, none on K1.out");
     CHECK(told(kiosk(worked + "route X1.3 (W9 1 mm2, 0.1 m) K1 (W10 1 mm2, 0.1 m) H1.+\n"), "idle-contact")
               .empty());
+    // One lead, and a coil that somebody wired for it.
+    CHECK(told(kiosk(worked + "route X1.3 (W9 1 mm2, 0.1 m) K1.in\n"), "idle-contact") ==
+          "K1: 1 lead on K1.in, none on K1.out");
     // In the minus too.
     CHECK(told(kiosk("load H3 { 24 V, 5 W, works 15..30 V }\nroute X1.3 (W7 1 mm2, 0.1 m) H3 (W9 1 mm2, 0.1 "
                      "m) S1.out\n"

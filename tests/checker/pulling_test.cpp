@@ -28,11 +28,11 @@ Results mill(const std::string& coils, const std::string& modes = "mode off { ot
         coils + modes);
 }
 
-std::string message(const Results& results, std::string_view part) {
+std::string message(const Results& results, std::string_view part, bool in_a_mode = false) {
     const Finding* finding = finding_of(results, "never-pulls-in", part);
     if (!finding) return "";
     CHECK(finding->severity == Severity::error);
-    CHECK_FALSE(finding->mode.valid());
+    CHECK(finding->mode.valid() == in_a_mode);
     return finding->message;
 }
 
@@ -222,4 +222,13 @@ TEST_CASE("a charger on a plug wakes a contactor only in modes that have the plu
     // Entered from the mode in which the charger was there: it holds.
     CHECK_FALSE(
         finding_of(winch(pack, charge + "mode go { J1 unmated, after charge 5 s, " + go), "never-pulls-in"));
+    // The same without a plug: it gives nothing in that mode.
+    const std::string wired =
+        "charger G1 { output 54 V 5 A, reverse blocked }\nroute X2 (W40 2.5 mm2, 0.1 m) G1.+\n"
+        "route G1.- (W42 2.5 mm2, 0.1 m) X4\n" +
+        coil_on_12 + key_live + en_from("X1") + in_from("X2");
+    const Results resting = winch(wired, charge + "mode go { " + go);
+    CHECK(message(resting, "D1", true) ==
+          "converter D1 cannot start in mode go: only K1 leads to its supply");
+    CHECK_FALSE(finding_of(winch(wired, charge), "never-pulls-in"));
 }
