@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "checker/parts/elements.hpp"
@@ -42,7 +43,12 @@ class DeadKeys {
             std::vector<ModeId> modes;
             for (std::size_t m = 0; m < input_.harness.modes.size() && !pins.empty(); ++m)
                 if (works_in(PartId(i), ModeId(m)) && all_dead(pins, ModeId(m))) modes.emplace_back(m);
-            std::sort(modes.begin(), modes.end(), [&](ModeId a, ModeId b) { return name(a) < name(b); });
+            // One that says so itself before those that are like it, then by name.
+            const auto order = [&](ModeId id) {
+                const State& state = input_.harness.modes[id.index()].states[i];
+                return std::pair(state.stated_by != StatedBy::line, name(id));
+            };
+            std::sort(modes.begin(), modes.end(), [&](ModeId a, ModeId b) { return order(a) < order(b); });
             if (!modes.empty()) tell(PartId(i), pins, modes);
         }
     }

@@ -89,12 +89,17 @@ class Pulling {
         std::sort(modes.begin(), modes.end(), [&](ModeId a, ModeId b) {
             return harness_.modes[a.index()].name < harness_.modes[b.index()].name;
         });
-        for (const ModeId mode : modes) {
+        // Modes that say so themselves before those that are like them, each by name.
+        for (std::size_t i = 0; i < 2 * modes.size(); ++i) {
+            const ModeId mode = modes[i % modes.size()];
+            const bool itself = i < modes.size();
             const Parts out = out_of(mode);
             if (out.empty()) continue;
+            const std::vector<State>& states = harness_.modes[mode.index()].states;
             Parts said;
             for (const PartId part : can)
-                if (says_in(mode, part) && !told.contains(part) && !can_in(mode).contains(part) &&
+                if ((!itself || states[part.index()].stated_by == StatedBy::line) && says_in(mode, part) &&
+                    !told.contains(part) && !can_in(mode).contains(part) &&
                     !came_in_before(mode, part, can_in))
                     said.insert(part);
             if (said.empty()) continue;
