@@ -1,7 +1,6 @@
 // What hangs on a contact that is closed while its relay rests, and was meant for one that closes: fed when
 // everything rests, dead when the relay pulls in.
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -26,13 +25,14 @@ constexpr double warms_W = 1;       // a resistor that takes more is no lamp's; 
 constexpr RuleInfo infos[] = {
     {"fed-at-rest",
      "what a relay's contact that rests closed feeds from a pack in a mode in which nothing runs, and leaves "
-     "dead in the modes that pull the relay in: a brake that is released while it stands and holds while it "
-     "drives, a resistor that empties the pack, a load that runs parked alone",
+     "dead in the modes that pull the relay in: a resistor that empties the pack, a load that runs parked "
+     "alone",
      "current at rest <= 1 mA, or some of it left where the relay pulls in", "solved currents of the modes",
-     "a brake, by its task or its name, where something draws in a mode in which it holds: a warning; a "
-     "resistor "
-     "from 1 W on, in a mode in which no other coil is fed: a warning; a load there, dead where "
-     "something draws, whose relay has no other throw in use: a note; modes are those of the file",
+     "a resistor from 1 W on: a warning; a load, dead where something draws, whose relay has no other throw "
+     "in "
+     "use: a note; in a mode in which no other coil is fed; brakes are told as driven-against-brake; modes "
+     "are "
+     "those of the file",
      "relay K9 { contacts nc, carries 5 A, makes 10 A, breaks 5 A at 60 V dc\n"
      "  coil 48 V 20 mA, coil-works 30..60 V, suppression diode }\n"
      "resistor R9 { 470 ohm, 10 W }\nroute X1 (W60 1 mm2, 0.3 m, red) K9.A1\n"
@@ -61,15 +61,16 @@ class RestContacts {
             if (edge.role != EdgeRole::switching || edge.throw_ != 1 ||
                 input_.harness.part(edge.part).kind != Kind::relay || is_latching(input_.harness, edge.part))
                 continue;
-            std::array<std::vector<AtRest>, 3> found;  // by What
+            std::vector<AtRest> resistors, loads;
             for (std::size_t user = 0; user < circuit_.edges.size(); ++user) {
                 const EdgeRole role = circuit_.edges[user].role;
-                if (role != EdgeRole::load && role != EdgeRole::resistor) continue;
+                if ((role != EdgeRole::load && role != EdgeRole::resistor) || is_brake(EdgeId(user)))
+                    continue;
                 if (const auto one = judge(EdgeId(i), EdgeId(user)))
-                    found[static_cast<std::size_t>(what(EdgeId(user)))].push_back(*one);
+                    (is_resistor(EdgeId(user)) ? resistors : loads).push_back(*one);
             }
-            for (const std::vector<AtRest>& alike : found)
-                if (!alike.empty()) tell(edge.part, alike);
+            if (!resistors.empty()) tell(edge.part, resistors);
+            if (!loads.empty()) tell(edge.part, loads);
         }
     }
 
@@ -87,11 +88,9 @@ class RestContacts {
         return current_A(point, id) *
                std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
     }
-    enum class What : std::uint8_t { brake, resistor, load };
-    What what(EdgeId user) const {
-        const Edge& edge = circuit_.edge(user);
-        if (edge.role == EdgeRole::resistor) return What::resistor;
-        return holds_unfed(input_.harness, input_.harness.part(edge.part)) ? What::brake : What::load;
+    bool is_resistor(EdgeId user) const { return circuit_.edge(user).role == EdgeRole::resistor; }
+    bool is_brake(EdgeId user) const {
+        return holds_unfed(input_.harness, input_.harness.part(circuit_.edge(user).part));
     }
 
     // A motor without a controller: by its task, else by a stall current where it is no fan.
@@ -151,16 +150,16 @@ class RestContacts {
 
     std::optional<AtRest> judge(EdgeId contact, EdgeId user) const {
         const PartId relay = circuit_.edge(contact).part;
-        const bool brake = what(user) == What::brake;
+        const bool resistor = is_resistor(user);
         AtRest found;
         found.user = user;
         for (const OperatingPoint& point : input_.points) {
             if (!point.usable() || point.corner != Corner::run_full) continue;
             const Mode& now = mode(point);
             if (is_pulled(now, relay)) {
-                if (what(user) != What::resistor && !draws(point, circuit_.edge(user).part)) continue;
+                if (!resistor && !draws(point, circuit_.edge(user).part)) continue;
                 if (earlier(point, found.pulled)) found.pulled = &point;
-            } else if (earlier(point, found.rest) && runs_nothing(point) && (brake || no_coil_pulled(now)) &&
+            } else if (earlier(point, found.rest) && runs_nothing(point) && no_coil_pulled(now) &&
                        current_A(point, contact) > flows_A && current_A(point, user) > flows_A &&
                        behind(now, contact, user)) {
                 found.rest = &point;
@@ -172,8 +171,7 @@ class RestContacts {
             if (point.usable() && point.corner == Corner::run_full && is_pulled(mode(point), relay) &&
                 current_A(point, user) > dead_share * current_A(*found.rest, user))
                 return std::nullopt;
-        const bool small = what(user) == What::resistor && found.power_W < warms_W;
-        if (small || (what(user) == What::load && other_throw_used(contact))) return std::nullopt;
+        if (resistor ? found.power_W < warms_W : other_throw_used(contact)) return std::nullopt;
         return found;
     }
     // Change-over: what hangs on the other throw is fed instead, and that is what such a contact is for.
@@ -190,23 +188,21 @@ class RestContacts {
 
     void tell(PartId relay, const std::vector<AtRest>& alike) {
         const AtRest& found = alike.front();
-        const What kind = what(found.user);
+        const bool resistor = is_resistor(found.user);
         const Harness& harness = input_.harness;
         const PartId user = circuit_.edge(found.user).part;
         const std::string who = named(harness, user), by = named(harness, relay);
         const double left_A = current_A(*found.pulled, found.user);
         const std::string at_rest(mode(*found.rest).name), pulled(mode(*found.pulled).name);
-        Finding finding = finding_about(input_, "fed-at-rest",
-                                        kind == What::load ? Severity::note : Severity::warning, relay);
-        finding.message = kind == What::brake
-                              ? who + " is released while it stands, and holds while it drives"
-                              : who + " is fed while " + by + " rests, and dead when it pulls in";
+        Finding finding =
+            finding_about(input_, "fed-at-rest", resistor ? Severity::warning : Severity::note, relay);
+        finding.message = who + " is fed while " + by + " rests, and dead when it pulls in";
         finding.beside = by + " rests closed";
         finding.working = {
             amps(current_A(*found.rest, found.user)) + " through " + who + " in mode " + at_rest +
                 ", where nothing runs, by the contact of " + by + " that is closed at rest",
             amps(left_A > flows_A ? left_A : 0) + " in mode " + pulled + ", where " + by + " pulls in"};
-        if (kind == What::resistor)
+        if (resistor)
             finding.working.push_back(to_text(found.power_W, Dimension::power) +
                                       " for as long as it stands: it empties what feeds it");
         for (std::size_t i = 1; i < alike.size(); ++i) {
