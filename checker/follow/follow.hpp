@@ -58,7 +58,7 @@ class Follower {
     // `circuit` and `facts` outlive it.
     Follower(const Circuit& circuit, const Facts& facts);
 
-    // A controller, or a load with a stall current (a motor without a controller).
+    // A controller, or a load with a stall current that is no fan (a motor without a controller).
     struct DriveEntry {
         PartId part;
         EdgeId edge;

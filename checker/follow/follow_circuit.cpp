@@ -6,6 +6,7 @@
 #include "checker/circuit/part_edges.hpp"
 #include "checker/follow/follow_net.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/tasks.hpp"
 
 namespace loomward {
 
@@ -13,10 +14,11 @@ using namespace literals;
 
 namespace {
 
-// A motor without a controller: by its task, else by a stall current.
+// A motor without a controller: by its task, else by a stall current where it is no fan.
 bool is_driving_load(const Harness& harness, const Facts& facts, PartId part) {
     const std::string_view task = harness.value(harness.part(part).attributes, "task"_attr).text;
-    return task.empty() ? facts.quantity(part, "stall"_attr).has_value() : task == "drives";
+    if (!task.empty()) return task == "drives";
+    return facts.quantity(part, "stall"_attr).has_value() && !moves_air(harness, harness.part(part));
 }
 
 constexpr std::uint32_t inside = std::numeric_limits<std::uint32_t>::max();

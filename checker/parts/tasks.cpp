@@ -26,6 +26,16 @@ bool says(const Part& part, std::initializer_list<std::string_view> words) {
                        [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
 
+// The same as a word of its own: a fan, and no fanfare.
+bool says_word(const Part& part, std::initializer_list<std::string_view> words) {
+    std::string text = lower(part.name) + " " + lower(part.label) + " ";
+    for (char& each : text)
+        if (!std::isalpha(static_cast<unsigned char>(each))) each = ' ';
+    return std::any_of(words.begin(), words.end(), [&](std::string_view word) {
+        return (" " + text).find(" " + std::string(word) + " ") != std::string::npos;
+    });
+}
+
 std::string_view task_of(const Harness& harness, const Part& part) {
     return harness.value(part.attributes, "task"_attr).text;
 }
@@ -47,6 +57,11 @@ bool warns_others(const Harness& harness, const Part& part) {
 bool called_stop(const Harness& harness, const Part& part) {
     return harness.value(part.attributes, "stop"_attr).text.empty() && is_stop(harness, part) &&
            says(part, {"stop"});
+}
+
+bool moves_air(const Harness& harness, const Part& part) {
+    return part.kind == Kind::load && task_of(harness, part).empty() &&
+           says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers"});
 }
 
 }  // namespace loomward

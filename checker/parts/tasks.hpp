@@ -9,6 +9,9 @@ namespace loomward {
 bool holds_unfed(const Harness& harness, const Part& part);
 // One that others must see, hear or feel: by its task, or by what the name or label says.
 bool warns_others(const Harness& harness, const Part& part);
+// One that only moves air, by what the name or label says where no task does: blocked it draws its `stall`,
+// and drives nothing.
+bool moves_air(const Harness& harness, const Part& part);
 
 // A switch that rests closed and that the name or label calls a stop, where nothing is said of it.
 bool called_stop(const Harness& harness, const Part& part);

@@ -1,11 +1,12 @@
-// What stays live though the contact that makes it dead is open: a resistor across the contact, and an output
-// that something else feeds.
+// What stays live though the contact that makes it dead is open: a resistor across the contact, with no
+// contact in line or one that rests closed.
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <map>
 #include <set>
 
+#include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
@@ -17,14 +18,14 @@ namespace {
 
 using namespace literals;
 
-constexpr double felt_A = 0.002;      // direct current, IEC 60479-1 threshold of perception (memory)
-constexpr double body_diode_V = 0.5;  // no current goes back through an output below that (no source)
+constexpr double felt_A = 0.002;  // direct current, IEC 60479-1 threshold of perception (memory)
 
 constexpr RuleInfo infos[] = {
     {"live-when-off",
      "a controller, converter or capacitor that stays live behind an open contact, because a resistor "
      "(precharge, "
-     "lamp) lies across that contact with no switch in line; an isolator that something bridges so",
+     "lamp) lies across that contact with no switch in line, or with a relay in line whose contact rests "
+     "closed; an isolator that something bridges so",
      "no way round the contact through a resistor or load alone; U behind it with it open, all else as in "
      "the mode",
      "circuit theory; IEC 60479-1: 2 mA (memory)",
@@ -33,16 +34,6 @@ constexpr RuleInfo infos[] = {
      "another source keeps live is told by back-feed",
      "route F1.out (direct) F7 (W24 1 mm2, 0.5 m, red) R7 (direct) K1.out",
      "route F1.out (direct) F7 (W24 1 mm2, 0.5 m, red) S7 (W23 1 mm2, 0.4 m, red) R7 (direct) K1.out"},
-    {"back-fed-output",
-     "an output of a device that is off, or without a supply, and that something else feeds: the current "
-     "goes "
-     "into it backwards",
-     "U_output <= U_supply + 0.5 V in every mode in which the output is off", "common practice, no source",
-     "the drop of the diode that lies across an output is taken as 0.5 V; outputs of converters are another "
-     "rule",
-     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none\n"
-     "  pin lamp high-side 1 A }\nroute F2.out (W60 1 mm2, 0.3 m, red) U1.lamp",
-     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none }"},
 };
 
 bool stays_awake(EdgeRole role) {
@@ -80,10 +71,15 @@ class OpenPieces {
 
 class Bypasses {
   public:
-    Bypasses(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), fixed_(circuit_.node_count()) {
+    // `rested`: contacts of relays that are closed at rest lead round others too.
+    Bypasses(const RuleInput& input, Report& report, bool rested)
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          rested_(rested),
+          fixed_(circuit_.node_count()) {
         for (const Edge& edge : circuit_.edges)
-            if (is_conductor(edge.role) && !is_switch(edge)) fixed_.join(edge.from.index(), edge.to.index());
+            if (leads_round(edge)) fixed_.join(edge.from.index(), edge.to.index());
         for (const Edge& edge : circuit_.edges)
             if (is_source(edge.role))
                 poles_.insert({fixed_.find(edge.from.index()), fixed_.find(edge.to.index())});
@@ -97,15 +93,19 @@ class Bypasses {
         }
     }
 
-    void look() {
+    // Leaves out what is told, and adds to it.
+    void look(std::set<PartId>& told) {
         if (between_.empty()) return;
-        std::set<PartId> told;
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& edge = circuit_.edges[i];
             if (!is_switch(edge)) continue;
             const std::vector<EdgeId> way = bypass(edge);
             if (way.empty() || told.contains(edge.part)) continue;
-            if (judge(EdgeId(i), way) || judge_isolator(EdgeId(i), way)) told.insert(edge.part);
+            relays_ = resting_on(edge, way);
+            if (rested_ &&
+                (relays_.empty() || std::find(relays_.begin(), relays_.end(), edge.part) != relays_.end()))
+                continue;
+            if (judge(EdgeId(i), way) || (!rested_ && judge_isolator(EdgeId(i), way))) told.insert(edge.part);
         }
     }
 
@@ -113,6 +113,23 @@ class Bypasses {
     // What opens in use: a plug in line with a resistor stays where it is.
     static bool is_switch(const Edge& edge) {
         return opened_by_hand(edge.role) && edge.role != EdgeRole::contact;
+    }
+    bool rests_closed(const Edge& edge) const {
+        return rested_ && edge.role == EdgeRole::switching && edge.throw_ == 1 &&
+               input_.harness.part(edge.part).kind == Kind::relay && !is_latching(input_.harness, edge.part);
+    }
+    bool leads_round(const Edge& edge) const {
+        return is_conductor(edge.role) && (!is_switch(edge) || rests_closed(edge));
+    }
+    // The relays whose rest contacts lie in line with that way round the contact.
+    std::vector<PartId> resting_on(const Edge& contact, const std::vector<EdgeId>& way) const {
+        std::vector<PartId> relays;
+        for (const EdgeId id : shortest_way(circuit_, contact.from, contact.to, [&](EdgeId each, NodeId) {
+                 return leads_round(circuit_.edge(each)) ||
+                        std::find(way.begin(), way.end(), each) != way.end();
+             }))
+            if (rests_closed(circuit_.edge(id))) relays.push_back(circuit_.edge(id).part);
+        return relays;
     }
     // One load or resistor straight across, or several resistors in line.
     std::vector<EdgeId> bypass(const Edge& contact) {
@@ -237,6 +254,7 @@ class Bypasses {
                 continue;
             Mode open = mode;
             open_contact(circuit_, open, contact);
+            for (const PartId relay : relays_) set_pulled(circuit_, open, relay, false);
             for (State& state : open.states)
                 if (state.profile >= 0 &&
                     open.profiles[static_cast<std::size_t>(state.profile)].flow != Flow::delivers)
@@ -278,10 +296,19 @@ class Bypasses {
             finding_about(input_, "live-when-off", matters ? Severity::warning : Severity::note, edge.part);
         const std::string consumer = named(input_.harness, circuit_.edge(fed).part);
         finding.message = consumer + " stays live when " + named(input_.harness, edge.part) + " opens";
-        finding.beside = volts(now_V) + " through " + names + ", which no switch cuts off";
+        std::string at_rest;
+        for (const PartId relay : relays_)
+            at_rest += (at_rest.empty() ? "" : " and ") + named(input_.harness, relay);
+        finding.beside =
+            volts(now_V) + " through " + names +
+            (at_rest.empty() ? ", which no switch cuts off" : " and " + at_rest + ", which rests closed");
         finding.working = {volts(now_V) + " at " + consumer + " with " + named(input_.harness, edge.part) +
-                           " open, all else as in mode " +
+                           " open, " + (at_rest.empty() ? "" : at_rest + " unfed, ") +
+                           "all else as in mode " +
                            std::string(input_.harness.modes[still.mode.index()].name) + ", at rest"};
+        for (const PartId relay : relays_)
+            finding.related.push_back(
+                {input_.harness.part(relay).where, named(input_.harness, relay) + " is here"});
         if (ohm > 0)
             finding.working.push_back(amps(can_A) + " = " + volts(now_V) + " / " +
                                       to_text(ohm, Dimension::resistance) + " can flow through " + names);
@@ -290,99 +317,30 @@ class Bypasses {
         witnessed(input_, finding, still, fed);
         finding.related.push_back(
             {input_.harness.part(circuit_.edge(way.front()).part).where, names + " lies across it"});
-        finding.help = "a switch or relay in line with it, that opens when " +
-                       std::string(input_.harness.part(edge.part).name) + " is closed or everything is off";
+        finding.help = at_rest.empty()
+                           ? "a switch or relay in line with it, that opens when " +
+                                 std::string(input_.harness.part(edge.part).name) +
+                                 " is closed or everything is off"
+                           : "a contact in line with it that rests open, in place of that of " + at_rest;
         report_.add(std::move(finding));
     }
 
     const RuleInput& input_;
     const Circuit& circuit_;
     Report& report_;
-    DisjointSets fixed_;  // what hangs together without anything that opens in use
+    const bool rested_;
+    std::vector<PartId> relays_;  // on the way round the contact that is looked at
+    DisjointSets fixed_;          // what hangs together without anything that opens in use
     std::set<std::size_t> poles_;
     std::map<std::pair<std::size_t, std::size_t>, std::vector<EdgeId>> between_;
     std::map<std::size_t, std::set<std::size_t>> beside_;
     std::optional<WhatIf> what_if_;
 };
 
-// ---- outputs ------------------------------------------------------------------------------------------
-
-// The voltage of an output's own supply and of the output, over the return they share.
-struct OutputVolts {
-    double supply_V = 0, output_V = 0;
-};
-OutputVolts volts_at(const RuleInput& input, const Edge& edge, const OperatingPoint& point) {
-    const auto at = [&](NodeId node) { return point.node_V[node.index()]; };
-    // A high side goes from the supply to the pin; the return is the part's other pole.
-    if (edge.role == EdgeRole::high_side) {
-        for (const EdgeId id : input.circuit.edges_of_part[edge.part.index()]) {
-            const Edge& other = input.circuit.edge(id);
-            const bool own = other.role == EdgeRole::controller || other.role == EdgeRole::converter_input ||
-                             other.role == EdgeRole::supply_pin;
-            if (own && other.from == edge.from)
-                return {at(edge.from) - at(other.to), at(edge.to) - at(other.to)};
-        }
-        return {0, at(edge.to) - at(edge.from)};
-    }
-    return {0, at(edge.to) - at(edge.from)};
-}
-
-// What an output pin gives by itself, V.
-double given_V(const RuleInput& input, const Edge& edge) {
-    const auto volts_V = pin_voltage(input.harness, pin_of(input.harness, edge));
-    return volts_V ? volts_V->hi : 0;
-}
-
-void report_back_fed(const RuleInput& input, const Edge& edge, const OutputVolts& at,
-                     const OperatingPoint& point, Report& report) {
-    const std::string pin(input.harness.terminal(edge.to_terminal).path);
-    Finding finding = finding_about(input, "back-fed-output", Severity::warning, edge.part);
-    finding.subject = pin;
-    finding.message = "output " + pin + " is fed from outside while " + named(input.harness, edge.part) +
-                      (at.supply_V < 1 ? " has no supply" : " has less");
-    finding.beside = volts(at.output_V) + " at the output; " + volts(at.supply_V) + " behind it";
-    finding.working = {volts(at.output_V) + " > " + volts(at.supply_V) + " + " + volts(body_diode_V) +
-                       " (the diode that lies across an output)"};
-    finding.figures = {{"output", at.output_V, Dimension::voltage},
-                       {"supply", at.supply_V, Dimension::voltage}};
-    finding.source = "common practice, no source";
-    finding.mode = point.mode;
-    finding.corner = point.corner;
-    EdgeId strongest;
-    double most_A = 1e-6;
-    for (const Incidence& next : input.circuit.at(edge.to))
-        if (const double now_A = std::abs(point.edge_A[next.edge.index()]); now_A > most_A)
-            most_A = now_A, strongest = next.edge;
-    if (strongest) finding.witness = current_path(input.circuit, point, strongest);
-    finding.help = "a diode at the output, or a load of its own for what feeds it";
-    report.add(std::move(finding));
-}
-
-void judge_outputs(const RuleInput& input, Report& report) {
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        const bool pin = edge.role == EdgeRole::output_pin;
-        if (!pin && edge.role != EdgeRole::high_side) continue;
-        const OperatingPoint* worst = nullptr;
-        OutputVolts worst_at;
-        for (const OperatingPoint& point : input.points) {
-            if (!point.usable()) continue;
-            if (!pin && is_closed(input.circuit, input.harness.modes[point.mode.index()], edge)) continue;
-            OutputVolts at = volts_at(input, edge, point);
-            if (pin) at.supply_V = given_V(input, edge);
-            if (at.output_V <= at.supply_V + body_diode_V) continue;
-            if (!can_be_fed(input.circuit, input.harness.modes[point.mode.index()], edge.to, EdgeId(i)))
-                continue;
-            const double over_V = at.output_V - at.supply_V, known_V = worst_at.output_V - worst_at.supply_V;
-            if (!worst || over_V > known_V * (1 + 1e-9)) worst = &point, worst_at = at;
-        }
-        if (worst) report_back_fed(input, edge, worst_at, *worst, report);
-    }
-}
-
 void run(const RuleInput& input, Report& report) {
-    Bypasses(input, report).look();
-    judge_outputs(input, report);
+    std::set<PartId> told;
+    Bypasses(input, report, false).look(told);
+    Bypasses(input, report, true).look(told);
 }
 
 }  // namespace

@@ -204,6 +204,8 @@ constexpr auto rows = std::to_array<Row>({
     // cannot be switched off
     {"no-disconnect", cannot_be_switched_off, users},
     {"bridged-contact", cannot_be_switched_off, switching},
+    {"fed-at-rest", cannot_be_switched_off, kinds({Kind::relay, Kind::load})},
+    {"idle-contact", cannot_be_switched_off, coils | kinds({Kind::switch_})},
     {"back-feed", cannot_be_switched_off, users | chargers},
     {"fed-backwards", cannot_be_switched_off, kinds({Kind::converter})},
     {"charged-after-opening", cannot_be_switched_off,
@@ -245,7 +247,7 @@ constexpr auto rows = std::to_array<Row>({
     {"cannot-be-fed", lost_drive, users},
     {"settings-together", lost_drive, managed},
     {"coil-voltage", lost_drive, coils},
-    {"never-pulls-in", lost_drive, coils},
+    {"never-pulls-in", lost_drive, coils | kinds({Kind::converter})},
     // live to the touch
     {"live-when-unmated", live_to_the_touch, kinds({Kind::connector})},
     {"charged-after-opening", live_to_the_touch,
@@ -261,6 +263,7 @@ constexpr auto rows = std::to_array<Row>({
     {"joined-outputs", wrong_data, pinned},
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},
+    {"unmet-contact", wrong_data, wires},
     {"unwired-pin", wrong_data, pinned},
     {"unwired-pin", cell_abused, packs},
     {"open-ended", lost_drive, kinds({Kind::controller})},
@@ -283,8 +286,8 @@ constexpr auto rows = std::to_array<Row>({
 
 // Rules about the text itself, the modes or the numbers: they watch no part.
 constexpr auto about_the_text =
-    std::to_array<std::string_view>({"doubt", "missing-data", "mode-contradicts", "no-mode", "not-solved",
-                                     "spare-wired", "unused-acceptance"});
+    std::to_array<std::string_view>({"dead-key", "doubt", "missing-data", "mode-contradicts", "no-mode",
+                                     "not-solved", "spare-wired", "unused-acceptance"});
 
 }  // namespace
 

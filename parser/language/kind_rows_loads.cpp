@@ -139,7 +139,7 @@ std::vector<KindInfo> loads_and_converters() {
                           "a current as current, a resistance as resistor, a power as whichever is worse"),
                optional("works"_attr), optional("inrush"_attr), optional("stall"_attr),
                optional("rest"_attr, "on", "the usual"),
-               worked_out("task"_attr, "drives with a `stall`, holds where it is called a brake"),
+               worked_out("task"_attr, "drives with a `stall` but a fan, holds where it is called a brake"),
                worked_out("losses"_attr, "all that it draws, safe side"), optional("highest-ambient"_attr)},
               screwed()}),
          {{"its power", {"(power)"_attr}},

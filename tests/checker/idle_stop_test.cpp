@@ -192,3 +192,20 @@ mode left { S1 S3 closed, others at rest }
     CHECK(finding->message == "switch S3 stops load M1 in mode left and not in mode both");
     CHECK_FALSE(finding_of(lift("X1.1", "S3 (W11 50 mm2, 0.5 m, red) "), "idle-stop"));
 }
+
+TEST_CASE("a fan that says what it draws blocked is no drive that a stop must stop") {
+    const auto beside = [](const std::string& load) {
+        return cutter(in_line,
+                      "load M2 " + load +
+                          "\nswitch S7 { 60 V dc, carries 6 A, breaks 4 A at 60 V dc }\n"
+                          "route F2.out (W30 1 mm2, 0.5 m, red) S7 (W31 1 mm2, 0.5 m, red) M2 (W32 1 "
+                          "mm2, 0.5 m, black) X2.4\n"
+                          "mode cooled { S1 S2 S3 S7 closed, K1 closed, others at rest }\n");
+    };
+    const std::string draws = "{ 36 V, 0.5 A, acts-as current, works 27..43 V, stall 1.5 A";
+    CHECK_FALSE(finding_of(beside("\"cooling fan\" " + draws + " }"), "idle-stop"));
+    CHECK(finding_of(beside("\"feed roller\" " + draws + " }"), "idle-stop"));
+    // A fanfare is no fan; and a task goes before the name.
+    CHECK(finding_of(beside("\"fanfare drum\" " + draws + " }"), "idle-stop"));
+    CHECK(finding_of(beside("\"fan\" " + draws + ", task drives }"), "idle-stop"));
+}
