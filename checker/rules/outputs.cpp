@@ -209,8 +209,11 @@ class Outputs {
         const PartId pack = circuit_.edge(packs.front()).part;
         const bool pin = edge.role == EdgeRole::output_pin;
         if (!pack_V || (!gives_V && !unknown && !pin)) return;
-        // A charger has to stand the voltage of the pack that it fills, a pin not even that of a full one.
-        const double stands_V = pin ? pack_V->hi : pack_V->lo;
+        // A charger has to stand the voltage of the pack that it fills, a pin not even that of a full one,
+        // nor a converter that passes a current backwards.
+        const bool passes = edge.role == EdgeRole::converter_output &&
+                            input_.facts.word(edge.part, "reverse"_attr) == "passes";
+        const double stands_V = pin || passes ? pack_V->hi : pack_V->lo;
         const bool too_high = unknown || (gives_V && above(stands_V, 1.05 * *gives_V));
         if (!too_high && !pin) return;
         if (!at_pack_.insert(id).second) return;

@@ -27,6 +27,24 @@ constexpr RuleInfo infos[] = {
      "route U1.5v (W30 0.5 mm2, 0.5 m, red) A9.5v\nroute U1.gnd (W31 0.5 mm2, 0.5 m, black) A9.gnd\n"
      "route U1.grip (W32 0.5 mm2, 0.5 m, white) A9.5v",
      "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none }"},
+    {"return-on-supply",
+     "a sensor of signal and return alone whose return pin conductors join to what feeds others",
+     "no plus of an output, converter or pack on a return pin", "common practice, no source",
+     "devices without a supply pin, those with one are told as reversed, floating or on the wrong rail",
+     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none\n"
+     "  pin 5v output 5 V 100 mA, pin gnd return, pin heat signal }\n"
+     "device A9 { pin a signal, pin b return }\n"
+     "route U1.heat (W30 0.5 mm2, 0.5 m, white) A9.a\nroute A9.b (W31 0.5 mm2, 0.5 m, black) U1.5v",
+     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none }"},
+    {"crossed-signals",
+     "two signal leads between two parts that change places, where both parts call their pins alike",
+     "of signal pins that two parts both have, each on the one of its own name", "common practice, no source",
+     "a note: rotor leads are changed on purpose where a motor has to turn the other way",
+     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none\n"
+     "  pin hu signal, pin hv signal }\ndevice A9 { pin hu signal, pin hv signal, pin gnd return }\n"
+     "route U1.hu (W30 0.5 mm2, 0.5 m) A9.hv\nroute U1.hv (W31 0.5 mm2, 0.5 m) A9.hu\n"
+     "route A9.gnd (W32 0.5 mm2, 0.5 m) Q1.P-",
+     "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none }"},
 };
 
 class StrayedSignals {
@@ -44,11 +62,13 @@ class StrayedSignals {
     }
 
     void look() {
-        const std::vector<TerminalId> free = free_signals();
-        if (free.empty()) return;
         for (const Edge& edge : circuit_.edges)
             if (is_source(edge.role) && edge.role != EdgeRole::regeneration)
                 sources_[joined_.find(edge.to.index())].push_back(&edge);
+        for (std::size_t i = 0; i < harness_.parts.size(); ++i) look_at_return(PartId(i));
+        look_at_crossed();
+        const std::vector<TerminalId> free = free_signals();
+        if (free.empty()) return;
         for (std::size_t i = 0; i < harness_.terminals.size(); ++i) {
             const TerminalId pin(i);
             if (!landed_[i] || !is_signal(pin)) continue;
@@ -62,6 +82,75 @@ class StrayedSignals {
         TerminalId lands;              // of the same part: what the lead lies on instead
         const Edge* source = nullptr;  // absent: a minus
     };
+
+    // Of a sensor that hangs between a signal and a return.
+    void look_at_return(PartId id) {
+        const Part& sensor = harness_.part(id);
+        if (sensor.kind != Kind::device) return;
+        TerminalId back;
+        for (std::uint32_t k = 0; k < sensor.terminals.count; ++k) {
+            const TerminalId terminal(sensor.terminals.first + k);
+            const DevicePin* pin = harness_.pin_at(terminal);
+            if (!pin || (pin->purpose != PinPurpose::signal && pin->purpose != PinPurpose::back)) return;
+            if (pin->purpose == PinPurpose::back && landed_[terminal.index()]) back = terminal;
+        }
+        if (!back) return;
+        const auto fed = sources_.find(joined_.find(circuit_.node(back).index()));
+        if (fed == sources_.end()) return;
+        for (const Edge* source : fed->second)
+            if (!joined_.same(source->from.index(), source->to.index())) return tell_return(back, *source);
+    }
+    void tell_return(TerminalId back, const Edge& source) {
+        Finding finding = finding_about(input_, "return-on-supply", Severity::warning, part(back));
+        finding.message =
+            "the return pin " + path(back) + " lies on " + path(source.to_terminal) + ", which feeds others";
+        finding.beside = "it reads the wrong way about, or nothing";
+        finding.working = {"conductors alone join " + path(back) + " to " + path(source.to_terminal)};
+        finding.source = "common practice, no source";
+        finding.related.push_back(
+            {harness_.part(source.part).where, named(harness_, source.part) + " is here"});
+        finding.help = "its lead on the minus beside it; or `supply` instead of `return`, if the pin is fed";
+        report_.add(std::move(finding));
+    }
+
+    // Pairs of signal pins that change places between two parts.
+    void look_at_crossed() {
+        std::map<std::size_t, std::vector<TerminalId>> together;
+        for (std::size_t i = 0; i < harness_.terminals.size(); ++i)
+            if (landed_[i] && is_signal(TerminalId(i)))
+                together[joined_.find(circuit_.node(TerminalId(i)).index())].push_back(TerminalId(i));
+        for (const auto& [piece, pins] : together)
+            for (const TerminalId one : pins)
+                for (const TerminalId other : pins)
+                    if (comes_first(one, other) && short_name(one) < short_name(other))
+                        judge_pair(one, other);
+    }
+    bool comes_first(TerminalId one, TerminalId other) const {
+        return part(one) != part(other) && harness_.part(part(one)).name < harness_.part(part(other)).name;
+    }
+    std::string_view short_name(TerminalId terminal) const { return harness_.terminal(terminal).table_name; }
+    TerminalId signal_called(PartId id, std::string_view name) const {
+        const Slice& terminals = harness_.part(id).terminals;
+        for (std::uint32_t k = 0; k < terminals.count; ++k)
+            if (const TerminalId pin(terminals.first + k); is_signal(pin) && short_name(pin) == name)
+                return pin;
+        return {};
+    }
+    // `one` lies on `other`, of another name: told where their namesakes lie on each other too.
+    void judge_pair(TerminalId one, TerminalId other) {
+        const TerminalId here = signal_called(part(one), short_name(other)),
+                         there = signal_called(part(other), short_name(one));
+        if (!here || !there || !same(here, there) || same(here, one)) return;
+        Finding finding = finding_about(input_, "crossed-signals", Severity::note, part(other));
+        finding.message =
+            path(one) + " lies on " + path(other) + ", and " + path(here) + " on " + path(there);
+        finding.beside = "two signal leads have changed places";
+        finding.working = {"both parts have signal pins of these two names"};
+        finding.source = "common practice, no source";
+        finding.related.push_back({harness_.part(part(one)).where, named(harness_, part(one)) + " is here"});
+        finding.help = "change the two leads at one end";
+        report_.add(std::move(finding));
+    }
 
     // What no hand and no coil opens.
     static bool leads(EdgeRole role) {

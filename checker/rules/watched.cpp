@@ -261,6 +261,8 @@ constexpr auto rows = std::to_array<Row>({
     // wrong data
     {"signal-current", wrong_data, pinned | wires},
     {"strayed-signal", wrong_data, pinned},
+    {"return-on-supply", wrong_data, kinds({Kind::device})},
+    {"crossed-signals", wrong_data, kinds({Kind::device, Kind::controller})},
     {"joined-outputs", wrong_data, pinned},
     {"floating", wrong_data, kinds({Kind::load, Kind::device})},
     {"open-ended", wrong_data, wires | kinds({Kind::device})},

@@ -246,3 +246,30 @@ TEST_CASE("a regulator behind a panel takes what there is where a pack holds its
                            "route B1.- (W7 10 mm2, 0.3 m, black) X1\nsplice X1 { method crimp }\n"),
                      "cannot-be-fed"));
 }
+
+TEST_CASE(
+    "a battery that is full above what a converter gives drives it backwards where it lets a current pass") {
+    const auto link = [](const std::string& output, const std::string& reverse) {
+        return check_text(std::string(example_harness) +
+                          "pack B2 { voltage 10.8..14.4 V, resistance 10 mohm, capacity 60 Ah, discharge 90 "
+                          "A, charge 15 A }\n"
+                          "part tap is fuse { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                          "fuse F8 is tap\nfuse F9 is tap\n"
+                          "converter D9 { input 30..60 V, output " +
+                          output + " 5 A, efficiency 88 %, negative common, spare out-, reverse " + reverse +
+                          " }\n"
+                          "route F1.out (W30 2.5 mm2, 0.1 m) F8 (W31 2.5 mm2, 0.3 m) D9.in+\n"
+                          "route D9.in- (W32 2.5 mm2, 0.3 m) Q1.P-\n"
+                          "route B2.+ (W33 2.5 mm2, 0.1 m) F9 (W34 2.5 mm2, 0.3 m) D9.out+\n"
+                          "route B2.- (W35 2.5 mm2, 0.3 m) Q1.P-\n");
+    };
+    const Results driven = link("12 V", "passes");
+    const Finding* finding = finding_of(driven, "joined-outputs", "D9");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->beside == "the pack drives a current backwards into it");
+    CHECK(finding->working.back() == "14.4 V > 1.05 x 12 V");
+    CHECK_FALSE(finding_of(link("12 V", "blocked"), "joined-outputs"));
+    CHECK_FALSE(finding_of(link("13.73 V", "passes"), "joined-outputs"));
+    CHECK(finding_of(link("13.7 V", "passes"), "joined-outputs"));
+}

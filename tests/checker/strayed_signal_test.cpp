@@ -98,3 +98,38 @@ TEST_CASE("on a pack or converter too, but for a pin that is made for the voltag
             "route D1.out+ (W10 0.5 mm2, 1 m) X1\nroute X1 (W11 0.5 mm2, 1 m) A2.in\n"
             "route A2.gnd (W12 0.5 mm2, 1 m, black) B1.-\n")) == Severity::warning);
 }
+
+TEST_CASE("the return of a sensor on what feeds others is told, on a minus it is not") {
+    const auto sensor = [](const std::string& to, const std::string& pins = "pin a signal, pin b return") {
+        return cart(
+            "route U1.mode (W6 0.5 mm2, 1 m, white) A2.a\nroute A2.b (W7 0.5 mm2, 1 m, black) " + to + "\n",
+            "device A2 \"winding\" { " + pins + " }\nroute U1.grip (W8 0.5 mm2, 1 m) A1.out\n");
+    };
+    const Told told_of = told(sensor("U1.5v"), "return-on-supply", "A2");
+    REQUIRE(told_of);
+    CHECK(told_of.finding->severity == Severity::warning);
+    CHECK(told_of.finding->message == "the return pin A2.b lies on U1.5v, which feeds others");
+    CHECK(told(sensor("A1.5v"), "return-on-supply", "A2"));
+    CHECK(told(sensor("F1.out"), "return-on-supply", "A2"));
+    CHECK_FALSE(told(sensor("U1.gnd"), "return-on-supply"));
+    CHECK_FALSE(told(sensor("B1.-"), "return-on-supply"));
+    CHECK_FALSE(told(sensor("U1.5v", "pin a signal, pin b signal"), "return-on-supply"));
+    CHECK_FALSE(told(sensor("X1"), "return-on-supply"));
+}
+
+TEST_CASE("two signal leads that change places between pins of the same names are noted") {
+    const auto rotor = [](const std::string& first, const std::string& second,
+                          const std::string& names = "a b") {
+        const std::string pins =
+            names == "a b" ? "pin grip signal, pin mode signal" : "pin x signal, pin y signal";
+        return cart("route U1.grip (W6 0.5 mm2, 1 m) A2." + first + "\nroute U1.mode (W7 0.5 mm2, 1 m) A2." +
+                        second + "\nroute A2.gnd (W8 0.5 mm2, 1 m) B1.-\n",
+                    "device A2 { " + pins + ", pin gnd return }\n", "pin 5v supply 8 mA, pin gnd return");
+    };
+    const Told crossed = told(rotor("mode", "grip"), "crossed-signals", "U1");
+    REQUIRE(crossed);
+    CHECK(crossed.finding->severity == Severity::note);
+    CHECK(crossed.finding->message == "A2.grip lies on U1.mode, and A2.mode on U1.grip");
+    CHECK_FALSE(told(rotor("grip", "mode"), "crossed-signals"));
+    CHECK_FALSE(told(rotor("y", "x", "x y"), "crossed-signals"));
+}
