@@ -129,10 +129,10 @@ class Judge {
         return Victim{id, now_A, heat.ampacity_A, heat.after(now_A, 1, open_s)};
     }
 
-    // What a contact, diode or shunt carries for long; 0 where nobody says.
+    // What a contact, diode, shunt or protector carries for long; 0 where nobody says.
     double contact_may_A(const Edge& edge, ModeId mode) const {
         if (edge.role != EdgeRole::contact && edge.role != EdgeRole::switching &&
-            edge.role != EdgeRole::shunt && edge.role != EdgeRole::diode)
+            edge.role != EdgeRole::shunt && edge.role != EdgeRole::diode && edge.role != EdgeRole::protector)
             return 0;
         const auto rating =
             current_rating(input_.facts, edge, input_.facts.ambient(edge.part, mode), Direction::either);

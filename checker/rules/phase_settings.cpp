@@ -5,6 +5,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -17,9 +18,10 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"phase-setting-too-high",
-     "a controller whose phase setting is above what a phase lead, a contact on its way to the motor or the "
-     "motor may carry",
-     "phase current = phase-peak x phase-limit <= rating of each contact; of a wire or motor: <= I / sqrt(1 "
+     "a controller whose phase setting is above what a phase lead, a contact, splice, stud, bar or block on "
+     "its way to the motor or the motor may carry",
+     "phase current = phase-peak x phase-limit <= rating of each contact and point; of a wire or motor: <= I "
+     "/ sqrt(1 "
      "- "
      "exp(-2 min / tau)); of a wire I = Iz, tau = k2 S2 / Iz2, of a motor I = carries, tau = 10 min",
      "common practice, no source: a controller gives its phase setting for two minutes; IEC 60255-149",
@@ -127,6 +129,36 @@ std::optional<Weak> limit_of_motor(const RuleInput& input, const Motors& motors,
                 input.harness.part(motor).where, true};
 }
 
+// Splices, studs, bars and blocks by the point that they are.
+using Points = std::map<NodeId, std::vector<PartId>>;
+Points points_of(const RuleInput& input) {
+    Points points;
+    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
+        const Part& part = input.harness.parts[i];
+        for (std::size_t k = 0; is_point(part.kind) && k < part.terminals.count; ++k) {
+            auto& here = points[input.circuit.node(TerminalId(part.terminals.first + k))];
+            if (here.empty() || here.back() != PartId(i)) here.emplace_back(i);
+        }
+    }
+    return points;
+}
+
+// Of the points that a way passes.
+std::vector<Weak> limits_of_points(const RuleInput& input, const Points& points, NodeId start,
+                                   const std::vector<EdgeId>& way) {
+    std::vector<Weak> limits;
+    NodeId here = start;
+    for (std::size_t i = 0; i <= way.size(); ++i) {
+        if (const auto found = points.find(here); found != points.end())
+            for (const PartId part : found->second)
+                if (const auto may = point_rating(input.facts, part))
+                    limits.push_back({may->may_A, may->name + " of " + named(input.harness, part),
+                                      may->working, input.harness.part(part).where, false});
+        if (i < way.size()) here = other_end(input.circuit.edge(way[i]), here);
+    }
+    return limits;
+}
+
 std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
     const Part& part = input.harness.part(id);
     std::vector<TerminalId> phases;
@@ -137,7 +169,7 @@ std::vector<TerminalId> phase_terminals(const RuleInput& input, PartId id) {
     return phases;
 }
 
-void judge(const RuleInput& input, const Motors& motors, PartId id, Report& report) {
+void judge(const RuleInput& input, const Motors& motors, const Points& points, PartId id, Report& report) {
     const std::optional<Setting> setting = phase_limit(input.facts, id);
     if (!setting) return;
     std::optional<Weak> weakest;
@@ -152,6 +184,12 @@ void judge(const RuleInput& input, const Motors& motors, PartId id, Report& repo
             if (!weakest || of_motor->may_A < weakest->may_A) weakest = of_motor;
             if (std::find(places.begin(), places.end(), of_motor->where) == places.end())
                 places.push_back(of_motor->where);
+        }
+        for (const Weak& limit : limits_of_points(input, points, start, way)) {
+            if (limit.may_A <= 0 || !above(setting->current_A, limit.may_A)) continue;
+            if (!weakest || limit.may_A < weakest->may_A) weakest = limit;
+            if (std::find(places.begin(), places.end(), limit.where) == places.end())
+                places.push_back(limit.where);
         }
         for (const EdgeId step : way) {
             if (!walked.insert(step).second) continue;  // where leads are joined one way leads over another
@@ -191,8 +229,9 @@ void judge(const RuleInput& input, const Motors& motors, PartId id, Report& repo
 
 void run(const RuleInput& input, Report& report) {
     const Motors motors = motors_of(input);
+    const Points points = points_of(input);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
-        if (input.harness.parts[i].kind == Kind::controller) judge(input, motors, PartId(i), report);
+        if (input.harness.parts[i].kind == Kind::controller) judge(input, motors, points, PartId(i), report);
 }
 
 }  // namespace

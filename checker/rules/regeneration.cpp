@@ -9,6 +9,7 @@
 #include "checker/currents/braking.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/regeneration_settings.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -35,8 +36,10 @@ constexpr RuleInfo infos[] = {
     {"regeneration-too-high",
      "a regeneration setting above what the pack may be charged with, above what the battery management "
      "passes or "
-     "trips at, or that lifts the bus above what the controller takes",
-     "I_returned <= charge of each pack and battery management, < charge-trips; U_full + I R <= largest "
+     "trips at, above what a contact, switch, shunt or diode on the way back may carry, or that lifts the "
+     "bus above what the controller takes",
+     "I_returned <= charge of each pack (at the temperatures of its place) and battery management, <= rating "
+     "of each part on the way, < charge-trips; U_full + I R <= largest "
      "input "
      "voltage",
      "rating of the part",
@@ -173,145 +176,6 @@ void report_blocked(const RuleInput& input, const OperatingPoint& point, EdgeId 
 }
 
 // What a returned current does to one part, against what that may take.
-struct Complaint {
-    double ratio = 0;
-    Severity severity = Severity::warning;
-    PartId part;
-    std::string beside, working;
-    double passes_A = 0;  // all controllers together; 0: no regeneration would
-    const OperatingPoint* point = nullptr;
-};
-
-class Settings {
-  public:
-    Settings(const RuleInput& input, const OperatingPoint& point) : input_(input), point_(point) {
-        for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
-            if (input.circuit.edges[i].role == EdgeRole::regeneration) total_A_ += point.edge_A[i];
-    }
-
-    std::vector<Complaint> look(EdgeId id) {
-        complaints_.clear();
-        look_at_bus(id);
-        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
-            const Edge& edge = input_.circuit.edges[i];
-            if (edge.role == EdgeRole::emf) look_at_pack(edge, -point_.edge_A[i]);
-            if (edge.role == EdgeRole::trip)
-                look_at_bms(edge, -discharge_sign(input_.facts, edge) * point_.edge_A[i]);
-        }
-        return std::move(complaints_);
-    }
-
-  private:
-    // Packs that level each other out through contacts which are never closed together say nothing.
-    bool comes_from_braking(double amps_in) const { return amps_in > 1e-3 && amps_in <= total_A_ * 1.001; }
-
-    void complain(double now, double limit, Severity severity, PartId part, std::string beside,
-                  std::string working, double share) {
-        complaints_.push_back({now / limit, severity, part, std::move(beside), std::move(working),
-                               std::max(0.0, total_A_ * share), &point_});
-    }
-
-    void look_at_bus(EdgeId id) {
-        const Edge& back = input_.circuit.edge(id);
-        const auto most = input_.facts.quantity(back.part, "input"_attr);
-        const double now_V = point_.node_V[back.to.index()] - point_.node_V[back.from.index()];
-        if (!most || !above(now_V, most->hi)) return;
-        // Of what it lifts the bus by above full packs that much is left.
-        const double full_V = Potentials(input_).node_V(back.to);
-        const double share = full_V < now_V ? (most->hi - full_V) / (now_V - full_V) : 0;
-        complain(now_V, most->hi, Severity::error, back.part,
-                 "the bus rises to " + volts(now_V) + "; takes up to " + volts(most->hi),
-                 volts(now_V) + " > " + volts(most->hi) + " with " + amps(point_.edge_A[id.index()]) +
-                     " returned into full packs",
-                 share);
-    }
-
-    void look_at_pack(const Edge& edge, double amps_in) {
-        const auto charge = input_.facts.quantity(edge.part, "charge"_attr);
-        if (!charge || charge->lo <= 0 || !comes_from_braking(amps_in) || !above(amps_in, charge->lo)) return;
-        complain(amps_in, charge->lo, Severity::warning, edge.part,
-                 amps(amps_in) + " into it; may be charged with " + amps(charge->lo),
-                 amps(amps_in) + " > " + amps(charge->lo) + " (charge of " +
-                     named(input_.harness, edge.part) + ")",
-                 charge->lo / amps_in);
-    }
-
-    void look_at_bms(const Edge& edge, double amps_in) {
-        if (!comes_from_braking(amps_in)) return;
-        const std::string who = named(input_.harness, edge.part);
-        const auto charge = input_.facts.quantity(edge.part, "charge"_attr);
-        if (charge && charge->lo > 0 && above(amps_in, charge->lo))
-            complain(amps_in, charge->lo, Severity::warning, edge.part,
-                     amps(amps_in) + " through it; passes " + amps(charge->lo) + " of charge",
-                     amps(amps_in) + " > " + amps(charge->lo) + " (charge of " + who + ")",
-                     charge->lo / amps_in);
-        const Part& part = input_.harness.part(edge.part);
-        for (const Attribute& attribute : input_.harness.attributes_of(part.attributes)) {
-            if (attribute.name != "charge-trips"_attr) continue;
-            const auto values = input_.harness.values_of(attribute);
-            if (values[0].known == Knowledge::unknown || amps_in < values[0].lo) continue;
-            complain(amps_in, values[0].lo, Severity::error, edge.part,
-                     "it opens at " + amps(values[0].lo) + "; " + amps(amps_in) + " come back",
-                     amps(amps_in) + " >= " + amps(values[0].lo) + " (charge-trips of " + who +
-                         "): it opens, the bus rises and the brake is lost",
-                     values[0].lo / amps_in * 0.999);
-        }
-    }
-
-    const RuleInput& input_;
-    const OperatingPoint& point_;
-    double total_A_ = 0;
-    std::vector<Complaint> complaints_;
-};
-
-// One figure that none of them complains of.
-std::string passing_text(const std::vector<Complaint>& complaints) {
-    double passes_A = complaints.front().passes_A;
-    for (const Complaint& each : complaints) passes_A = std::min(passes_A, each.passes_A);
-    const double rounded_A = std::floor(passes_A * (1 + 1e-9) * 10) / 10;
-    return rounded_A > 0
-               ? "a regeneration of " + amps(rounded_A) + " or less, all controllers together, would pass"
-               : std::string("no regeneration would pass");
-}
-
-void report_setting(const RuleInput& input, EdgeId id, std::vector<Complaint> complaints, Report& report) {
-    std::stable_sort(complaints.begin(), complaints.end(), [](const Complaint& a, const Complaint& b) {
-        return a.severity != b.severity ? a.severity < b.severity : a.ratio > b.ratio;
-    });
-    const Edge& back = input.circuit.edge(id);
-    const Complaint& worst = complaints.front();
-    Finding finding = finding_about(input, "regeneration-too-high", worst.severity, back.part);
-    finding.message = named(input.harness, back.part) + " is set to return more than can be taken";
-    finding.beside = (worst.part != back.part ? named(input.harness, worst.part) + ": " : "") + worst.beside;
-    const auto regen = input.facts.quantity(back.part, "regen"_attr);
-    finding.working.push_back(amps(regen->hi) + " (regen of " + named(input.harness, back.part) + ")");
-    std::set<std::string> lines;
-    for (const Complaint& each : complaints) {
-        if (!lines.insert(each.working).second || lines.size() > 6) continue;
-        finding.working.push_back(each.working);
-        if (each.part != back.part)
-            finding.related.push_back(
-                {input.harness.part(each.part).where, named(input.harness, each.part) + ": " + each.beside});
-    }
-    finding.figures = {{"regen", regen->hi, Dimension::current}};
-    finding.source = "rating of the part";
-    witnessed(input, finding, *worst.point, id);
-    finding.help = passing_text(complaints);
-    if (worst.part == back.part) finding.help += "; or a controller that takes a higher voltage";
-    report.add(std::move(finding));
-}
-
-void judge_settings(const RuleInput& input, const std::vector<OperatingPoint>& braking, EdgeId id,
-                    Report& report) {
-    std::vector<Complaint> all;
-    for (const OperatingPoint& point : braking) {
-        if (!point.usable() || point.edge_A[id.index()] < 1e-3) continue;
-        std::vector<Complaint> here = Settings(input, point).look(id);
-        std::move(here.begin(), here.end(), std::back_inserter(all));
-    }
-    if (!all.empty()) report_setting(input, id, std::move(all), report);
-}
-
 // ---- cut off while it brakes
 // --------------------------------------------------------------------------------
 

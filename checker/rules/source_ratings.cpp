@@ -292,6 +292,9 @@ void judge_converter(const RuleInput& input, const ConverterLimits& limits, Edge
     for (const OperatingPoint& point : input.points) {
         if (!limits.gives_way(point, id)) continue;
         const double limit_A = output_of(input.facts, edge)->current_A;
+        // Held just below its limit by the solver: it stands at it.
+        const double solved_A = point.edge_A[id.index()],
+                     gives_A = std::abs(solved_A - limit_A) <= printed_share * limit_A ? limit_A : solved_A;
         const bool pin = edge.role == EdgeRole::output_pin;
         Finding finding = finding_about(input, "overloaded-converter", Severity::error, edge.part);
         const std::string who = pin ? "output " + std::string(input.harness.terminal(edge.to_terminal).path) +
@@ -306,17 +309,14 @@ void judge_converter(const RuleInput& input, const ConverterLimits& limits, Edge
             const std::string whose = named(input.harness, input.circuit.edge(load).part);
             finding.beside = "gives up to " + amps(limit_A) + "; " + whose + " gets " +
                              to_text(share * 100, Dimension::percentage) + " of what it asks for";
-            finding.working = {amps(point.edge_A[id.index()]) + " is its limit, of which " + whose +
-                               " gets " + amps(now_A)};
+            finding.working = {amps(gives_A) + " is its limit, of which " + whose + " gets " + amps(now_A)};
         } else {
             const double output_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
             finding.beside = "gives up to " + amps(limit_A) + ", and its output falls to " + volts(output_V);
-            finding.working = {amps(point.edge_A[id.index()]) + " is its limit, and at it stand " +
-                               volts(output_V) + " in place of " +
-                               volts(output_of(input.facts, edge)->voltage_V)};
+            finding.working = {amps(gives_A) + " is its limit, and at it stand " + volts(output_V) +
+                               " in place of " + volts(output_of(input.facts, edge)->voltage_V)};
         }
-        finding.figures = {{"current", point.edge_A[id.index()], Dimension::current},
-                           {"limit", limit_A, Dimension::current}};
+        finding.figures = {{"current", gives_A, Dimension::current}, {"limit", limit_A, Dimension::current}};
         finding.source = "rating of the part";
         witnessed(input, finding, point, id);
         finding.help =

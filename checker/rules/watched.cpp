@@ -96,6 +96,7 @@ constexpr auto rows = std::to_array<Row>({
     {"overloaded-contact", burns, switching | points | pinned | kinds({Kind::connector})},
     {"rated-below-guard", burns, in_line | points},
     {"below-charger", burns, in_line},
+    {"in-no-mode", burns, wires | in_line | devices | pinned},
     {"short-time-withstand", burns, switching | kinds({Kind::connector})},
     {"overloaded-pin", burns, pinned},
     {"overloaded-diode", burns, kinds({Kind::diode})},

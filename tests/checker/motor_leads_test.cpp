@@ -104,3 +104,20 @@ TEST_CASE(
     CHECK(figure(*finding, "limit") == Approx(29.7 / std::sqrt(1 - std::exp(-0.2))));
     CHECK_FALSE(finding_of(with("29.9 A"), "phase-setting-too-high"));
 }
+
+TEST_CASE("a splice, bar or stud in a phase lead is held to the phase setting") {
+    const auto by = [](const std::string& point) {
+        return check_text(replaced(std::string(example_harness),
+                                   "route U1.U (W20 10 mm2, 0.5 m, yellow) M1.U",
+                                   point + "\nroute U1.U (W20 10 mm2, 0.2 m) X8 (W40 10 mm2, 0.2 m) M1.U"));
+    };
+    const Results weak = by("splice X8 { carries 69.9 A }");
+    const Finding* finding = finding_of(weak, "phase-setting-too-high", "U1");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(figure(*finding, "setting") == Approx(70));
+    CHECK(figure(*finding, "limit") == Approx(69.9));
+    CHECK_FALSE(finding_of(by("splice X8 { carries 70.1 A }"), "phase-setting-too-high"));
+    CHECK(finding_of(by("stud X8 { carries 69.9 A }"), "phase-setting-too-high"));
+    CHECK_FALSE(finding_of(by("stud X8 { carries 70.1 A }"), "phase-setting-too-high"));
+}

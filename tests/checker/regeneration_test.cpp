@@ -223,3 +223,43 @@ TEST_CASE("what a bus is lifted by when current comes back counts against the vo
     CHECK(finding->working.front().find("lost by the current that comes back in mode down") !=
           std::string::npos);
 }
+
+TEST_CASE("the regeneration setting is held against what it passes on its way, and against the cold") {
+    Train train;
+    train.regen = "regen 14 A";
+    const auto too_high = [&] {
+        return tells(check_text(train.text()), "regeneration-too-high", Severity::warning, "U1");
+    };
+    CHECK_FALSE(too_high());
+    SECTION("a plug in the plus") {
+        const auto plug = [&](const std::string& carries) {
+            train.plus =
+                "connector J1 { mate P1, half socket, contacts 1, carries " + carries +
+                ", 90 V, takes 10..16 mm2, rated-at 30 degC, limit 105 degC, contact-resistance 0.2 mohm }\n"
+                "route B1.+ (W1 16 mm2, 0.1 m) F1 (W2 16 mm2, 0.3 m) S1 (W3 16 mm2, 0.3 m) J1.1 (W6 "
+                "16 mm2, 0.2 m) "
+                "U1.+";
+            train.modes = "mode ride { S1 closed, U1 draws 8 A }";
+            return too_high();
+        };
+        CHECK(plug("13 A"));
+        CHECK_FALSE(plug("20 A"));
+    }
+    SECTION("a pack that takes less in the cold, where no mode says how it brakes") {
+        train.charge = "15 A, charge-at 0 degC 13 A, charge-at 10 degC 15 A";
+        CHECK(too_high());
+        train.charge = "15 A, charge-at 0 degC 14.1 A, charge-at 10 degC 15 A";
+        CHECK_FALSE(too_high());
+        // A mode that brakes says in which weather.
+        train.charge = "15 A, charge-at 0 degC 13 A, charge-at 10 degC 15 A";
+        train.modes += "\nmode down { S1 closed, ambient 15..40 degC, U1 returns 8 A }";
+        CHECK_FALSE(too_high());
+    }
+    SECTION("a battery management that takes less in the cold") {
+        train.bms = "charge 20 A, charge-at 0 degC 13 A, charge-at 10 degC 20 A, charge-trips 30 A after 2 s";
+        CHECK(too_high());
+        train.bms =
+            "charge 20 A, charge-at 0 degC 14.1 A, charge-at 10 degC 20 A, charge-trips 30 A after 2 s";
+        CHECK_FALSE(too_high());
+    }
+}

@@ -237,3 +237,19 @@ TEST_CASE("a blocked motor behind a plug or switch that is too small for what it
     CHECK(tells(check_text(winch("8 A", "30 A")), "blocked-load E2"));
     is_quiet(winch("40 A", "30 A"));
 }
+
+TEST_CASE("a blocked motor behind a protector that carries less and does not trip at that is told") {
+    const auto winch = [](const std::string& protector) {
+        return check_text(
+            cart + "protector F4 { " + protector +
+            ", 60 V dc, trips 500 A after 1 ms, breaks 5 kA at 60 V dc, resistance 2 mohm, reset hand }\n"
+            "fuse F3 { 30 A, 80 V dc, breaks 4 kA at 80 V dc, curve iso8820-5 }\n"
+            "switch S3 { 80 V dc, carries 60 A, makes 60 A, breaks 60 A at 60 V dc }\n"
+            "load E2 \"winch\" { 36 V, 5 A, acts-as current, works 24..45 V, stall 28 A }\n"
+            "route X1.3 (W20 6 mm2, 0.1 m, red) F3 (W21 6 mm2, 0.5 m, red) F4 (W25 6 mm2, 0.1 m, red) S3 "
+            "(W22 6 mm2, 0.5 m, red) E2 (W24 6 mm2, 1 m, black) X2.3\n"
+            "mode pull { S1 S3 closed, others at rest }\n");
+    };
+    CHECK(tells(winch("20 A"), "blocked-load E2"));
+    CHECK_FALSE(tells(winch("29 A"), "blocked-load E2"));
+}

@@ -1,0 +1,158 @@
+// What lies in line with a load or coil that no mode turns on: nobody has seen its current flow, so it is
+// held to what the load says that it draws.
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <set>
+#include <vector>
+
+#include "checker/circuit/ways.hpp"
+#include "checker/parts/elements.hpp"
+#include "checker/parts/ratings.hpp"
+#include "checker/rules/let_through.hpp"
+#include "checker/rules/rule_support.hpp"
+
+namespace loomward::rules {
+namespace {
+
+using namespace literals;
+
+constexpr RuleInfo infos[] = {
+    {"in-no-mode",
+     "a switch, contact, wire, device, driver pin or converter in line with a load or coil that no mode "
+     "turns "
+     "on, and that carries less than it draws",
+     "I of the load as it is rated <= rating of what lies in line with it, up to where something branches "
+     "off",
+     "rating of the part",
+     "only loads and coils that draw less than a hundredth of that in every mode; what modes make flow is "
+     "judged as "
+     "it flows there",
+     "switch S9 { 80 V dc, carries 2 A, breaks 2 A at 60 V dc }\n"
+     "load H9 { 48 V, 4 A, acts-as current, works 30..60 V }\n"
+     "route F2.out (W30 1 mm2, 0.3 m) S9 (W31 1 mm2, 0.3 m) H9 (W32 1 mm2, 0.3 m) Q1.P-\nsplice X1",
+     "splice X1"},
+};
+
+struct Weak {
+    double may_A = 0;
+    std::string name, working, subject;
+    EdgeId edge;
+};
+
+class InNoMode {
+  public:
+    InNoMode(const RuleInput& input, Report& report)
+        : input_(input), circuit_(input.circuit), report_(report) {}
+
+    void look_at(EdgeId user) {
+        const Edge& edge = circuit_.edge(user);
+        const double draws_A = rated_draw_A(input_, edge);
+        if (!std::isfinite(draws_A) || draws_A <= 0 || flows(user, 0.01 * draws_A)) return;
+        std::optional<Weak> weakest;
+        for (const bool plus : {true, false})
+            for (const EdgeId step : in_line(user, plus ? edge.from : edge.to)) {
+                const std::optional<Weak> limit = limit_of(step);
+                if (limit && limit->may_A > 0 && above(draws_A, limit->may_A) &&
+                    (!weakest || limit->may_A < weakest->may_A))
+                    weakest = limit;
+            }
+        if (weakest) tell(user, draws_A, *weakest);
+    }
+
+  private:
+    bool flows(EdgeId id, double least_A) const {
+        return std::any_of(input_.points.begin(), input_.points.end(), [&](const OperatingPoint& point) {
+            return std::abs(point.edge_A[id.index()]) > least_A;
+        });
+    }
+    // From a pole of it on, as far as nothing branches off and something conducts, a driver or a converter
+    // last.
+    std::vector<EdgeId> in_line(EdgeId from, NodeId at) const {
+        std::vector<EdgeId> way;
+        EdgeId here = from;
+        while (circuit_.at(at).size() == 2 && way.size() < circuit_.edges.size()) {
+            const Incidence& next = circuit_.at(at)[circuit_.at(at)[0].edge == here ? 1 : 0];
+            if (next.edge == here) break;
+            way.push_back(next.edge);
+            const EdgeRole role = circuit_.edge(next.edge).role;
+            if (!is_conductor(role) && role != EdgeRole::diode) break;
+            here = next.edge;
+            at = next.other;
+        }
+        return way;
+    }
+
+    std::optional<Weak> limit_of(EdgeId id) const {
+        const Edge& edge = circuit_.edge(id);
+        if (edge.wire) {
+            if (!input_.harness.wire(edge.wire).area.is_known()) return std::nullopt;
+            const Ampacity may = standing_ampacity(input_.facts, edge.wire, input_.wires[edge.wire.index()]);
+            return Weak{may.current_A, named(input_.harness, edge.wire), may.working,
+                        std::string(input_.harness.wire(edge.wire).name), id};
+        }
+        if (!edge.part) return std::nullopt;
+        const std::string subject(edge.role == EdgeRole::contact
+                                      ? input_.harness.terminal(edge.from_terminal).path
+                                      : input_.harness.part(edge.part).name);
+        if (edge.role == EdgeRole::converter_output) {
+            const auto output = output_of(input_.facts, edge);
+            if (!output) return std::nullopt;
+            return Weak{output->current_A, named(input_.harness, edge.part), "output", subject, id};
+        }
+        if (is_protective(edge.role)) {
+            const auto rated = input_.facts.quantity(edge.part, "(rated-current)"_attr);
+            if (!rated) return std::nullopt;
+            return Weak{rated->hi, named(input_.harness, edge.part), "rated", subject, id};
+        }
+        const auto may =
+            current_rating(input_.facts, edge, input_.facts.ambient(edge.part), Direction::either);
+        if (!may) return std::nullopt;
+        return Weak{may->may_A, rated_thing(input_.harness, edge), may->working, subject, id};
+    }
+
+    void tell(EdgeId user, double draws_A, const Weak& weak) {
+        const PartId part = circuit_.edge(user).part;
+        const std::string load = named(input_.harness, part);
+        const Edge& edge = circuit_.edge(weak.edge);
+        Finding finding = edge.wire ? finding_about(input_, "in-no-mode", Severity::warning, edge.wire)
+                                    : finding_about(input_, "in-no-mode", Severity::warning, edge.part);
+        finding.subject = weak.subject;
+        finding.message = weak.name + " carries less than " +
+                          (circuit_.edge(user).role == EdgeRole::coil ? "the coil of " : "") + load +
+                          " draws, and no mode turns that on";
+        finding.beside = amps(draws_A) + "; may carry " + amps(weak.may_A);
+        finding.working = {amps(draws_A) + " > " + amps(weak.may_A) + " (" + weak.working + ")",
+                           load + " draws nothing in any mode: what it says that it draws counts"};
+        finding.figures = {{"current", draws_A, Dimension::current},
+                           {"limit", weak.may_A, Dimension::current}};
+        finding.source = "rating of the part";
+        finding.related.push_back({input_.harness.part(part).where, load + " is here"});
+        finding.help = "one that carries " + amps(draws_A) +
+                       " or more; or a mode that turns it on and says what it draws";
+        report_.add(std::move(finding));
+    }
+
+    const RuleInput& input_;
+    const Circuit& circuit_;
+    Report& report_;
+};
+
+void run(const RuleInput& input, Report& report) {
+    // Of a mode that is not solved nothing is known of what it turns on.
+    if (input.points.empty() || std::any_of(input.points.begin(), input.points.end(),
+                                            [](const OperatingPoint& point) { return point.edge_A.empty(); }))
+        return;
+    InNoMode look(input, report);
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const EdgeRole role = input.circuit.edges[i].role;
+        if (role == EdgeRole::load || role == EdgeRole::coil) look.look_at(EdgeId(i));
+    }
+}
+
+}  // namespace
+
+extern const RuleFamily in_no_mode;
+const RuleFamily in_no_mode{infos, run};
+
+}  // namespace loomward::rules
