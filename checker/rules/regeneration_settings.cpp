@@ -22,6 +22,7 @@ struct Complaint {
     std::string beside, working;
     double passes_A = 0;  // all controllers together; 0: no regeneration would
     const OperatingPoint* point = nullptr;
+    Figure now, limit;
 };
 
 class Settings {
@@ -55,9 +56,16 @@ class Settings {
     bool comes_from_braking(double amps_in) const { return amps_in > 1e-3 && amps_in <= total_A_ * 1.001; }
 
     void complain(double now, double limit, Severity severity, PartId part, std::string beside,
-                  std::string working, double share) {
-        complaints_.push_back({now / limit, severity, part, std::move(beside), std::move(working),
-                               std::max(0.0, total_A_ * share), &point_});
+                  std::string working, double share, Dimension dimension = Dimension::current) {
+        complaints_.push_back({now / limit,
+                               severity,
+                               part,
+                               std::move(beside),
+                               std::move(working),
+                               std::max(0.0, total_A_ * share),
+                               &point_,
+                               {"now", now, dimension},
+                               {"limit", limit, dimension}});
     }
 
     void look_at_bus(EdgeId id) {
@@ -72,7 +80,7 @@ class Settings {
                  "the bus rises to " + volts(now_V) + "; takes up to " + volts(most->hi),
                  volts(now_V) + " > " + volts(most->hi) + " with " + amps(point_.edge_A[id.index()]) +
                      " returned into full packs",
-                 share);
+                 share, Dimension::voltage);
     }
 
     void look_at_pack(const Edge& edge, double amps_in) {
@@ -179,7 +187,7 @@ void report_setting(const RuleInput& input, EdgeId id, std::vector<Complaint> co
             finding.related.push_back(
                 {input.harness.part(each.part).where, named(input.harness, each.part) + ": " + each.beside});
     }
-    finding.figures = {{"regen", regen->hi, Dimension::current}};
+    finding.figures = {{"regen", regen->hi, Dimension::current}, worst.now, worst.limit};
     finding.source = "rating of the part";
     witnessed(input, finding, *worst.point, id);
     finding.help = passing_text(complaints);
