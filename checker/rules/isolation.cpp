@@ -33,7 +33,9 @@ constexpr RuleInfo infos[] = {
      "the two sides of an isolated converter that a conductor joins, where one of them is above the voltage "
      "of bare live parts: what hangs on the other is no longer apart from it",
      "U between the poles that hang together <= live-when-unmated-above (60 V dc)", source,
-     "any mode, what is closed in it; resistors, loads and capacitors between the sides are not looked at, "
+     "a note: one minus for both sides is a way to build, and then all of it is of that voltage; any mode, "
+     "what "
+     "is closed in it; resistors, loads and capacitors between the sides are not looked at, "
      "nor "
      "a converter that levels the packs of a string",
      "policy { live-when-unmated-above 30 V }\nsplice X1\n"
@@ -187,7 +189,7 @@ class Isolation {
     void tell_converter(PartId converter) {
         const std::optional<Joined>& joined = worst_[converter.index()];
         if (!joined) return;
-        Finding finding = finding_about(input_, "joined-sides", Severity::warning, converter);
+        Finding finding = finding_about(input_, "joined-sides", Severity::note, converter);
         finding.message =
             named(input_.harness, converter) + " is isolated and a conductor joins its two sides";
         finding.help = "a minus of its own for each side, without a conductor between them";

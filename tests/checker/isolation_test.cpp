@@ -73,7 +73,7 @@ TEST_CASE(
         const Results high = winch(20, lead);
         const Finding* finding = finding_of(high, "joined-sides", "D1");
         REQUIRE(finding);
-        CHECK(finding->severity == Severity::warning);
+        CHECK(finding->severity == Severity::note);
         CHECK(figure(*finding, "voltage") >= 80 * 0.999);
     }
     CHECK_FALSE(finding_of(winch(20, ""), "joined-sides"));
