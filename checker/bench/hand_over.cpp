@@ -11,6 +11,7 @@
 
 #include "checker/bench/live_nets.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/stops.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -225,9 +226,7 @@ class SwitchOff {
         for (const Mode& mode : harness_.modes) {
             PartId charger;
             for (std::size_t i = 0; i < harness_.parts.size(); ++i)
-                if (mode.states[i].profile >= 0 &&
-                    mode.profiles[static_cast<std::size_t>(mode.states[i].profile)].flow == Flow::delivers)
-                    charger = PartId(i);
+                if (delivers(mode, PartId(i))) charger = PartId(i);
             if (!charger) continue;
             BenchState plugged{mode, true, true};
             for (const SwitchOffOrder& order : made_.orders)

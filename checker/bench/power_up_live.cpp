@@ -10,6 +10,7 @@
 #include "checker/bench/power_up_writer.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -18,12 +19,8 @@ namespace loomward {
 using namespace literals;
 
 bool PowerUpWriter::is_charging(const Mode& mode) const {
-    for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
-        const State& state = mode.states[i];
-        if (state.profile >= 0 &&
-            mode.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::delivers)
-            return true;
-    }
+    for (std::size_t i = 0; i < harness_.parts.size(); ++i)
+        if (delivers(mode, PartId(i))) return true;
     return false;
 }
 

@@ -32,12 +32,12 @@ enum class EdgeRole : std::uint8_t {
     converter_output,   // out- -> out+
     converter_reverse,  // out+ -> in+, where it is not blocked
     charger,            // - -> +
-    panel,              // - -> +; judged by its ratings (checker/circuit/panel_field), no source to the solver
-    panel_input,        // of a charger: in+ -> in-; the same
-    supply_pin,         // a device or controller pin that draws: pin -> minus
-    output_pin,         // a pin that supplies: minus -> pin
-    low_side,           // driver from pin to minus
-    high_side,          // driver from plus to pin
+    panel,        // - -> +; judged by its ratings (checker/circuit/panel_field), no source to the solver
+    panel_input,  // of a charger: in+ -> in-; the same
+    supply_pin,   // a device or controller pin that draws: pin -> minus
+    output_pin,   // a pin that supplies: minus -> pin
+    low_side,     // driver from pin to minus
+    high_side,    // driver from plus to pin
 };
 inline constexpr std::size_t role_count = static_cast<std::size_t>(EdgeRole::high_side) + 1;
 
@@ -59,25 +59,28 @@ struct RoleRow {
     bool opened_by_electronics = false;
     bool driver = false;       // a transistor in a device: has a state of its own in a mode
     bool fails_short = false;  // what stands between its two points may become a short
+    bool passes_on = false;    // rated for what it passes for long, and opens by none of it
 };
 
 // clang-format off
 inline constexpr std::array<RoleRow, role_count> role_table = {{
     {.role = EdgeRole::wire, .name = "wire", .conducts = true},
     {.role = EdgeRole::joint, .name = "joint", .conducts = true},
-    {.role = EdgeRole::contact, .name = "contact", .conducts = true, .opened_by_hand = true},
+    {.role = EdgeRole::contact, .name = "contact", .conducts = true, .opened_by_hand = true,
+     .passes_on = true},
     {.role = EdgeRole::fuse, .name = "fuse", .conducts = true, .protective = true, .opens_on_current = true},
     {.role = EdgeRole::breaker, .name = "breaker", .conducts = true, .protective = true,
      .opens_on_current = true, .opened_by_hand = true},
-    {.role = EdgeRole::switching, .name = "switching", .conducts = true, .opened_by_hand = true},
+    {.role = EdgeRole::switching, .name = "switching", .conducts = true, .opened_by_hand = true,
+     .passes_on = true},
     {.role = EdgeRole::trip, .name = "trip", .conducts = true, .opens_on_current = true, .electronic = true,
      .opened_by_electronics = true},
     {.role = EdgeRole::protector, .name = "protector", .conducts = true, .opens_on_current = true,
      .electronic = true, .opened_by_electronics = true},
-    {.role = EdgeRole::shunt, .name = "shunt", .conducts = true},
+    {.role = EdgeRole::shunt, .name = "shunt", .conducts = true, .passes_on = true},
     {.role = EdgeRole::resistor, .name = "resistor"},
     {.role = EdgeRole::coil, .name = "coil", .uses = true},
-    {.role = EdgeRole::diode, .name = "diode", .one_way = true, .fails_short = true},
+    {.role = EdgeRole::diode, .name = "diode", .one_way = true, .fails_short = true, .passes_on = true},
     {.role = EdgeRole::emf, .name = "emf", .source = true, .polarised = true},
     {.role = EdgeRole::load, .name = "load", .uses = true, .power = true, .polarised = true,
      .fails_short = true},
@@ -162,6 +165,10 @@ constexpr bool is_driver(EdgeRole role) {
 }
 constexpr bool fails_short(EdgeRole role) {
     return row(role).fails_short;
+}
+// A contact, switch, shunt or diode.
+constexpr bool passes_on(EdgeRole role) {
+    return row(role).passes_on;
 }
 
 }  // namespace loomward

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "checker/follow/follow_net.hpp"
+#include "checker/parts/elements.hpp"
 
 namespace loomward {
 
@@ -66,10 +67,8 @@ bool Follower::gives(const Net& net, ModeId mode, const Arc& arc) const {
         case Arc::Way::diode:
             return true;
         case Arc::Way::charger: {
-            const Mode& now = circuit_.harness->modes[mode.index()];
-            const std::int32_t profile = now.states[circuit_.edge(arc.edge).part.index()].profile;
             return net.forced[arc.edge.index()] == 1 ||
-                   (profile >= 0 && now.profiles[static_cast<std::size_t>(profile)].flow == Flow::delivers);
+                   delivers(circuit_.harness->modes[mode.index()], circuit_.edge(arc.edge).part);
         }
         default:
             return net.sources[place] != 0;

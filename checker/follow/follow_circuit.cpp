@@ -14,13 +14,6 @@ using namespace literals;
 
 namespace {
 
-// A motor without a controller: by its task, else by a stall current where it is no fan.
-bool is_driving_load(const Harness& harness, const Facts& facts, PartId part) {
-    const std::string_view task = harness.value(harness.part(part).attributes, "task"_attr).text;
-    if (!task.empty()) return task == "drives";
-    return facts.quantity(part, "stall"_attr).has_value() && !moves_air(harness, harness.part(part));
-}
-
 constexpr std::uint32_t inside = std::numeric_limits<std::uint32_t>::max();
 constexpr double coil_pulls = 0.6;  // of its rated voltage; no source, see the header
 constexpr double works_down = 0.8;  // of the lowest voltage that it takes; no source
@@ -134,7 +127,7 @@ Follower::User Follower::user_of(const Facts& facts, EdgeId id) const {
         case EdgeRole::load:
             rated(facts.quantity(edge.part, "(rated-voltage)"_attr));
             range(facts.quantity(edge.part, "works"_attr));
-            user.either_way = is_driving_load(*circuit_.harness, facts, edge.part);
+            user.either_way = is_driving_load(facts, edge.part);
             break;
         case EdgeRole::coil: {
             const auto volts = facts.quantity(edge.part, "coil"_attr, 0);
@@ -168,7 +161,7 @@ void Follower::add_users(const Facts& facts) {
         if (edge.role == EdgeRole::supply_pin) supply_pins_[edge.part.index()].push_back(EdgeId(i));
         if (edge.role == EdgeRole::controller && kind == Kind::controller)
             drives_.push_back({edge.part, EdgeId(i), true});
-        else if (edge.role == EdgeRole::load && is_driving_load(*circuit_.harness, facts, edge.part))
+        else if (edge.role == EdgeRole::load && is_driving_load(facts, edge.part))
             drives_.push_back({edge.part, EdgeId(i), false});
         else if (edge.role == EdgeRole::load || edge.role == EdgeRole::controller)
             loads_.push_back(EdgeId(i));

@@ -29,21 +29,6 @@ double highest_voltage_V(const Facts& facts) {
     return std::max(highest, packs);
 }
 
-// The slowest trip that is sure to act on a standing current: the lowest threshold of all.
-double trip_current_A(const Facts& facts, PartId device) {
-    double lowest = unbounded_A;
-    const Harness& harness = facts.harness();
-    // Who opens a latching contactor needs a supply for that.
-    if (const PartId driven = harness.part(device).drives; driven && is_latching(harness, driven))
-        return lowest;
-    for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
-        if (attribute.name != "trips"_attr) continue;
-        const Value& threshold = harness.values_of(attribute)[0];
-        if (threshold.known != Knowledge::unknown) lowest = std::min(lowest, threshold.hi);
-    }
-    return lowest;
-}
-
 // The current of a pin that supplies or drives, by its own line.
 double pin_current_A(const Circuit& circuit, const Edge& edge) {
     const auto rated = pin_current(*circuit.harness, pin_of(*circuit.harness, edge));
@@ -89,6 +74,20 @@ std::optional<OperatingCurrent> by_own_points(const Facts& facts, PartId device)
 }
 
 }  // namespace
+
+double trip_current_A(const Facts& facts, PartId device) {
+    double lowest = unbounded_A;
+    const Harness& harness = facts.harness();
+    // Who opens a latching contactor needs a supply for that.
+    if (const PartId driven = harness.part(device).drives; driven && is_latching(harness, driven))
+        return lowest;
+    for (const Attribute& attribute : harness.attributes_of(harness.part(device).attributes)) {
+        if (attribute.name != "trips"_attr) continue;
+        const Value& threshold = harness.values_of(attribute)[0];
+        if (threshold.known != Knowledge::unknown) lowest = std::min(lowest, threshold.hi);
+    }
+    return lowest;
+}
 
 OperatingCurrent operating_current(const Facts& facts, PartId device) {
     if (auto own = by_own_points(facts, device)) return *own;

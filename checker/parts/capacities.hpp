@@ -20,6 +20,9 @@ struct OperatingCurrent {
 };
 OperatingCurrent operating_current(const Facts& facts, PartId device);
 
+// The slowest trip that is sure to act on a standing current, A: the lowest threshold of all.
+double trip_current_A(const Facts& facts, PartId device);
+
 // What each edge lets pass for long, A.
 class Capacities {
   public:

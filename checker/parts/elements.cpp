@@ -160,6 +160,17 @@ bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge) {
     }
 }
 
+std::vector<bool> open_in(const Circuit& circuit, const Mode& mode) {
+    std::vector<bool> open(circuit.edges.size());
+    for (std::size_t i = 0; i < open.size(); ++i) open[i] = !is_closed(circuit, mode, circuit.edges[i]);
+    return open;
+}
+
+bool delivers(const Mode& mode, PartId part) {
+    const std::int32_t profile = mode.states[part.index()].profile;
+    return profile >= 0 && mode.profiles[static_cast<std::size_t>(profile)].flow == Flow::delivers;
+}
+
 double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& edge, Corner corner,
                       double conductor_degC) {
     double ohm = 0;

@@ -3,6 +3,7 @@
 #pragma once
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/parts/corner.hpp"
@@ -14,6 +15,11 @@ namespace loomward {
 // Whether a current may pass a switching edge in a state: contacts of switches, relays, selectors,
 // connectors. Everything that has no state counts as closed.
 bool is_closed(const Circuit& circuit, const Mode& mode, const Edge& edge);
+// By EdgeId: what a mode does not close.
+std::vector<bool> open_in(const Circuit& circuit, const Mode& mode);
+
+// Whether a mode has a charger, or an inverter as one, give a current.
+bool delivers(const Mode& mode, PartId part);
 
 // Which end of a spread: resistances are smallest at fault_max, largest at fault_min and run_hot; run_full
 // takes the smallest resistance and the full pack.

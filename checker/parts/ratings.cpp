@@ -138,6 +138,18 @@ bool is_point(Kind kind) {
            kind == Kind::stud || kind == Kind::splice;
 }
 
+std::map<NodeId, std::vector<PartId>> points_at(const Circuit& circuit) {
+    std::map<NodeId, std::vector<PartId>> found;
+    for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
+        const Part& part = circuit.harness->parts[i];
+        for (std::size_t k = 0; is_point(part.kind) && k < part.terminals.count; ++k) {
+            auto& here = found[circuit.node(TerminalId(part.terminals.first + k))];
+            if (here.empty() || here.back() != PartId(i)) here.emplace_back(i);
+        }
+    }
+    return found;
+}
+
 std::optional<CurrentRating> point_rating(const Facts& facts, PartId part) {
     if (!is_point(facts.harness().part(part).kind)) return std::nullopt;
     return stated(facts, part, "carries"_attr, "rating");

@@ -3,6 +3,7 @@
 // and attributes of the language and wants a row or a word why there is none, and for each row a harness that
 // makes it speak. A rating that somebody typed and that nothing reads would be the worst kind of silence.
 #pragma once
+#include <map>
 #include <optional>
 #include <span>
 #include <string>
@@ -81,7 +82,8 @@ std::optional<CurrentRating> current_rating(const Facts& facts, const Edge& edge
 int discharge_sign(const Facts& facts, const Edge& edge);
 // Of a bar, block, splice or stud: what arrives at one of its points.
 std::optional<CurrentRating> point_rating(const Facts& facts, PartId part);
-bool is_point(Kind kind);  // of these kinds
+bool is_point(Kind kind);                                                 // of these kinds
+std::map<NodeId, std::vector<PartId>> points_at(const Circuit& circuit);  // those at each node
 
 // Cross-sections that fit into a terminal: the contact's own line, else the part's. nullopt: nothing is said.
 std::optional<Quantity> takes_area(const Harness& harness, TerminalId terminal);

@@ -64,4 +64,11 @@ bool moves_air(const Harness& harness, const Part& part) {
            says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers"});
 }
 
+bool is_driving_load(const Facts& facts, PartId part) {
+    const Harness& harness = facts.harness();
+    if (const std::string_view task = task_of(harness, harness.part(part)); !task.empty())
+        return task == "drives";
+    return facts.quantity(part, "stall"_attr).has_value() && !moves_air(harness, harness.part(part));
+}
+
 }  // namespace loomward

@@ -270,9 +270,7 @@ class BackFeeds {
     bool gives_while_open(const Supply& source, EdgeId device, const std::vector<EdgeId>& way) const {
         const auto& modes = input_.harness.modes;
         return std::any_of(modes.begin(), modes.end(), [&](const Mode& mode) {
-            const std::int32_t profile = mode.states[source.part.index()].profile;
-            return profile >= 0 && mode.profiles[static_cast<std::size_t>(profile)].flow == Flow::delivers &&
-                   !is_closed(circuit_, mode, circuit_.edge(device)) &&
+            return delivers(mode, source.part) && !is_closed(circuit_, mode, circuit_.edge(device)) &&
                    std::all_of(way.begin(), way.end(),
                                [&](EdgeId id) { return is_closed(circuit_, mode, circuit_.edge(id)); });
         });

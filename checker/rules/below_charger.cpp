@@ -49,11 +49,6 @@ struct Weak {
     CurrentRating rating;
 };
 
-bool is_held(EdgeRole role) {
-    return role == EdgeRole::contact || role == EdgeRole::switching || role == EdgeRole::diode ||
-           role == EdgeRole::shunt;
-}
-
 std::vector<Giver> givers(const RuleInput& input) {
     std::vector<Giver> list;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
@@ -80,7 +75,7 @@ void look_at(const RuleInput& input, const Giver& giver, std::map<PartId, Weak>&
     std::vector<std::pair<EdgeId, CurrentRating>> weak;
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        if (!is_held(edge.role)) continue;
+        if (!passes_on(edge.role)) continue;
         const auto rating = current_rating(
             input.facts, edge, input.facts.ambient(edge.part, giver.point->mode), Direction::either);
         if (!rating || rating->may_A <= 0 || !above(giver.current_A, rating->may_A)) continue;
@@ -88,9 +83,7 @@ void look_at(const RuleInput& input, const Giver& giver, std::map<PartId, Weak>&
     }
     if (weak.empty()) return;
     const Mode& mode = input.harness.modes[giver.point->mode.index()];
-    std::vector<bool> taken_out(circuit.edges.size());
-    for (std::size_t i = 0; i < taken_out.size(); ++i)
-        taken_out[i] = !is_closed(circuit, mode, circuit.edges[i]);
+    std::vector<bool> taken_out = open_in(circuit, mode);
     const std::vector<bool> reaches = charged_from(circuit, taken_out, circuit.edge(giver.edge));
     for (const auto& [id, rating] : weak) {
         if (taken_out[id.index()]) continue;

@@ -131,9 +131,7 @@ class Judge {
 
     // What a contact, diode, shunt or protector carries for long; 0 where nobody says.
     double contact_may_A(const Edge& edge, ModeId mode) const {
-        if (edge.role != EdgeRole::contact && edge.role != EdgeRole::switching &&
-            edge.role != EdgeRole::shunt && edge.role != EdgeRole::diode && edge.role != EdgeRole::protector)
-            return 0;
+        if (!passes_on(edge.role) && edge.role != EdgeRole::protector) return 0;
         const auto rating =
             current_rating(input_.facts, edge, input_.facts.ambient(edge.part, mode), Direction::either);
         return rating ? rating->may_A : 0;

@@ -43,7 +43,7 @@ class Brakes {
 
   private:
     const Mode& mode(ModeId id) const { return input_.harness.modes[id.index()]; }
-    // A drive that runs in the mode, and is no brake itself.
+    // The first drive that runs in the mode.
     std::optional<PartId> driving(ModeId id) const {
         const FollowedState& state = follower_.as_drawn(id);
         for (std::size_t i = 0; i < follower_.drives().size(); ++i)

@@ -29,11 +29,8 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
-bool delivers(const RuleInput& input, const Mode& mode, PartId part) {
-    const State& state = mode.states[part.index()];
-    if (state.profile < 0) return false;
-    const Profile& profile = mode.profiles[static_cast<std::size_t>(state.profile)];
-    return profile.flow == Flow::delivers && input.harness.part(part).kind != Kind::converter;
+bool charges(const RuleInput& input, const Mode& mode, PartId part) {
+    return delivers(mode, part) && input.harness.part(part).kind != Kind::converter;
 }
 
 // What opens between the output and the pack in this mode, nearest first: the parts to name.
@@ -135,7 +132,7 @@ void run(const RuleInput& input, Report& report) {
         const Mode& mode = input.harness.modes[m];
         if (mode.own) continue;
         for (const Edge& edge : input.circuit.edges) {
-            if (edge.role != EdgeRole::charger || !delivers(input, mode, edge.part)) continue;
+            if (edge.role != EdgeRole::charger || !charges(input, mode, edge.part)) continue;
             if (said.contains(edge.part)) continue;
             if (judge(input, edge, ModeId(m), report)) said.insert(edge.part);
         }

@@ -14,12 +14,6 @@ namespace {
 
 using namespace literals;
 
-// What is held against the device before it: what switches, and what a current passes on its way.
-bool is_held(EdgeRole role) {
-    return role == EdgeRole::contact || role == EdgeRole::switching || role == EdgeRole::diode ||
-           role == EdgeRole::shunt;
-}
-
 struct Guarded {
     EdgeId contact;
     WireId wire;  // in line with it: what guards the one guards the other
@@ -88,7 +82,7 @@ class GuardedContacts {
             const Incidence& next = circuit_.at(at)[first ? 0 : 1];
             const Edge& edge = circuit_.edge(next.edge);
             if (edge.wire) return edge.wire;
-            if (edge.role != EdgeRole::joint && !is_held(edge.role)) return {};
+            if (edge.role != EdgeRole::joint && !passes_on(edge.role)) return {};
             here = next.edge;
             at = next.other;
         }
@@ -157,7 +151,7 @@ void judge_guarded_contacts(const RuleInput& input, const std::set<PartId>& told
     std::map<std::pair<PartId, std::vector<EdgeId>>, Guarded> weakest;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (!is_held(edge.role) || told.contains(edge.part)) continue;
+        if (!passes_on(edge.role) || told.contains(edge.part)) continue;
         const std::optional<Guarded> weak = contacts.judge(EdgeId(i));
         if (!weak) continue;
         const auto [place, fresh] = weakest.try_emplace({edge.part, contacts.guards(weak->wire)->cut}, *weak);

@@ -11,6 +11,7 @@
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/let_through.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/rules/standing_limit.hpp"
 
 namespace loomward::rules {
 namespace {
@@ -36,7 +37,7 @@ constexpr RuleInfo infos[] = {
 
 struct Weak {
     double may_A = 0;
-    std::string name, working, subject;
+    std::string working;
     EdgeId edge;
 };
 
@@ -85,30 +86,16 @@ class InNoMode {
 
     std::optional<Weak> limit_of(EdgeId id) const {
         const Edge& edge = circuit_.edge(id);
-        if (edge.wire) {
-            if (!input_.harness.wire(edge.wire).area.is_known()) return std::nullopt;
-            const Ampacity may = standing_ampacity(input_.facts, edge.wire, input_.wires[edge.wire.index()]);
-            return Weak{may.current_A, named(input_.harness, edge.wire), may.working,
-                        std::string(input_.harness.wire(edge.wire).name), id};
-        }
-        if (!edge.part) return std::nullopt;
-        const std::string subject(edge.role == EdgeRole::contact
-                                      ? input_.harness.terminal(edge.from_terminal).path
-                                      : input_.harness.part(edge.part).name);
         if (edge.role == EdgeRole::converter_output) {
             const auto output = output_of(input_.facts, edge);
-            if (!output) return std::nullopt;
-            return Weak{output->current_A, named(input_.harness, edge.part), "output", subject, id};
+            return output ? std::optional(Weak{output->current_A, "output", id}) : std::nullopt;
         }
         if (is_protective(edge.role)) {
             const auto rated = input_.facts.quantity(edge.part, "(rated-current)"_attr);
-            if (!rated) return std::nullopt;
-            return Weak{rated->hi, named(input_.harness, edge.part), "rated", subject, id};
+            return rated ? std::optional(Weak{rated->hi, "rated", id}) : std::nullopt;
         }
-        const auto may =
-            current_rating(input_.facts, edge, input_.facts.ambient(edge.part), Direction::either);
-        if (!may) return std::nullopt;
-        return Weak{may->may_A, rated_thing(input_.harness, edge), may->working, subject, id};
+        const auto may = standing_limit(input_, edge, Direction::either);
+        return may ? std::optional(Weak{may->may_A, may->working, id}) : std::nullopt;
     }
 
     void tell(EdgeId user, double draws_A, const Weak& weak) {
@@ -117,8 +104,10 @@ class InNoMode {
         const Edge& edge = circuit_.edge(weak.edge);
         Finding finding = edge.wire ? finding_about(input_, "in-no-mode", Severity::warning, edge.wire)
                                     : finding_about(input_, "in-no-mode", Severity::warning, edge.part);
-        finding.subject = weak.subject;
-        finding.message = weak.name + " carries less than " +
+        if (edge.role == EdgeRole::contact)
+            finding.subject = std::string(input_.harness.terminal(edge.from_terminal).path);
+        finding.message = (edge.wire ? named(input_.harness, edge.wire) : rated_thing(input_.harness, edge)) +
+                          " carries less than " +
                           (circuit_.edge(user).role == EdgeRole::coil ? "the coil of " : "") + load +
                           " draws, and no mode turns that on";
         finding.beside = amps(draws_A) + "; may carry " + amps(weak.may_A);

@@ -209,11 +209,6 @@ class JoinedPacks {
         if (!joined) return {};
         return found;
     }
-    std::vector<bool> open_in(const Mode& mode) const {
-        std::vector<bool> open(circuit_.edges.size());
-        for (std::size_t i = 0; i < open.size(); ++i) open[i] = !is_closed(circuit_, mode, circuit_.edges[i]);
-        return open;
-    }
 
     void look_for_fuse(const Pack& driver, const Pack& driven) {
         if (driven.place < driver.place) return;
@@ -245,7 +240,7 @@ class JoinedPacks {
         const bool apart = driver.empty_V > driven.full_V;
         const bool beyond = driver.full_V > beyond_full * driven.full_V;
         for (const ModeId mode : modes_) {
-            const Loop found = loop(driver, driven, open_in(input_.harness.modes[mode.index()]));
+            const Loop found = loop(driver, driven, open_in(circuit_, input_.harness.modes[mode.index()]));
             if (found) return tell(driver, driven, found, mode, {});
         }
         for (const ModeId mode : modes_)
@@ -270,7 +265,7 @@ class JoinedPacks {
                                kind == Kind::relay ? edge.throw_ : std::uint16_t{0}});
         std::vector<std::vector<bool>> list;
         for (const auto& [way, throw_] : states) {
-            std::vector<bool> open = open_in(mode);
+            std::vector<bool> open = open_in(circuit_, mode);
             for (const EdgeId id : circuit_.edges_of_part[part.index()])
                 if (const Edge& edge = circuit_.edge(id); edge.role == EdgeRole::switching)
                     open[id.index()] =

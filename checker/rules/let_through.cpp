@@ -1,25 +1,10 @@
 #include "checker/rules/let_through.hpp"
 
-#include <algorithm>
+#include "checker/parts/capacities.hpp"
 
 namespace loomward::rules {
 
 using namespace literals;
-
-namespace {
-
-// The lowest current at which a part opens by its own trips.
-double least_trip_A(const RuleInput& input, PartId part) {
-    double least = endless_A;
-    for (const Attribute& attribute : input.harness.attributes_of(input.harness.part(part).attributes)) {
-        if (attribute.name != "trips"_attr) continue;
-        const auto values = input.harness.values_of(attribute);
-        if (values[0].known != Knowledge::unknown) least = std::min(least, values[0].hi);
-    }
-    return least;
-}
-
-}  // namespace
 
 double rated_draw_A(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;
@@ -57,7 +42,7 @@ double lets_through_A(const RuleInput& input, const Edge& edge) {
         const auto limit = input.facts.quantity(edge.part, output_attribute(input.harness, edge.part), 1);
         return limit ? limit->hi : endless_A;
     }
-    if (edge.role == EdgeRole::protector) return least_trip_A(input, edge.part);
+    if (edge.role == EdgeRole::protector) return trip_current_A(input.facts, edge.part);
     if (edge.role != EdgeRole::fuse && edge.role != EdgeRole::breaker) return endless_A;
     const auto rated = input.facts.quantity(edge.part, "(rated-current)"_attr);
     return rated ? rated->hi : endless_A;

@@ -9,6 +9,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/rules/standing_limit.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward::rules {
@@ -88,11 +89,9 @@ std::optional<Weak> limit_of(const RuleInput& input, EdgeId id) {
         return Weak{may.current_A, "ampacity of " + named(input.harness, edge.wire),
                     amps(may.current_A) + " = " + may.working, wire.where, false};
     }
-    if (!edge.part) return std::nullopt;
-    const auto may = current_rating(input.facts, edge, input.facts.ambient(edge.part), Direction::along);
-    if (!may) return std::nullopt;
-    return Weak{may->may_A, may->name + " of " + rated_thing(input.harness, edge), may->working,
-                input.harness.part(edge.part).where, false};
+    const auto limit = standing_limit(input, edge, Direction::along);
+    if (!limit) return std::nullopt;
+    return Weak{limit->may_A, limit->name, limit->working, limit->where, false};
 }
 
 using Motors = std::map<NodeId, PartId>;  // by each point at which a lead of one begins
@@ -129,19 +128,7 @@ std::optional<Weak> limit_of_motor(const RuleInput& input, const Motors& motors,
                 input.harness.part(motor).where, true};
 }
 
-// Splices, studs, bars and blocks by the point that they are.
-using Points = std::map<NodeId, std::vector<PartId>>;
-Points points_of(const RuleInput& input) {
-    Points points;
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        const Part& part = input.harness.parts[i];
-        for (std::size_t k = 0; is_point(part.kind) && k < part.terminals.count; ++k) {
-            auto& here = points[input.circuit.node(TerminalId(part.terminals.first + k))];
-            if (here.empty() || here.back() != PartId(i)) here.emplace_back(i);
-        }
-    }
-    return points;
-}
+using Points = std::map<NodeId, std::vector<PartId>>;  // splices, studs, bars and blocks
 
 // Of the points that a way passes.
 std::vector<Weak> limits_of_points(const RuleInput& input, const Points& points, NodeId start,
@@ -229,7 +216,7 @@ void judge(const RuleInput& input, const Motors& motors, const Points& points, P
 
 void run(const RuleInput& input, Report& report) {
     const Motors motors = motors_of(input);
-    const Points points = points_of(input);
+    const Points points = points_at(input.circuit);
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
         if (input.harness.parts[i].kind == Kind::controller) judge(input, motors, points, PartId(i), report);
 }

@@ -10,6 +10,7 @@
 #include <set>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/rules/coming_on.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -120,10 +121,8 @@ class Pulling {
         const Mode& mode = harness_.modes[id.index()];
         Parts parts;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i) {
-            const State& state = mode.states[i];
-            const bool gives = state.profile >= 0 &&
-                               mode.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::delivers;
-            if (state.posture == Posture::unmated || (harness_.parts[i].kind == Kind::charger && !gives))
+            if (mode.states[i].posture == Posture::unmated ||
+                (harness_.parts[i].kind == Kind::charger && !delivers(mode, PartId(i))))
                 parts.insert(PartId(i));
         }
         return parts;

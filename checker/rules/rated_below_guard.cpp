@@ -120,9 +120,7 @@ class Judge {
     void look_at_contact(const Guards& guards, const FeedTree::Branch& branch) {
         if (!branch.single()) return;
         const Edge& edge = input_.circuit.edge(branch.edges.front());
-        if (edge.role != EdgeRole::contact && edge.role != EdgeRole::switching &&
-            edge.role != EdgeRole::diode && edge.role != EdgeRole::shunt)
-            return;
+        if (!passes_on(edge.role)) return;
         const NodeId below = branch.below.front();
         if (guards.branches_with_use(below) < 2 && !shares(guards, below)) return;
         const auto rating =

@@ -44,7 +44,7 @@ class Settings {
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
             if (edge.role == EdgeRole::emf) look_at_pack(edge, -point_.edge_A[i]);
-            if (passes_it_on(edge.role)) look_at_way(edge, std::abs(point_.edge_A[i]));
+            if (passes_on(edge.role)) look_at_way(edge, std::abs(point_.edge_A[i]));
             if (edge.role == EdgeRole::trip)
                 look_at_bms(edge, -discharge_sign(input_.facts, edge) * point_.edge_A[i]);
         }
@@ -109,10 +109,6 @@ class Settings {
                  there->may_A / amps_in);
     }
 
-    static bool passes_it_on(EdgeRole role) {
-        return role == EdgeRole::contact || role == EdgeRole::switching || role == EdgeRole::shunt ||
-               role == EdgeRole::diode;
-    }
     // What the current passes on its way to the pack; what the same part carries when the drive draws is
     // told of that.
     void look_at_way(const Edge& edge, double now_A) {

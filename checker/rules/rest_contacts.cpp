@@ -93,17 +93,10 @@ class RestContacts {
         return holds_unfed(input_.harness, input_.harness.part(circuit_.edge(user).part));
     }
 
-    // A motor without a controller: by its task, else by a stall current where it is no fan.
-    bool drives(PartId part) const {
-        const Part& it = input_.harness.part(part);
-        if (it.kind != Kind::load) return false;
-        const std::string_view task = input_.harness.value(it.attributes, "task"_attr).text;
-        if (!task.empty()) return task == "drives";
-        return input_.harness.find(it.attributes, "stall"_attr) && !moves_air(input_.harness, it);
-    }
     bool any_drives(const OperatingPoint& point) const {
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (circuit_.edges[i].role == EdgeRole::load && drives(circuit_.edges[i].part) &&
+            if (circuit_.edges[i].role == EdgeRole::load &&
+                is_driving_load(input_.facts, circuit_.edges[i].part) &&
                 current_A(point, EdgeId(i)) > flows_A)
                 return true;
         return false;

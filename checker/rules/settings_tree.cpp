@@ -7,6 +7,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/parts/ratings.hpp"
+#include "checker/rules/standing_limit.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward {
@@ -80,51 +81,10 @@ class Sums {
     std::vector<double> plus_A_, minus_A_;  // by branch
 };
 
-// The bars, blocks, splices and studs at each node.
-std::map<NodeId, std::vector<PartId>> points_at(const RuleInput& input) {
-    std::map<NodeId, std::vector<PartId>> found;
-    for (std::size_t i = 0; i < input.harness.parts.size(); ++i) {
-        const Part& part = input.harness.parts[i];
-        if (!is_point(part.kind) || part.terminals.count == 0) continue;
-        for (std::size_t k = 0; k < part.terminals.count; ++k) {
-            auto& here = found[input.circuit.node(TerminalId(part.terminals.first + k))];
-            if (here.empty() || here.back() != PartId(i)) here.push_back(PartId(i));
-        }
-    }
-    return found;
-}
-
-struct Limit {
-    double may_A = 0;
-    std::string name, working;
-    PartId part;
-    WireId wire;
-    Span where;
-};
-
-std::optional<Limit> limit_of(const RuleInput& input, const Edge& edge, Direction direction) {
-    if (edge.wire) {
-        if (!input.harness.wire(edge.wire).area.is_known()) return std::nullopt;
-        const Ampacity may = standing_ampacity(input.facts, edge.wire, input.wires[edge.wire.index()]);
-        return Limit{may.current_A,
-                     "ampacity of " + named(input.harness, edge.wire),
-                     amps(may.current_A) + " = " + may.working,
-                     {},
-                     edge.wire,
-                     input.harness.wire(edge.wire).where};
-    }
-    if (!edge.part) return std::nullopt;
-    const auto may = current_rating(input.facts, edge, input.facts.ambient(edge.part), direction);
-    if (!may) return std::nullopt;
-    return Limit{may->may_A,   may->name + " of " + rated_thing(input.harness, edge),
-                 may->working, edge.part,
-                 {},           input.harness.part(edge.part).where};
-}
-
 class Collector {
   public:
     Collector(const RuleInput& input, const std::vector<Asker>& askers, bool together)
-        : input_(input), askers_(askers), together_(together), points_(points_at(input)) {}
+        : input_(input), askers_(askers), together_(together), points_(points_at(input.circuit)) {}
 
     void look(const Sums& sums, bool charging) {
         sums.walk([&](std::size_t b, bool plus_side, double asked_A) {
@@ -134,18 +94,18 @@ class Collector {
             const bool outwards = plus_side != charging;
             const bool along = (edge.from == branch.above) == outwards;
             consider(sums, b, plus_side, asked_A,
-                     limit_of(input_, edge, along ? Direction::along : Direction::against));
+                     standing_limit(input_, edge, along ? Direction::along : Direction::against));
             const auto found = points_.find(branch.below.front());
             if (found == points_.end()) return;
             for (const PartId part : found->second)
                 if (const auto may = point_rating(input_.facts, part))
                     consider(sums, b, plus_side, asked_A,
-                             Limit{may->may_A,
-                                   may->name + " of " + named(input_.harness, part),
-                                   may->working,
-                                   part,
-                                   {},
-                                   input_.harness.part(part).where});
+                             StandingLimit{may->may_A,
+                                           may->name + " of " + named(input_.harness, part),
+                                           may->working,
+                                           part,
+                                           {},
+                                           input_.harness.part(part).where});
         });
     }
     std::vector<Overasked> take() {
@@ -156,7 +116,7 @@ class Collector {
 
   private:
     void consider(const Sums& sums, std::size_t branch, bool plus_side, double asked_A,
-                  const std::optional<Limit>& limit) {
+                  const std::optional<StandingLimit>& limit) {
         if (!limit || limit->may_A <= 0 || asked_A <= limit->may_A * grace) return;
         const std::vector<std::size_t> behind = sums.askers_behind(branch, plus_side);
         if (together_) {
@@ -169,7 +129,7 @@ class Collector {
         for (const std::size_t i : behind)
             if (askers_[i].current_A > limit->may_A * grace) keep({i}, askers_[i].current_A, *limit);
     }
-    void keep(const std::vector<std::size_t>& who, double asked_A, const Limit& limit) {
+    void keep(const std::vector<std::size_t>& who, double asked_A, const StandingLimit& limit) {
         Overasked& worst = worst_[who];
         if (worst.may_A > 0 && asked_A / limit.may_A <= worst.asked_A / worst.may_A) return;
         worst = {{}, asked_A, limit.may_A, limit.name, limit.working, limit.part, limit.wire, limit.where};

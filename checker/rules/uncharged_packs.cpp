@@ -39,12 +39,6 @@ struct Barred {
     EdgeId charger, diode;
 };
 
-bool delivers(const Mode& mode, const Edge& edge) {
-    const State& state = mode.states[edge.part.index()];
-    return state.profile >= 0 &&
-           mode.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::delivers;
-}
-
 class Uncharged {
   public:
     explicit Uncharged(const RuleInput& input)
@@ -52,11 +46,10 @@ class Uncharged {
 
     void look_at(ModeId id) {
         const Mode& mode = input_.harness.modes[id.index()];
-        std::vector<bool> open(circuit_.edges.size());
-        for (std::size_t i = 0; i < open.size(); ++i) open[i] = !is_closed(circuit_, mode, circuit_.edges[i]);
+        const std::vector<bool> open = open_in(circuit_, mode);
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& source = circuit_.edges[i];
-            const bool charger = source.role == EdgeRole::charger && delivers(mode, source);
+            const bool charger = source.role == EdgeRole::charger && delivers(mode, source.part);
             if (!charger && (source.role != EdgeRole::converter_output ||
                              mode.states[source.part.index()].posture == Posture::off))
                 continue;

@@ -1,5 +1,6 @@
 // Networks of modes, with their capacitors.
 #include "checker/switching/mode_follower.hpp"
+#include "checker/parts/elements.hpp"
 
 namespace loomward {
 
@@ -20,17 +21,12 @@ CornerValues values_for(const Circuit& circuit, const Facts& facts, Corner corne
 
 }  // namespace
 
-// What an inverter that charges gives stands as a charger's does.
-bool delivers(const Mode& mode, const State& state) {
-    return state.profile >= 0 &&
-           mode.profiles[static_cast<std::size_t>(state.profile)].flow == Flow::delivers;
-}
-
 Mode quiet(const Circuit& circuit, const Mode& mode) {
     Mode still = mode;
     for (std::size_t i = 0; i < still.states.size(); ++i)
         if (const Kind kind = circuit.harness->parts[i].kind;
-            kind == Kind::controller || (kind == Kind::inverter && !delivers(mode, still.states[i])))
+            // What an inverter that charges gives stands as a charger's does.
+            kind == Kind::controller || (kind == Kind::inverter && !delivers(mode, PartId(i))))
             still.states[i].profile = -1;
     return still;
 }

@@ -29,6 +29,7 @@ constexpr std::pair<const char*, bool RoleRow::*> columns[] = {
     {"by electronics", &RoleRow::opened_by_electronics},
     {"driver", &RoleRow::driver},
     {"fails short", &RoleRow::fails_short},
+    {"passes on", &RoleRow::passes_on},
 };
 
 std::string table() {
