@@ -162,18 +162,24 @@ void hang_on_what_was_taken(const std::vector<TakenValue>& taken, Finding& findi
                           [&](const OpenCause& cause) { return is_on_way(finding, cause.subject); });
 }
 
+// Of these the larger value is what the smaller one is of lengths and resistances.
+bool lets_more_through(const TakenValue& taken) {
+    return taken.open.attribute == "(area)"_attr || taken.open.attribute == "efficiency"_attr;
+}
+
 }  // namespace
 
-double place_in(std::size_t mixture, std::size_t i) {
+double place_in(const Completion& completion, std::size_t mixture, std::size_t i) {
+    const bool second = i % 2;
     switch (mixture) {
         case 0:
-            return 0;
+            return lets_more_through(completion.taken[i]) ? 1 : 0;
         case 1:
-            return 1;
+            return lets_more_through(completion.taken[i]) ? 0 : 1;
         case 2:
-            return i % 2 ? 1 : 0;
+            return second ? 1 : 0;
         default:
-            return i % 2 ? 0 : 1;
+            return second ? 0 : 1;
     }
 }
 
@@ -190,7 +196,7 @@ void tell_possible(
     }
     const std::size_t smallest_count = tried.size();
     for (std::size_t k = 0; k < mixtures && !completion.taken.empty(); ++k)
-        tried.push_back(pinned(completion, [&](std::size_t i) { return place_in(k, i); }));
+        tried.push_back(pinned(completion, [&](std::size_t i) { return place_in(completion, k, i); }));
     std::vector<std::vector<Finding>> told_by(tried.size());
     at_once(tried.size(), [&](std::size_t i) { told_by[i] = check_at(tried[i]); });
     std::vector<Gravest> with_smallest(smallest_count);

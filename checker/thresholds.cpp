@@ -65,7 +65,7 @@ class Finder {
         for (std::size_t mixture = 0; mixture < mixtures; ++mixture)
             if (is_told(finding, pinned(completion_, [&](std::size_t i) {
                             return i == taken ? (value - range.lo) / (range.hi - range.lo)
-                                              : place_in(mixture, i);
+                                              : place_in(completion_, mixture, i);
                         })))
                 return false;
         return true;

@@ -59,16 +59,18 @@ bool called_stop(const Harness& harness, const Part& part) {
            says(part, {"stop"});
 }
 
-bool moves_air(const Harness& harness, const Part& part) {
-    return part.kind == Kind::load && task_of(harness, part).empty() &&
-           says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers"});
+bool moves_air_or_water(const Harness& harness, const Part& part) {
+    if (part.kind != Kind::load || !task_of(harness, part).empty()) return false;
+    return says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers", "bilge",
+                            "coolant", "circulation", "circulator"}) ||
+           (says_word(part, {"pump", "pumps"}) && says_word(part, {"water", "cooling", "washer"}));
 }
 
 bool is_driving_load(const Facts& facts, PartId part) {
     const Harness& harness = facts.harness();
     if (const std::string_view task = task_of(harness, harness.part(part)); !task.empty())
         return task == "drives";
-    return facts.quantity(part, "stall"_attr).has_value() && !moves_air(harness, harness.part(part));
+    return facts.quantity(part, "stall"_attr).has_value() && !moves_air_or_water(harness, harness.part(part));
 }
 
 }  // namespace loomward

@@ -10,11 +10,11 @@ namespace loomward {
 bool holds_unfed(const Harness& harness, const Part& part);
 // One that others must see, hear or feel: by its task, or by what the name or label says.
 bool warns_others(const Harness& harness, const Part& part);
-// One that only moves air, by what the name or label says where no task does: blocked it draws its `stall`,
-// and drives nothing.
-bool moves_air(const Harness& harness, const Part& part);
+// One that only moves air or water, by what the name or label says where no task does: a fan, a bilge pump.
+// Blocked it draws its `stall`, and it drives nothing. A hydraulic pump does.
+bool moves_air_or_water(const Harness& harness, const Part& part);
 
-// A motor without a controller: by its task, else by a stall current where it is no fan.
+// A motor without a controller: by its task, else by a stall current where it moves no air or water.
 bool is_driving_load(const Facts& facts, PartId part);
 
 // A switch that rests closed and that the name or label calls a stop, where nothing is said of it.

@@ -6,6 +6,7 @@
 #include <set>
 #include <vector>
 
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -44,12 +45,24 @@ struct Weak {
 class InNoMode {
   public:
     InNoMode(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report) {}
+        : input_(input), circuit_(input.circuit), report_(report), supplies_(circuit_.node_count()) {
+        std::vector<NodeId> unknown;
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) || edge.role == EdgeRole::diode)
+                supplies_.join(edge.from.index(), edge.to.index());
+            else if (edge.role == EdgeRole::converter_output && !output_of(input_.facts, edge))
+                unknown.push_back(edge.to);
+        for (const NodeId node : unknown) unknown_supplies_.insert(supplies_.find(node.index()));
+    }
 
     void look_at(EdgeId user) {
         const Edge& edge = circuit_.edge(user);
         const double draws_A = rated_draw_A(input_, edge);
         if (!std::isfinite(draws_A) || draws_A <= 0 || flows(user, 0.01 * draws_A)) return;
+        // What feeds it may do so in a mode, but nobody knows what that gives: it is not solved.
+        if (unknown_supplies_.contains(supplies_.find(edge.from.index())) ||
+            unknown_supplies_.contains(supplies_.find(edge.to.index())))
+            return;
         std::optional<Weak> weakest;
         for (const bool plus : {true, false})
             for (const EdgeId step : in_line(user, plus ? edge.from : edge.to)) {
@@ -125,6 +138,8 @@ class InNoMode {
     const RuleInput& input_;
     const Circuit& circuit_;
     Report& report_;
+    DisjointSets supplies_;
+    std::set<std::size_t> unknown_supplies_;  // what an output of unknown voltage or current feeds
 };
 
 void run(const RuleInput& input, Report& report) {

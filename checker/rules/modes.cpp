@@ -191,6 +191,31 @@ bool takes_what_there_is(const RuleInput& input, const OperatingPoint& point, co
     return charger && !other && held;
 }
 
+// What others on its supply leave it is too little to work by, though it draws next to nothing: no limit of
+// the sources. A converter stays off then; a load that the mode calls on does not work.
+constexpr double next_to_nothing = 1e-3;  // of what it asks for
+void report_low_supply(const RuleInput& input, const OperatingPoint& point, EdgeId user, Report& report) {
+    const Edge& edge = input.circuit.edge(user);
+    const std::string mode(input.harness.modes[point.mode.index()].name);
+    const double stands_V = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
+    Finding finding = about_mode(input, "cannot-be-fed", point);
+    finding.part = edge.part;
+    finding.where = input.harness.part(edge.part).where;
+    finding.subject = input.harness.part(edge.part).name;
+    finding.message = named(input.harness, edge.part) + " has too little voltage to work in mode " + mode;
+    finding.beside = volts(stands_V) + " with all else that is on";
+    finding.working = {volts(stands_V) + " stand on its supply though it draws next to nothing"};
+    if (edge.role == EdgeRole::converter_input) {
+        finding.severity = Severity::warning;
+        finding.working.push_back("it would be off there; the rest is judged as if it worked");
+    }
+    finding.figures = {{"voltage", stands_V, Dimension::voltage}};
+    finding.source = "Ohm's law";
+    witnessed(input, finding, point, user);
+    finding.help = "less on the same supply in this mode, or a way of less resistance to it";
+    report.add(std::move(finding));
+}
+
 // `of_all`: the share of all loads of the point that could be fed.
 void report_collapse(const RuleInput& input, const OperatingPoint& point, std::size_t place, double of_all,
                      Report& report) {
@@ -271,6 +296,10 @@ void run(const RuleInput& input, Report& report) {
             const Edge& load = input.circuit.edge(point.collapsed[i]);
             if (!limits.feeds(point, load.from) && !takes_what_there_is(input, point, load) &&
                 collapsed.emplace(point.mode, load.part).second) {
+                if (point.held_share[i] < next_to_nothing) {
+                    report_low_supply(input, point, point.collapsed[i], report);
+                    continue;
+                }
                 if (!of_all) of_all = feedable_fraction(*point.asked);
                 report_collapse(input, point, i, *of_all, report);
             }

@@ -78,12 +78,44 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
     return std::pair(rating->may_A, rating->name + " of " + rated_thing(input.harness, edge));
 }
 
+// Whether a pack is on the same pole in the mode.
+bool is_on_a_pack(const RuleInput& input, NodeId node, ModeId mode) {
+    const std::vector<bool> open = open_in(input.circuit, input.harness.modes[mode.index()]);
+    std::vector<bool> seen(input.circuit.node_count(), false);
+    std::vector<NodeId> queue{node};
+    seen[node.index()] = true;
+    for (std::size_t head = 0; head < queue.size(); ++head)
+        for (const Incidence& next : input.circuit.at(queue[head])) {
+            const Edge& edge = input.circuit.edge(next.edge);
+            if (edge.role == EdgeRole::emf && edge.to == queue[head]) return true;
+            if (!is_conductor(edge.role) || open[next.edge.index()] || seen[next.other.index()]) continue;
+            seen[next.other.index()] = true;
+            queue.push_back(next.other);
+        }
+    return false;
+}
+
+// A charger beside a pack feeds what is drawn now; it gives no more at the setting, the pack does.
+bool starts_at_a_charger_beside_a_pack(const RuleInput& input, const OperatingPoint& point,
+                                       const CurrentPath& path) {
+    const auto gives = [&](EdgeRole wanted) {
+        return std::any_of(input.circuit.at(path.start).begin(), input.circuit.at(path.start).end(),
+                           [&](const Incidence& next) {
+                               const Edge& edge = input.circuit.edge(next.edge);
+                               return edge.role == wanted && edge.to == path.start;
+                           });
+    };
+    return (gives(EdgeRole::charger) || gives(EdgeRole::converter_output)) &&
+           is_on_a_pack(input, path.start, point.mode);
+}
+
 // What a part of the way would carry at the setting, against what it may. `lowered`: a controller that draws
 // more than that now would draw less.
 std::vector<Weakest> loaded_way(const RuleInput& input, const OperatingPoint& point, EdgeId id,
                                 double setting_A, bool lowered = false) {
     const double draws_A = point.edge_A[id.index()];
     CurrentPath path = trace_current(input.circuit, point, id);
+    if (starts_at_a_charger_beside_a_pack(input, point, path)) return {};
     // The source itself is not on the path: the strongest of the sources at its start.
     for (const Incidence& next : input.circuit.at(path.start))
         if (input.circuit.edge(next.edge).role == EdgeRole::emf &&

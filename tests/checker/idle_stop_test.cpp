@@ -95,6 +95,16 @@ TEST_CASE("a stop that opens one of two contactors lets the other drive run on")
     CHECK(finding->message == "switch S2 stops load M1 and lets load M2 run on");
     CHECK_FALSE(finding_of(cutter(in_line, second + "route S2.out (W24 1 mm2, 0.5 m, red) K2.A1\n" + both),
                            "idle-stop"));
+    // By a stall alone it is what its name says: a pump of water may run on, one of oil lifts.
+    const auto pump = [&](const std::string& name) {
+        std::string text = second + "route S2.in (W24 1 mm2, 0.5 m, red) K2.A1\n" + both;
+        text.replace(text.find("\"fan\""), 5, "\"" + name + "\"");
+        const std::string task = "task drives";
+        return cutter(in_line, text.replace(text.find(task), task.size(), "stall 30 A"));
+    };
+    CHECK_FALSE(finding_of(pump("bilge pump"), "idle-stop"));
+    CHECK_FALSE(finding_of(pump("cooling water pump"), "idle-stop"));
+    CHECK(finding_of(pump("oil pump"), "idle-stop"));
     // A stop of its own is as good.
     CHECK_FALSE(finding_of(
         cutter(in_line, second + "switch S4 { 60 V dc, carries 6 A, breaks 2 A at 60 V dc, stop yes }\n"

@@ -95,3 +95,27 @@ TEST_CASE(
         }
     CHECK(count == 1);
 }
+
+TEST_CASE("a charger that feeds what is drawn now is not what a setting would be fed by") {
+    // 18 A of the charger pass F2 of 25 A; 96 A at the setting would come out of the pack.
+    const auto ridden = [](const std::string& main_fuse) {
+        return check_text(
+            "loom 1\nharness \"saw bench\" { ambient 10..30 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 42..58.8 V, resistance 20 mohm, capacity 40 Ah, discharge 110 A, charge 20 A "
+            "}\n"
+            "fuse F1 { " +
+            main_fuse +
+            ", 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
+            "fuse F2 { 25 A, 80 V dc, breaks 5 kA at 80 V dc, curve iso8820-5 }\n"
+            "controller U1 { input 30..60 V, capacitance 1 uF, supply-limit 96 A, regen none }\n"
+            "charger G1 { output 58.8 V 18 A, reverse blocked }\nbusbar X1 { studs 3, carries 200 A }\n"
+            "busbar X2 { studs 3, carries 200 A }\n"
+            "route B1.+ (W1 50 mm2, 0.15 m, red) F1 (W2 50 mm2, 0.4 m, red) X1.1\n"
+            "route X1.2 (W3 50 mm2, 0.5 m, red) U1.+\nroute X1.3 (direct) F2 (W4 6 mm2, 0.5 m, red) G1.+\n"
+            "route B1.- (W5 50 mm2, 0.5 m, black) X2.1\nroute X2.2 (W6 50 mm2, 0.5 m, black) U1.-\n"
+            "route X2.3 (W7 6 mm2, 0.5 m, black) G1.-\n"
+            "mode idle { U1 draws 1 A, G1 delivers limit }\nmode parked { others at rest }\n");
+    };
+    CHECK_FALSE(finding_of(ridden("150 A"), "setting-too-high"));
+    CHECK(finding_of(ridden("80 A"), "setting-too-high", "U1"));
+}

@@ -38,9 +38,14 @@ void compare(const std::string& name, const std::string& text, const Rewritten& 
     tally.tried();
     const Renaming same = [](const std::string& subject) { return subject; };
     const Verdict a = told(*before, same), b = told(*after, other.old_name);
-    for (const Verdict::value_type& gone : lost(a, b))
+    const std::vector<Verdict::value_type> gone_away = lost(a, b), come_only_then = lost(b, a);
+    if (!gone_away.empty() || !come_only_then.empty()) {
+        keep(name, text);
+        keep(name + ", " + other.how, other.text);
+    }
+    for (const Verdict::value_type& gone : gone_away)
         tally.exception(name + ", " + other.how + ": no more " + shown(gone));
-    for (const Verdict::value_type& come : lost(b, a))
+    for (const Verdict::value_type& come : come_only_then)
         tally.exception(name + ", " + other.how + ": only then " + shown(come));
 }
 
