@@ -241,7 +241,7 @@ void bound_beyond(Band& band, const Facts& facts, PartId device, std::string_vie
 }
 
 // A time with a spread is a band; a single time stands for a curve that may be 10 % off in current.
-void from_points(Band& band, const Harness& harness, PartId device) {
+void from_points(Band& band, const Harness& harness, PartId device, std::optional<double> instantaneous_A) {
     band.own_points = true;
     EdgeCurve fast, slow;
     bool single = false;
@@ -257,11 +257,20 @@ void from_points(Band& band, const Harness& harness, PartId device) {
     }
     tidy(fast, false);
     tidy(slow, true);
+    // An instantaneous release that is stated beside them may act from 0.8 of its setting on.
+    if (instantaneous_A) {
+        const double from_A = 0.8 * *instantaneous_A, before_A = from_A * (1 - 1e-9);
+        if (const double before_s = fast.time_s(before_A); std::isfinite(before_s))
+            fast.points.push_back({before_A, before_s});
+        fast.points.push_back({from_A, quickest_release_s});
+        tidy(fast, false);
+    }
     if (harness.part(device).kind == Kind::breaker) slow.keeps_integral = fast.keeps_integral = false;
     band.fast.push_back(std::move(fast));
     band.slow.push_back(std::move(slow));
     band.source =
         single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1" : "the part's own points";
+    if (instantaneous_A) band.source += "; instantaneous from 0.8 of its setting, IEC 60947-2";
 }
 
 Band band_of_electronics(const Facts& facts, PartId device, Attr thresholds) {
@@ -333,7 +342,7 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
     const bool direct_current = facts.word(device, "(operational-voltage)"_attr, 1) != "ac";
     const auto instantaneous = facts.quantity(device, "instantaneous"_attr);
     if (own_points)
-        from_points(band, harness, device);
+        from_points(band, harness, device, instantaneous ? std::optional(instantaneous->lo) : std::nullopt);
     else if (family == "iec60269-gg" && conventional)
         from_gg(band, rated->hi, *conventional);
     else if (!family.empty())

@@ -22,7 +22,8 @@ constexpr RuleInfo infos[] = {
      "a wire or contact that does not stand what a blocked load draws until a device on its way opens",
      "contact: r2 + (u0 - r2) exp(-t/60 s) <= 2.5, r = I_stall/I_may, u0 the same of what it carried "
      "before; r <= 1 where nothing opens; "
-     "wire: no damage before t, I_stall <= Iz where nothing opens; t by the slow edge",
+     "or withstands a current as large for as long; wire: no damage before t, I_stall <= Iz where nothing "
+     "opens; t by the slow edge",
      "IEC 60364-4-43 433, 434 for wires; contacts: common practice, no source",
      "only loads that state `stall`, where a mode runs them; the load itself is not judged",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, stall 5.9 A }",
@@ -109,7 +110,8 @@ class Judge {
         const Edge& edge = input_.circuit.edge(id);
         if (edge.wire) return judge_wire(id, edge.wire, now_A, blocked.open_s);
         const double may_A = contact_may_A(edge, blocked.point.mode);
-        if (may_A <= 0 || !above(now_A, may_A)) return std::nullopt;
+        if (may_A <= 0 || !above(now_A, may_A) || withstands(edge, now_A, blocked.open_s))
+            return std::nullopt;
         const double settled = (now_A / may_A) * (now_A / may_A);
         const double start = std::min(1.0, (before_A / may_A) * (before_A / may_A));
         const double heat = std::isfinite(blocked.open_s)
@@ -118,6 +120,13 @@ class Judge {
         const double stands = std::isfinite(blocked.open_s) ? short_overload_heat : 1;
         if (heat <= stands * 1.0001) return std::nullopt;
         return Victim{id, now_A, may_A, heat};
+    }
+
+    // As much for as long is stated of it.
+    bool withstands(const Edge& edge, double now_A, double open_s) const {
+        const auto current = input_.facts.quantity(edge.part, "withstands"_attr, 0);
+        const auto time = input_.facts.quantity(edge.part, "withstands"_attr, 1);
+        return current && time && now_A <= current->lo && open_s <= time->lo;
     }
 
     std::optional<Victim> judge_wire(EdgeId id, WireId wire, double now_A, double open_s) const {

@@ -18,7 +18,8 @@ constexpr RuleInfo infos[] = {
      "return pin, or the common minus of a converter, that is used as a return for others",
      "current of the wires at the pin <= its rating; of a return: <= 1 A more than the pins of the device "
      "give and draw together, and what comes into all of them <= 1 A more than its outputs and high-side "
-     "pins give just then; of a converter's minus: <= 1 A more than it takes and gives",
+     "pins give just then, and where it has signal pins <= signal-current straight from loads; of a "
+     "converter's minus: <= 1 A more than it takes and gives",
      "rating of the pin; common practice, no source",
      "driver pins are contacts (overloaded-contact); what a supply pin passes on to high-side pins comes on "
      "top of what it draws and is no overload of it (its lead and fuse carry both); what else flows inside "
@@ -138,19 +139,39 @@ void tell(const RuleInput& input, PartId id, const Pin& pin, const Most& most, R
     report.add(std::move(finding));
 }
 
+bool has_signals(const RuleInput& input, PartId id) {
+    const auto pins = input.harness.pins_of(id);
+    return std::any_of(pins.begin(), pins.end(),
+                       [](const DevicePin& pin) { return pin.purpose == PinPurpose::signal; });
+}
+
+// Whether a wire comes straight from a load.
+bool comes_from_a_load(const RuleInput& input, EdgeId wire, TerminalId to) {
+    const Edge& edge = input.circuit.edge(wire);
+    const NodeId other = edge.to_terminal == to ? edge.from : edge.to;
+    const auto& there = input.circuit.at(other);
+    return std::any_of(there.begin(), there.end(), [&](const Incidence& next) {
+        return input.circuit.edge(next.edge).role == EdgeRole::load;
+    });
+}
+
 // What comes into the returns of a device by their wires and none of its pins has given: the way of others
-// through it.
+// through it. Where signals are measured against it, what a load sends there shifts them: it may be no more
+// than a signal lead may be fed.
 void judge_strangers(const RuleInput& input, PartId id, Report& report) {
+    const double signal_A = input.facts.policy("signal-current"_attr).hi;
+    const bool measures = has_signals(input, id);
     std::vector<Pin> returns;
     for (const DevicePin& pin : input.harness.pins_of(id))
         if (pin.purpose == PinPurpose::back && !pin_current(input.harness, pin))
             returns.push_back({pin.terminal, small_contact_A, false, false});
     if (returns.empty()) return;
     Most worst;
+    double may_A = 0;
     const Pin* at = nullptr;
     for (const OperatingPoint& point : input.points) {
         if (!point.usable()) continue;
-        double comes_A = 0, given_A = 0;
+        double comes_A = 0, given_A = 0, of_loads_A = 0;
         Most largest;
         const Pin* by = nullptr;
         for (const Pin& pin : returns)
@@ -158,6 +179,7 @@ void judge_strangers(const RuleInput& input, PartId id, Report& report) {
                 const double in_A = (input.circuit.edge(wire).to_terminal == pin.terminal ? 1 : -1) *
                                     point.edge_A[wire.index()];
                 comes_A += std::max(0.0, in_A);
+                if (measures && in_A > 0 && comes_from_a_load(input, wire, pin.terminal)) of_loads_A += in_A;
                 if (in_A > largest.current_A) largest = {in_A, &point, wire}, by = &pin;
             }
         for (const EdgeId each : input.circuit.edges_of_part[id.index()]) {
@@ -166,8 +188,12 @@ void judge_strangers(const RuleInput& input, PartId id, Report& report) {
                 given_A += std::max(0.0, point.edge_A[each.index()]);
         }
         const double strange_A = comes_A - given_A;
-        if (strange_A <= small_contact_A * 1.0001 || strange_A <= worst.current_A * 1.0001) continue;
+        const double may_now_A = std::min(of_loads_A, strange_A) > signal_A * 1.0001
+                                     ? std::min(signal_A, small_contact_A)
+                                     : small_contact_A;
+        if (strange_A <= may_now_A * 1.0001 || strange_A <= worst.current_A * 1.0001) continue;
         worst = {strange_A, &point, largest.edge};
+        may_A = may_now_A;
         at = by;
     }
     if (!at) return;
@@ -176,11 +202,13 @@ void judge_strangers(const RuleInput& input, PartId id, Report& report) {
     finding.message = "pin " + path + " is a way for what is no part of " + who;
     finding.beside = amps(worst.current_A) + " more than " + std::string(input.harness.part(id).name) +
                      " gives come into its returns";
-    finding.working = {amps(worst.current_A) + " > " + amps(small_contact_A) +
-                       ", what any pin stands beside its own"};
+    finding.working = {amps(worst.current_A) + " > " + amps(may_A) +
+                       (may_A < small_contact_A ? ", what a load may send to where signals are measured from"
+                                                : ", what any pin stands beside its own")};
     finding.figures = {{"current", worst.current_A, Dimension::current},
-                       {"limit", small_contact_A, Dimension::current}};
-    finding.source = "common practice, no source";
+                       {"limit", may_A, Dimension::current}};
+    finding.source =
+        may_A < small_contact_A ? "policy signal-current, no source" : "common practice, no source";
     witnessed(input, finding, *worst.point, worst.edge);
     finding.help = "a return of its own for what is no part of this device";
     report.add(std::move(finding));

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <set>
 
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
@@ -32,8 +33,8 @@ constexpr RuleInfo infos[] = {
      "off",
      "t = R C ln(U / 60 V) <= 5 s, <= 1 s at the contacts of a parted connector; nothing from 0.2 J down",
      "ISO 6469-3 (memory): 60 V dc, 1 s, 0.2 J; 5 s Formula SAE and Formula Student EV (memory)",
-     "from the highest voltage of any mode; only resistances count, loads may sleep, but a part's own stated "
-     "standby drains its own capacitors as far as it works; the limit is that of policy "
+     "from the highest voltage of any mode; only resistances count, loads may sleep, but the stated "
+     "standby of a part drains the capacitors across it as far as it works; the limit is that of policy "
      "live-when-unmated-above",
      "splice X1\npolicy { live-when-unmated-above 30 V }", "splice X1"},
 };
@@ -222,16 +223,32 @@ std::optional<PartId> touched_at(const RuleInput& input, const Discharge& discha
     return std::nullopt;
 }
 
-// How long the stated standby current of a part takes to drain its own capacitors to a voltage at which it
-// still works, s; infinity where it does not.
+// How long the stated standby currents of the parts that lie across the same two conductors in its mode take
+// to drain all capacitors there to a voltage at which they still work, s; infinity where they do not.
 double own_drain_s(const RuleInput& input, const Discharge& each, double limit_V) {
-    const PartId part = input.circuit.edge(each.edge).part;
-    const auto standby = input.facts.quantity(part, "standby"_attr);
-    const auto works = input.facts.quantity(part, "input"_attr);
-    const bool drains = standby && works && standby->dimension == Dimension::current && standby->lo > 0 &&
-                        works->hi > works->lo && works->lo <= limit_V;
-    return drains ? each.capacitance_F * (each.from_V - limit_V) / standby->lo
-                  : std::numeric_limits<double>::infinity();
+    const Mode& mode = input.harness.modes[each.mode.index()];
+    DisjointSets joined = pieces(input.circuit, [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
+        return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
+    });
+    const auto across = [&](EdgeId id) {
+        const Edge& edge = input.circuit.edge(id);
+        return std::pair(joined.find(edge.from.index()), joined.find(edge.to.index()));
+    };
+    double capacitance_F = 0, drain_A = 0;
+    std::set<PartId> drained_by;
+    for (const Discharge& other : input.transients.discharges) {
+        if (other.mode != each.mode || across(other.edge) != across(each.edge)) continue;
+        capacitance_F += other.capacitance_F;
+        const PartId part = input.circuit.edge(other.edge).part;
+        const auto standby = input.facts.quantity(part, "standby"_attr);
+        const auto works = input.facts.quantity(part, "input"_attr);
+        const bool drains = standby && works && standby->dimension == Dimension::current && standby->lo > 0 &&
+                            works->hi > works->lo && works->lo <= limit_V;
+        if (drains && drained_by.insert(part).second) drain_A += standby->lo;
+    }
+    return drain_A > 0 ? capacitance_F * (each.from_V - limit_V) / drain_A
+                       : std::numeric_limits<double>::infinity();
 }
 
 void judge_charged(const RuleInput& input, Report& report) {

@@ -167,6 +167,23 @@ TEST_CASE("capacitors above 60 V have five seconds once they are cut off, one wh
     CHECK(finding_of(shown, "charged-after-opening")->severity == Severity::error);
 }
 
+TEST_CASE("what a part draws in standby drains the capacitors beside it as its own") {
+    const auto beside = [](const std::string& standby) {
+        return check_text(high_voltage(
+            "half socket",
+            "capacitor C1 { 2 mF, 100 V }\nroute S1.out (direct) C1 (direct) J1.2\n"
+            "controller U1 { input 50..95 V, capacitance 100 uF, supply-limit 10 A, regen none, spare U V W\n"
+            "  standby " +
+                standby + " }\nroute S1.out (direct) U1.+\nroute U1.- (direct) J1.2\n",
+            "mode off { others at rest }\nmode on { S1 closed, others at rest }\n"));
+    };
+    // C dU / I = 2.1 mF x (84 - 60) V / I: 4.95 s at 10.2 mA, 5.14 s at 9.8 mA.
+    CHECK_FALSE(finding_of(beside("10.2 mA"), "charged-after-opening"));
+    const Results slow = beside("9.8 mA");
+    CHECK(finding_of(slow, "charged-after-opening", "C1"));
+    CHECK(finding_of(slow, "charged-after-opening", "U1"));
+}
+
 namespace {
 
 // A chipper that a relay switches, behind a fuse or nothing that opens on its stall current.

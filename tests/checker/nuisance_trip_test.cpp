@@ -252,3 +252,16 @@ TEST_CASE("a stated operating integral counts for short circuits only") {
     CHECK(band.slow_s(60) == Approx(100.0 / 9));
     CHECK(band.slow_s(200) == Approx(0.01));
 }
+
+TEST_CASE("the instantaneous release of a breaker counts beside its own points") {
+    const auto with = [](const std::string& setting) {
+        return replaced(pump(", inrush 30 A for 0.1 s"), std::string(own_fuse),
+                        "breaker F1 { 20 A, 80 V dc, breaks 5 kA at 80 V dc, point 40 A 0.5..5 s\n"
+                        "  point 100 A 0.05..0.5 s, reset hand" +
+                            setting + " }");
+    };
+    // IEC 60947-2: it may act from 0.8 of its setting on; 35 A are 0.83 of 42 A and 0.8 of 43.75 A.
+    CHECK(only(with(", instantaneous 42 A")).subject == "F1");
+    CHECK(silent(with(", instantaneous 45 A")));
+    CHECK(silent(with("")));
+}

@@ -253,3 +253,21 @@ TEST_CASE("a blocked motor behind a protector that carries less and does not tri
     CHECK(tells(winch("20 A"), "blocked-load E2"));
     CHECK_FALSE(tells(winch("29 A"), "blocked-load E2"));
 }
+
+TEST_CASE("a contact that withstands what a blocked motor draws until a device opens is in order") {
+    const auto winch = [](const std::string& withstands) {
+        return check_text(cart +
+                          "fuse F3 { 30 A, 80 V dc, breaks 4 kA at 80 V dc, curve iso8820-5 }\n"
+                          "switch S3 { 80 V dc, carries 15 A, makes 60 A, breaks 60 A at 60 V dc" +
+                          withstands +
+                          " }\n"
+                          "load E2 \"winch\" { 36 V, 5 A, acts-as current, works 24..45 V, stall 60 A }\n"
+                          "route X1.3 (W20 6 mm2, 0.1 m, red) F3 (W21 6 mm2, 0.5 m, red) S3 (W22 6 mm2, 0.5 "
+                          "m, red) E2 (W24 6 mm2, 1 m, black) X2.3\n"
+                          "mode pull { S1 S3 closed, others at rest }\n");
+    };
+    CHECK(tells(winch(""), "blocked-load E2"));
+    CHECK_FALSE(tells(winch(", withstands 62 A for 200 s"), "blocked-load E2"));
+    CHECK(tells(winch(", withstands 62 A for 10 s"), "blocked-load E2"));
+    CHECK(tells(winch(", withstands 58 A for 200 s"), "blocked-load E2"));
+}

@@ -10,13 +10,15 @@ using namespace loomward::testing;
 namespace {
 
 // A board with two large outputs, both off, and a pump of so many amperes that returns by its ground.
-Results board(const std::string& pump_A, const std::string& outputs = "") {
+Results board(const std::string& pump_A, const std::string& outputs = "", const std::string& pins = "") {
     return check_text(
         "loom 1\nharness \"milk cart\" { ambient 0..30 degC, insulation xlpe 90 degC }\n"
         "pack B1 { voltage 22..29 V, resistance 20 mohm, capacity 60 Ah, discharge 60 A, charge 20 A }\n"
         "fuse F1 { 20 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
         "switch S1 { 80 V dc, carries 40 A, makes 60 A, breaks 40 A at 60 V dc }\n"
-        "device A1 { pin in supply 18..32 V 100 mA, pin minus return, pin gnd return, pin a high-side 5 A }\n"
+        "device A1 { pin in supply 18..32 V 100 mA, pin minus return, pin gnd return, pin a high-side 5 A" +
+        pins +
+        " }\n"
         "load E1 { 24 V, " +
         pump_A +
         ", acts-as current, works 18..32 V }\n"
@@ -56,6 +58,18 @@ TEST_CASE("what returns through a device and none of its pins has given is told 
     CHECK(finding->message == "pin A1.gnd is a way for what is no part of device A1");
     CHECK(figure(*finding, "current") == Approx(1.01).epsilon(0.01));
     CHECK_FALSE(finding_of(board("0.99 A"), "overloaded-pin"));
+}
+
+TEST_CASE("where signals are measured against a return, loads may send it no more than a signal lead") {
+    // Policy signal-current, 100 mA.
+    const Results shifted = board("0.11 A", "", ", pin level signal");
+    const Finding* finding = finding_of(shifted, "overloaded-pin", "A1");
+    REQUIRE(finding);
+    CHECK(figure(*finding, "limit") == Approx(0.1));
+    CHECK_FALSE(finding_of(board("0.09 A", "", ", pin level signal"), "overloaded-pin"));
+    CHECK_FALSE(finding_of(board("0.11 A"), "overloaded-pin"));
+    // What its own high-side pin gives is none of that.
+    CHECK_FALSE(finding_of(board("0.05 A", ", A1.a on", ", pin level signal"), "overloaded-pin"));
 }
 
 TEST_CASE("what a high-side pin gives may come home through the device") {
