@@ -188,12 +188,6 @@ Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& op
 }
 }  // namespace
 
-std::size_t Results::count(Severity severity) const {
-    return static_cast<std::size_t>(std::count_if(
-        findings.begin(), findings.end(),
-        [&](const Finding& finding) { return finding.severity == severity && !finding.accepted; }));
-}
-
 Results check(std::shared_ptr<const Harness> written, const CheckOptions& options) {
     return check_all(std::move(written), options, false);
 }

@@ -18,6 +18,14 @@
 namespace loomward {
 
 struct Results {
+    // What is done to it as a whole is compiled once, not in every file that knows it.
+    Results();
+    ~Results();
+    Results(const Results&);
+    Results(Results&&) noexcept;
+    Results& operator=(const Results&);
+    Results& operator=(Results&&) noexcept;
+
     std::shared_ptr<const Harness> harness;  // as it was read
     std::shared_ptr<const Harness> judged;  // with ranges for what it leaves open; the circuit is of this one
     Circuit circuit;

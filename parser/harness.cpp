@@ -2,6 +2,13 @@
 
 namespace loomward {
 
+Harness::Harness() = default;
+Harness::~Harness() = default;
+Harness::Harness(const Harness&) = default;
+Harness::Harness(Harness&&) noexcept = default;
+Harness& Harness::operator=(const Harness&) = default;
+Harness& Harness::operator=(Harness&&) noexcept = default;
+
 TerminalId Harness::terminal_of(PartId id, TerminalRole role, std::uint16_t number) const {
     const Slice slice = parts[id.index()].terminals;
     for (std::uint32_t i = slice.first; i < slice.first + slice.count; ++i)

@@ -248,6 +248,14 @@ struct Acceptance {
 };
 
 struct Harness {
+    // What is done to it as a whole is compiled once, not in every file that knows it.
+    Harness();
+    ~Harness();
+    Harness(const Harness&);
+    Harness(Harness&&) noexcept;
+    Harness& operator=(const Harness&);
+    Harness& operator=(Harness&&) noexcept;
+
     std::string_view title;
     Span where;
     Slice attributes;  // of the harness statement

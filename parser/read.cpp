@@ -147,6 +147,13 @@ ReadResult read_all(const std::string& path, std::optional<std::string> text, Fi
 
 }  // namespace
 
+ReadResult::ReadResult() = default;
+ReadResult::~ReadResult() = default;
+ReadResult::ReadResult(const ReadResult&) = default;
+ReadResult::ReadResult(ReadResult&&) noexcept = default;
+ReadResult& ReadResult::operator=(const ReadResult&) = default;
+ReadResult& ReadResult::operator=(ReadResult&&) noexcept = default;
+
 ReadResult read_harness(const std::string& path, FileReader& files, const ReadOptions& options) {
     return read_all(path, std::nullopt, files, options);
 }

@@ -12,6 +12,14 @@
 namespace loomward {
 
 struct ReadResult {
+    // What is done to it as a whole is compiled once, not in every file that knows it.
+    ReadResult();
+    ~ReadResult();
+    ReadResult(const ReadResult&);
+    ReadResult(ReadResult&&) noexcept;
+    ReadResult& operator=(const ReadResult&);
+    ReadResult& operator=(ReadResult&&) noexcept;
+
     std::shared_ptr<Sources> sources;
     // Sorted by file and place, no two alike; at most 100 a file, after which the last one says how many
     // more.

@@ -60,6 +60,14 @@ struct Cure {
 
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
 struct Finding {
+    // What is done to it as a whole is compiled once, not in every file that knows it.
+    Finding();
+    ~Finding();
+    Finding(const Finding&);
+    Finding(Finding&&) noexcept;
+    Finding& operator=(const Finding&);
+    Finding& operator=(Finding&&) noexcept;
+
     std::string rule;  // kebab-case
     Severity severity{};
     Span where;           // where the caret goes; invalid only for findings about the whole harness

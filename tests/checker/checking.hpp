@@ -1,7 +1,9 @@
 // From a text to its findings, for tests.
 #pragma once
 #include <algorithm>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include <catch2/catch.hpp>
@@ -13,60 +15,21 @@
 namespace loomward::testing {
 
 // Mistakes in the text fail the test.
-inline Results check_text(const std::string& text) {
-    NoFiles files;
-    std::vector<std::string_view> names;
-    const std::vector<RuleInfo> rules = rule_list();
-    for (const RuleInfo& rule : rules) names.push_back(rule.name);
-    ReadOptions options;
-    options.rules = names;
-    ReadResult read = read_harness_text("test.loom", text, files, options);
-    for (const Diagnostic& mistake : read.mistakes) {
-        const Position at = read.sources->position(mistake.where);
-        FAIL("line " << at.line << ":" << at.column << " " << mistake.message);
-    }
-    return check(std::make_shared<const Harness>(std::move(*read.harness)));
-}
+Results check_text(const std::string& text);
 
 // "rule subject", sorted, of this severity and not accepted.
-inline std::vector<std::string> found(const Results& results, Severity severity) {
-    std::vector<std::string> list;
-    for (const Finding& finding : results.findings)
-        if (finding.severity == severity && !finding.accepted)
-            list.push_back(finding.rule + " " + finding.subject);
-    std::sort(list.begin(), list.end());
-    return list;
-}
+std::vector<std::string> found(const Results& results, Severity severity);
 
 // The first finding of a rule, about this subject where one is given; nullptr: none.
-inline const Finding* finding_of(const Results& results, std::string_view rule,
-                                 std::string_view subject = {}) {
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && (subject.empty() || finding.subject == subject)) return &finding;
-    return nullptr;
-}
+const Finding* finding_of(const Results& results, std::string_view rule, std::string_view subject = {});
 
 // The gravest that a rule says of a subject; nullopt: nothing.
-inline std::optional<Severity> gravest_of(const Results& results, std::string_view rule,
-                                          std::string_view subject) {
-    std::optional<Severity> worst;
-    for (const Finding& finding : results.findings)
-        if (finding.rule == rule && finding.subject == subject && (!worst || finding.severity < *worst))
-            worst = finding.severity;
-    return worst;
-}
+std::optional<Severity> gravest_of(const Results& results, std::string_view rule, std::string_view subject);
 
-inline double figure(const Finding& finding, std::string_view name) {
-    for (const Figure& each : finding.figures)
-        if (each.name == name) return each.value;
-    FAIL("no figure " << name);
-    return 0;
-}
+// Fails the test where the finding has none of that name.
+double figure(const Finding& finding, std::string_view name);
 
-inline std::string replaced(std::string text, std::string_view from, std::string_view to) {
-    const std::size_t place = text.find(from);
-    REQUIRE(place != std::string::npos);
-    return text.replace(place, from.size(), to);
-}
+// Fails the test where `from` is not in the text.
+std::string replaced(std::string text, std::string_view from, std::string_view to);
 
 }  // namespace loomward::testing

@@ -1,0 +1,12 @@
+#include "checker/rules/finding.hpp"
+
+namespace loomward {
+
+Finding::Finding() = default;
+Finding::~Finding() = default;
+Finding::Finding(const Finding&) = default;
+Finding::Finding(Finding&&) noexcept = default;
+Finding& Finding::operator=(const Finding&) = default;
+Finding& Finding::operator=(Finding&&) noexcept = default;
+
+}  // namespace loomward
