@@ -54,6 +54,12 @@ bool warns_others(const Harness& harness, const Part& part) {
            says(part, {"lamp", "light", "beacon", "horn", "brake", "steer", "siren"});
 }
 
+bool drops_out(const Harness& harness, const Part& part) {
+    if (const std::string_view task = task_of(harness, part); !task.empty())
+        return task == "holds" || task == "brakes" || task == "steers";
+    return holds_unfed(harness, part) || (part.kind == Kind::load && says(part, {"steer"}));
+}
+
 bool called_stop(const Harness& harness, const Part& part) {
     return harness.value(part.attributes, "stop"_attr).text.empty() && is_stop(harness, part) &&
            says(part, {"stop"});
@@ -63,7 +69,9 @@ bool moves_air_or_water(const Harness& harness, const Part& part) {
     if (part.kind != Kind::load || !task_of(harness, part).empty()) return false;
     return says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers", "bilge",
                             "coolant", "circulation", "circulator"}) ||
-           (says_word(part, {"pump", "pumps"}) && says_word(part, {"water", "cooling", "washer"}));
+           (says_word(part, {"pump", "pumps"}) &&
+            says_word(part,
+                      {"water", "cooling", "washer", "wash", "spray", "sprayer", "shower", "irrigation"}));
 }
 
 bool is_driving_load(const Facts& facts, PartId part) {

@@ -104,7 +104,7 @@ class IdleStops {
 
     void look_at(PartId stop) {
         std::optional<Done> best;
-        std::vector<Done> none;  // users that run on all the same
+        std::vector<Done> none, pulled;  // users that run on all the same; those that lose their power
         for (std::size_t m = 0; m < input_.harness.modes.size(); ++m) {
             const ModeId id(m);
             const std::optional<HandStop> hand = hand_at(stop, id);
@@ -113,6 +113,7 @@ class IdleStops {
                 if (!now) continue;
                 if (!best || *now > best->effect) best = Done{*now, id, i};
                 if (*now == StopEffect::none && runs(id, i)) none.push_back({*now, id, i});
+                if (*now >= StopEffect::pulls) pulled.push_back({*now, id, i});
             }
         }
         if (!best) return;
@@ -123,8 +124,9 @@ class IdleStops {
             if (left.user == best->user && !other_stop(stop, left))
                 return tell_left_running(stop, *best, left, Severity::error);
         for (const Done& left : none)
-            if (has_drives() && left.mode == best->mode && !other_stop(stop, left))
-                return tell_left_running(stop, *best, left, Severity::warning);
+            for (const Done& beside : pulled)
+                if (has_drives() && left.mode == beside.mode && !other_stop(stop, left))
+                    return tell_left_running(stop, beside, left, Severity::warning);
         if (has_drives()) look_at_electronics(stop, *best);
     }
     // What holds unfed and stays fed in a mode in which the power of what drives goes: nothing drives, and

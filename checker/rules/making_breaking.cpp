@@ -44,8 +44,9 @@ constexpr RuleInfo infos[] = {
      "rating of the part; NFPA 70 690.8(A)(1) (memory); contact theory (memory); IEC 60947-4-1",
      "an error where a mode says that it follows the other, else a warning; of the contacts before a blocked "
      "motor those nearer to it than one that can; a switch that says it breaks "
-     "none is held to the modes that open it, one "
-     "that a coil opens to all, but where another coil opens a contact on the way that can break it; "
+     "none is held to the modes that open it, and to two modes between which it opens and nothing else on "
+     "the way of a load's current; one that a coil opens to all, but where another coil opens a contact on "
+     "the way that can break it; "
      "voltages are looked at by contact-voltage",
      "carries 100 A, makes 60 A, breaks 20 A at 60 V dc",
      "carries 100 A, makes 60 A, breaks 100 A at 60 V dc"},
@@ -199,6 +200,24 @@ bool opens_by_its_coil(const RuleInput& input, const OperatingPoint& point, Edge
     });
 }
 
+// A hand opens it between two modes with nothing else on the way of the current of a load opening as well.
+// Electronics could let go first.
+bool opens_by_itself(const RuleInput& input, const OperatingPoint& point, EdgeId contact) {
+    const Edge& edge = input.circuit.edge(contact);
+    if (coil_of(input.circuit, edge.part)) return false;
+    const CurrentPath path = trace_current(input.circuit, point, contact);
+    const auto is_load = [&](EdgeId id) { return input.circuit.edge(id).role == EdgeRole::load; };
+    if (std::none_of(path.edges.begin(), path.edges.end(), is_load)) return false;
+    const std::vector<Mode>& modes = input.harness.modes;
+    return std::any_of(modes.begin(), modes.end(), [&](const Mode& other) {
+        return !is_closed(input.circuit, other, edge) &&
+               std::all_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
+                   const Edge& step = input.circuit.edge(id);
+                   return step.part == edge.part || is_closed(input.circuit, other, step);
+               });
+    });
+}
+
 // What a part opens in modes that follow one another comes first, then what it carries in any; of either the
 // heaviest, of equals the first.
 void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& report) {
@@ -223,7 +242,9 @@ void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& repo
                 if (stated && is_closed(input.circuit, modes[m], edge)) continue;
                 const std::optional<Breaking> may = breaking(input, edge.part);
                 const OperatingPoint* point = heaviest(input, carrying, EdgeId(i));
-                if (!may || !point || (may->none && !next && !opens_by_its_coil(input, *point, EdgeId(i))))
+                if (!may || !point ||
+                    (may->none && !next && !opens_by_its_coil(input, *point, EdgeId(i)) &&
+                     !opens_by_itself(input, *point, EdgeId(i))))
                     continue;
                 const Worst now{EdgeId(i), point, *may, next};
                 if (!above(now.now_A(), std::max(may->may_A, no_arc_A))) continue;

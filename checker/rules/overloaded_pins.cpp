@@ -18,7 +18,8 @@ constexpr RuleInfo infos[] = {
      "return pin, or the common minus of a converter, that is used as a return for others",
      "current of the wires at the pin <= its rating; of a return: <= 1 A more than the pins of the device "
      "give and draw together, and what comes into all of them <= 1 A more than its outputs and high-side "
-     "pins give just then, and where it has signal pins <= signal-current straight from loads; of a "
+     "pins give just then, and where it has signal pins <= signal-current straight from loads and coils; of "
+     "a "
      "converter's minus: <= 1 A more than it takes and gives",
      "rating of the pin; common practice, no source",
      "driver pins are contacts (overloaded-contact); what a supply pin passes on to high-side pins comes on "
@@ -145,13 +146,14 @@ bool has_signals(const RuleInput& input, PartId id) {
                        [](const DevicePin& pin) { return pin.purpose == PinPurpose::signal; });
 }
 
-// Whether a wire comes straight from a load.
+// Whether a wire comes straight from a load or coil.
 bool comes_from_a_load(const RuleInput& input, EdgeId wire, TerminalId to) {
     const Edge& edge = input.circuit.edge(wire);
     const NodeId other = edge.to_terminal == to ? edge.from : edge.to;
     const auto& there = input.circuit.at(other);
     return std::any_of(there.begin(), there.end(), [&](const Incidence& next) {
-        return input.circuit.edge(next.edge).role == EdgeRole::load;
+        const EdgeRole role = input.circuit.edge(next.edge).role;
+        return role == EdgeRole::load || role == EdgeRole::coil;
     });
 }
 
@@ -203,8 +205,9 @@ void judge_strangers(const RuleInput& input, PartId id, Report& report) {
     finding.beside = amps(worst.current_A) + " more than " + std::string(input.harness.part(id).name) +
                      " gives come into its returns";
     finding.working = {amps(worst.current_A) + " > " + amps(may_A) +
-                       (may_A < small_contact_A ? ", what a load may send to where signals are measured from"
-                                                : ", what any pin stands beside its own")};
+                       (may_A < small_contact_A
+                            ? ", what a load or coil may send to where signals are measured from"
+                            : ", what any pin stands beside its own")};
     finding.figures = {{"current", worst.current_A, Dimension::current},
                        {"limit", may_A, Dimension::current}};
     finding.source =

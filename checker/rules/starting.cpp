@@ -13,6 +13,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/surges.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -29,13 +30,15 @@ constexpr RuleInfo infos[] = {
      "controller or electronics on the same lead drop out: a contactor that chatters under that current "
      "welds",
      "U while the inrush flows >= coil-works.smallest (75 % of the rated voltage of a coil that does not "
-     "say), input.smallest; works.smallest of a load that acts as power, and the least of a supply pin, "
-     "where "
-     "the pack itself stays above it",
+     "say), input.smallest; works.smallest of what holds, brakes or steers, and the "
+     "least of a "
+     "supply pin of management, controllers and what drives; of other loads that act as power and other "
+     "supply pins where the pack itself stays above it",
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil may let go from 75 % of its rated voltage on; ratings of "
      "the "
      "parts",
-     "a note about loads, of which many are lamps; the pack at its lowest, resistances at their largest, "
+     "a note about other loads, of which many are lamps; the pack at its lowest, resistances at their "
+     "largest, "
      "every load alone at its inrush, the others as "
      "the "
      "mode says; shorter than 10 ms coils and electronics ride through (common practice, no source)",
@@ -65,11 +68,12 @@ std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
         return rated ? std::optional(may_let_go * rated->lo) : std::nullopt;
     }
-    // Of loads and devices electronics alone: a lamp dims and is bright again.
+    // Of loads electronics and what lets go: a lamp dims and is bright again.
     if (edge.role == EdgeRole::load) {
         const auto works = facts.quantity(edge.part, "works"_attr);
-        return works && facts.word(edge.part, "acts-as"_attr) == "power" ? std::optional(works->lo)
-                                                                         : std::nullopt;
+        const bool told = facts.word(edge.part, "acts-as"_attr) == "power" ||
+                          drops_out(input.harness, input.harness.part(edge.part));
+        return works && told ? std::optional(works->lo) : std::nullopt;
     }
     if (edge.role == EdgeRole::supply_pin) {
         const auto range = pin_voltage(input.harness, pin_of(input.harness, edge));
@@ -175,15 +179,26 @@ class Starts {
             };
             // What is too low without it as well is another rule's.
             if (!below(across_V(surged), *least_V) || below(across_V(before), *least_V)) continue;
-            // A pack that sags so far takes all of them down with it: only what a shared lead loses is told.
-            if ((edge.role == EdgeRole::load || edge.role == EdgeRole::supply_pin) &&
-                (edge.part == part(start) || below(most_of_packs_V(surged), *least_V) ||
-                 lies_on_an_output(edge, surged)))
+            // A pack that sags so far takes all of them down with it: only what a shared lead loses is told,
+            // and what must not drop out.
+            const bool plain = edge.role == EdgeRole::load || edge.role == EdgeRole::supply_pin;
+            if (plain && (edge.part == part(start) || lies_on_an_output(edge, surged) ||
+                          (!must_stay_on(edge) && below(most_of_packs_V(surged), *least_V))))
                 continue;
             if (!told_.insert({"starting-sag", std::string(input_.harness.part(edge.part).name)}).second)
                 continue;
             tell_sag(start, edge, across_V(before), across_V(surged), *least_V, surged);
         }
+    }
+
+    // What lets go, and electronics that hold something else on: management, and what drives by its pins.
+    bool must_stay_on(const Edge& edge) const {
+        const Part& part = input_.harness.part(edge.part);
+        if (edge.role == EdgeRole::load) return drops_out(input_.harness, part);
+        const auto pins = input_.harness.pins_of(edge.part);
+        return part.kind == Kind::bms || part.kind == Kind::controller ||
+               std::any_of(pins.begin(), pins.end(),
+                           [](const DevicePin& pin) { return is_driver(pin.purpose); });
     }
 
     // Behind a converter that gives no more: start-above-output tells of it.
@@ -248,7 +263,8 @@ class Starts {
                   const OperatingPoint& point) {
         const bool coil = edge.role == EdgeRole::coil;
         const std::string load = named(input_.harness, part(start));
-        const bool dims = edge.role == EdgeRole::load;  // a lamp of the same kind in print is bright again
+        // A lamp of the same kind in print is bright again.
+        const bool dims = edge.role == EdgeRole::load && !must_stay_on(edge);
         Finding finding =
             finding_about(input_, "starting-sag", dims ? Severity::note : Severity::warning, edge.part);
         finding.message = (coil ? "the coil of " : "") + named(input_.harness, edge.part) +

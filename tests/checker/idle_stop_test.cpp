@@ -95,6 +95,13 @@ TEST_CASE("a stop that opens one of two contactors lets the other drive run on")
     CHECK(finding->message == "switch S2 stops load M1 and lets load M2 run on");
     CHECK_FALSE(finding_of(cutter(in_line, second + "route S2.out (W24 1 mm2, 0.5 m, red) K2.A1\n" + both),
                            "idle-stop"));
+    // In another mode than that in which the stop first takes a drive as well.
+    CHECK(finding_of(
+        cutter(in_line, "mode one { S1 S2 S3 closed, K1 closed, others at rest }\n" + second +
+                            "route S2.in (W24 1 mm2, 0.5 m, red) S5 (W25 1 mm2, 0.5 m, red) K2.A1\n"
+                            "switch S5 { 60 V dc, carries 6 A, breaks 2 A at 60 V dc }\n"
+                            "mode both { like one, S5 closed, K2 closed }\n"),
+        "idle-stop", "S2"));
     // By a stall alone it is what its name says: a pump of water may run on, one of oil lifts.
     const auto pump = [&](const std::string& name) {
         std::string text = second + "route S2.in (W24 1 mm2, 0.5 m, red) K2.A1\n" + both;

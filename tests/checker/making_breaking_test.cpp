@@ -269,3 +269,33 @@ TEST_CASE("a contact that breaks none and that a coil opens is warned of in ever
         finding_of(check_text(changed("breaks 2 A at 60 V dc }\nconverter", "breaks none }\nconverter")),
                    "breaking-current", "S1"));
 }
+
+TEST_CASE("a selector that breaks none is warned of where nothing else opens between two of its positions") {
+    const auto lamps = [](const std::string& breaks, const std::string& between) {
+        return check_text(
+            "loom 1\nharness \"stage lamps\" { ambient 0..35 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 22..28.8 V, resistance 20 mohm, capacity 60 Ah, discharge 60 A, charge 20 A "
+            "}\n"
+            "fuse F1 { 20 A, 32 V dc, breaks 6 kA at 32 V dc, curve iso8820-3 }\n"
+            "switch S1 { 32 V dc, carries 30 A, makes 40 A, breaks 30 A at 32 V dc }\n"
+            "selector S9 { terminals a b c, position off, position low a b, position high a c, 36 V dc\n"
+            "  carries 20 A, makes 30 A, breaks " +
+            breaks +
+            " }\nload E1 { 24 V, 8 A, acts-as current, works 18..30 V }\n"
+            "load E2 { 24 V, 12 A, acts-as current, works 18..30 V }\nsplice X2 { carries 30 A }\n"
+            "route B1.+ (W1 6 mm2, 0.1 m) F1 (W2 6 mm2, 0.1 m) S1 (W3 6 mm2, 0.2 m) S9.a\n"
+            "route S9.b (W4 6 mm2, 0.2 m) E1 (W5 6 mm2, 0.2 m) X2\n"
+            "route S9.c (W6 6 mm2, 0.2 m) E2 (W7 6 mm2, 0.2 m) X2\nroute X2 (W8 6 mm2, 0.2 m) B1.-\n"
+            "mode off { others at rest }\nmode low { S1 closed, S9 at low, others at rest }\n" +
+            between);
+    };
+    const std::string high = "mode high { like low, S9 at high }\n";
+    const Results none = lamps("none", high);
+    const Finding* finding = finding_of(none, "breaking-current", "S9");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(figure(*finding, "current") == Approx(12).epsilon(0.01));
+    CHECK_FALSE(finding_of(lamps("15 A at 32 V dc", high), "breaking-current", "S9"));
+    // The switch before it opens first.
+    CHECK_FALSE(finding_of(lamps("none", ""), "breaking-current", "S9"));
+}

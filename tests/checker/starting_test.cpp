@@ -16,6 +16,9 @@ struct Winch {
     std::string holds = "16..31 V";
     std::string input = "10..32 V";
     std::string pack = "discharge 100 A";
+    std::string beside =
+        "load E1 { 12 V, 10 W, acts-as power, works 9..15 V }\n"
+        "route D1.out+ (W13 1 mm2, 0.3 m) E1 (W14 1 mm2, 0.3 m) D1.out-\n";
 };
 Results winch(const Winch& winch) {
     return check_text(fmt::format(
@@ -28,7 +31,6 @@ Results winch(const Winch& winch) {
         "switch S1 {{ 32 V dc, carries 5 A, makes 40 A, breaks 2 A at 32 V dc }}\n"
         "load M1 {{ 24 V, 60 A, acts-as current, works 10..30 V, inrush {} A for {} }}\n"
         "converter D1 {{ input {}, output 12 V 2 A, efficiency 88 %, negative common, reverse blocked }}\n"
-        "load E1 {{ 12 V, 10 W, acts-as power, works 9..15 V }}\n"
         "busbar X2 {{ studs 4, carries 200 A }}\nstud X1\n"
         "route B1.+ (W1 50 mm2, 0.12 m, red) F1 (W2 50 mm2, 0.3 m, red) K1 (W3 50 mm2, 0.5 m, red) M1 (W4 50 "
         "mm2, 0.5 m, black) X2.1\n"
@@ -37,9 +39,9 @@ Results winch(const Winch& winch) {
         "route X1 (W8 1 mm2, 0.3 m, red) S1 (W9 1 mm2, 0.3 m, red) K1.A1\n"
         "route K1.A2 (W10 1 mm2, 0.3 m, black) X2.3\n"
         "route X1 (W11 1 mm2, 0.3 m, red) D1.in+\nroute D1.in- (W12 1 mm2, 0.3 m, black) X2.4\n"
-        "route D1.out+ (W13 1 mm2, 0.3 m) E1 (W14 1 mm2, 0.3 m) D1.out-\n"
+        "{}"
         "mode off {{ others at rest }}\nmode haul {{ S1 K1 closed, others at rest }}\n",
-        winch.pack, winch.holds, winch.inrush_A, winch.lasts, winch.input));
+        winch.pack, winch.holds, winch.inrush_A, winch.lasts, winch.input, winch.beside));
 }
 double sag_V(const Results& results, std::string_view subject) {
     const Finding* finding = finding_of(results, "starting-sag", subject);
@@ -72,6 +74,33 @@ TEST_CASE("a converter that a starting current pulls below its input drops out")
     CHECK(finding_of(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 1.001)}), "starting-sag", "D1"));
     CHECK_FALSE(
         finding_of(winch({.input = fmt::format("{:.4f}..32 V", sags_V * 0.999)}), "starting-sag", "D1"));
+}
+
+TEST_CASE(
+    "a start that takes the pack itself down is told of what holds, steers or manages, and of no lamp") {
+    // 22 V fall below 15 V at the pack, too.
+    const auto beside = [](const std::string& load) {
+        return winch(
+            {.input = "5..32 V",
+             .beside = load + "route X1 (W15 1 mm2, 0.3 m, red) E2 (W16 1 mm2, 0.3 m, black) X2.4\n"});
+    };
+    const std::string rest = ", 1 A, acts-as resistor, works 19.5..32 V";
+    const Results brake = beside("load E2 \"brake\" { 24 V" + rest + " }\n");
+    const Finding* finding = finding_of(brake, "starting-sag", "E2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding_of(beside("load E2 { 24 V" + rest + ", task steers }\n"), "starting-sag", "E2"));
+    CHECK_FALSE(finding_of(beside("load E2 { 24 V" + rest + " }\n"), "starting-sag", "E2"));
+    CHECK_FALSE(finding_of(beside("load E2 \"brake\" { 24 V, 1 A, acts-as resistor, works 12..32 V }\n"),
+                           "starting-sag", "E2"));
+    const auto supplied = [](const std::string& pins) {
+        return winch({.input = "5..32 V",
+                      .beside = "device A2 { pin v supply 19.5..32 V 200 mA, pin gnd return" + pins +
+                                " }\nroute X1 (W15 1 mm2, 0.3 m, red) A2.v\n"
+                                "route A2.gnd (W16 1 mm2, 0.3 m, black) X2.4\n"});
+    };
+    CHECK(finding_of(supplied(", pin pull low-side 1 A"), "starting-sag", "A2"));
+    CHECK_FALSE(finding_of(supplied(""), "starting-sag", "A2"));
 }
 
 TEST_CASE("a pack that says what it gives for a moment is held to it as a load starts") {
