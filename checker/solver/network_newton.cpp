@@ -57,19 +57,22 @@ NewtonSolver::NewtonSolver(std::uint32_t node_count, const NetworkGraph& graph, 
 void NewtonSolver::evaluate(double power_scale) {
     residual_A_.assign(node_of_unknown_.size(), 0);
     throughput_A_.assign(node_of_unknown_.size(), 0);
+    double* const residual_A = residual_A_.data();
+    double* const throughput_A = throughput_A_.data();
+    const FineVoltage* const voltage = voltage_.data();
     for (std::size_t index = 0; index < elements_.size(); ++index) {
         const Element& element = elements_[index];
-        flows_[index] = flow_of(element, voltage_[element.from], voltage_[element.to], power_scale);
-        const double current_A = flows_[index].current_A;
+        const BranchFlow flow = flow_of(element, voltage[element.from], voltage[element.to], power_scale);
+        flows_[index] = flow;
         const auto [first, second] = ends_[index];
         if (element.from == element.to) continue;
         if (first != NodalMatrix<double>::grounded) {
-            residual_A_[first] += current_A;
-            throughput_A_[first] += std::abs(current_A);
+            residual_A[first] += flow.current_A;
+            throughput_A[first] += std::abs(flow.current_A);
         }
         if (second != NodalMatrix<double>::grounded) {
-            residual_A_[second] -= current_A;
-            throughput_A_[second] += std::abs(current_A);
+            residual_A[second] -= flow.current_A;
+            throughput_A[second] += std::abs(flow.current_A);
         }
     }
 }

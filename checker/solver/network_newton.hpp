@@ -95,6 +95,7 @@ class NewtonSolver {
     NodalMatrix<double> matrix_;
     NodalMatrix<WideDouble> fine_matrix_;
     std::vector<double> slopes_S_;    // wanted
+    std::vector<double> whole_S_;     // that held every island together; empty: none yet
     std::vector<double> factored_S_;  // in the factor; empty: none
     bool factor_is_fine_ = false;
     bool prefer_fine_ = false;
