@@ -2,6 +2,7 @@
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
 #include <cmath>
+#include <numeric>
 
 #include "checker/faults/fault_network.hpp"
 
@@ -40,12 +41,14 @@ void FaultSolver::list_arcs(std::span<const FaultPiece> pieces, const std::vecto
     if (arcs_.size() < 2) arcs_.resize(2);
     arcs_[1].clear();
     side_.assign(pieces.size(), 0);
+    ends_.resize(pieces.size());
     for (std::uint32_t i = 0; i < pieces.size(); ++i) {
         if (opened[i]) continue;
         const FaultPiece& piece = pieces[i];
         const std::uint32_t from = local(piece.from), to = local(piece.to);
         if (piece.to == a) ++side_[i];
         if (piece.from == a) --side_[i];
+        ends_[i] = {from, to};
         arcs_[from].push_back({i, to, 1});
         arcs_[to].push_back({i, from, -1});
     }
@@ -170,6 +173,32 @@ bool FaultSolver::find_currents() {
         find_voltages();
         if (!settle_states(round > 20)) return true;
     }
+    return false;
+}
+
+std::uint32_t FaultSolver::together(std::uint32_t local) {
+    while (parent_[local] != local) local = parent_[local] = parent_[parent_[local]];
+    return local;
+}
+
+// Says whether its ends were apart.
+bool FaultSolver::join(std::size_t piece) {
+    const std::uint32_t from = together(ends_[piece].first), to = together(ends_[piece].second);
+    parent_[from] = to;
+    return from != to;
+}
+
+bool FaultSolver::may_flow(std::span<const FaultPiece> pieces, const std::vector<bool>& opened) {
+    parent_.resize(touched_.size());
+    std::iota(parent_.begin(), parent_.end(), 0U);
+    const auto drives = [&](std::size_t i) {
+        const FaultBranch& branch = network_.branch(network_.lines().edge(pieces[i], 0));
+        return branch.one_way || branch.voltage_V != 0;
+    };
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        if (!opened[i] && !drives(i)) join(i);
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        if (!opened[i] && drives(i) && !join(i)) return true;
     return false;
 }
 

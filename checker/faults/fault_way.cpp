@@ -19,57 +19,73 @@ struct Carrier {
 class Carriers {
   public:
     explicit Carriers(std::vector<Carrier> all) : all_(std::move(all)), used_(all_.size(), false) {
-        for (std::uint32_t i = 0; i < all_.size(); ++i) {
-            at_.push_back({all_[i].from, all_[i].at_from, i});
-            at_.push_back({all_[i].to, all_[i].at_to, i});
-        }
-        std::sort(at_.begin(), at_.end());
+        if (all_.size() > few) sort();
     }
     // Along the strongest current from a node, with it (sign +1) or to where it comes from (-1), to a source.
+    // Of equal ones along the one whose edge there comes first.
     std::vector<std::uint32_t> follow(NodeId node, int sign, EdgeId& source) {
         std::vector<std::uint32_t> way;
         for (;;) {
-            std::uint32_t strongest = 0;
+            std::uint32_t strongest = none;
+            EdgeId by;
             double most_A = FaultCourse::nothing;
-            for (auto at = first_at(node); at != at_.end() && at->node == node; ++at) {
-                const Carrier& here = all_[at->carrier];
+            each_at(node, [&](std::uint32_t i) {
+                const Carrier& here = all_[i];
                 const double out_A = (here.from == node ? 1 : -1) * sign * here.amps;
-                if (used_[at->carrier] || out_A <= most_A) continue;
+                if (used_[i] || !(out_A >= most_A)) return;
+                const EdgeId edge = here.from == node ? here.at_from : here.at_to;
+                if (out_A == most_A && (strongest == none || !(edge < by))) return;
                 most_A = out_A;
-                strongest = at->carrier + 1;
-            }
-            if (strongest == 0) return way;
-            const Carrier& next = all_[strongest - 1];
+                strongest = i;
+                by = edge;
+            });
+            if (strongest == none) return way;
+            const Carrier& next = all_[strongest];
             if (next.gives) {
                 source = next.at_from;
                 return way;
             }
-            used_[strongest - 1] = true;
-            way.push_back(strongest - 1);
+            used_[strongest] = true;
+            way.push_back(strongest);
             node = next.from == node ? next.to : next.from;
         }
     }
     double into(NodeId node) const {
         double sum_A = 0;
-        for (auto at = first_at(node); at != at_.end() && at->node == node; ++at)
-            sum_A += (all_[at->carrier].to == node ? 1 : -1) * all_[at->carrier].amps;
+        each_at(node, [&](std::uint32_t i) { sum_A += (all_[i].to == node ? 1 : -1) * all_[i].amps; });
         return sum_A;
     }
 
   private:
+    static constexpr std::size_t few = 40;  // that are quicker gone through than sorted
+    static constexpr std::uint32_t none = 0xFFFFFFFF;
     struct At {
         NodeId node;
-        EdgeId edge;
         std::uint32_t carrier;
         auto operator<=>(const At&) const = default;
     };
-    std::vector<At>::const_iterator first_at(NodeId node) const {
-        return std::lower_bound(at_.begin(), at_.end(), node,
-                                [](const At& at, NodeId wanted) { return at.node < wanted; });
+    void sort() {
+        for (std::uint32_t i = 0; i < all_.size(); ++i) {
+            at_.push_back({all_[i].from, i});
+            at_.push_back({all_[i].to, i});
+        }
+        std::sort(at_.begin(), at_.end());
+    }
+    template <class Visit>
+    void each_at(NodeId node, Visit visit) const {
+        if (at_.empty()) {
+            const Carrier* const all = all_.data();
+            for (std::uint32_t i = 0, count = static_cast<std::uint32_t>(all_.size()); i < count; ++i)
+                if (all[i].from == node || all[i].to == node) visit(i);
+            return;
+        }
+        const auto first = std::lower_bound(at_.begin(), at_.end(), node,
+                                            [](const At& at, NodeId wanted) { return at.node < wanted; });
+        for (auto at = first; at != at_.end() && at->node == node; ++at) visit(at->carrier);
     }
 
     std::vector<Carrier> all_;
-    std::vector<At> at_;
+    std::vector<At> at_;  // empty where they are few
     std::vector<bool> used_;
 };
 
