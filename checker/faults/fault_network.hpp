@@ -4,6 +4,7 @@
 // Of each fault only what lies between its two points is looked at (fault_lines.hpp), and of that whatever is
 // in series is one branch, so that the equations are few.
 #pragma once
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <optional>
@@ -88,6 +89,10 @@ class FaultSolver {
     void follow(std::uint32_t from, Arc arc, std::span<const FaultPiece> pieces);
     bool find_currents();
     void find_voltages();
+    void find_few_voltages(std::ptrdiff_t unknowns);
+    void find_many_voltages(std::ptrdiff_t unknowns);
+    template <class Add, class Column>
+    void list_equations(Add add, Column& right) const;
     bool settle_states(bool one_only);
 
     const FaultNetwork& network_;
