@@ -23,9 +23,10 @@ class Remembered {
         if (const auto found = lately_.find(question); found != lately_.end()) return found->second.result;
         const auto found = before_.find(question);
         if (found == before_.end()) return std::nullopt;
-        std::optional<Result> result = found->second.result;
-        keep_lately(question, std::move(found->second));
-        before_.erase(found);
+        // Out of there first: to keep it lately may forget all of them.
+        Kept kept = std::move(before_.extract(found).mapped());
+        std::optional<Result> result = kept.result;
+        keep_lately(question, std::move(kept));
         return result;
     }
 

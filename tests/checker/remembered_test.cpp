@@ -19,6 +19,17 @@ TEST_CASE("what is remembered is found again, and forgotten when much else came 
     CHECK(known.find("further 8") == 8);
 }
 
+TEST_CASE("what is found again while all that came before it is forgotten is found") {
+    Remembered<std::string> known(100);
+    for (const char* question : {"one", "two", "three", "four"}) known.keep(question, question, 40);
+    // "three" and "four" fill what came lately, so that "one" pushes them back and "two" out.
+    CHECK(known.find("one") == "one");
+    CHECK_FALSE(known.find("two"));
+    CHECK(known.find("four") == "four");
+    CHECK(known.find("one") == "one");
+    CHECK(known.find("three") == "three");
+}
+
 TEST_CASE("two networks are one question only where every figure is the same") {
     Network network{3, {}, {}};
     network.branches.push_back({Branch::Type::emf, 0, 1, 0.01, 12, 0, 0, 0, 1, false, {}});
