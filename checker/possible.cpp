@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <iterator>
 #include <map>
+#include <string_view>
 #include <tuple>
+#include <unordered_set>
 #include <utility>
 
 #include "checker/work/at_once.hpp"
@@ -63,14 +65,25 @@ Severity severity_of(Hides hides) {
                                      : Severity::note;
 }
 
-// "T1.B1.+" is a terminal of "T1.B1".
-bool is_on_way(const Finding& finding, const std::string& subject) {
-    const auto names = [&](const std::string& step) {
-        return step == subject || (step.starts_with(subject) && step[subject.size()] == '.');
-    };
-    return names(finding.subject) || std::any_of(finding.witness.begin(), finding.witness.end(),
-                                                 [&](const Step& step) { return names(step.name); });
-}
+// What a finding names: its subject and the steps of its witness, and whatever these are terminals of:
+// "T1.B1.+" is one of "T1.B1". Holds on to the finding's texts.
+class NamesOnWay {
+  public:
+    explicit NamesOnWay(const Finding& finding) {
+        add(finding.subject);
+        for (const Step& step : finding.witness) add(step.name);
+    }
+    bool has(std::string_view subject) const { return names_.contains(subject); }
+
+  private:
+    void add(std::string_view name) {
+        names_.insert(name);
+        for (std::size_t dot = name.find('.'); dot != std::string_view::npos; dot = name.find('.', dot + 1))
+            names_.insert(name.substr(0, dot));
+    }
+
+    std::unordered_set<std::string_view> names_;
+};
 
 bool goes_by_guards(const std::string& rule) {
     return rule == "oversized-fuse" || rule == "unprotected-wire" || rule == "rated-below-guard" ||
@@ -83,18 +96,18 @@ bool goes_by_currents(const Finding& finding) {
 // A size that is guessed from a fuse says nothing certain of what it fits.
 bool is_of_guessed_size(const TakenValue& taken, const Finding& finding) {
     return taken.open.attribute == "(area)"_attr && finding.rule == "size-mismatch" &&
-           is_on_way(finding, taken.open.subject);
+           NamesOnWay(finding).has(taken.open.subject);
 }
 
 // Whether an open value may decide a finding: a level of a mode what is told of that mode, other values as
 // far as they reach.
-bool may_decide(const OpenValue& open, const Finding& finding) {
+bool may_decide(const OpenValue& open, const Finding& finding, const NamesOnWay& way) {
     if (open.hides == Hides::note) return false;
     if (open.is_time) return finding.mode == open.mode && judges_rule(open, finding.rule);
     if (open.mode) return finding.mode == open.mode || !finding.mode.valid();
     if (open.reach.currents && goes_by_currents(finding)) return true;
     if (!judges_rule(open, finding.rule)) return false;
-    const auto on_way = [&](const std::string& name) { return is_on_way(finding, name); };
+    const auto on_way = [&](const std::string& name) { return way.has(name); };
     return open.reach.everywhere || open.subject.empty() || on_way(open.subject) ||
            std::any_of(open.wires.begin(), open.wires.end(), on_way) ||
            (open.reach.guards && goes_by_guards(finding.rule));
@@ -131,17 +144,18 @@ OpenCause cause_of(const OpenValue& open, std::string taken) {
 // what they are rated.
 void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const std::vector<Gravest>& with_smallest,
                               std::vector<Finding>& findings) {
-    for (const OpenValue& value : open) {
-        if (!value.unknown) continue;
-        const bool rating = value.reach.guards && value.attribute == "(rated-current)"_attr;
-        for (Finding& finding : findings) {
-            if (finding.asks() || !may_decide(value, finding)) continue;
-            const auto told_by = [&](const Gravest& told) {
-                return tells(told, whatever_mode(finding), finding.severity);
-            };
-            if (rating && goes_by_guards(finding.rule) &&
-                std::all_of(with_smallest.begin(), with_smallest.end(), told_by))
-                continue;
+    for (Finding& finding : findings) {
+        if (finding.asks()) continue;
+        const NamesOnWay way(finding);
+        const auto told_by = [&](const Gravest& told) {
+            return tells(told, whatever_mode(finding), finding.severity);
+        };
+        const bool whatever_rating =
+            goes_by_guards(finding.rule) && std::all_of(with_smallest.begin(), with_smallest.end(), told_by);
+        for (const OpenValue& value : open) {
+            if (!value.unknown || !may_decide(value, finding, way)) continue;
+            const bool rating = value.reach.guards && value.attribute == "(rated-current)"_attr;
+            if (rating && whatever_rating) continue;
             finding.possible = true;
             finding.hangs_on.push_back(cause_of(value, {}));
         }
@@ -150,16 +164,17 @@ void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const std::vec
 
 // What is on the way first; where nothing that was taken there judges the rule, all of it is named.
 void hang_on_what_was_taken(const std::vector<TakenValue>& taken, Finding& finding) {
+    const NamesOnWay way(finding);
     std::vector<OpenCause> on_way, judging;
     for (const TakenValue& each : taken) {
-        if (!is_on_way(finding, each.open.subject)) continue;
+        if (!way.has(each.open.subject)) continue;
         on_way.push_back(cause_of(each.open, to_text(each.range)));
-        if (may_decide(each.open, finding)) judging.push_back(on_way.back());
+        if (may_decide(each.open, finding, way)) judging.push_back(on_way.back());
     }
     const std::vector<OpenCause>& named = judging.empty() && finding.hangs_on.empty() ? on_way : judging;
     finding.hangs_on.insert(finding.hangs_on.end(), named.begin(), named.end());
     std::stable_partition(finding.hangs_on.begin(), finding.hangs_on.end(),
-                          [&](const OpenCause& cause) { return is_on_way(finding, cause.subject); });
+                          [&](const OpenCause& cause) { return way.has(cause.subject); });
 }
 
 // Of these the larger value is what the smaller one is of lengths and resistances.

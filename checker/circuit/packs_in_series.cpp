@@ -15,12 +15,13 @@ PacksOver::PacksOver(const Circuit& circuit, const std::vector<EdgeId>& packs, D
     for (const EdgeId id : packs) above_[pieces_.find(circuit.edge(id).from.index())].push_back(id);
 }
 
-std::vector<EdgeId> PacksOver::between(NodeId plus, NodeId minus) {
-    const std::size_t top = pieces_.find(plus.index()), bottom = pieces_.find(minus.index());
-    if (top == bottom || !above_.contains(bottom)) return {};
-    std::map<std::size_t, EdgeId> up_to;  // by piece: the section that leads up to it
-    std::vector<std::size_t> lifted = {bottom};
-    for (std::size_t i = 0; i < lifted.size() && !up_to.contains(top); ++i) {
+// What stands above a piece is found once: a thousand consumers ask from the same minus.
+const PacksOver::UpTo& PacksOver::above(std::size_t bottom) {
+    const auto [place, fresh] = up_from_.try_emplace(bottom);
+    UpTo& up_to = place->second;
+    std::vector<std::size_t> lifted;
+    if (fresh) lifted.push_back(bottom);
+    for (std::size_t i = 0; i < lifted.size(); ++i) {
         const auto here = above_.find(lifted[i]);
         if (here == above_.end()) continue;
         for (const EdgeId id : here->second) {
@@ -28,10 +29,18 @@ std::vector<EdgeId> PacksOver::between(NodeId plus, NodeId minus) {
             if (above != bottom && up_to.emplace(above, id).second) lifted.push_back(above);
         }
     }
+    return up_to;
+}
+
+std::vector<EdgeId> PacksOver::between(NodeId plus, NodeId minus) {
+    const std::size_t top = pieces_.find(plus.index()), bottom = pieces_.find(minus.index());
+    if (top == bottom || !above_.contains(bottom)) return {};
+    const UpTo& up_to = above(bottom);
     std::vector<EdgeId> sections;
-    for (std::size_t here = top; here != bottom && up_to.contains(here);) {
-        sections.push_back(up_to.at(here));
-        here = pieces_.find(circuit_.edge(sections.back()).from.index());
+    for (auto here = up_to.find(top); here != up_to.end();) {
+        sections.push_back(here->second);
+        const std::size_t below = pieces_.find(circuit_.edge(here->second).from.index());
+        here = below == bottom ? up_to.end() : up_to.find(below);
     }
     std::reverse(sections.begin(), sections.end());
     return sections;

@@ -19,9 +19,14 @@ class PacksOver {
     std::vector<EdgeId> between(NodeId plus, NodeId minus);
 
   private:
+    // By piece above: the section that leads up to it. To be looked up only, as the others.
+    using UpTo = std::unordered_map<std::size_t, EdgeId>;
+    const UpTo& above(std::size_t bottom);
+
     const Circuit& circuit_;
     DisjointSets& pieces_;
-    std::unordered_map<std::size_t, std::vector<EdgeId>> above_;  // by piece; to be looked up only
+    std::unordered_map<std::size_t, std::vector<EdgeId>> above_;  // by piece
+    std::unordered_map<std::size_t, UpTo> up_from_;               // by piece
 };
 
 class PacksInSeries {

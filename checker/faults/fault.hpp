@@ -112,6 +112,8 @@ struct FaultCourse {
     // Hottest of a conductor in the piece, in rises at its ampacity; 0 where nothing flows or nothing is
     // judged.
     double heat(std::uint32_t piece, const WireHeat& wire) const;
+    // Says no only where that is sure to be no more, and quickly. Of a wire that is judged.
+    bool may_heat_above(double heat, std::uint32_t piece, const WireHeat& wire) const;
     // Less than this counts as no current, of the first one or of an ampere.
     static constexpr double nothing = 1e-6;
 };

@@ -4,6 +4,7 @@
 // Of each fault only what lies between its two points is looked at (fault_lines.hpp), and of that whatever is
 // in series is one branch, so that the equations are few.
 #pragma once
+#include <cstddef>
 #include <cstdint>
 #include <limits>
 #include <optional>
@@ -59,6 +60,9 @@ class FaultSolver {
     // Points a and b joined without resistance, the pieces between them closed unless `opened` (same order)
     // says otherwise. False where the equations have no answer (never seen; reported as not solved).
     bool solve(std::span<const FaultPiece> pieces, const std::vector<bool>& opened, NodeId a, NodeId b);
+    // Whether a source lies in a loop of what is left of the pieces that were solved last: where none does,
+    // nothing flows.
+    bool may_flow(std::span<const FaultPiece> pieces, const std::vector<bool>& opened);
     double fault_A() const { return fault_A_; }                        // through the connection, a -> b
     const std::vector<double>& piece_A() const { return current_A_; }  // in the order of `pieces`, from -> to
 
@@ -78,23 +82,31 @@ class FaultSolver {
         std::size_t first = 0, last = 0;  // into chain_pieces_
     };
     std::uint32_t local(NodeId node);
+    std::uint32_t together(std::uint32_t local);
+    bool join(std::size_t piece);
     void list_arcs(std::span<const FaultPiece> pieces, const std::vector<bool>& opened, NodeId a, NodeId b);
     void find_chains(std::span<const FaultPiece> pieces);
     void follow(std::uint32_t from, Arc arc, std::span<const FaultPiece> pieces);
     bool find_currents();
     void find_voltages();
+    void find_few_voltages(std::ptrdiff_t unknowns);
+    void find_many_voltages(std::ptrdiff_t unknowns);
+    template <class Add, class Column>
+    void list_equations(Add add, Column& right) const;
     bool settle_states(bool one_only);
 
     const FaultNetwork& network_;
     std::vector<std::int32_t> local_of_node_;
     std::vector<NodeId> touched_;
-    std::vector<std::vector<Arc>> arcs_;  // by local node
+    std::vector<std::vector<Arc>> arcs_;                         // by local node
+    std::vector<std::pair<std::uint32_t, std::uint32_t>> ends_;  // local nodes of each piece
     std::vector<Chain> chains_;
     std::vector<std::pair<std::uint32_t, int>> chain_pieces_;  // index into `pieces`, sign along the chain
     std::vector<std::uint32_t> keys_;                          // local nodes; the first is the fault
     std::vector<std::int32_t> key_of_local_;
     std::vector<bool> taken_;
-    std::vector<double> voltage_V_;  // by key
+    std::vector<std::uint32_t> parent_;  // by local node, of what hangs together
+    std::vector<double> voltage_V_;      // by key
     std::vector<double> current_A_;
     std::vector<int> side_;  // of each piece at the fault: +1 its current arrives at a
     double fault_A_ = 0;

@@ -2,6 +2,7 @@
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
 #include <cmath>
+#include <numeric>
 
 #include "checker/faults/fault_network.hpp"
 
@@ -40,12 +41,14 @@ void FaultSolver::list_arcs(std::span<const FaultPiece> pieces, const std::vecto
     if (arcs_.size() < 2) arcs_.resize(2);
     arcs_[1].clear();
     side_.assign(pieces.size(), 0);
+    ends_.resize(pieces.size());
     for (std::uint32_t i = 0; i < pieces.size(); ++i) {
         if (opened[i]) continue;
         const FaultPiece& piece = pieces[i];
         const std::uint32_t from = local(piece.from), to = local(piece.to);
         if (piece.to == a) ++side_[i];
         if (piece.from == a) --side_[i];
+        ends_[i] = {from, to};
         arcs_[from].push_back({i, to, 1});
         arcs_[to].push_back({i, from, -1});
     }
@@ -96,47 +99,60 @@ void FaultSolver::find_chains(std::span<const FaultPiece> pieces) {
             if (!taken_[arc.piece]) follow(keys_[i], arc, pieces);
 }
 
-void FaultSolver::find_voltages() {
-    const std::size_t unknowns = keys_.size() - 1;
-    voltage_V_.assign(keys_.size(), 0);
-    if (unknowns == 0) return;
-    const bool dense = unknowns <= dense_limit;
-    Eigen::MatrixXd matrix;
-    std::vector<Eigen::Triplet<double>> entries;
-    Eigen::VectorXd right = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(unknowns));
-    if (dense) matrix = leak_S * Eigen::MatrixXd::Identity(right.size(), right.size());
-    const auto add = [&](std::uint32_t i, std::uint32_t j, double value) {
-        if (i == 0 || j == 0) return;
-        if (dense)
-            matrix(i - 1, j - 1) += value;
-        else
-            entries.emplace_back(i - 1, j - 1, value);
-    };
+// What each chain adds to the equations: `add(i, j, siemens)`, and to the amperes put in.
+template <class Add, class Column>
+void FaultSolver::list_equations(Add add, Column& right) const {
     for (const Chain& chain : chains_) {
         if (chain.u == chain.v || chain.state == 2) continue;
         double pushed = chain.way * chain.limit_A;
         if (chain.state == 0) {
             const double siemens = 1 / chain.resistance_ohm;
             pushed = chain.voltage_V * siemens;
-            add(chain.u, chain.u, siemens);
-            add(chain.v, chain.v, siemens);
-            add(chain.u, chain.v, -siemens);
-            add(chain.v, chain.u, -siemens);
+            if (chain.u != 0) add(chain.u - 1, chain.u - 1, siemens);
+            if (chain.v != 0) add(chain.v - 1, chain.v - 1, siemens);
+            if (chain.u != 0 && chain.v != 0) {
+                add(chain.u - 1, chain.v - 1, -siemens);
+                add(chain.v - 1, chain.u - 1, -siemens);
+            }
         }
         if (chain.u != 0) right(chain.u - 1) -= pushed;
         if (chain.v != 0) right(chain.v - 1) += pushed;
     }
-    Eigen::VectorXd solution;
-    if (dense) {
-        solution = matrix.ldlt().solve(right);
-    } else {
-        for (std::size_t i = 0; i < unknowns; ++i)
-            entries.emplace_back(static_cast<int>(i), static_cast<int>(i), leak_S);
-        Eigen::SparseMatrix<double> sparse(right.size(), right.size());
-        sparse.setFromTriplets(entries.begin(), entries.end());
-        solution = Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>>(sparse).solve(right);
-    }
-    for (std::size_t i = 0; i < unknowns; ++i) voltage_V_[i + 1] = solution(static_cast<Eigen::Index>(i));
+}
+
+// Few unknowns, as most faults have: nothing is asked of the heap.
+void FaultSolver::find_few_voltages(std::ptrdiff_t unknowns) {
+    constexpr int most = static_cast<int>(dense_limit);
+    using Matrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::ColMajor, most, most>;
+    using Column = Eigen::Matrix<double, Eigen::Dynamic, 1, Eigen::ColMajor, most, 1>;
+    Matrix matrix = leak_S * Matrix::Identity(unknowns, unknowns);
+    Column right = Column::Zero(unknowns);
+    list_equations([&](std::uint32_t i, std::uint32_t j, double siemens) { matrix(i, j) += siemens; }, right);
+    const Column solution = matrix.ldlt().solve(right);
+    std::copy(solution.begin(), solution.end(), voltage_V_.begin() + 1);
+}
+
+void FaultSolver::find_many_voltages(std::ptrdiff_t unknowns) {
+    std::vector<Eigen::Triplet<double>> entries;
+    Eigen::VectorXd right = Eigen::VectorXd::Zero(unknowns);
+    list_equations(
+        [&](std::uint32_t i, std::uint32_t j, double siemens) { entries.emplace_back(i, j, siemens); },
+        right);
+    for (int i = 0; i < unknowns; ++i) entries.emplace_back(i, i, leak_S);
+    Eigen::SparseMatrix<double> sparse(unknowns, unknowns);
+    sparse.setFromTriplets(entries.begin(), entries.end());
+    const Eigen::VectorXd solution = Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>>(sparse).solve(right);
+    std::copy(solution.begin(), solution.end(), voltage_V_.begin() + 1);
+}
+
+void FaultSolver::find_voltages() {
+    const std::size_t unknowns = keys_.size() - 1;
+    voltage_V_.assign(keys_.size(), 0);
+    if (unknowns == 0) return;
+    if (unknowns <= dense_limit)
+        find_few_voltages(static_cast<std::ptrdiff_t>(unknowns));
+    else
+        find_many_voltages(static_cast<std::ptrdiff_t>(unknowns));
 }
 
 // What a blocking or limiting chain does must agree with the voltages. With `one_only` the first that does
@@ -170,6 +186,32 @@ bool FaultSolver::find_currents() {
         find_voltages();
         if (!settle_states(round > 20)) return true;
     }
+    return false;
+}
+
+std::uint32_t FaultSolver::together(std::uint32_t local) {
+    while (parent_[local] != local) local = parent_[local] = parent_[parent_[local]];
+    return local;
+}
+
+// Says whether its ends were apart.
+bool FaultSolver::join(std::size_t piece) {
+    const std::uint32_t from = together(ends_[piece].first), to = together(ends_[piece].second);
+    parent_[from] = to;
+    return from != to;
+}
+
+bool FaultSolver::may_flow(std::span<const FaultPiece> pieces, const std::vector<bool>& opened) {
+    parent_.resize(touched_.size());
+    std::iota(parent_.begin(), parent_.end(), 0U);
+    const auto drives = [&](std::size_t i) {
+        const FaultBranch& branch = network_.branch(network_.lines().edge(pieces[i], 0));
+        return branch.one_way || branch.voltage_V != 0;
+    };
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        if (!opened[i] && !drives(i)) join(i);
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        if (!opened[i] && drives(i) && !join(i)) return true;
     return false;
 }
 

@@ -85,6 +85,18 @@ double FaultCourse::heat(std::uint32_t piece, const WireHeat& wire) const {
     return hottest;
 }
 
+// Of 1 - exp(-x) no more than x counts, and what cools counts as it was.
+bool FaultCourse::may_heat_above(double heat, std::uint32_t piece, const WireHeat& wire) const {
+    constexpr double rounding = 1 + 1e-9;
+    double most = 1;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        const double ratio = amps_in(i, piece) / wire.ampacity_A;
+        const double rise = ratio * ratio - most;
+        if (rise > 0) most += rise * std::min(1.0, steps[i].lasts_s / wire.tau_s);
+    }
+    return !(most * rounding <= heat);
+}
+
 void FaultTeller::list_devices(std::span<const PartId> bridged) {
     devices_.clear();
     for (std::uint32_t i = 0; i < course_.pieces.size(); ++i) {
@@ -135,6 +147,10 @@ const FaultCourse* FaultTeller::follow_pieces(const FaultPlace& place, BandEdge 
     opened_.assign(course_.pieces.size(), false);
     double now_s = 0;
     for (;;) {
+        if (!course_.steps.empty() && !solver_.may_flow(course_.pieces, opened_)) {
+            course_.left_A = 0;
+            break;
+        }
         course_.solved = solver_.solve(course_.pieces, opened_, place.a, place.b) && course_.solved;
         const double fault_A = std::abs(solver_.fault_A());
         const std::vector<double>& amps = solver_.piece_A();

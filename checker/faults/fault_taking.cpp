@@ -145,8 +145,12 @@ void FaultTaker::take_wires(const FaultCourse& course, std::uint32_t i) {
             const EdgeId edge = lines.edge(piece, k);
             const WireId wire = circuit_.edge(edge).wire;
             if (!wire) continue;
-            const double heat = course.heat(i, setting_.wires[wire.index()]);
-            if (heat > 1) take_wire(edge, heat / setting_.wires[wire.index()].damage, number_);
+            const WireHeat& made = setting_.wires[wire.index()];
+            const double known = survey_.wires[wire.index()].heat_over_limit;
+            if (made.ampacity_A <= 0 || !course.may_heat_above(std::max(1.0, known * made.damage), i, made))
+                continue;
+            const double heat = course.heat(i, made);
+            if (heat > 1) take_wire(edge, heat / made.damage, number_);
         }
         return;
     }

@@ -18,12 +18,16 @@ struct Facts::Memory {
     std::vector<std::pair<Attr, PartId>> estimates;
     std::vector<bool> estimate_seen;
     // Worked out elsewhere: what, value and source, with who used it; `known` keeps the users apart quickly.
+    struct Hash {
+        using is_transparent = void;
+        std::size_t operator()(std::string_view text) const { return std::hash<std::string_view>{}(text); }
+    };
     struct Users {
         std::vector<std::string> in_order;
-        std::unordered_set<std::string> known;
+        std::unordered_set<std::string, Hash, std::equal_to<>> known;
     };
     using Key = std::tuple<std::string, std::string, std::string>;
-    std::map<Key, Users> others;
+    std::map<Key, Users, std::less<>> others;
     std::vector<std::optional<Quantity>> policies{attribute_table.size()};  // by attribute, once asked for
     // By location and mode, first in any mode: as hot as its inside gets; empty where nothing warms any.
     std::vector<double> inside_degC;
@@ -70,7 +74,8 @@ std::string estimated(const Harness& harness, const Quantity& spread) {
 // An ambient that is said to be unknown is taken as wide as harnesses meet it.
 Quantity stated_ambient(const Facts& facts, const Quantity& stated, std::string_view of) {
     if (stated.is_known()) return stated;
-    facts.assume("ambient that nobody knows", to_text(unknown_ambient),
+    static const std::string taken = to_text(unknown_ambient);
+    facts.assume("ambient that nobody knows", taken,
                  "hottest: engine spaces, 33 CFR 183.425 (memory); coldest: no source", of);
     return unknown_ambient;
 }
@@ -266,8 +271,15 @@ double Facts::air_speed_m_s(WireId wire) const {
 
 void Facts::assume(std::string_view what, std::string_view value, std::string_view source,
                    std::string_view user) const {
-    Memory::Users& users = memory_->others[{std::string(what), std::string(value), std::string(source)}];
-    if (users.known.emplace(user).second) users.in_order.emplace_back(user);
+    // Most of it was said before: no text is copied to find that out.
+    auto found = memory_->others.find(std::tuple(what, value, source));
+    if (found == memory_->others.end())
+        found =
+            memory_->others.try_emplace({std::string(what), std::string(value), std::string(source)}).first;
+    Memory::Users& users = found->second;
+    if (users.known.find(user) != users.known.end()) return;
+    users.known.emplace(user);
+    users.in_order.emplace_back(user);
 }
 
 std::vector<Assumption> Facts::assumptions() const {

@@ -99,6 +99,17 @@ std::string contact_of(const RuleInput& input, const Edge& edge) {
     return (edge.role == EdgeRole::switching ? "the contact of " : "") + named(input.harness, edge.part);
 }
 
+// "F1 32 A + F2 16 A"; those at which a thousand ways part are a thousand.
+std::string devices_of(const RuleInput& input, const Bound& bound) {
+    std::string devices;
+    for (const EdgeId id : bound.cut) {
+        const Edge& device = input.circuit.edge(id);
+        devices += (devices.empty() ? "" : " + ") + std::string(input.harness.part(device.part).name);
+        if (is_protective(device.role)) devices += " " + operating_current(input.facts, device.part).working;
+    }
+    return devices;
+}
+
 void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Report& report) {
     const Edge& edge = input.circuit.edge(weak.contact);
     // A note either way: a contact is chosen for its load, and a device for the wires. What the load itself
@@ -107,14 +118,10 @@ void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Repor
     if (edge.role == EdgeRole::contact)
         finding.subject = std::string(input.harness.terminal(edge.from_terminal).path);
     const double may_A = weak.rating.may_A;
-    std::string devices;
-    for (const EdgeId id : bound.cut) {
-        const Edge& device = input.circuit.edge(id);
-        devices += (devices.empty() ? "" : " + ") + std::string(input.harness.part(device.part).name);
-        if (is_protective(device.role)) devices += " " + operating_current(input.facts, device.part).working;
-        if (finding.related.size() < 8)
-            finding.related.push_back(
-                {input.harness.part(device.part).where, named(input.harness, device.part) + " is here"});
+    for (std::size_t i = 0; i < bound.cut.size() && i < 8; ++i) {
+        const PartId device = input.circuit.edge(bound.cut[i]).part;
+        finding.related.push_back(
+            {input.harness.part(device).where, named(input.harness, device) + " is here"});
     }
     if (weak.only_rated) {
         std::string parts;
@@ -130,7 +137,8 @@ void tell(const RuleInput& input, const Guarded& weak, const Bound& bound, Repor
         finding.message = contact_of(input, edge) + " is guarded by too large a device";
         finding.beside =
             "may carry " + amps(may_A) + " here; " + amps(bound.current_A) + " can flow for long";
-        finding.working = {devices + " = " + amps(bound.current_A) + " > 1.45 x " + amps(may_A)};
+        finding.working = {devices_of(input, bound) + " = " + amps(bound.current_A) + " > 1.45 x " +
+                           amps(may_A)};
     }
     if (weak.rating.working.find('=') != std::string::npos) finding.working.push_back(weak.rating.working);
     finding.figures = {{"current", weak.only_rated ? weak.rated_A : bound.current_A, Dimension::current},

@@ -6,6 +6,8 @@
 #include <limits>
 
 #include "checker/solver/loaded_network.hpp"
+#include "checker/solver/network_question.hpp"
+#include "checker/work/remembered.hpp"
 
 namespace loomward {
 
@@ -13,11 +15,22 @@ namespace {
 
 // Of what its output gives: a converter whose input cannot feed so little has no input.
 constexpr double next_to_nothing = 1e-3;
+constexpr std::size_t most_bytes_remembered = 24'000'000;
 
-NetworkSolution solve_loaded(const Network& network, double load_factor) {
+NetworkSolution solve_anew(const Network& network, double load_factor) {
     LoadedNetwork loaded(network, load_factor);
     loaded.converge();
     return loaded.solution();
+}
+
+NetworkSolution solve_loaded(const Network& network, double load_factor) {
+    static Remembered<NetworkSolution> solved_before(most_bytes_remembered);
+    const std::string question = question_of(network, load_factor);
+    if (question.empty()) return solve_anew(network, load_factor);
+    if (auto known = solved_before.find(question)) return std::move(*known);
+    NetworkSolution solution = solve_anew(network, load_factor);
+    solved_before.keep(question, solution, bytes_of(solution));
+    return solution;
 }
 
 bool has_no_input(const Branch& input, const NetworkSolution& solution) {

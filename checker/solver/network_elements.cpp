@@ -10,8 +10,6 @@ namespace {
 
 // What stands in for a load or diode that no current can reach; its value cannot matter.
 constexpr double idle_conductance_S = 1.0;
-// Next to nothing, but enough to tell where the end of a dead lead stands.
-constexpr double reverse_leak_S = 1e-7;
 
 Element make_element(const Branch& branch, std::uint32_t index, bool idle, double load_factor) {
     Element element;
@@ -62,44 +60,6 @@ Element make_element(const Branch& branch, std::uint32_t index, bool idle, doubl
 }
 
 }  // namespace
-
-double drop_across(FineVoltage from, FineVoltage to) {
-    return (from.high - to.high) + (from.low - to.low);
-}
-
-double driving_voltage(const Element& element, FineVoltage from, FineVoltage to) {
-    // The difference of the high parts as two doubles that hold it exactly.
-    const double high = from.high - to.high;
-    const double back = high - from.high;
-    const double lost = (from.high - (high - back)) - (to.high + back);
-    return (element.voltage_V + high) + (lost + (from.low - to.low));
-}
-
-BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
-    const double drop_V = drop_across(from, to);
-    switch (element.law) {
-        case Element::Law::linear:
-            return {driving_voltage(element, from, to) * element.conductance_S, element.conductance_S};
-        case Element::Law::window: {
-            const double current_A = driving_voltage(element, from, to) * element.conductance_S;
-            if (current_A < 0) return {0, 0};
-            if (current_A > element.limit_A) return {element.limit_A, 0};
-            return {current_A, element.conductance_S};
-        }
-        case Element::Law::current:
-            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
-            if (std::abs(drop_V) >= element.knee_V) return {std::copysign(element.limit_A, drop_V), 0};
-            return {element.limit_A / element.knee_V * drop_V, element.limit_A / element.knee_V};
-        case Element::Law::power: {
-            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
-            const double power_W = element.power_W * power_scale;
-            if (std::abs(drop_V) >= element.knee_V) return {power_W / drop_V, -power_W / drop_V / drop_V};
-            const double conductance_S = power_W / element.knee_V / element.knee_V;
-            return {conductance_S * drop_V, conductance_S};
-        }
-    }
-    return {};
-}
 
 std::vector<Element> make_elements(const Network& network, const NetworkGraph& graph, double load_factor) {
     std::vector<Element> elements;

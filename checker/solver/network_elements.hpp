@@ -48,13 +48,49 @@ struct BranchFlow {
     double slope_S = 0;    // how it grows with u = V(from) - V(to)
 };
 
-// Current and slope of an element between two nodes. Power is scaled by `power_scale`.
-BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale);
-
-double drop_across(FineVoltage from, FineVoltage to);
+inline double drop_across(FineVoltage from, FineVoltage to) {
+    return (from.high - to.high) + (from.low - to.low);
+}
 
 // u + E, with all its digits where the two nearly cancel.
-double driving_voltage(const Element& element, FineVoltage from, FineVoltage to);
+inline double driving_voltage(const Element& element, FineVoltage from, FineVoltage to) {
+    // The difference of the high parts as two doubles that hold it exactly.
+    const double high = from.high - to.high;
+    const double back = high - from.high;
+    const double lost = (from.high - (high - back)) - (to.high + back);
+    return (element.voltage_V + high) + (lost + (from.low - to.low));
+}
+
+// Through loads the wrong way round: next to nothing, but enough to tell where the end of a dead lead stands.
+inline constexpr double reverse_leak_S = 1e-7;
+
+// Current and slope of an element between two nodes. Power is scaled by `power_scale`. In the header, since
+// Newton's steps ask for nothing as often.
+inline BranchFlow flow_of(const Element& element, FineVoltage from, FineVoltage to, double power_scale) {
+    const double drop_V = drop_across(from, to);
+    switch (element.law) {
+        case Element::Law::linear:
+            return {driving_voltage(element, from, to) * element.conductance_S, element.conductance_S};
+        case Element::Law::window: {
+            const double current_A = driving_voltage(element, from, to) * element.conductance_S;
+            if (current_A < 0) return {0, 0};
+            if (current_A > element.limit_A) return {element.limit_A, 0};
+            return {current_A, element.conductance_S};
+        }
+        case Element::Law::current:
+            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
+            if (std::abs(drop_V) >= element.knee_V) return {std::copysign(element.limit_A, drop_V), 0};
+            return {element.limit_A / element.knee_V * drop_V, element.limit_A / element.knee_V};
+        case Element::Law::power: {
+            if (drop_V < 0 && !element.both_ways) return {reverse_leak_S * drop_V, reverse_leak_S};
+            const double power_W = element.power_W * power_scale;
+            if (std::abs(drop_V) >= element.knee_V) return {power_W / drop_V, -power_W / drop_V / drop_V};
+            const double conductance_S = power_W / element.knee_V / element.knee_V;
+            return {conductance_S * drop_V, conductance_S};
+        }
+    }
+    return {};
+}
 
 // Dead branches are left out; idle ones that are not linear become resistors, since they carry nothing.
 // Loads are multiplied by `load_factor`. Converter inputs start with their own power alone.

@@ -1,12 +1,11 @@
 // The nodal conductance matrix of a network: pattern once, numbers as often as wanted.
 #pragma once
-#include <Eigen/SparseCholesky>
 #include <Eigen/SparseCore>
 #include <cstdint>
 #include <span>
 #include <vector>
 
-#include "checker/solver/wide_double.hpp"
+#include "checker/solver/sparse_factor.hpp"
 
 namespace loomward {
 
@@ -36,7 +35,7 @@ class NodalMatrix {
     std::vector<double> solve(std::span<const double> injected_A) const;
 
   private:
-    using Matrix = Eigen::SparseMatrix<Scalar, Eigen::ColMajor, int>;
+    using Matrix = typename SparseFactor<Scalar>::Matrix;
     struct Slots {
         int first = -1;  // places in the value array; -1: nothing there
         int second = -1;
@@ -48,7 +47,7 @@ class NodalMatrix {
     std::uint32_t unknown_count_ = 0;
     std::vector<Slots> slots_;  // by element
     Matrix matrix_;
-    Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::AMDOrdering<int>> factor_;
+    SparseFactor<Scalar> factor_;
     bool analysed_ = false;
 };
 

@@ -54,22 +54,25 @@ NewtonSolver::NewtonSolver(std::uint32_t node_count, const NetworkGraph& graph, 
     slopes_S_.resize(elements_.size());
 }
 
-void NewtonSolver::evaluate(double power_scale) {
+void NewtonSolver::evaluate_at(const std::vector<FineVoltage>& voltages, double power_scale) {
     residual_A_.assign(node_of_unknown_.size(), 0);
     throughput_A_.assign(node_of_unknown_.size(), 0);
+    double* const residual_A = residual_A_.data();
+    double* const throughput_A = throughput_A_.data();
+    const FineVoltage* const voltage = voltages.data();
     for (std::size_t index = 0; index < elements_.size(); ++index) {
         const Element& element = elements_[index];
-        flows_[index] = flow_of(element, voltage_[element.from], voltage_[element.to], power_scale);
-        const double current_A = flows_[index].current_A;
+        const BranchFlow flow = flow_of(element, voltage[element.from], voltage[element.to], power_scale);
+        flows_[index] = flow;
         const auto [first, second] = ends_[index];
         if (element.from == element.to) continue;
         if (first != NodalMatrix<double>::grounded) {
-            residual_A_[first] += current_A;
-            throughput_A_[first] += std::abs(current_A);
+            residual_A[first] += flow.current_A;
+            throughput_A[first] += std::abs(flow.current_A);
         }
         if (second != NodalMatrix<double>::grounded) {
-            residual_A_[second] -= current_A;
-            throughput_A_[second] += std::abs(current_A);
+            residual_A[second] -= flow.current_A;
+            throughput_A[second] += std::abs(flow.current_A);
         }
     }
 }
@@ -230,14 +233,14 @@ bool NewtonSolver::any_power_below_knee() const {
 
 // The largest step against the voltages of its island.
 double NewtonSolver::relative_size(const std::vector<double>& step_V) {
-    std::vector<double> scale_V(island_count_, 1e-9);
+    scale_V_.assign(island_count_, 1e-9);
     for (const std::uint32_t node : node_of_unknown_) {
-        double& scale = scale_V[island_of_node_[node]];
+        double& scale = scale_V_[island_of_node_[node]];
         scale = std::max(scale, std::abs(voltage_[node].high));
     }
     double size = 0;
     for (std::size_t unknown = 0; unknown < step_V.size(); ++unknown) {
-        const double share = std::abs(step_V[unknown]) / scale_V[island_of_node_[node_of_unknown_[unknown]]];
+        const double share = std::abs(step_V[unknown]) / scale_V_[island_of_node_[node_of_unknown_[unknown]]];
         if (!(share <= size)) size = share;  // a NaN gets through
         if (std::isnan(size)) return size;
     }

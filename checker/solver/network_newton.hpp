@@ -52,8 +52,8 @@ class NewtonSolver {
         descend,   // go on down to wherever the currents balance
     };
     struct Direction {
-        std::vector<double> step_V;  // by unknown; empty: none found
-        bool modified = false;       // not the Jacobian as it is: longer steps may be worth while
+        std::vector<double> step_V = {};  // by unknown; empty: none found
+        bool modified = false;            // not the Jacobian as it is: longer steps may be worth while
         bool indefinite = false;
     };
 
@@ -62,7 +62,8 @@ class NewtonSolver {
     bool run(double power_scale, Way way, int most_iterations, Aim aim = Aim::there);
     bool follow_up_to_full_power();
     bool jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const;
-    void evaluate(double power_scale);
+    void evaluate(double power_scale) { evaluate_at(voltage_, power_scale); }
+    void evaluate_at(const std::vector<FineVoltage>& voltages, double power_scale);
     Direction find_direction(Way way);
     bool take_slopes(bool without_negative);
     bool stitch();
@@ -73,7 +74,8 @@ class NewtonSolver {
     double shorten(const std::vector<double>& step_V, double power_scale, double longest, double at_start,
                    double at_end);
     double slope_along(const std::vector<double>& step_V, double length, double power_scale);
-    void move(const std::vector<FineVoltage>& start, const std::vector<double>& step_V, double length);
+    // `voltages`: those of the nodes that are no unknown are left as they are.
+    void move(std::vector<FineVoltage>& voltages, const std::vector<double>& step_V, double length) const;
     void nudge(std::vector<double>& step_V) const;
     double relative_size(const std::vector<double>& step_V);
     bool currents_balance() const;
@@ -88,13 +90,17 @@ class NewtonSolver {
 
     std::vector<FineVoltage> voltage_;  // by node; references stay at 0
     std::vector<FineVoltage> without_power_;
+    std::vector<FineVoltage> tried_;    // along a step
     std::vector<BranchFlow> flows_;     // by element
     std::vector<double> residual_A_;    // by unknown: sum of the currents leaving it
     std::vector<double> throughput_A_;  // by unknown: sum of their magnitudes
+    std::vector<double> injected_A_;    // by unknown: what would balance them
+    std::vector<double> scale_V_;       // by island
 
     NodalMatrix<double> matrix_;
     NodalMatrix<WideDouble> fine_matrix_;
     std::vector<double> slopes_S_;    // wanted
+    std::vector<double> whole_S_;     // that held every island together; empty: none yet
     std::vector<double> factored_S_;  // in the factor; empty: none
     bool factor_is_fine_ = false;
     bool prefer_fine_ = false;

@@ -28,9 +28,9 @@ NewtonSolver::Direction NewtonSolver::find_direction(Way way) {
         stitch();
         if (!factor()) return direction;
     }
-    std::vector<double> injected_A(residual_A_.size());
-    std::transform(residual_A_.begin(), residual_A_.end(), injected_A.begin(), std::negate<>());
-    direction.step_V = factor_is_fine_ ? fine_matrix_.solve(injected_A) : matrix_.solve(injected_A);
+    injected_A_.resize(residual_A_.size());
+    std::transform(residual_A_.begin(), residual_A_.end(), injected_A_.begin(), std::negate<>());
+    direction.step_V = factor_is_fine_ ? fine_matrix_.solve(injected_A_) : matrix_.solve(injected_A_);
     return direction;
 }
 
@@ -83,22 +83,18 @@ double NewtonSolver::longest_step(const std::vector<double>& step_V) const {
     return longest;
 }
 
-void NewtonSolver::move(const std::vector<FineVoltage>& start, const std::vector<double>& step_V,
-                        double length) {
-    for (std::size_t unknown = 0; unknown < step_V.size(); ++unknown) {
-        FineVoltage voltage = start[node_of_unknown_[unknown]];
-        voltage.add(length * step_V[unknown]);
-        voltage_[node_of_unknown_[unknown]] = voltage;
-    }
+void NewtonSolver::move(std::vector<FineVoltage>& voltages, const std::vector<double>& step_V,
+                        double length) const {
+    for (std::size_t unknown = 0; unknown < step_V.size(); ++unknown)
+        voltages[node_of_unknown_[unknown]].add(length * step_V[unknown]);
 }
 
 // How the content changes at `length` along the step, in watts.
 double NewtonSolver::slope_along(const std::vector<double>& step_V, double length, double power_scale) {
-    const std::vector<FineVoltage> start = voltage_;
-    if (length != 0) move(start, step_V, length);
-    evaluate(power_scale);
+    tried_ = voltage_;
+    if (length != 0) move(tried_, step_V, length);
+    evaluate_at(tried_, power_scale);
     looked_at_length_ = length;
-    voltage_ = start;
     return std::inner_product(step_V.begin(), step_V.end(), residual_A_.begin(), 0.0);
 }
 

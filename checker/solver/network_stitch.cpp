@@ -88,6 +88,11 @@ struct Seam {
 // whether there were pieces.
 bool NewtonSolver::stitch() {
     if (std::find(slopes_S_.begin(), slopes_S_.end(), 0.0) == slopes_S_.end()) return false;
+    const auto conducts_as_before = [](double slope_S, double before_S) {
+        return (slope_S > 0) == (before_S > 0) && (slope_S == 0) == (before_S == 0);
+    };
+    if (std::equal(slopes_S_.begin(), slopes_S_.end(), whole_S_.begin(), whole_S_.end(), conducts_as_before))
+        return false;
     Pieces pieces(voltage_.size());
     for (std::size_t index = 0; index < elements_.size(); ++index) {
         if (slopes_S_[index] > 0) pieces.join(elements_[index].from, elements_[index].to);
@@ -98,7 +103,10 @@ bool NewtonSolver::stitch() {
     };
     std::size_t first_seam = 0;
     while (first_seam < elements_.size() && !is_seam(first_seam)) ++first_seam;
-    if (first_seam == elements_.size()) return false;
+    if (first_seam == elements_.size()) {
+        whole_S_ = slopes_S_;
+        return false;
+    }
     // What leaves a piece on balance. Pieces that hold a reference stay where they are.
     std::vector<double> excess_A(voltage_.size(), 0);
     for (std::size_t unknown = 0; unknown < residual_A_.size(); ++unknown) {

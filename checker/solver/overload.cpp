@@ -8,6 +8,8 @@
 #include <cmath>
 
 #include "checker/solver/loaded_network.hpp"
+#include "checker/solver/network_question.hpp"
+#include "checker/work/remembered.hpp"
 
 namespace loomward {
 
@@ -15,6 +17,7 @@ namespace {
 
 constexpr std::size_t most_held = 16;  // beyond it the rest stays as it collapsed
 constexpr int halvings = 20;
+constexpr std::size_t most_bytes_remembered = 8'000'000;
 constexpr double told_apart = 1e-4;  // shares; two that are found in two ways
 
 bool is_converter(const Branch& branch) {
@@ -184,11 +187,33 @@ class Holding {
     double least_share_;
 };
 
+struct Held {
+    Network network;
+    NetworkSolution solution;
+    std::vector<HeldLoad> loads;
+};
+
+std::size_t bytes_of(const Held& held) {
+    return loomward::bytes_of(held.solution) + sizeof(Branch) * held.network.branches.size();
+}
+
 }  // namespace
 
 std::vector<HeldLoad> hold_what_cannot_be_fed(Network& network, NetworkSolution& solution,
                                               double least_share) {
-    return Holding(network, solution, least_share).run();
+    static Remembered<Held> held_before(most_bytes_remembered);
+    const std::string question = question_of(network, least_share);
+    Held held;
+    if (auto known = question.empty() ? std::nullopt : held_before.find(question)) {
+        held = std::move(*known);
+    } else {
+        held = {network, solution, {}};
+        held.loads = Holding(held.network, held.solution, least_share).run();
+        if (!question.empty()) held_before.keep(question, held, bytes_of(held));
+    }
+    network = std::move(held.network);
+    solution = std::move(held.solution);
+    return std::move(held.loads);
 }
 
 }  // namespace loomward
