@@ -83,10 +83,10 @@ Definiteness NodalMatrix<Scalar>::factor(std::span<const double> conductance_S) 
         if (slots.second >= 0) values[slots.second] += conductance;
         if (slots.between >= 0) values[slots.between] -= conductance;
     }
-    if (!analysed_) factor_.analyse(matrix_);
+    if (!analysed_) factor_.analyzePattern(matrix_);
     analysed_ = true;
-    const bool found = factor_.factor({values, static_cast<std::size_t>(matrix_.nonZeros())});
-    return found ? judge_pivots() : Definiteness::unsure;
+    factor_.factorize(matrix_);
+    return factor_.info() == Eigen::Success ? judge_pivots() : Definiteness::unsure;
 }
 
 // A pivot is its node's whole conductance less what leads on to nodes already eliminated. Where next to
@@ -95,11 +95,13 @@ template <class Scalar>
 Definiteness NodalMatrix<Scalar>::judge_pivots() const {
     const Scalar margin = 16 * std::numeric_limits<Scalar>::epsilon();
     const Scalar clear_margin = margin * Scalar(1e4);
-    const std::span<const Scalar> pivots = factor_.pivots();
+    const auto pivots = factor_.vectorD();
+    const auto& unknown_at = factor_.permutationPinv().indices();
     const Scalar* const values = matrix_.valuePtr();
     const int* const column_start = matrix_.outerIndexPtr();
-    for (std::size_t place = 0; place < pivots.size(); ++place) {
-        const Scalar whole = values[column_start[factor_.unknown_at(place)]];
+    for (Eigen::Index place = 0; place < pivots.size(); ++place) {
+        const Eigen::Index unknown = unknown_at.size() > 0 ? unknown_at[place] : place;
+        const Scalar whole = values[column_start[unknown]];
         if (pivots[place] > margin * whole) continue;
         return pivots[place] < -clear_margin * whole || whole < 0 ? Definiteness::not_positive
                                                                   : Definiteness::unsure;
@@ -111,7 +113,12 @@ template <class Scalar>
 std::vector<double> NodalMatrix<Scalar>::solve(std::span<const double> injected_A) const {
     std::vector<double> result(unknown_count_, 0);
     if (unknown_count_ == 0) return result;
-    factor_.solve(injected_A, result);
+    using Vector = Eigen::Matrix<Scalar, Eigen::Dynamic, 1>;
+    const Eigen::Map<const Eigen::VectorXd> right(injected_A.data(),
+                                                  static_cast<Eigen::Index>(unknown_count_));
+    const Vector solution = factor_.solve(Vector(right.template cast<Scalar>()));
+    Eigen::Map<Eigen::VectorXd>(result.data(), static_cast<Eigen::Index>(unknown_count_)) =
+        solution.template cast<double>();
     return result;
 }
 

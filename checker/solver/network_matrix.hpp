@@ -1,11 +1,12 @@
 // The nodal conductance matrix of a network: pattern once, numbers as often as wanted.
 #pragma once
+#include <Eigen/SparseCholesky>
 #include <Eigen/SparseCore>
 #include <cstdint>
 #include <span>
 #include <vector>
 
-#include "checker/solver/sparse_factor.hpp"
+#include "checker/solver/wide_double.hpp"
 
 namespace loomward {
 
@@ -35,7 +36,7 @@ class NodalMatrix {
     std::vector<double> solve(std::span<const double> injected_A) const;
 
   private:
-    using Matrix = typename SparseFactor<Scalar>::Matrix;
+    using Matrix = Eigen::SparseMatrix<Scalar, Eigen::ColMajor, int>;
     struct Slots {
         int first = -1;  // places in the value array; -1: nothing there
         int second = -1;
@@ -47,7 +48,7 @@ class NodalMatrix {
     std::uint32_t unknown_count_ = 0;
     std::vector<Slots> slots_;  // by element
     Matrix matrix_;
-    SparseFactor<Scalar> factor_;
+    Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::AMDOrdering<int>> factor_;
     bool analysed_ = false;
 };
 
