@@ -15,15 +15,19 @@ constexpr RuleInfo infos[] = {
     {"walked-backwards",
      "a fuse, breaker, switch or contactor on whose end another wire lands, and whose 'in' is farther from "
      "the "
-     "packs than its 'out': a tap meant for the fused side may sit on the live one",
-     "R(packs to in) <= R(packs to out)", "common practice, no source", "needs a pack in the same circuit",
-     "red) F1.out>in (W2", "red) F1 (W2"},
+     "packs than its 'out': a tap meant for the fused side may sit on the live one; a protector whose "
+     "current "
+     "enters at its 'out' in every mode",
+     "R(packs to in) <= R(packs to out); I(in to out) > 0 in some mode of a protector",
+     "common practice, no source", "needs a pack in the same circuit", "red) F1.out>in (W2", "red) F1 (W2"},
     {"mixed-halves",
      "a unit that is wired straight to both halves of one connector: one contact was walked against the "
      "others",
      "no unit on both halves", "common practice, no source",
      "blind where each contact leads to a different unit", "black) P1.2 (W7", "black) J1.2 (W7"},
 };
+
+constexpr double flows_A = 1e-3, least_A = 0.05;  // what flows at all; what is worth a word
 
 // Ohms from the nearest pack pole to each node, over everything but loads.
 std::vector<double> ohms_from_packs(const RuleInput& input) {
@@ -66,6 +70,32 @@ void find_walked_backwards(const RuleInput& input, Report& report) {
     }
 }
 
+// Electronics pass a current the wrong way through the diode of their transistor, which nothing opens.
+void find_protectors_backwards(const RuleInput& input, Report& report) {
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const Edge& edge = input.circuit.edges[i];
+        if (edge.role != EdgeRole::protector) continue;
+        const OperatingPoint* worst = nullptr;
+        bool ever_forwards = false;
+        for (const OperatingPoint& point : input.points) {
+            if (!point.usable()) continue;
+            ever_forwards = ever_forwards || point.edge_A[i] > flows_A;
+            if (point.edge_A[i] < -least_A && (!worst || point.edge_A[i] < worst->edge_A[i])) worst = &point;
+        }
+        if (!worst || ever_forwards) continue;
+        Finding finding = finding_about(input, "walked-backwards", Severity::warning, edge.part);
+        finding.message = named(input.harness, edge.part) + " lies the wrong way round";
+        finding.beside = amps(-worst->edge_A[i]) + " enter at its 'out', and none ever at its 'in'";
+        finding.working = {
+            "a transistor that lies against the current passes it through its own diode and opens nothing"};
+        finding.figures = {{"current", -worst->edge_A[i], Dimension::current}};
+        finding.source = "common practice, no source";
+        witnessed(input, finding, *worst, EdgeId(i));
+        finding.help = "its 'in' towards the source; or a device that opens both ways";
+        report.add(std::move(finding));
+    }
+}
+
 void find_mixed_halves(const RuleInput& input, Report& report) {
     // By connector: units that hang on either half by one wire.
     std::vector<std::set<PartId>> on_own(input.harness.parts.size()), on_mate(input.harness.parts.size());
@@ -100,6 +130,7 @@ void find_mixed_halves(const RuleInput& input, Report& report) {
 
 void run(const RuleInput& input, Report& report) {
     find_walked_backwards(input, report);
+    find_protectors_backwards(input, report);
     find_mixed_halves(input, report);
 }
 

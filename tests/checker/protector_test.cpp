@@ -234,3 +234,26 @@ mode on {{ others at rest }}
     REQUIRE(finding);
     CHECK(figure(*finding, "current") == Approx(10.1));
 }
+
+TEST_CASE("a protector whose current enters at its out in every mode lies the wrong way round") {
+    const auto lamp = [](const std::string& way, const std::string& back) {
+        return check_text(
+            "loom 1\nharness \"hay loft\" { ambient 0..30 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 22..29 V, resistance 20 mohm, capacity 60 Ah, discharge 60 A, charge 20 A }\n"
+            "fuse F1 { 15 A, 32 V dc, breaks 6 kA at 32 V dc, curve iso8820-3 }\n"
+            "protector F9 { 10 A, 60 V dc, trips 15 A after 100 ms, breaks 6 kA at 60 V dc, resistance 6 "
+            "mohm\n"
+            "  reset hand }\nswitch S1 { 60 V dc, carries 15 A, makes 20 A, breaks 15 A at 32 V dc }\n"
+            "load E1 { 24 V, 4 A, acts-as current, works 18..32 V }\n"
+            "route B1.+ (W1 4 mm2, 0.1 m) F1 (W2 4 mm2, 0.1 m) S1 (W3 4 mm2, 0.1 m) F9." +
+            way + "\nroute F9." + back +
+            " (W4 4 mm2, 0.1 m) E1 (W5 4 mm2, 0.1 m) B1.-\nmode off { others at rest }\n"
+            "mode on { S1 closed, others at rest }\n");
+    };
+    const Results turned = lamp("out", "in");
+    const Finding* finding = finding_of(turned, "walked-backwards", "F9");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "protector F9 lies the wrong way round");
+    CHECK_FALSE(finding_of(lamp("in", "out"), "walked-backwards"));
+}

@@ -201,7 +201,9 @@ TEST_CASE("a breaker opens earlier when hot and later when cold, and its magneti
     const Band stated = band_of_text(industrial + ", rated-at 30 degC }", 30, 30),
                open = band_of_text(industrial + " }", 30, 30);
     CHECK(open.slow_s(200) > stated.slow_s(200));
-    CHECK(*open.fast_s(200) == Approx(*stated.fast_s(200)));
+    // Nothing tells when it opens at the earliest, said or not.
+    CHECK_FALSE(open.fast_s(200));
+    CHECK_FALSE(stated.fast_s(200));
 }
 
 TEST_CASE("a fuse of a box goes by its inside, a blade fuse steeper above 65 degC") {
