@@ -1,5 +1,7 @@
 #include "checker/results.hpp"
 
+#include <algorithm>
+
 namespace loomward {
 
 Results::Results() = default;

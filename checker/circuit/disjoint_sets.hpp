@@ -10,8 +10,12 @@ namespace loomward {
 
 class DisjointSets {
   public:
-    explicit DisjointSets(std::size_t count) : parent_(count), size_(count, 1) {
+    explicit DisjointSets(std::size_t count) { reset(count); }
+    // All apart again, in the memory that there is.
+    void reset(std::size_t count) {
+        parent_.resize(count);
         std::iota(parent_.begin(), parent_.end(), 0U);
+        size_.assign(count, 1);
     }
     std::size_t find(std::size_t item) {
         while (parent_[item] != item) {
@@ -20,13 +24,15 @@ class DisjointSets {
         }
         return item;
     }
-    void join(std::size_t a, std::size_t b) {
+    // Says whether they were apart.
+    bool join(std::size_t a, std::size_t b) {
         a = find(a);
         b = find(b);
-        if (a == b) return;
+        if (a == b) return false;
         if (size_[a] < size_[b]) std::swap(a, b);
         parent_[b] = static_cast<std::uint32_t>(a);
         size_[a] += size_[b];
+        return true;
     }
     bool same(std::size_t a, std::size_t b) { return find(a) == find(b); }
 

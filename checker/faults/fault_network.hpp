@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/faults/fault_lines.hpp"
 #include "checker/parts/corner.hpp"
 #include "checker/parts/facts.hpp"
@@ -82,8 +83,6 @@ class FaultSolver {
         std::size_t first = 0, last = 0;  // into chain_pieces_
     };
     std::uint32_t local(NodeId node);
-    std::uint32_t together(std::uint32_t local);
-    bool join(std::size_t piece);
     void list_arcs(std::span<const FaultPiece> pieces, const std::vector<bool>& opened, NodeId a, NodeId b);
     void find_chains(std::span<const FaultPiece> pieces);
     void follow(std::uint32_t from, Arc arc, std::span<const FaultPiece> pieces);
@@ -105,8 +104,8 @@ class FaultSolver {
     std::vector<std::uint32_t> keys_;                          // local nodes; the first is the fault
     std::vector<std::int32_t> key_of_local_;
     std::vector<bool> taken_;
-    std::vector<std::uint32_t> parent_;  // by local node, of what hangs together
-    std::vector<double> voltage_V_;      // by key
+    DisjointSets together_{0};       // local nodes
+    std::vector<double> voltage_V_;  // by key
     std::vector<double> current_A_;
     std::vector<int> side_;  // of each piece at the fault: +1 its current arrives at a
     double fault_A_ = 0;

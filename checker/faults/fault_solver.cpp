@@ -2,7 +2,6 @@
 #include <Eigen/Dense>
 #include <Eigen/SparseCholesky>
 #include <cmath>
-#include <numeric>
 
 #include "checker/faults/fault_network.hpp"
 
@@ -189,21 +188,9 @@ bool FaultSolver::find_currents() {
     return false;
 }
 
-std::uint32_t FaultSolver::together(std::uint32_t local) {
-    while (parent_[local] != local) local = parent_[local] = parent_[parent_[local]];
-    return local;
-}
-
-// Says whether its ends were apart.
-bool FaultSolver::join(std::size_t piece) {
-    const std::uint32_t from = together(ends_[piece].first), to = together(ends_[piece].second);
-    parent_[from] = to;
-    return from != to;
-}
-
 bool FaultSolver::may_flow(std::span<const FaultPiece> pieces, const std::vector<bool>& opened) {
-    parent_.resize(touched_.size());
-    std::iota(parent_.begin(), parent_.end(), 0U);
+    together_.reset(touched_.size());
+    const auto join = [&](std::size_t i) { return together_.join(ends_[i].first, ends_[i].second); };
     const auto drives = [&](std::size_t i) {
         const FaultBranch& branch = network_.branch(network_.lines().edge(pieces[i], 0));
         return branch.one_way || branch.voltage_V != 0;

@@ -10,8 +10,8 @@ namespace loomward {
 bool holds_unfed(const Harness& harness, const Part& part);
 // One that others must see, hear or feel: by its task, or by what the name or label says.
 bool warns_others(const Harness& harness, const Part& part);
-// One that lets go, closes or leaves off steering where it drops out: what holds, brakes or steers by its
-// task, and where none is stated what the name or label says is a brake, a valve, a lock or for steering.
+// One that lets go, or leaves off steering, where it drops out: what holds, brakes or steers by its task, and
+// where none is stated what the name or label says is a brake or for steering.
 bool drops_out(const Harness& harness, const Part& part);
 // One that only moves air or water, by what the name or label says where no task does: a fan, a bilge pump.
 // Blocked it draws its `stall`, and it drives nothing. A hydraulic pump does.

@@ -241,7 +241,7 @@ void bound_beyond(Band& band, const Facts& facts, PartId device, std::string_vie
 }
 
 // A time with a spread is a band; a single time stands for a curve that may be 10 % off in current.
-void from_points(Band& band, const Harness& harness, PartId device, std::optional<double> instantaneous_A) {
+void from_points(Band& band, const Harness& harness, PartId device) {
     band.own_points = true;
     EdgeCurve fast, slow;
     bool single = false;
@@ -257,20 +257,29 @@ void from_points(Band& band, const Harness& harness, PartId device, std::optiona
     }
     tidy(fast, false);
     tidy(slow, true);
-    // An instantaneous release that is stated beside them may act from 0.8 of its setting on.
-    if (instantaneous_A) {
-        const double from_A = 0.8 * *instantaneous_A, before_A = from_A * (1 - 1e-9);
-        if (const double before_s = fast.time_s(before_A); std::isfinite(before_s))
-            fast.points.push_back({before_A, before_s});
-        fast.points.push_back({from_A, quickest_release_s});
-        tidy(fast, false);
-    }
     if (harness.part(device).kind == Kind::breaker) slow.keeps_integral = fast.keeps_integral = false;
     band.fast.push_back(std::move(fast));
     band.slow.push_back(std::move(slow));
     band.source =
         single ? "the part's own points; 10 % in current, IEC 60269-3-1 5.6.1" : "the part's own points";
-    if (instantaneous_A) band.source += "; instantaneous from 0.8 of its setting, IEC 60947-2";
+}
+
+// An instantaneous release that is stated beside the points may act from the current that it must still hold.
+void add_instantaneous(Band& band, double rated_A, double setting_A) {
+    constexpr std::string_view family = "iec60947-2";
+    for (const Gate& gate : gates_of(family, rated_A)) {
+        if (gate.variant != "of Ii" || gate.t_min_s <= 0) continue;
+        const double from_A = gate.multiple * setting_A, before_A = from_A * (1 - 1e-9);
+        for (EdgeCurve& fast : band.fast) {
+            if (const double before_s = fast.time_s(before_A); std::isfinite(before_s))
+                fast.points.push_back({before_A, before_s});
+            fast.points.push_back({from_A, quickest_release_s});
+            tidy(fast, false);
+        }
+        band.source += "; instantaneous from " + to_text(from_A, Dimension::current) + " = " +
+                       to_text(100 * gate.multiple, Dimension::percentage) + " of its setting, " +
+                       cite(gate.source);
+    }
 }
 
 Band band_of_electronics(const Facts& facts, PartId device, Attr thresholds) {
@@ -341,9 +350,10 @@ Band band_of(const Facts& facts, PartId device, double coldest_degC, double hott
     const bool own_points = harness.find(part.attributes, "point"_attr) != nullptr;
     const bool direct_current = facts.word(device, "(operational-voltage)"_attr, 1) != "ac";
     const auto instantaneous = facts.quantity(device, "instantaneous"_attr);
-    if (own_points)
-        from_points(band, harness, device, instantaneous ? std::optional(instantaneous->lo) : std::nullopt);
-    else if (family == "iec60269-gg" && conventional)
+    if (own_points) {
+        from_points(band, harness, device);
+        if (instantaneous) add_instantaneous(band, rated->hi, instantaneous->lo);
+    } else if (family == "iec60269-gg" && conventional)
         from_gg(band, rated->hi, *conventional);
     else if (!family.empty())
         from_gates(band, family, rated->hi, direct_current,

@@ -23,7 +23,7 @@ constexpr RuleInfo infos[] = {
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away",
      "parts that say `stop`, or rest closed and are called a stop, closed in a mode where a drive can run: "
      "controllers, loads with a stall current "
-     "that are no fans, or a "
+     "that are no fans or water pumps, or a "
      "`task`; where there are none, every load; a warning where no contactor is there to open, and of a "
      "brake, by its task or its name, where what drives beside it loses its power; a note where "
      "another stop takes the power, or electronics could let the brake fall; whether a contactor is able to "

@@ -6,7 +6,6 @@
 #include <set>
 #include <vector>
 
-#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
@@ -27,9 +26,9 @@ constexpr RuleInfo infos[] = {
      "I of the load as it is rated <= rating of what lies in line with it, up to where something branches "
      "off",
      "rating of the part",
-     "only loads and coils that draw less than a hundredth of that in every mode; what modes make flow is "
-     "judged as "
-     "it flows there",
+     "only loads and coils that draw less than a hundredth of that in every mode, and none that a converter "
+     "of "
+     "unknown output may feed; what modes make flow is judged as it flows there",
      "switch S9 { 80 V dc, carries 2 A, breaks 2 A at 60 V dc }\n"
      "load H9 { 48 V, 4 A, acts-as current, works 30..60 V }\n"
      "route F2.out (W30 1 mm2, 0.3 m) S9 (W31 1 mm2, 0.3 m) H9 (W32 1 mm2, 0.3 m) Q1.P-\nsplice X1",
@@ -45,14 +44,16 @@ struct Weak {
 class InNoMode {
   public:
     InNoMode(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), supplies_(circuit_.node_count()) {
-        std::vector<NodeId> unknown;
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          supplies_(pieces(circuit_, [this](EdgeId id) {
+              const EdgeRole role = circuit_.edge(id).role;
+              return is_conductor(role) || role == EdgeRole::diode;
+          })) {
         for (const Edge& edge : circuit_.edges)
-            if (is_conductor(edge.role) || edge.role == EdgeRole::diode)
-                supplies_.join(edge.from.index(), edge.to.index());
-            else if (edge.role == EdgeRole::converter_output && !output_of(input_.facts, edge))
-                unknown.push_back(edge.to);
-        for (const NodeId node : unknown) unknown_supplies_.insert(supplies_.find(node.index()));
+            if (edge.role == EdgeRole::converter_output && !output_of(input_.facts, edge))
+                unknown_supplies_.insert(supplies_.find(edge.to.index()));
     }
 
     void look_at(EdgeId user) {

@@ -200,8 +200,8 @@ bool opens_by_its_coil(const RuleInput& input, const OperatingPoint& point, Edge
     });
 }
 
-// A hand opens it between two modes with nothing else on the way of the current of a load opening as well.
-// Electronics could let go first.
+// A hand opens it between two modes while all else on the way of its current stays closed. Only where a load
+// draws it: electronics let go before they are cut off.
 bool opens_by_itself(const RuleInput& input, const OperatingPoint& point, EdgeId contact) {
     const Edge& edge = input.circuit.edge(contact);
     if (coil_of(input.circuit, edge.part)) return false;

@@ -30,7 +30,9 @@ constexpr RuleInfo infos[] = {
      "no numbers are given for a mode that contradicts a coil; a controller or load without a supply (below "
      "10 % of its voltage) draws nothing; loads that no line of a mode names may be without",
      "K1 closed, S1 open", "K1 S1 closed"},
-    {"cannot-be-fed", "loads that the sources cannot feed in a mode, with the share of them that could be",
+    {"cannot-be-fed",
+     "loads that the sources cannot feed in a mode, with the share of them that could be; what others on its "
+     "supply leave too little voltage, a warning of a converter",
      "for one load behind one source P <= U^2 / (4 R)", "maximum power transfer",
      "at the pack's lowest voltage; a converter that has only a charger or panel before it and a pack behind "
      "it takes what there is",

@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/cures.hpp"
@@ -80,19 +81,14 @@ std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, 
 
 // Whether a pack is on the same pole in the mode.
 bool is_on_a_pack(const RuleInput& input, NodeId node, ModeId mode) {
-    const std::vector<bool> open = open_in(input.circuit, input.harness.modes[mode.index()]);
-    std::vector<bool> seen(input.circuit.node_count(), false);
-    std::vector<NodeId> queue{node};
-    seen[node.index()] = true;
-    for (std::size_t head = 0; head < queue.size(); ++head)
-        for (const Incidence& next : input.circuit.at(queue[head])) {
-            const Edge& edge = input.circuit.edge(next.edge);
-            if (edge.role == EdgeRole::emf && edge.to == queue[head]) return true;
-            if (!is_conductor(edge.role) || open[next.edge.index()] || seen[next.other.index()]) continue;
-            seen[next.other.index()] = true;
-            queue.push_back(next.other);
-        }
-    return false;
+    const Circuit& circuit = input.circuit;
+    DisjointSets joined = pieces(circuit, [&](EdgeId id) {
+        const Edge& edge = circuit.edge(id);
+        return is_conductor(edge.role) && is_closed(circuit, input.harness.modes[mode.index()], edge);
+    });
+    return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
+        return edge.role == EdgeRole::emf && joined.same(edge.to.index(), node.index());
+    });
 }
 
 // A charger beside a pack feeds what is drawn now; it gives no more at the setting, the pack does.

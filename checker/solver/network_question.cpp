@@ -1,8 +1,8 @@
 #include "checker/solver/network_question.hpp"
 
+#include <array>
 #include <bit>
 #include <cstring>
-#include <iterator>
 
 namespace loomward {
 
@@ -22,11 +22,9 @@ class Writer {
     }
 
     // Most figures of most branches are 0: which are not, then those alone.
-    void write_figures(const Branch& branch) {
-        const double figures[] = {branch.resistance_ohm, branch.voltage_V, branch.current_A,
-                                  branch.power_W,        branch.knee_V,    branch.efficiency};
-        std::uint8_t which = branch.both_ways ? 0x80 : 0;
-        for (std::size_t i = 0; i < std::size(figures); ++i)
+    void write_figures(const std::array<double, 6>& figures, bool flag) {
+        std::uint8_t which = flag ? 0x80 : 0;
+        for (std::size_t i = 0; i < figures.size(); ++i)
             if (is_written(figures[i])) which = static_cast<std::uint8_t>(which | 1U << i);
         write(which);
         for (const double figure : figures)
@@ -42,21 +40,24 @@ class Writer {
 }  // namespace
 
 std::string question_of(const Network& network, double number) {
+    // Named one by one, so that nothing that is added to a network or a branch can be forgotten here.
+    const auto& [node_count, branches, ties] = network;
     std::string question;
-    if (network.branches.size() > most_branches) return question;
-    question.reserve(32 * (network.branches.size() + 1) + 8 * network.ties.size());
+    if (branches.size() > most_branches) return question;
+    question.reserve(32 * (branches.size() + 1) + 8 * ties.size());
     Writer writer(question);
     writer.write(number);
-    writer.write(network.node_count);
-    writer.write(network.branches.size());
-    for (const Branch& branch : network.branches) {
-        writer.write(branch.type);
-        writer.write(branch.from);
-        writer.write(branch.to);
-        writer.write(branch.partner.value);
-        writer.write_figures(branch);
+    writer.write(node_count);
+    writer.write(branches.size());
+    for (const Branch& branch : branches) {
+        const auto& [type, from, to, ohm, volts, amps, watts, knee, efficiency, both_ways, partner] = branch;
+        writer.write(type);
+        writer.write(from);
+        writer.write(to);
+        writer.write(partner.value);
+        writer.write_figures({ohm, volts, amps, watts, knee, efficiency}, both_ways);
     }
-    for (const NetworkTie& tie : network.ties) {
+    for (const NetworkTie& tie : ties) {
         writer.write(tie.from);
         writer.write(tie.to);
     }

@@ -1,5 +1,6 @@
 // Networks of modes, with their capacitors.
 #include "checker/switching/mode_follower.hpp"
+
 #include "checker/parts/elements.hpp"
 
 namespace loomward {

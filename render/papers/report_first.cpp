@@ -175,7 +175,7 @@ std::string looked_at_words(const ReportScope& scope) {
     text += fmt::format(" {}, {} assumed.",
                         scope.results.unknown_values
                             ? counted(scope.results.unknown_values, "value") + " not known"
-                            : "no value unknown",
+                            : "No value unknown",
                         assumed_values(scope.results));
     if (const std::size_t accepted = accepted_findings(scope.results))
         text += fmt::format(" {} accepted by the owner.", counted(accepted, "finding"));
