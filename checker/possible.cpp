@@ -17,28 +17,28 @@ using namespace literals;
 namespace {
 
 // Rule, subject and mode: what a rule tells of a subject once is told whatever the mode.
-using Key = std::tuple<std::string, std::string, std::uint32_t>;
+using InMode = std::tuple<std::string, std::string, std::uint32_t>;
 
-Key whatever_mode(const Finding& finding) {
+InMode whatever_mode(const Finding& finding) {
     return {finding.rule, finding.subject, ~0U};
 }
-Key in_mode(const Finding& finding) {
+InMode in_mode(const Finding& finding) {
     return {finding.rule, finding.subject, finding.mode.value};
 }
 
 // The gravest that is told, by mode and whatever the mode.
-using Gravest = std::map<Key, Severity>;
+using Gravest = std::map<InMode, Severity>;
 Gravest gravest_of(const std::vector<Finding>& findings) {
     Gravest gravest;
     for (const Finding& finding : findings)
-        for (const Key& key : {whatever_mode(finding), in_mode(finding)}) {
+        for (const InMode& key : {whatever_mode(finding), in_mode(finding)}) {
             const auto [place, fresh] = gravest.try_emplace(key, finding.severity);
             if (!fresh) place->second = std::min(place->second, finding.severity);
         }
     return gravest;
 }
 
-bool tells(const Gravest& told, const Key& key, Severity severity) {
+bool tells(const Gravest& told, const InMode& key, Severity severity) {
     const auto found = told.find(key);
     return found != told.end() && found->second <= severity;
 }
@@ -50,7 +50,7 @@ void add_new(std::vector<Finding> told, Gravest& known, std::vector<Finding>& ad
         if (finding.severity == Severity::note || finding.asks() ||
             tells(before, whatever_mode(finding), finding.severity))
             continue;
-        for (const Key& key : {whatever_mode(finding), in_mode(finding)}) {
+        for (const InMode& key : {whatever_mode(finding), in_mode(finding)}) {
             Severity& gravest = known.try_emplace(key, finding.severity).first->second;
             gravest = std::min(gravest, finding.severity);
         }
@@ -222,7 +222,7 @@ void tell_possible(
         finding.possible |=
             std::any_of(completion.taken.begin(), completion.taken.end(),
                         [&](const TakenValue& taken) { return is_of_guessed_size(taken, finding); });
-    std::map<Key, std::size_t> of_subject;  // how many are told of one subject
+    std::map<InMode, std::size_t> of_subject;  // how many are told of one subject
     for (const Finding& finding : results.findings) ++of_subject[whatever_mode(finding)];
     Gravest known = gravest_of(results.findings);
     std::vector<Finding> added;

@@ -6,6 +6,7 @@
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/switching/mode_follower.hpp"
 
 namespace loomward {
@@ -13,7 +14,6 @@ namespace loomward {
 namespace {
 
 constexpr std::size_t nowhere = std::numeric_limits<std::size_t>::max();
-constexpr double nothing_A = 1e-3;
 
 // Nodes that hang together with the plus of a source.
 void mark_live(const Circuit& circuit, const Mode& mode, std::size_t step, std::vector<std::size_t>& live) {
@@ -69,7 +69,7 @@ LiveSteps::LiveSteps(const Results& results)
     for (const OperatingPoint& point : results.points) {
         if (!point.usable()) continue;
         for (std::size_t i = 0; i < carries_.size(); ++i)
-            if (std::abs(point.edge_A[i]) > nothing_A)
+            if (std::abs(point.edge_A[i]) > idle_A)
                 carries_[i] = std::min(carries_[i], point.mode.index() + 1);
     }
 }

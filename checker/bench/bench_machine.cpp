@@ -13,7 +13,6 @@ using namespace literals;
 
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
 constexpr double usual_spread = 0.1;
 constexpr double test_source_ohm = 1;
 constexpr double not_there_ohm = 1e13;

@@ -2,6 +2,7 @@
 // code says what to expect (values at either end of their spread) and stands for the real machine in tests
 // (values in between, and another circuit where something is wired otherwise).
 #pragma once
+#include <limits>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -19,6 +20,11 @@ struct BenchState {
     bool packs_on = false;
     bool chargers_on = false;
 };
+
+// Where no current can flow, and what bounds nothing.
+inline constexpr double infinite = std::numeric_limits<double>::infinity();
+// How full packs are while somebody measures.
+inline constexpr double half_charged = 0.5;
 
 // Resistances by EdgeId, ohm, of everything that has one: wires with both their ends, joints, contacts,
 // fuses, switches, resistors, coils, drivers.

@@ -10,8 +10,6 @@ namespace loomward {
 
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
-
 // What the inside of electronics has at least between two pins with everything off, and the usual; no source.
 constexpr double least_electronics_ohm = 500;
 

@@ -22,7 +22,6 @@ using namespace literals;
 namespace {
 
 constexpr double room_degC = 20;
-constexpr double half_charged = 0.5;
 constexpr double dead_V = 1;
 
 std::string label_of(const Part& part) {

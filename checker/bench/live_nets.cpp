@@ -11,12 +11,6 @@ namespace loomward {
 
 using namespace literals;
 
-namespace {
-
-constexpr double half_charged = 0.5;
-
-}  // namespace
-
 std::vector<bool> live_nodes(const Circuit& circuit, const BenchState& state) {
     DisjointSets nets = pieces(circuit, [&](EdgeId id) {
         const Edge& edge = circuit.edge(id);

@@ -19,11 +19,7 @@ namespace {
 
 // Readings are worked out for a workshop that is neither frozen nor hot.
 constexpr double least_air_degC = 0, most_air_degC = 40;
-constexpr double dead_V = 0.5;
-
-std::string volts(double value) {
-    return to_text(value, Dimension::voltage);
-}
+constexpr double no_reading_V = 0.5;
 
 // Of a reading that goes with the volts of the pack: how much is lost on the way, at the most.
 std::string below_rest_text(double lost_V) {
@@ -112,7 +108,7 @@ std::string expected_text(const BenchStep& step, const ReadingRange& at_empty, c
     }
     const double least = std::min(at_empty.least, at_full.least),
                  most = std::max(at_empty.most, at_full.most);
-    if (std::abs(least) < dead_V && std::abs(most) < dead_V) return "0.0 to 0.5 V";
+    if (std::abs(least) < no_reading_V && std::abs(most) < no_reading_V) return "0.0 to 0.5 V";
     // Whether it goes with the pack.
     const double lost_V = std::max(empty_V - at_empty.least, full_V - at_full.least);
     if (full_V > empty_V && at_full.most - at_empty.most > 0.5 * (full_V - empty_V) && lost_V < 0.2 * empty_V)

@@ -10,7 +10,6 @@
 namespace loomward {
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
 // What a probe and the air may be off by, K, and the rise of a model, as a share. No source.
 constexpr double probe_K = 5;
 constexpr double rise_error = 0.2;

@@ -12,7 +12,6 @@
 namespace loomward {
 namespace {
 
-constexpr double infinite = std::numeric_limits<double>::infinity();
 // What loggers of volts and amps are off by together, as a share of a resistance. No source.
 constexpr double gain_error = 0.03;
 // A straight line is drawn through this many rows at least, over currents that differ by this share of the

@@ -106,14 +106,14 @@ double ModeBudget::converted_W() const {
 }
 
 double hours_until_empty(double capacity_Ah, const std::vector<DrawnLevel>& levels) {
-    constexpr double nothing_A = 1e-9;
+    constexpr double no_draw_A = 1e-9;
     double left_Ah = capacity_Ah, passed_h = 0;
     for (std::size_t i = 0; i < levels.size(); ++i) {
         const double now_A = levels[i].current_A;
         const bool stays = i + 1 == levels.size();
         const double lasts_h = levels[i].duration_s / 3600;
         const double drawn_Ah = now_A * lasts_h;
-        if (stays ? now_A > nothing_A : drawn_Ah >= left_Ah) return passed_h + left_Ah / now_A;
+        if (stays ? now_A > no_draw_A : drawn_Ah >= left_Ah) return passed_h + left_Ah / now_A;
         if (stays) break;
         left_Ah = std::min(capacity_Ah, left_Ah - drawn_Ah);
         passed_h += lasts_h;

@@ -17,7 +17,7 @@ namespace {
 // What has less than that across it is switched off, whatever it would draw.
 constexpr double dead_V = 0.1;
 // Moves no charge worth telling; and what the solution leaves where nothing flows.
-constexpr double nothing_A = 1e-9, no_row_A = 1e-12;
+constexpr double no_draw_A = 1e-9, no_row_A = 1e-12;
 // Of all that is given: what draws less is left out of the list.
 constexpr double no_row_share = 1e-9;
 
@@ -54,7 +54,7 @@ class ModeAccount {
         for (PackTime& pack : budget_.packs) time(pack);
         const double least_W = no_row_share * budget_.given_W();
         std::erase_if(budget_.takes, [&](const BudgetRow& row) {
-            return row.needs.empty() && std::abs(row.mean_W) <= least_W && row.most_A <= nothing_A;
+            return row.needs.empty() && std::abs(row.mean_W) <= least_W && row.most_A <= no_draw_A;
         });
         const auto before = [&](const BudgetRow& a, const BudgetRow& b) {
             return comes_before(harness_.part(a.part).name, harness_.part(b.part).name);
@@ -182,7 +182,7 @@ class ModeAccount {
         row.input.needs = missing_draw(circuit_, facts_, state_, edge);
         need(row.input.needs);
         if (standby_left_out(harness_, state_, edge)) leave_out(edge.part);
-        if (row.input.most_A > nothing_A || row.output.most_A > nothing_A || !row.input.needs.empty())
+        if (row.input.most_A > no_draw_A || row.output.most_A > no_draw_A || !row.input.needs.empty())
             budget_.converters.push_back(std::move(row));
     }
 
@@ -278,7 +278,7 @@ class ModeAccount {
         pack.gives.needs = pack.needs;
         std::vector<DrawnLevel> levels = levels_[pack_index(part)];
         if (budget_.cycle) levels = {{pack.gives.mean_A, 0}};
-        const bool fills = pack.gives.mean_A < -nothing_A;
+        const bool fills = pack.gives.mean_A < -no_draw_A;
         if (fills)
             for (DrawnLevel& level : levels) level.current_A = -level.current_A;
         const bool moves =

@@ -18,7 +18,7 @@ bool is_supply(EdgeRole role) {
 }
 
 // What a current passes between points.
-bool leads_on(EdgeRole role) {
+bool passes_between_points(EdgeRole role) {
     return !row(role).conducts && !row(role).stores && role != EdgeRole::regeneration;
 }
 
@@ -39,9 +39,9 @@ struct Link {
 };
 
 // Depth first with its own stack; edges wait until the block they belong to is complete.
-class Blocks {
+class FedBlocks {
   public:
-    Blocks(const Circuit& circuit, DisjointSets& points)
+    FedBlocks(const Circuit& circuit, DisjointSets& points)
         : circuit_(circuit),
           links_(circuit.node_count()),
           entered_(circuit.node_count(), 0),
@@ -49,7 +49,7 @@ class Blocks {
           fed_(circuit.edges.size(), false) {
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
-            if (!leads_on(edge.role)) continue;
+            if (!passes_between_points(edge.role)) continue;
             const auto from = static_cast<std::uint32_t>(points.find(edge.from.index()));
             const auto to = static_cast<std::uint32_t>(points.find(edge.to.index()));
             if (from == to) continue;
@@ -137,7 +137,7 @@ std::vector<Feeding> find_feeding(const Circuit& circuit, const std::vector<bool
                !fixed.same(edge.from.index(), edge.to.index());
     });
     const std::vector<bool> bridges = find_bridges(circuit);
-    const std::vector<bool> fed = Blocks(circuit, points).run();
+    const std::vector<bool> fed = FedBlocks(circuit, points).run();
     std::vector<Feeding> feeding(circuit.edges.size(), Feeding::fed);
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];

@@ -5,6 +5,8 @@
 #include <queue>
 #include <tuple>
 
+#include "checker/circuit/ways.hpp"
+
 namespace loomward {
 
 namespace {
@@ -30,10 +32,6 @@ int rank_of_source(EdgeRole role) {
         default:
             return -1;
     }
-}
-
-NodeId other_end(const Edge& edge, NodeId node) {
-    return edge.from == node ? edge.to : edge.from;
 }
 
 }  // namespace

@@ -6,7 +6,7 @@
 namespace loomward {
 namespace {
 
-std::string seconds(double value) {
+std::string lasts_text(double value) {
     return std::isfinite(value) ? to_text(value, Dimension::time) : "good";
 }
 
@@ -67,9 +67,9 @@ class DutyWalk {
         const double held = std::min(band_.holds_A / now_A, most_held);
         time_constant_s_ = std::max(time_constant_s_, -open_s / std::log1p(-held * held));
         const std::string way = std::isfinite(share_) ? to_text(share_, Dimension::none) : "all";
-        duty_.working.push_back(to_text(now_A, Dimension::current) + " for " + seconds(point.duration_s) +
+        duty_.working.push_back(to_text(now_A, Dimension::current) + " for " + lasts_text(point.duration_s) +
                                 (which_ == DutyEdge::fast ? ", may open after " : ", is open after ") +
-                                seconds(open_s) + ": " + way + " of the way");
+                                lasts_text(open_s) + ": " + way + " of the way");
         duty_.share = std::max(duty_.share, share_);
         duty_.point = &point;
         duty_.operates = share_ >= 1;
@@ -83,8 +83,8 @@ class DutyWalk {
             if (share_ <= cold * cold) share_ = 0, time_constant_s_ = 0;
             return;
         }
-        duty_.working.push_back("cools for " + seconds(lasts_s) + ", with a time constant of " +
-                                seconds(time_constant_s_) + ": " + to_text(share_, Dimension::none) +
+        duty_.working.push_back("cools for " + lasts_text(lasts_s) + ", with a time constant of " +
+                                lasts_text(time_constant_s_) + ": " + to_text(share_, Dimension::none) +
                                 " of the way is left");
     }
 

@@ -18,7 +18,7 @@ using namespace literals;
 
 namespace {
 
-constexpr double dead_V = 1;                // where the rated voltage is not known, no source
+constexpr double unlit_V = 1;               // where the rated voltage is not known, no source
 constexpr std::size_t rounds_together = 2;  // then one coil a round, so that of two that lock each
                                             // other out one stays in
 constexpr std::size_t most_moves = 3;       // of one coil: then it breaks its own circuit
@@ -155,7 +155,7 @@ class Settling {
                                  EdgeId(static_cast<std::size_t>(&coil - circuit_.edges.data())));
         const double volts = std::abs(point.node_V[coil.from.index()] - point.node_V[coil.to.index()]);
         const auto rated = facts_.quantity(coil.part, "coil"_attr, 0);
-        if (!rated) return volts > dead_V;
+        if (!rated) return volts > unlit_V;
         return pulled ? volts >= coil_lets_go * rated->lo : volts > coil_pulls_in * rated->lo;
     }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/parts/printed_figures.hpp"
 #include "checker/tables/formulas.hpp"
 
 namespace loomward {
@@ -13,13 +14,6 @@ using namespace literals;
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-
-std::string amperes(double value) {
-    return to_text(value, Dimension::current);
-}
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 
 // The time constant with which a current that is borne for a time from cold warms up to what is borne for
 // long: (I / Ir)^2 (1 - exp(-t / tau)) = 1. Shorter withstands are far above the rating, and there it is I^2
@@ -112,13 +106,12 @@ WarmUp resistor_warm_up(const Facts& facts, PartId part, double rated_W) {
 std::string CourseLoad::working(const WarmUp& warm_up) const {
     if (stays()) return {};
     std::string cooled;
-    if (before_A > 0) cooled = " - ((" + amperes(level_A) + ")^2 - (" + amperes(before_A) + ")^2)";
+    if (before_A > 0) cooled = " - ((" + amps(level_A) + ")^2 - (" + amps(before_A) + ")^2)";
     const std::string decay = " x exp(-" + seconds(lasts_s) + " / " + seconds(time_constant_s) + ")";
-    const std::string square = "(" + amperes(level_A) + ")^2";
-    return amperes(current_A) + " = sqrt(" + square + (before_A > 0 ? cooled : " - " + square) + decay +
-           "): " + amperes(level_A) + " for " + seconds(lasts_s) +
-           " warms it as much as that does for long (" + warm_up.of + ", " + std::string(warm_up.source) +
-           ")";
+    const std::string square = "(" + amps(level_A) + ")^2";
+    return amps(current_A) + " = sqrt(" + square + (before_A > 0 ? cooled : " - " + square) + decay +
+           "): " + amps(level_A) + " for " + seconds(lasts_s) + " warms it as much as that does for long (" +
+           warm_up.of + ", " + std::string(warm_up.source) + ")";
 }
 
 CourseLoad load_of(const Course& course, double time_constant_s, const Amperes& current) {

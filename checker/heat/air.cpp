@@ -9,7 +9,6 @@ namespace loomward {
 namespace {
 
 constexpr double zero_degC_K = 273.15;
-constexpr double gravity_m_s2 = 9.80665;
 constexpr double gas_constant_J_kgK = 287.053;  // of dry air
 constexpr double stefan_boltzmann = 5.670374e-8;
 

@@ -3,6 +3,8 @@
 
 namespace loomward {
 
+inline constexpr double gravity_m_s2 = 9.80665;  // standard gravity (memory)
+
 // Properties at one film temperature, the mean of a surface's and the air's.
 struct DryAir {
     double conductivity_W_mK = 0;

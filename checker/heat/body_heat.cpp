@@ -6,6 +6,7 @@
 
 #include "checker/heat/losses.hpp"
 #include "checker/heat/motor_loss.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/printed_figures.hpp"
 
 namespace loomward {
@@ -14,12 +15,7 @@ using namespace literals;
 
 namespace {
 
-constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double good_to = 0.25, bedded_low = 0.3, bedded_high = 0.6;
-
-std::string amperes(double value) {
-    return to_text(value, Dimension::current);
-}
 
 std::optional<EdgeId> fed_by(const Circuit& circuit, PartId part) {
     if (circuit.harness->part(part).kind == Kind::motor) {
@@ -48,7 +44,7 @@ std::optional<MeasuredRise> measured_rise(const Facts& facts, PartId part, doubl
     if (!rise || !at || !after || at->lo <= 0 || after->lo <= 0) return std::nullopt;
     return MeasuredRise{
         rise->hi / -std::expm1(-after->lo / slow_s), at->lo,
-        kelvins(rise->hi) + " at " + amperes(at->lo) + " after " + to_text(after->lo, Dimension::time)};
+        kelvins(rise->hi) + " at " + amps(at->lo) + " after " + to_text(after->lo, Dimension::time)};
 }
 
 }  // namespace
@@ -70,7 +66,7 @@ MountedRise mounted_rise(const Enclosure& body, std::optional<bool> bedded, doub
 double BodyRise::lasting(double limit_K) const {
     double most_K = 0;
     for (const LossLevel& level : rises.levels) most_K = std::max(most_K, level.loss_W);
-    if (most_K <= 0) return never;
+    if (most_K <= 0) return never_s;
     const double share = std::max(0.0, limit_K) / most_K;
     return share < 1 ? share : std::sqrt(share);
 }
@@ -154,7 +150,7 @@ double BodyHeat::settled_K(const OperatingPoint& point, double air_degC, bool ho
         told->loss_W = 0;
         told->current_A = now_A;
         told->working = {
-            kelvins(by_point_K) + " at " + amperes(now_A) + ", from the measured " + measured_->text + ": " +
+            kelvins(by_point_K) + " at " + amps(now_A) + ", from the measured " + measured_->text + ": " +
             kelvins(measured_->settled_K) + " once it is settled, " +
             (now_A > measured_->at_A ? "by the square of the current" : "in proportion to the current")};
     }

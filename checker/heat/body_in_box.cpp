@@ -4,12 +4,11 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/parts/no_end.hpp"
+
 namespace loomward {
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double longest_s = 1e9;
 
 // Both bodies on their way through one course.
 class Together {
@@ -43,13 +42,13 @@ class Together {
         double passed_s = 0;
         for (std::size_t i = 0; i < both_.rises.levels.size(); ++i) {
             const double lasts_s = both_.rises.levels[i].duration_s;
-            if (const double here_s = reach_in_level_s(state, i, lasts_s, limit_K); here_s != never)
+            if (const double here_s = reach_in_level_s(state, i, lasts_s, limit_K); here_s != never_s)
                 return passed_s + here_s;
-            if (lasts_s == never) return never;
+            if (lasts_s == never_s) return never_s;
             state = after(state, i, lasts_s);
             passed_s += lasts_s;
         }
-        return never;
+        return never_s;
     }
 
     double lasts_s() const { return lasts_s_; }
@@ -58,10 +57,10 @@ class Together {
     double reach_in_level_s(const State& from, std::size_t level, double lasts_s, double limit_K) const {
         if (from.sum_K() >= limit_K) return 0;
         // Each of the two stays between where it begins and where it settles.
-        const State settled = after(from, level, never);
+        const State settled = after(from, level, never_s);
         if (std::isfinite(settled.sum_K()) &&
             std::max(from.body_K, settled.body_K) + std::max(from.box_K, settled.box_K) < limit_K)
-            return never;
+            return never_s;
         const double longest_tau_s =
             std::max(both_.body.time_constant_s, both_.box ? both_.box->body.time_constant_s : 0);
         constexpr double settled_taus = 40;
@@ -73,7 +72,7 @@ class Together {
             (rise_K(a_s) < rise_K(b_s) ? low_s : high_s) = rise_K(a_s) < rise_K(b_s) ? a_s : b_s;
         }
         double top_s = rise_K(end_s) > rise_K(high_s) ? end_s : high_s;
-        if (rise_K(top_s) < limit_K) return never;
+        if (rise_K(top_s) < limit_K) return never_s;
         double cool_s = 0;
         for (int i = 0; i < 80; ++i) {
             const double middle_s = (cool_s + top_s) / 2;
@@ -101,31 +100,31 @@ std::size_t BodyInBox::hottest_level() const {
 
 double BodyInBox::first_reach_s(double limit_degC) const {
     const double limit_K = limit_degC - around_degC;
-    if (rises.levels.empty()) return never;
+    if (rises.levels.empty()) return never_s;
     if (limit_K <= 0) return 0;
     const Together together(*this);
     const double first_s = together.reach_s({}, limit_K);
-    if (first_s != never || !rises.repeats || !(together.lasts_s() > 0)) return first_s;
+    if (first_s != never_s || !rises.repeats || !(together.lasts_s() > 0)) return first_s;
     // From cold every run begins hotter than the one before.
     const double most = longest_s / together.lasts_s();
     const auto reach_s = [&](double count) { return together.reach_s(together.at_cycle(count), limit_K); };
     double cool = 0, hot = 1;
-    while (reach_s(hot) == never) {
-        if (hot >= most) return never;
+    while (reach_s(hot) == never_s) {
+        if (hot >= most) return never_s;
         cool = hot;
         hot = std::min(2 * hot, most);
     }
     while (hot - cool > 1) {
         const double middle = std::floor((hot + cool) / 2);
         if (middle <= cool || middle >= hot) break;
-        (reach_s(middle) == never ? cool : hot) = middle;
+        (reach_s(middle) == never_s ? cool : hot) = middle;
     }
     return hot * together.lasts_s() + reach_s(hot);
 }
 
 double BodyInBox::held_s(double limit_degC) const {
-    if (rises.levels.empty()) return never;
-    return Together(*this).reach_in_level_s({}, hottest_level(), never, limit_degC - around_degC);
+    if (rises.levels.empty()) return never_s;
+    return Together(*this).reach_in_level_s({}, hottest_level(), never_s, limit_degC - around_degC);
 }
 
 std::optional<double> BodyInBox::held_warm_s(double limit_degC) const {
@@ -140,17 +139,17 @@ std::optional<double> BodyInBox::held_warm_s(double limit_degC) const {
         state = {settled.start_K, box ? box_settled.start_K : 0};
         for (std::size_t i = 0; i < worst; ++i) state = together.after(state, i, rises.levels[i].duration_s);
     } else {
-        state = together.after({}, rises.levels.size() - 1, never);
+        state = together.after({}, rises.levels.size() - 1, never_s);
     }
-    return together.reach_in_level_s(state, worst, never, limit_degC - around_degC);
+    return together.reach_in_level_s(state, worst, never_s, limit_degC - around_degC);
 }
 
 double BodyInBox::lasting(double limit_degC) const {
-    if (rises.levels.empty()) return never;
+    if (rises.levels.empty()) return never_s;
     const std::size_t worst = hottest_level();
     const double body_K = rises.levels[worst].loss_W, box_K = box ? box->rises.levels[worst].loss_W : 0;
     const double room_K = std::max(0.0, limit_degC - around_degC);
-    if (body_K + box_K <= 0) return never;
+    if (body_K + box_K <= 0) return never_s;
     if (room_K >= body_K + box_K) return std::sqrt(room_K / (body_K + box_K));
     constexpr double vents_exponent = 2.0 / 3;
     double low = 0, high = 1;

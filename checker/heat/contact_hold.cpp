@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/ratings.hpp"
 
 namespace loomward {
@@ -11,12 +12,11 @@ using namespace literals;
 
 std::optional<ContactHold> contact_hold(const Circuit& circuit, const Facts& facts, const Course& course,
                                         EdgeId id) {
-    constexpr double nothing_A = 1e-3;
     const Edge& edge = circuit.edge(id);
     const auto limit = facts.quantity(edge.part, "limit"_attr);
     const Quantity ambient = facts.ambient(edge.part, course.mode);
     const auto rating = current_rating(facts, edge, ambient, Direction::either);
-    if (!limit || !rating || peak_of(course, id).current_A <= nothing_A) return std::nullopt;
+    if (!limit || !rating || peak_of(course, id).current_A <= idle_A) return std::nullopt;
     ContactHold hold{id, ambient.hi, limit->lo, rating->may_A, {}, {}};
     if (hold.may_A <= 0 || hold.limit_K() <= 0) return std::nullopt;  // hot-place tells of that
     hold.body = {1, contact_warm_up(facts, edge.part, hold.may_A).quick_s};

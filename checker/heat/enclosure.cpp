@@ -11,7 +11,6 @@ namespace loomward {
 
 namespace {
 
-constexpr double gravity_m_s2 = 9.80665;
 constexpr double kelvin = 273.15;
 constexpr double air_J_kgK = 1006;  // handbooks (memory)
 

@@ -14,6 +14,7 @@
 #include "checker/heat/pack_heat.hpp"
 #include "checker/heat/wire_hold.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/parts/time_current.hpp"
 
@@ -22,9 +23,6 @@ namespace loomward {
 using namespace literals;
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double nothing_A = 1e-3;
 
 // The published limit goes by the model of its own standard: one body, rise by I2, limit Iz2.
 void hold_to_published(HeldPart& part, const Course& course, const Amps& current, double limit_A,
@@ -146,7 +144,7 @@ class CourseEndurance {
         for (const OperatingPoint& point : course_.points)
             if (counted_A(point, id, sign) > counted_A(*peak, id, sign)) peak = &point;
         const double worst_A = counted_A(*peak, id, sign);
-        if (worst_A <= nothing_A) return;
+        if (worst_A <= idle_A) return;
         const std::optional<double> fast_s = band.fast_s(worst_A);
         if (!fast_s) return;
         HeldPart part;
@@ -154,11 +152,11 @@ class CourseEndurance {
         part.part = circuit_.edge(id).part;
         part.name = facts_.harness().part(part.part).name;
         part.worst_A = worst_A;
-        part.worst_s = course_.points.size() > 1 ? peak->duration_s : never;
+        part.worst_s = course_.points.size() > 1 ? peak->duration_s : never_s;
         part.from_cold_s = *fast_s;
         part.lasting_A = may_A.value_or(band.holds_A);
-        part.gives_out_s = never;
-        if (*fast_s <= part.worst_s && *fast_s != never) {
+        part.gives_out_s = never_s;
+        if (*fast_s <= part.worst_s && *fast_s != never_s) {
             part.gives_out_s = peak->from_s + *fast_s;
         } else if (const Duty duty = follow_duty(course_, id, band, DutyEdge::fast, sign); duty.operates) {
             part.gives_out_s = duty.point->from_s + duty.point->duration_s;
@@ -172,7 +170,7 @@ class CourseEndurance {
         double most_A = 0;
         for (const OperatingPoint& point : course_.points)
             most_A = std::max(most_A, std::abs(pack_current_A(circuit_, id, point)));
-        if (most_A <= nothing_A) return;
+        if (most_A <= idle_A) return;
         const double last_A = pack_current_A(circuit_, id, course_.points.back());
         mode.packs.push_back({id, flat_after_s(circuit_, facts_, id, course_), last_A < 0});
         const PackHeat heat = pack_heat(circuit_, facts_, id);
@@ -247,17 +245,35 @@ void keep_worst(ModeEndurance& mode) {
 
 }  // namespace
 
+std::string_view what_word(HeldPart::What what) {
+    switch (what) {
+        case HeldPart::What::wire:
+            return "wire";
+        case HeldPart::What::contact:
+            return "contact";
+        case HeldPart::What::device:
+            return "device";
+        case HeldPart::What::pack:
+            return "pack";
+        case HeldPart::What::body:
+            return "body";
+        case HeldPart::What::box:
+            return "box";
+    }
+    return "";
+}
+
 double HeldPart::share() const {
     if (what == What::device) return lasting_A > 0 ? worst_A / lasting_A : 0;
-    const double by_heat = !settles ? never
+    const double by_heat = !settles ? never_s
                            : limit_degC > ambient_degC
                                ? (peak_degC - ambient_degC) / (limit_degC - ambient_degC)
-                               : never;
+                               : never_s;
     return by_heat;
 }
 
 double ModeEndurance::flat_s() const {
-    double first_s = never;
+    double first_s = never_s;
     for (const PackFlat& pack : packs) first_s = std::min(first_s, pack.after_s);
     return first_s;
 }

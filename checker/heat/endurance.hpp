@@ -7,6 +7,7 @@
 #pragma once
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
@@ -41,6 +42,9 @@ struct HeldPart {
     // How far it is brought: 1 at its limit.
     double share() const;
 };
+
+// "wire", "box"
+std::string_view what_word(HeldPart::What what);
 
 struct PackFlat {
     PartId pack;

@@ -8,6 +8,7 @@
 #include "checker/heat/body_in_box.hpp"
 #include "checker/heat/box_course.hpp"
 #include "checker/parts/above.hpp"
+#include "checker/parts/no_end.hpp"
 
 namespace loomward {
 
@@ -15,15 +16,12 @@ using namespace literals;
 
 namespace {
 
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double nothing_A = 1e-3;
-
 // The rise with which a course meets its worst level, from the settled rest of it; nullopt: it has no rest.
 std::optional<double> warm_K(const ThermalBody& body, const LossCourse& losses, std::size_t worst) {
     if (losses.levels.size() < 2) return std::nullopt;
-    if (!losses.repeats) return rise_after_K(body, losses.levels.back().loss_W, 0, never);
+    if (!losses.repeats) return rise_after_K(body, losses.levels.back().loss_W, 0, never_s);
     const DutyPeak settled = periodic_peak(body, losses.levels);
-    if (!settled.settles) return never;
+    if (!settled.settles) return never_s;
     double rise_K = settled.start_K;
     for (std::size_t i = 0; i < worst; ++i)
         rise_K = rise_after_K(body, losses.levels[i].loss_W, rise_K, losses.levels[i].duration_s);
@@ -49,12 +47,13 @@ void follow_body(HeldPart& part, const Course& course, const ThermalBody& body, 
         return above(part.ambient_degC + rise_K, part.ambient_degC + limit_K);
     };
     const auto hold_s = [&](double start_K) {
-        const bool lasts = !beyond(start_K) && !beyond(rise_after_K(body, level.loss_W, 0, never));
-        return lasts ? never : longest_hold_s(body, level.loss_W, start_K, limit_K);
+        const bool lasts = !beyond(start_K) && !beyond(rise_after_K(body, level.loss_W, 0, never_s));
+        return lasts ? never_s : longest_hold_s(body, level.loss_W, start_K, limit_K);
     };
     part.from_cold_s = hold_s(0);
     if (const auto warm = warm_K(body, losses, worst)) part.from_warm_s = hold_s(*warm);
-    part.gives_out_s = peak.settles && !beyond(peak.rise_K) ? never : first_reach_s(body, losses, 0, limit_K);
+    part.gives_out_s =
+        peak.settles && !beyond(peak.rise_K) ? never_s : first_reach_s(body, losses, 0, limit_K);
 }
 
 namespace {
@@ -62,10 +61,10 @@ namespace {
 void follow_with_box(HeldPart& part, const BodyInBox& both) {
     part.from_cold_s = both.held_s(part.limit_degC);
     part.from_warm_s = both.held_warm_s(part.limit_degC);
-    if (part.gives_out_s == never) return;
+    if (part.gives_out_s == never_s) return;
     // What is as hot only with the box at its hottest keeps the sooner time.
     const double first_s = both.first_reach_s(part.limit_degC);
-    if (first_s != never) part.gives_out_s = first_s;
+    if (first_s != never_s) part.gives_out_s = first_s;
 }
 
 }  // namespace
@@ -90,9 +89,8 @@ void add_held_bodies(const Circuit& circuit, const Facts& facts, const Course& c
         if (!motor)
             if (const auto less = facts.quantity(id, "gives-less-from"_attr)) less_degC = less->lo;
         const Amps current = [&](const OperatingPoint& point) { return heat.current_A(point); };
-        const bool flows =
-            std::any_of(course.points.begin(), course.points.end(),
-                        [&](const OperatingPoint& point) { return current(point) > nothing_A; });
+        const bool flows = std::any_of(course.points.begin(), course.points.end(),
+                                       [&](const OperatingPoint& point) { return current(point) > idle_A; });
         const double limit_degC = std::min(stops_degC, less_degC);
         if (!flows || limit_degC == never_degC) continue;
         HeldPart part;

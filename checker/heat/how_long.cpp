@@ -4,12 +4,11 @@
 #include <cmath>
 #include <limits>
 
+#include "checker/parts/no_end.hpp"
+
 namespace loomward {
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double longest_s = 1e9;
 
 // What one run makes of the rise at its start: `kept` times that, and `gained`.
 class Cycle {
@@ -32,12 +31,12 @@ class Cycle {
         double passed_s = 0, rise_K = start_K;
         for (const LossLevel& level : course_.levels) {
             const double hold_s = longest_hold_s(body_, level.loss_W, rise_K, limit_K);
-            if (hold_s <= level.duration_s && hold_s != never) return passed_s + hold_s;
-            if (level.duration_s == never) return never;
+            if (hold_s <= level.duration_s && hold_s != never_s) return passed_s + hold_s;
+            if (level.duration_s == never_s) return never_s;
             rise_K = rise_after_K(body_, level.loss_W, rise_K, level.duration_s);
             passed_s += level.duration_s;
         }
-        return never;
+        return never_s;
     }
 
   private:
@@ -60,7 +59,7 @@ LossCourse loss_course(const Course& course, const std::function<double(const Op
     losses.repeats = course.points.size() > 1 && course.points.front().repeats;
     for (const OperatingPoint& point : course.points)
         losses.levels.push_back({loss_W(point), point.duration_s});
-    if (!losses.levels.empty() && !losses.repeats) losses.levels.back().duration_s = never;
+    if (!losses.levels.empty() && !losses.repeats) losses.levels.back().duration_s = never_s;
     return losses;
 }
 
@@ -69,20 +68,20 @@ DutyPeak course_peak(const ThermalBody& body, const LossCourse& course, double s
 }
 
 double first_reach_s(const ThermalBody& body, const LossCourse& course, double start_K, double limit_K) {
-    if (course.levels.empty()) return never;
+    if (course.levels.empty()) return never_s;
     if (start_K >= limit_K) return 0;
     const Cycle cycle(body, course);
     const double first_s = cycle.reach_s(start_K, limit_K);
-    if (first_s != never || !course.repeats || !(cycle.lasts_s() > 0)) return first_s;
+    if (first_s != never_s || !course.repeats || !(cycle.lasts_s() > 0)) return first_s;
     // From cold a course gets hotter cycle by cycle: the first that meets the limit is between the last known
     // not to and one that does.
     const double most = longest_s / cycle.lasts_s();
     const auto meets = [&](double count) {
-        return cycle.reach_s(cycle.start_K(start_K, count), limit_K) != never;
+        return cycle.reach_s(cycle.start_K(start_K, count), limit_K) != never_s;
     };
     double cool = 0, hot = 1;
     while (!meets(hot)) {
-        if (hot >= most) return never;
+        if (hot >= most) return never_s;
         cool = hot;
         hot = std::min(2 * hot, most);
     }

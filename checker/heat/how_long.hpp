@@ -9,6 +9,9 @@
 
 namespace loomward {
 
+// Beyond it nothing is told from never.
+inline constexpr double longest_s = 1e9;
+
 // A course of losses as a mode asks for it. Of one that does not repeat the last level stays, whatever its
 // duration says; use infinity.
 struct LossCourse {

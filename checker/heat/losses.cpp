@@ -27,10 +27,6 @@ constexpr UsualLoss of_input{0.05, "5 % of what it takes",
 constexpr UsualLoss of_output{0.25, "25 % of what it gives",
                               "power supplies 10 to 25 %: enclosure airflow guide (secondary), its high end"};
 
-std::string amperes(double value) {
-    return to_text(value, Dimension::current);
-}
-
 // What a pack, a device or a pin does is told apart from what only has a voltage across it.
 bool is_plain(EdgeRole role) {
     switch (role) {
@@ -102,7 +98,7 @@ class PartLoss {
         const auto section = pack_section(circuit_, facts_, edge, point_.corner);
         if (!section) return;
         const double loss_W = current_A(id) * current_A(id) * section->resistance_ohm;
-        add(loss_W, watts(loss_W) + " = (" + amperes(current_A(id)) + ")^2 x " +
+        add(loss_W, watts(loss_W) + " = (" + amps(current_A(id)) + ")^2 x " +
                         to_text(section->resistance_ohm, Dimension::resistance));
     }
 
@@ -121,7 +117,7 @@ class PartLoss {
         const double over = at && at->lo > 0 ? std::max(1.0, now_A / at->lo) : 1;
         const double loss_W = std::min(stated.hi * over * over, most_W);
         std::string working = watts(loss_W) + " stated";
-        if (at) working = watts(loss_W) + " (stated " + watts(stated.hi) + " at " + amperes(at->lo) + ")";
+        if (at) working = watts(loss_W) + " (stated " + watts(stated.hi) + " at " + amps(at->lo) + ")";
         if (loss_W < stated.hi) working = watts(loss_W) + ": no more than it takes";
         add(through_W > nothing_W ? loss_W : 0, std::move(working));
     }

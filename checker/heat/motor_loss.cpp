@@ -27,10 +27,6 @@ std::optional<EdgeId> supply_edge(const Circuit& circuit, PartId controller) {
     return std::nullopt;
 }
 
-std::string amperes(double value) {
-    return to_text(value, Dimension::current);
-}
-
 }  // namespace
 
 EdgeId motor_lead(const Circuit& circuit, PartId motor) {
@@ -88,7 +84,7 @@ HeatSource motor_loss_at(const Circuit& circuit, const Facts& facts, const Opera
         source.working = watts(source.loss_W) + " stated";
         if (at)
             source.working =
-                watts(source.loss_W) + " (stated " + watts(stated->hi) + " at " + amperes(at->lo) + ")";
+                watts(source.loss_W) + " (stated " + watts(stated->hi) + " at " + amps(at->lo) + ")";
         return source;
     }
     const auto efficiency = facts.quantity(motor, "efficiency"_attr);
@@ -110,9 +106,8 @@ HeatSource motor_loss_at(const Circuit& circuit, const Facts& facts, const Opera
     const double ohm = at_temperature(resistance->hi, hot_degC, false);
     const bool direct = circuit.harness->part(motor).terminals.count == 2;
     source.loss_W = (direct ? 1 : 0.75) * now_A * now_A * ohm;
-    source.working = watts(source.loss_W) + " = " + (direct ? "" : "0.75 x ") + "(" + amperes(now_A) +
-                     ")^2 x " + to_text(ohm, Dimension::resistance) + ", its resistance at " +
-                     degrees(hot_degC);
+    source.working = watts(source.loss_W) + " = " + (direct ? "" : "0.75 x ") + "(" + amps(now_A) + ")^2 x " +
+                     to_text(ohm, Dimension::resistance) + ", its resistance at " + degrees(hot_degC);
     return source;
 }
 

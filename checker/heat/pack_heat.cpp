@@ -9,6 +9,7 @@
 #include "checker/budget/budget.hpp"
 #include "checker/budget/missing_values.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/temperature_limits.hpp"
 
 namespace loomward {
@@ -286,7 +287,6 @@ std::optional<CellLimit> cell_limit(const Circuit& circuit, const Facts& facts, 
         gives_A = std::max(gives_A, pack_current_A(circuit, pack, point));
         takes_A = std::max(takes_A, -pack_current_A(circuit, pack, point));
     }
-    constexpr double nothing_A = 1e-3;
     std::vector<PartId> who{pack};
     for (const PartId bms : managements.of(pack)) who.push_back(bms);
     std::optional<CellLimit> lowest;
@@ -295,12 +295,12 @@ std::optional<CellLimit> cell_limit(const Circuit& circuit, const Facts& facts, 
                std::string(facts.harness().part(part).name) + ")";
     };
     for (const PartId part : who) {
-        if (gives_A > nothing_A)
+        if (gives_A > idle_A)
             if (const auto stops = facts.quantity(part, "cuts-out-at"_attr))
                 lower(lowest, {stops->lo, part, "cuts-out-at", named(part, "cuts-out-at", stops->lo), false});
         for (const auto& [name, current_A] :
              {std::pair{"discharge-at"_attr, gives_A}, std::pair{"charge-at"_attr, takes_A}}) {
-            if (current_A <= nothing_A) continue;
+            if (current_A <= idle_A) continue;
             const auto degC = falls_below_degC(facts, part, name, current_A, ambient_degC);
             if (degC)
                 lower(lowest, {*degC, part, std::string(info(name).name),
@@ -309,7 +309,7 @@ std::optional<CellLimit> cell_limit(const Circuit& circuit, const Facts& facts, 
                                false});
         }
     }
-    if (lowest || gives_A <= nothing_A) return lowest;
+    if (lowest || gives_A <= idle_A) return lowest;
     facts.assume("temperature at which cells stop giving", "60 degC",
                  "ranges of lithium cells on pages about them, second hand", facts.harness().part(pack).name);
     return CellLimit{lithium_gives_to_degC, pack, "cuts-out-at",

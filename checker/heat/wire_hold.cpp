@@ -10,13 +10,12 @@
 #include "checker/heat/wire_air.hpp"
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/work/at_once.hpp"
 
 namespace loomward {
 
 namespace {
-
-constexpr double nothing_A = 1e-3;
 
 enum class Wanted : std::uint8_t { all, hot };
 
@@ -95,7 +94,7 @@ class GroupHold {
         return worst;
     }
     bool carries(std::size_t which) const {
-        return !course_.points.empty() && current_A(ids_[which], course_.points[worst_[which]]) > nothing_A;
+        return !course_.points.empty() && current_A(ids_[which], course_.points[worst_[which]]) > idle_A;
     }
     // Whether some level, were it to stay, would bring it to its limit.
     bool gets_hot(const std::vector<SteadyHeat>& steady, std::size_t which) const {

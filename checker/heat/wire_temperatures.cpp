@@ -6,12 +6,12 @@
 #include "checker/heat/conductor_temperature.hpp"
 #include "checker/heat/wire_air.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 
 namespace loomward {
 
 namespace {
 
-constexpr double nothing_A = 1e-3;
 constexpr double idle_share = 0.1;  // of the hottest wire's loss: no source
 
 class GroupHeat {
@@ -26,7 +26,7 @@ class GroupHeat {
             if (!wire.area.is_known() || wire.area.lo <= 0) continue;
             const double each_A = current_A[id.index()] / wire.parallel;
             sized.push_back(id);
-            carries_ = carries_ || each_A > nothing_A;
+            carries_ = carries_ || each_A > idle_A;
             for (int i = 0; i < wire.parallel; ++i) {
                 bundle_.wires.push_back(heated_wire(wire.area.lo, each_A, Wall::building, wire.aluminium));
                 of_.push_back(id);
@@ -41,7 +41,7 @@ class GroupHeat {
         if (!carries_) return;
         const SteadyHeat heat = steady_heat(bundle_, air_);
         for (std::size_t i = 0; i < of_.size(); ++i) {
-            if (bundle_.wires[i].current_A <= nothing_A) continue;
+            if (bundle_.wires[i].current_A <= idle_A) continue;
             WireTemperature& wire = worst[of_[i].index()];
             const double degC = heat.settles ? heat.wire_degC[i] : heat.hottest_degC;
             if (wire.judged && !worse(degC, wire)) continue;

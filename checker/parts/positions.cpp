@@ -21,7 +21,7 @@ bool is_plain(const Circuit& circuit, const Edge& edge) {
 
 // What hangs together without a load, with the contacts that `open` names left open.
 template <class Open>
-DisjointSets pieces(const Circuit& circuit, Open open) {
+DisjointSets without_loads(const Circuit& circuit, Open open) {
     DisjointSets sets(circuit.node_count());
     for (std::size_t i = 0; i < circuit.edges.size(); ++i)
         if (const Edge& edge = circuit.edges[i]; is_conductor(edge.role) && !open(EdgeId(i)))
@@ -86,7 +86,7 @@ std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
     std::set<EdgeId> across, closed;
     for (const Mode& mode : circuit.harness->modes) {
         DisjointSets sets =
-            pieces(circuit, [&](EdgeId id) { return !is_closed(circuit, mode, circuit.edge(id)); });
+            without_loads(circuit, [&](EdgeId id) { return !is_closed(circuit, mode, circuit.edge(id)); });
         const std::set<std::pair<std::size_t, std::size_t>> poles = poles_of_strings(circuit, sets);
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
@@ -139,7 +139,7 @@ void Positions::group(const Circuit& circuit) {
     for (const Choice& choice : choices_)
         for (const auto& way : choice.ways)
             for (const EdgeId id : way) chosen[id.index()] = true;
-    DisjointSets fixed = pieces(circuit, [&](EdgeId id) { return chosen[id.index()]; });
+    DisjointSets fixed = without_loads(circuit, [&](EdgeId id) { return chosen[id.index()]; });
     std::set<std::size_t> poles;
     for (const Edge& edge : circuit.edges)
         if (is_source(edge.role)) poles.insert({fixed.find(edge.from.index()), fixed.find(edge.to.index())});
@@ -174,14 +174,14 @@ void Positions::group(const Circuit& circuit) {
 // One choice for each bridge: contacts that hang on the same motor. Its ways are the largest sets of them
 // that a mode closes together.
 void Positions::add_bridges(const Circuit& circuit) {
-    DisjointSets all = pieces(circuit, [&](EdgeId id) {
+    DisjointSets all = without_loads(circuit, [&](EdgeId id) {
         const Edge& edge = circuit.edge(id);
         return edge.role == EdgeRole::switching && !is_plain(circuit, edge);
     });
     if (!shorts_a_pack(circuit, all)) return;
     const std::set<EdgeId> contacts = bridge_contacts(circuit);
     if (contacts.empty()) return;
-    DisjointSets sets = pieces(circuit, [&](EdgeId id) {
+    DisjointSets sets = without_loads(circuit, [&](EdgeId id) {
         const Edge& edge = circuit.edge(id);
         return contacts.contains(id) || (edge.role == EdgeRole::switching && !is_plain(circuit, edge));
     });
@@ -228,12 +228,12 @@ void Positions::close(std::vector<bool>& open, const Choice& choice, std::size_t
 
 std::vector<bool> Positions::apart() const {
     std::vector<bool> apart(circuit_.edges.size(), false);
-    DisjointSets all = pieces(circuit_, [](EdgeId) { return false; });
+    DisjointSets all = without_loads(circuit_, [](EdgeId) { return false; });
     if (!shorts_a_pack(circuit_, all)) return apart;
     for (const Choice& choice : choices_)
         for (const auto& way : choice.ways)
             for (const EdgeId id : way) apart[id.index()] = true;
-    DisjointSets sets = pieces(circuit_, [&](EdgeId id) { return apart[id.index()]; });
+    DisjointSets sets = without_loads(circuit_, [&](EdgeId id) { return apart[id.index()]; });
     for (const Choice& choice : choices_) {
         DisjointSets with = sets;
         for (const auto& way : choice.ways)

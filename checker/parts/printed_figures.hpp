@@ -7,6 +7,18 @@
 
 namespace loomward {
 
+inline std::string amps(double value_A) {
+    return to_text(value_A, Dimension::current);
+}
+inline std::string volts(double value_V) {
+    return to_text(value_V, Dimension::voltage);
+}
+inline std::string ohms(double value_ohm) {
+    return to_text(value_ohm, Dimension::resistance);
+}
+inline std::string seconds(double value_s) {
+    return to_text(value_s, Dimension::time);
+}
 inline std::string degrees(double value_degC) {
     return to_text(value_degC, Dimension::temperature);
 }

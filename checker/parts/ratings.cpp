@@ -21,7 +21,7 @@ std::string in_degrees(double value) {
     return to_text(value, Dimension::temperature);
 }
 
-std::optional<Quantity> known(const Value& value) {
+std::optional<Quantity> known_figure(const Value& value) {
     if (value.type != ValueType::quantity || value.known == Knowledge::unknown) return std::nullopt;
     return value.quantity();
 }
@@ -157,8 +157,9 @@ std::optional<CurrentRating> point_rating(const Facts& facts, PartId part) {
 
 std::optional<Quantity> takes_area(const Harness& harness, TerminalId terminal) {
     if (const OwnContact* own = harness.own_contact_at(terminal))
-        if (const auto area = known(harness.area_of(*own))) return area;
-    return known(harness.value(harness.part(harness.terminal(terminal).part).attributes, "takes"_attr));
+        if (const auto area = known_figure(harness.area_of(*own))) return area;
+    return known_figure(
+        harness.value(harness.part(harness.terminal(terminal).part).attributes, "takes"_attr));
 }
 
 Holders::Holders(const Harness& harness) : harness_(harness) {

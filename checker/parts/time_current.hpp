@@ -17,10 +17,10 @@
 #include <vector>
 
 #include "checker/parts/facts.hpp"
+#include "checker/parts/no_end.hpp"
 
 namespace loomward {
 
-inline constexpr double never_s = std::numeric_limits<double>::infinity();
 // Up to this time a stated operating integral is one of short circuits; IEC 60269-1 (memory).
 inline constexpr double adiabatic_s = 0.1;
 

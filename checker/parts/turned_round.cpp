@@ -16,7 +16,7 @@ namespace {
 bool is_contact(EdgeRole role) {
     return role == EdgeRole::switching || is_driver(role);
 }
-bool leads(EdgeRole role) {
+bool may_lead(EdgeRole role) {
     return is_conductor(role) || is_driver(role);
 }
 
@@ -36,7 +36,7 @@ std::vector<EdgeId> between_contacts(const Circuit& circuit, const Facts& facts)
     std::vector<EdgeId> found;
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        // One leads to plus, another to minus.
+        // One may_lead to plus, another to minus.
         if (edge.role == EdgeRole::load && contacts[pieces.find(edge.from.index())] >= 2 &&
             contacts[pieces.find(edge.to.index())] >= 2 && facts.word(edge.part, "acts-as"_attr) != "power")
             found.emplace_back(i);
@@ -45,10 +45,11 @@ std::vector<EdgeId> between_contacts(const Circuit& circuit, const Facts& facts)
 }
 
 // A pole that is a plus and one that is a minus, by the edges of their sources.
-using Poles = std::set<std::pair<std::uint32_t, std::uint32_t>>;
+using PolePairs = std::set<std::pair<std::uint32_t, std::uint32_t>>;
 
-Poles poles_at(const std::vector<std::uint32_t>& plus_here, const std::vector<std::uint32_t>& minus_there) {
-    Poles poles;
+PolePairs poles_at(const std::vector<std::uint32_t>& plus_here,
+                   const std::vector<std::uint32_t>& minus_there) {
+    PolePairs poles;
     for (const std::uint32_t plus : plus_here)
         for (const std::uint32_t minus : minus_there) poles.emplace(plus, minus);
     return poles;
@@ -60,11 +61,11 @@ std::vector<bool> turned_round(const Circuit& circuit, const Facts& facts) {
     std::vector<bool> turned(circuit.harness->parts.size(), false);
     const std::vector<EdgeId> loads = between_contacts(circuit, facts);
     if (loads.empty()) return turned;
-    std::vector<Poles> right(loads.size()), round(loads.size());
+    std::vector<PolePairs> right(loads.size()), round(loads.size());
     for (const Mode& mode : circuit.harness->modes) {
         DisjointSets pieces(circuit.node_count());
         for (const Edge& edge : circuit.edges)
-            if (leads(edge.role) && is_closed(circuit, mode, edge))
+            if (may_lead(edge.role) && is_closed(circuit, mode, edge))
                 pieces.join(edge.from.index(), edge.to.index());
         std::vector<std::vector<std::uint32_t>> plus(circuit.node_count()), minus(circuit.node_count());
         for (std::uint32_t i = 0; i < circuit.edges.size(); ++i)

@@ -7,8 +7,6 @@
 namespace loomward {
 namespace {
 
-constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
-
 // Which ends a part has that uses a current or may fail as a short: plus, then minus.
 std::pair<NodeId, NodeId> ends_of_load(const Edge& edge) {
     switch (edge.role) {
@@ -122,10 +120,10 @@ void GuardNetwork::contract() {
             sets.join(edge.from.index(), edge.to.index());
     }
     zone_.assign(circuit_.node_count(), 0);
-    std::vector<std::uint32_t> number(circuit_.node_count(), none);
+    std::vector<std::uint32_t> number(circuit_.node_count(), absent);
     for (std::size_t i = 0; i < circuit_.node_count(); ++i) {
         std::uint32_t& of_root = number[sets.find(i)];
-        if (of_root == none) of_root = zones_++;
+        if (of_root == absent) of_root = zones_++;
         zone_[i] = of_root;
     }
 }

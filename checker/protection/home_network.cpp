@@ -7,8 +7,6 @@
 namespace loomward {
 namespace {
 
-constexpr std::uint32_t none = std::numeric_limits<std::uint32_t>::max();
-
 // By edge: whether it is part of a ring, where the vertices of `sets` are one each.
 std::vector<bool> on_rings(DisjointSets& sets, std::uint32_t count, const std::vector<FlowEdge>& edges) {
     std::vector<FlowEdge> rooted;
@@ -72,12 +70,12 @@ void HomeNetwork::find_pieces() {
         for (std::size_t i = 0; i < plain_wires.size(); ++i)
             if (plain_rings[i]) sets.join(plain_wires[i].a, plain_wires[i].b);
     }
-    vertex_.assign(nodes, none);
-    std::vector<std::uint32_t> of_zone(network_.zone_count(), none), of_piece(nodes, none);
+    vertex_.assign(nodes, absent);
+    std::vector<std::uint32_t> of_zone(network_.zone_count(), absent), of_piece(nodes, absent);
     for (std::uint32_t i = 0; i < nodes; ++i) {
         const bool home = is_home(NodeId(i));
         std::uint32_t& number = home ? of_piece[sets.find(i)] : of_zone[network_.zone(NodeId(i))];
-        if (number == none) {
+        if (number == absent) {
             number = vertex_count_++;
             piece_.push_back(home);
             zone_of_vertex_.push_back(network_.zone(NodeId(i)));

@@ -6,7 +6,6 @@
 namespace loomward {
 namespace {
 
-constexpr std::uint32_t none = ReturnPlace::none;
 constexpr std::size_t most_touches = 8;
 constexpr std::size_t most_leads = 16;  // at one pole; a bar has more, and is looked at as one
 
@@ -23,7 +22,7 @@ class MainLeads {
                 circuit_.edge(pack.edge).role != EdgeRole::emf || !home_.is_piece(pack.flow.a))
                 continue;
             std::vector<std::uint32_t> lead;
-            const std::uint32_t end = follow_lead(pack.flow.a, none, lead);
+            const std::uint32_t end = follow_lead(pack.flow.a, ReturnPlace::none, lead);
             if (lead.empty()) {
                 find_leads_to_bars(pack);
             } else if (!ends_at_a_load(end)) {
@@ -66,7 +65,7 @@ class MainLeads {
         }
         for (const std::uint32_t zone : first_zones(pack.flow.b)) {
             const std::vector<std::uint32_t> behind = zones_behind(zone);
-            std::uint32_t only = none, found = 0;
+            std::uint32_t only = ReturnPlace::none, found = 0;
             for (std::uint32_t i = 0; i < leads.size(); ++i)
                 if (std::any_of(fed[i].begin(), fed[i].end(), [&](std::uint32_t each) {
                         return std::binary_search(behind.begin(), behind.end(), each);
@@ -128,8 +127,8 @@ class MainLeads {
                               std::vector<std::uint32_t>& lead) const {
         const std::uint32_t all = places_[places_[here].root].users;
         for (;;) {
-            if (users_here_[here] || (came != none && home_.is_bar(here))) return here;
-            std::uint32_t only = none, ways = 0;
+            if (users_here_[here] || (came != ReturnPlace::none && home_.is_bar(here))) return here;
+            std::uint32_t only = ReturnPlace::none, ways = 0;
             for (const std::uint32_t id : home_.at(here)) {
                 if (tie(id).kind != HomeNetwork::Tie::Kind::conductor || id == came) continue;
                 if (home_.on_ring(tie(id).edge)) return here;

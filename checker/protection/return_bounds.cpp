@@ -12,8 +12,6 @@
 namespace loomward {
 namespace {
 
-constexpr std::uint32_t none = ReturnPlace::none;
-
 // Steps through ties that may be spent on flows; beyond it rows are bounded by sums.
 constexpr double affordable_steps = 4e5;
 
@@ -83,7 +81,7 @@ class Circulations {
         const bool one = place.fed.size() == 1;
         FlowBound sum = one ? chafed_[place.fed[0]] : feeds_.sum(place.fed);
         sum.capacity += place.limited_A;
-        if (place.by == none) {
+        if (place.by == ReturnPlace::none) {
             of_tree_[vertex] = std::move(sum);
             return;
         }
@@ -151,13 +149,13 @@ class Circulations {
     // brings is the sum along its feeds.
     bool sums_are_exact() const {
         if (!feeds_.is_exact()) return false;
-        std::uint32_t root = none;
+        std::uint32_t root = ReturnPlace::none;
         for (const HomeNetwork::Tie& each : home_.ties()) {
             const bool plain = each.flow.capacity == unbounded_A && each.flow.backwards() == unbounded_A;
             if (each.kind == HomeNetwork::Tie::Kind::conductor && !plain) return false;
             if (each.kind == HomeNetwork::Tie::Kind::load && !home_.is_piece(each.flow.b)) return false;
             if (each.kind != HomeNetwork::Tie::Kind::source || !home_.is_piece(each.flow.a)) continue;
-            if (root != none && root_of(each.flow.a) != root) return false;
+            if (root != ReturnPlace::none && root_of(each.flow.a) != root) return false;
             root = root_of(each.flow.a);
         }
         return true;

@@ -14,7 +14,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::back_feed {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -359,7 +359,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily back_feed;
-const RuleFamily back_feed{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::back_feed

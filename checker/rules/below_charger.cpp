@@ -11,7 +11,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::below_charger {
 namespace {
 
 using namespace literals;
@@ -135,7 +135,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily below_charger;
-const RuleFamily below_charger{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::below_charger

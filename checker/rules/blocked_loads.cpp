@@ -12,7 +12,7 @@
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::blocked_loads {
 namespace {
 
 using namespace literals;
@@ -206,7 +206,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily blocked_loads;
-const RuleFamily blocked_loads{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::blocked_loads

@@ -14,7 +14,7 @@
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::bms_wiring {
 namespace {
 
 using namespace literals;
@@ -233,7 +233,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily bms_wiring;
-const RuleFamily bms_wiring{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::bms_wiring

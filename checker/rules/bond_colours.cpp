@@ -5,7 +5,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::bond_colours {
 namespace {
 
 using namespace literals;
@@ -74,7 +74,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily bond_colours;
-const RuleFamily bond_colours{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::bond_colours

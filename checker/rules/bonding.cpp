@@ -3,7 +3,7 @@
 
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::bonding {
 namespace {
 
 using namespace literals;
@@ -56,7 +56,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily bonding;
-const RuleFamily bonding{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::bonding

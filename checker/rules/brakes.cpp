@@ -7,7 +7,7 @@
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::brakes {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -96,7 +96,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily brakes;
-const RuleFamily brakes{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::brakes

@@ -4,7 +4,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::bridged_contacts {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -104,7 +104,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily bridged_contacts;
-const RuleFamily bridged_contacts{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::bridged_contacts

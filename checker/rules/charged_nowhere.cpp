@@ -7,7 +7,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::charged_nowhere {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -141,7 +141,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily charged_nowhere;
-const RuleFamily charged_nowhere{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::charged_nowhere

@@ -9,7 +9,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/unstated_order.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::charging_surges {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -147,7 +147,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily charging_surges;
-const RuleFamily charging_surges{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::charging_surges

@@ -13,7 +13,7 @@
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::charging_ways {
 namespace {
 
 using namespace literals;
@@ -294,7 +294,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily charging_ways;
-const RuleFamily charging_ways{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::charging_ways

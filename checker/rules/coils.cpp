@@ -11,7 +11,7 @@
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::coils {
 namespace {
 
 using namespace literals;
@@ -198,7 +198,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily coils;
-const RuleFamily coils{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::coils

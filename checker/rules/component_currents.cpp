@@ -5,7 +5,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::component_currents {
 namespace {
 
 using namespace literals;
@@ -74,7 +74,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily component_currents;
-const RuleFamily component_currents{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::component_currents

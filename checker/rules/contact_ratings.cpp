@@ -10,7 +10,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::contact_ratings {
 namespace {
 
 using namespace literals;
@@ -220,7 +220,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily contact_ratings;
-const RuleFamily contact_ratings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::contact_ratings

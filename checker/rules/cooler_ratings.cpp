@@ -14,7 +14,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::cooler_ratings {
 namespace {
 
 using namespace literals;
@@ -165,7 +165,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily cooler_ratings;
-const RuleFamily cooler_ratings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::cooler_ratings

@@ -8,7 +8,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::dead_keys {
 namespace {
 
 using namespace literals;
@@ -154,7 +154,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily dead_keys;
-const RuleFamily dead_keys{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::dead_keys

@@ -11,7 +11,7 @@
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::diodes {
 namespace {
 
 using namespace literals;
@@ -152,7 +152,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily diodes;
-const RuleFamily diodes{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::diodes

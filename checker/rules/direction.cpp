@@ -8,7 +8,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::direction {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -136,7 +136,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily direction;
-const RuleFamily direction{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::direction

@@ -12,7 +12,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::disconnection {
 namespace {
 
 using namespace literals;
@@ -212,7 +212,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily disconnection;
-const RuleFamily disconnection{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::disconnection

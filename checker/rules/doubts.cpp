@@ -3,7 +3,7 @@
 
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::doubts {
 namespace {
 
 using namespace literals;
@@ -70,7 +70,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily doubts;
-const RuleFamily doubts{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::doubts

@@ -6,7 +6,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::fed_outputs {
 namespace {
 
 constexpr double body_diode_V = 0.5;  // no current goes back through an output below that (no source)
@@ -103,7 +103,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily fed_outputs;
-const RuleFamily fed_outputs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::fed_outputs

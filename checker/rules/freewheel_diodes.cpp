@@ -19,7 +19,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::freewheel_diodes {
 namespace {
 
 using namespace literals;
@@ -272,7 +272,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily freewheel_diodes;
-const RuleFamily freewheel_diodes{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::freewheel_diodes

@@ -2,7 +2,7 @@
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::holders {
 namespace {
 
 using namespace literals;
@@ -44,7 +44,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily holders;
-const RuleFamily holders{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::holders

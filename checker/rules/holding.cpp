@@ -21,7 +21,7 @@
 #include "checker/rules/held_past_trip.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::holding {
 namespace {
 
 using namespace literals;
@@ -328,7 +328,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily holding;
-const RuleFamily holding{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::holding

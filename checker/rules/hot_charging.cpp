@@ -4,10 +4,11 @@
 #include <limits>
 
 #include "checker/heat/pack_heat.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::hot_charging {
 namespace {
 
 using namespace literals;
@@ -31,12 +32,9 @@ constexpr RuleInfo infos[] = {
      "discharge 60 A, charge 15 A"},
 };
 
-constexpr double never = std::numeric_limits<double>::infinity();
-constexpr double nothing_A = 1e-3;
-
 bool gives(const RuleInput& input, PartId pack, const Course& course) {
     return std::any_of(course.points.begin(), course.points.end(), [&](const OperatingPoint& point) {
-        return pack_current_A(input.circuit, pack, point) > nothing_A;
+        return pack_current_A(input.circuit, pack, point) > idle_A;
     });
 }
 double takes_A(const RuleInput& input, PartId pack, const Course& course) {
@@ -75,7 +73,7 @@ class PackCharging {
         std::optional<Worst> worst;
         for (const Course& charging : courses_) {
             const double current_A = takes_A(input_, pack_, charging);
-            if (current_A <= nothing_A || gives(input_, pack_, charging)) continue;
+            if (current_A <= idle_A || gives(input_, pack_, charging)) continue;
             const double air_degC = ambient_degC(charging.mode);
             const auto limit = charge_limit(input_.facts, managements_, pack_, current_A, air_degC);
             if (!limit) continue;
@@ -90,7 +88,7 @@ class PackCharging {
                 const double room_K = limit->cell_degC - air_degC;
                 const double wait_s =
                     room_K > 0 ? body.body.time_constant_s * std::log((start.cell_degC - air_degC) / room_K)
-                               : never;
+                               : never_s;
                 if (wait_s > now.wait_s) now.wait_s = wait_s, now.start = start;
             }
             if (now.wait_s < 0) continue;
@@ -178,28 +176,28 @@ class PackCharging {
         finding.working = {degrees(start.cell_degC) + " > " + limit.working};
         if (start.ride)
             finding.working.push_back(
-                start.after_s == never
+                start.after_s == never_s
                     ? "as warm as mode " + mode_name(start.ride) + " makes them"
                     : "as warm as " + to_text(start.after_s, Dimension::time, 2) + " of mode " +
                           mode_name(start.ride) +
                           (start.said ? " leaves them" : ", until it is empty, leaves them"));
         finding.working.insert(finding.working.end(), heat_.working.begin(), heat_.working.end());
         const std::string wait = to_text(wait_s, Dimension::time, 2);
-        finding.working.push_back(wait_s == never
+        finding.working.push_back(wait_s == never_s
                                       ? "it never gets cool enough at " + degrees(ambient_degC(charging.mode))
                                       : "it cools down to there in " + wait + " at " +
                                             degrees(ambient_degC(charging.mode)));
         if (!start.said) finding.working.emplace_back("nothing says how long it rests before");
         finding.figures = {{"temperature", start.cell_degC, Dimension::temperature},
                            {"limit", limit.cell_degC, Dimension::temperature}};
-        if (wait_s != never) finding.figures.push_back({"cools-in", wait_s, Dimension::time});
+        if (wait_s != never_s) finding.figures.push_back({"cools-in", wait_s, Dimension::time});
         finding.source = heat_.source;
         if (limit.by && limit.by != pack_)
             finding.related.push_back(
                 {input_.harness.part(limit.by).where, named(input_.harness, limit.by) + " limits it"});
         witnessed(input_, finding, charging.points.front(),
                   input_.circuit.edges_of_part[pack_.index()].front());
-        finding.help = wait_s == never
+        finding.help = wait_s == never_s
                            ? "a cooler place to charge in, or a smaller charging current"
                            : "a rest of " + to_text(rounded_up(wait_s, 2), Dimension::time) +
                                  " before it is charged, written as a mode that it comes after; or a smaller "
@@ -228,7 +226,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily hot_charging;
-const RuleFamily hot_charging{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::hot_charging

@@ -8,7 +8,7 @@
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::hot_contacts {
 namespace {
 
 using namespace literals;
@@ -131,7 +131,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily hot_contacts;
-const RuleFamily hot_contacts{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::hot_contacts

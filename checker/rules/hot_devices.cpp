@@ -6,10 +6,11 @@
 
 #include "checker/heat/body_heat.hpp"
 #include "checker/heat/body_in_box.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::hot_devices {
 namespace {
 
 using namespace literals;
@@ -57,16 +58,16 @@ struct Hot {
 
 std::optional<Hot> hottest_body(const RuleInput& input, const std::vector<Course>& courses,
                                 const BodyHeat& heat, PartId part) {
-    constexpr double as_good_as_equal_K = 1e-6, nothing_A = 1e-3;
+    constexpr double as_good_as_equal_K = 1e-6;
     std::optional<Hot> worst;
     const auto name = [&](const Hot& hot) { return input.harness.modes[hot.course.mode.index()].name; };
     for (const Course& course : courses) {
         double most_A = 0;
         for (const OperatingPoint& point : course.points) most_A = std::max(most_A, heat.current_A(point));
-        if (most_A <= nothing_A) continue;
+        if (most_A <= idle_A) continue;
         Hot now{course, input.facts.ambient(part, course.mode).hi, {}};
         now.rise = heat.in(course, now.air_degC);
-        now.of_phases = peak_of(course, heat.edge()).current_A > nothing_A;
+        now.of_phases = peak_of(course, heat.edge()).current_A > idle_A;
         const double more_K = worst ? now.degC() - worst->degC() : 1;
         if (more_K > as_good_as_equal_K || (more_K >= -as_good_as_equal_K && name(now) < name(*worst)))
             worst = std::move(now);
@@ -252,7 +253,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily hot_devices;
-const RuleFamily hot_devices{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::hot_devices

@@ -1,6 +1,7 @@
 // Packs whose own loss makes their cells as hot as they, or what manages them, stop at.
 #include "checker/heat/body_in_box.hpp"
 #include "checker/heat/pack_heat.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/printed_figures.hpp"
 
 #include <algorithm>
@@ -10,7 +11,7 @@
 
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::hot_packs {
 namespace {
 
 using namespace literals;
@@ -34,11 +35,6 @@ constexpr RuleInfo infos[] = {
      "discharge 60 A, charge 15 A"},
 };
 
-constexpr double never = std::numeric_limits<double>::infinity();
-
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 std::string path_text(double K_per_W) {
     return to_text(K_per_W, Dimension::thermal_resistance);
 }
@@ -51,8 +47,8 @@ struct Warming {
     LossCourse losses;
     DutyPeak peak;
     double ambient_degC = 0;
-    double reach_s = never;
-    double flat_s = never;  // until it is empty, or full, at its largest capacity
+    double reach_s = never_s;
+    double flat_s = never_s;  // until it is empty, or full, at its largest capacity
 
     double limit_K() const { return limit.cell_degC - ambient_degC; }
     bool before_flat() const { return reach_s < flat_s; }
@@ -99,7 +95,7 @@ std::vector<std::string> working_of(const PackHeat& heat, const Warming& hot, do
     lines.push_back("its cells lose " + to_text(loss_W, Dimension::power) + " at " + amps(std::abs(level_A)));
     lines.insert(lines.end(), heat.working.begin(), heat.working.end());
     lines.push_back(rise_working(hot));
-    const std::string flat = hot.flat_s == never
+    const std::string flat = hot.flat_s == never_s
                                  ? "never empty in this mode"
                                  : (level_A < 0 ? "full after " : "empty after ") + seconds(hot.flat_s);
     lines.push_back("hot after " + seconds(hot.reach_s) + " from " + degrees(hot.ambient_degC) + "; " + flat +
@@ -110,16 +106,16 @@ std::vector<std::string> working_of(const PackHeat& heat, const Warming& hot, do
 
 std::string help_of(const std::vector<Warming>& ends) {
     if (ends.front().limit_K() <= 0) return "a cooler place, or cells that stand more";
-    double path = never, lasting = 1, until_flat = 1;
+    double path = never_s, lasting = 1, until_flat = 1;
     for (const Warming& hot : ends) {
         path = std::min(path, path_that_holds(hot));
         lasting = std::min(lasting, std::sqrt(hot.limit_K() / hot.peak.rise_K));
-        if (hot.flat_s != never) until_flat = std::min(until_flat, share_until_flat(hot));
+        if (hot.flat_s != never_s) until_flat = std::min(until_flat, share_until_flat(hot));
     }
     std::string help =
         "thermal-resistance of " + path_text(rounded_down(path, 2)) + " or less would pass; so would " +
         to_text(rounded_down(100 * lasting, 2), Dimension::percentage) + " of these currents, for good";
-    if (ends.front().flat_s != never && ends.front().before_flat())
+    if (ends.front().flat_s != never_s && ends.front().before_flat())
         help += "; at " + to_text(rounded_down(100 * until_flat, 2), Dimension::percentage) +
                 " of them it is flat before it is hot";
     return help;
@@ -155,7 +151,7 @@ void tell(const RuleInput& input, PartId pack, const PackHeat& heat, const std::
                        {"limit", hot.limit.cell_degC, Dimension::temperature},
                        {"time", hot.reach_s, Dimension::time},
                        {"current", std::abs(level_A), Dimension::current}};
-    if (hot.flat_s != never) finding.figures.push_back({"flat", hot.flat_s, Dimension::time});
+    if (hot.flat_s != never_s) finding.figures.push_back({"flat", hot.flat_s, Dimension::time});
     finding.source = heat.source;
     if (hot.limit.by && hot.limit.by != pack)
         finding.related.push_back(
@@ -184,8 +180,8 @@ std::vector<Warming> warmings(const RuleInput& input, Managements& managements, 
             body_in_box(input.circuit, input.facts, course, pack, {1, body.body.time_constant_s},
                         times(hot.losses, body.body.K_per_W));
         const double in_box_s =
-            both.box && hot.reach_s != never ? both.first_reach_s(limit->cell_degC) : never;
-        if (in_box_s != never) hot.reach_s = in_box_s;
+            both.box && hot.reach_s != never_s ? both.first_reach_s(limit->cell_degC) : never_s;
+        if (in_box_s != never_s) hot.reach_s = in_box_s;
         hot.flat_s = flat_after_s(input.circuit, input.facts, pack, course);
         ends.push_back(std::move(hot));
     }
@@ -203,10 +199,10 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, Managemen
     for (const Course& course : courses) {
         std::vector<Warming> ends = warmings(input, managements, pack, heat, course);
         const bool surely = std::all_of(ends.begin(), ends.end(), [](const Warming& each) {
-            return each.reach_s != never && each.before_flat();
+            return each.reach_s != never_s && each.before_flat();
         });
         ends.erase(std::remove_if(ends.begin(), ends.end(),
-                                  [](const Warming& each) { return each.reach_s == never; }),
+                                  [](const Warming& each) { return each.reach_s == never_s; }),
                    ends.end());
         if (ends.empty()) continue;
         const auto mode = [&](const Warming& each) {
@@ -295,7 +291,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily hot_packs;
-const RuleFamily hot_packs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::hot_packs

@@ -13,11 +13,12 @@
 #include "checker/heat/wire_hold.hpp"
 #include "checker/heat/wire_temperatures.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/ampacity.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::hot_wires {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -40,15 +41,13 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
-constexpr double never = std::numeric_limits<double>::infinity();
-
 struct HotWire {
     WireHold hold;
     const Course* course = nullptr;
     bool settles = true;
     double peak_degC = 0;
-    double after_s = never;  // from cold, of the mode
-    double most_A = 0;       // its worst level
+    double after_s = never_s;  // from cold, of the mode
+    double most_A = 0;         // its worst level
 };
 
 // Wires that another rule speaks of: overloaded ones and what lies with them, and those that carry next to
@@ -81,14 +80,14 @@ bool beyond_tables(const RuleInput& input, WireId id) {
 }
 
 HotWire followed(const RuleInput& input, const WireHold& hold, const Course& course, BoxCourses& boxes) {
-    HotWire hot{hold, &course, true, 0, never, 0};
+    HotWire hot{hold, &course, true, 0, never_s, 0};
     const DutyPeak peak = course_peak(hold.body, hold.losses);
     hot.settles = peak.settles;
     hot.peak_degC = hold.ambient_degC + peak.rise_K;
     hot.after_s = first_reach_s(hold.body, hold.losses, 0, hold.limit_K());
     const double from_cold_s =
         body_in_box(boxes, hold.air, hold.body, hold.losses).first_reach_s(hold.limit_degC);
-    if (from_cold_s != never) hot.after_s = from_cold_s;
+    if (from_cold_s != never_s) hot.after_s = from_cold_s;
     hot.most_A = peak_of(course, input.circuit.edge_of_wire[hold.wire.index()]).current_A;
     return hot;
 }
@@ -181,7 +180,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily hot_wires;
-const RuleFamily hot_wires{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::hot_wires

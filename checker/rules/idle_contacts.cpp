@@ -9,7 +9,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::idle_contacts {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -254,7 +254,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily idle_contacts;
-const RuleFamily idle_contacts{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::idle_contacts

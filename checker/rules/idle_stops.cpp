@@ -8,7 +8,7 @@
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::idle_stops {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -311,7 +311,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily idle_stops;
-const RuleFamily idle_stops{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::idle_stops

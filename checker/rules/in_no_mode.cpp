@@ -13,7 +13,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/standing_limit.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::in_no_mode {
 namespace {
 
 using namespace literals;
@@ -157,7 +157,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily in_no_mode;
-const RuleFamily in_no_mode{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::in_no_mode

@@ -7,7 +7,7 @@
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::insulation_mixed {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -89,7 +89,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily insulation_mixed;
-const RuleFamily insulation_mixed{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::insulation_mixed

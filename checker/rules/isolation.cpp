@@ -8,7 +8,7 @@
 #include "checker/parts/string_points.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::isolation {
 namespace {
 
 using namespace literals;
@@ -208,7 +208,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily isolation;
-const RuleFamily isolation{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::isolation

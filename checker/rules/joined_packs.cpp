@@ -13,7 +13,7 @@
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::joined_packs {
 namespace {
 
 using namespace literals;
@@ -389,7 +389,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily joined_packs;
-const RuleFamily joined_packs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::joined_packs

@@ -19,7 +19,7 @@
 #include "checker/rules/held_past_trip.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::latched {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -173,7 +173,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily latched;
-const RuleFamily latched{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::latched

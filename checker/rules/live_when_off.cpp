@@ -13,7 +13,7 @@
 #include "checker/rules/let_through.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::live_when_off {
 namespace {
 
 using namespace literals;
@@ -345,7 +345,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily live_when_off;
-const RuleFamily live_when_off{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::live_when_off

@@ -14,7 +14,7 @@
 #include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::load_break {
 namespace {
 
 using namespace literals;
@@ -350,7 +350,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily load_break;
-const RuleFamily load_break{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::load_break

@@ -15,7 +15,7 @@
 #include "checker/rules/side_by_side.hpp"
 #include "checker/rules/stalled_contacts.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::making_breaking {
 namespace {
 
 using namespace literals;
@@ -291,7 +291,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily making_breaking;
-const RuleFamily making_breaking{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::making_breaking

@@ -6,7 +6,7 @@
 #include "checker/rules/requirements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::missing_data {
 namespace {
 
 using namespace literals;
@@ -176,7 +176,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily missing_data;
-const RuleFamily missing_data{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::missing_data

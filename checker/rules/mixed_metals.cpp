@@ -4,7 +4,7 @@
 
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::mixed_metals {
 namespace {
 
 using namespace literals;
@@ -84,7 +84,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily mixed_metals;
-const RuleFamily mixed_metals{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::mixed_metals

@@ -12,7 +12,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/starts.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::nuisance_trip {
 namespace {
 
 using namespace literals;
@@ -35,10 +35,6 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };
-
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 
 bool is_device(EdgeRole role) {
     return opens_on_current(role);
@@ -387,7 +383,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily nuisance_trip;
-const RuleFamily nuisance_trip{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::nuisance_trip

@@ -12,7 +12,7 @@
 #include "checker/rules/other_ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::one_touch {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -111,7 +111,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily one_touch;
-const RuleFamily one_touch{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::one_touch

@@ -5,7 +5,7 @@
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::open_ends {
 namespace {
 
 using namespace literals;
@@ -238,7 +238,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily open_ends;
-const RuleFamily open_ends{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::open_ends

@@ -13,7 +13,7 @@
 #include "checker/rules/other_ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::outputs {
 namespace {
 
 using namespace literals;
@@ -328,7 +328,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily outputs;
-const RuleFamily outputs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::outputs

@@ -6,7 +6,7 @@
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::overheated_boxes {
 namespace {
 
 using namespace literals;
@@ -169,7 +169,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily overheated_boxes;
-const RuleFamily overheated_boxes{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::overheated_boxes

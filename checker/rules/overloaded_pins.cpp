@@ -7,7 +7,7 @@
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::overloaded_pins {
 namespace {
 
 using namespace literals;
@@ -297,7 +297,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily overloaded_pins;
-const RuleFamily overloaded_pins{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::overloaded_pins

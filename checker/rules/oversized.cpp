@@ -24,7 +24,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/overload.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::oversized {
 namespace {
 
 using namespace literals;
@@ -364,7 +364,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily oversized;
-const RuleFamily oversized{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::oversized

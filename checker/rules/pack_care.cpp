@@ -13,7 +13,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/limits.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::pack_care {
 namespace {
 
 using namespace literals;
@@ -306,7 +306,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily pack_care;
-const RuleFamily pack_care{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::pack_care

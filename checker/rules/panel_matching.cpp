@@ -9,7 +9,7 @@
 #include "checker/parts/panel_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::panel_matching {
 namespace {
 
 using namespace literals;
@@ -313,7 +313,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily panel_matching;
-const RuleFamily panel_matching{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::panel_matching

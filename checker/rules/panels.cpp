@@ -11,7 +11,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/conductors.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::panels {
 namespace {
 
 using namespace literals;
@@ -330,7 +330,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily panels;
-const RuleFamily panels{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::panels

@@ -5,7 +5,7 @@
 #include "checker/circuit/parallel_wires.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::parallel_wires {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -96,7 +96,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily parallel_wires;
-const RuleFamily parallel_wires{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::parallel_wires

@@ -8,7 +8,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::past_drivers {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -116,7 +116,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily past_drivers;
-const RuleFamily past_drivers{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::past_drivers

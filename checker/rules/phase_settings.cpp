@@ -12,7 +12,7 @@
 #include "checker/rules/standing_limit.hpp"
 #include "checker/tables/conductors.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::phase_settings {
 namespace {
 
 using namespace literals;
@@ -223,7 +223,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily phase_settings;
-const RuleFamily phase_settings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::phase_settings

@@ -10,7 +10,7 @@
 #include "checker/parts/turned_round.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::polarity {
 namespace {
 
 using namespace literals;
@@ -250,7 +250,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily polarity;
-const RuleFamily polarity{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::polarity

@@ -7,13 +7,14 @@
 #include <set>
 
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/closing_order.hpp"
 #include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/unstated_order.hpp"
 #include "checker/switching/unstated_time.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::precharge {
 namespace {
 
 using namespace literals;
@@ -46,12 +47,6 @@ constexpr double error_J = 1, note_J = 0.1;
 
 std::string joules(double value) {
     return to_text(value, Dimension::energy);
-}
-std::string ohms(double value) {
-    return to_text(value, Dimension::resistance);
-}
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
 }
 std::string percent(double share) {
     return to_text(share * 100, Dimension::percentage);
@@ -191,8 +186,7 @@ void judge_at_once(const RuleInput& input, const ModeEntry& entry, const Closing
                          (known ? "makes " + amps(limit_A) : "nobody says what it makes");
         finding.help = closing_help(allowed, fed, peak_A);
         finding.possible = !known;
-        if (!known)
-            finding.hangs_on.push_back(made_below(input, edge.part, peak_A));
+        if (!known) finding.hangs_on.push_back(made_below(input, edge.part, peak_A));
     }
     report.add(std::move(finding));
 }
@@ -307,7 +301,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily precharge;
-const RuleFamily precharge{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::precharge

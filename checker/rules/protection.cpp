@@ -7,7 +7,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "parser/typed_lengths.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::protection {
 namespace {
 
 using namespace literals;
@@ -136,7 +136,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily protection;
-const RuleFamily protection{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::protection

@@ -6,7 +6,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/told_ratings.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::protector_ratings {
 namespace {
 
 using namespace literals;
@@ -111,7 +111,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily protector_ratings;
-const RuleFamily protector_ratings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::protector_ratings

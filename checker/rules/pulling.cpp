@@ -14,7 +14,7 @@
 #include "checker/rules/coming_on.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::pulling {
 namespace {
 
 using namespace literals;
@@ -313,7 +313,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily pulling;
-const RuleFamily pulling{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::pulling

@@ -22,7 +22,7 @@
 #include "checker/rules/let_through.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::rated_below_guard {
 namespace {
 
 using namespace literals;
@@ -247,7 +247,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily rated_below_guard;
-const RuleFamily rated_below_guard{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::rated_below_guard

@@ -8,11 +8,12 @@
 
 #include "checker/currents/braking.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/regeneration_settings.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::regeneration {
 namespace {
 
 using namespace literals;
@@ -64,10 +65,6 @@ constexpr RuleInfo infos[] = {
 };
 
 constexpr double taken_share = 0.99;  // of a returned current: anything less is not taken
-
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 
 // What a current would go through next, were it not for that.
 struct Barrier {
@@ -237,7 +234,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily regeneration;
-const RuleFamily regeneration{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::regeneration

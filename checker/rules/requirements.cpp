@@ -8,6 +8,7 @@
 #include "checker/circuit/in_series.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/panel_figures.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/side_by_side.hpp"
@@ -19,7 +20,6 @@ using namespace literals;
 
 namespace {
 
-constexpr double nothing_A = 1e-3;
 constexpr std::size_t most_named = 3;  // standard ratings; of more the ends are told
 
 bool one_of(Attr attribute, std::initializer_list<Attr> list) {
@@ -95,7 +95,7 @@ std::string Requirements::current(PartId part, const Met& met) const {
     for (const double rating_A : standard_ratings_A())
         if (rating_A >= least_A && rating_A <= most_A) may_be_A.push_back(rating_A);
     if (std::isinf(most_A))
-        return met.sustained_A > nothing_A ? "be " + amps(rounded_up(least_A)) + " or more" : "";
+        return met.sustained_A > idle_A ? "be " + amps(rounded_up(least_A)) + " or more" : "";
     if (!may_be_A.empty()) return "be " + choice(may_be_A);
     return "be " + amps(rounded_up(least_A)) + " or more, but the wires in a row with it may carry only " +
            amps(most_A);
@@ -108,7 +108,7 @@ std::string Requirements::making(PartId part) const {
         for (const ClosingContact& contact : entry.closing)
             if (input_.circuit.edge(contact.edge).part == part)
                 most_A = std::max(most_A, std::abs(contact.load_A));
-    return most_A > nothing_A ? "make " + amps(rounded_up(most_A)) : "";
+    return most_A > idle_A ? "make " + amps(rounded_up(most_A)) : "";
 }
 
 // The sizes of the wires that land on it.
@@ -173,11 +173,11 @@ std::string Requirements::of(const OpenValue& value) const {
     if (!device && value.attribute == "breaks"_attr && met.across_V > 0)
         if (const double breaks_A = std::max(
                 {met.peak_A, rules::side_by_side_A(input_, value.part), of_panels_A(input_, value.part)});
-            breaks_A > nothing_A)
+            breaks_A > idle_A)
             return "break " + amps(rounded_up(breaks_A)) + " at " + volts(rounded_up(met.across_V)) + " dc";
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
-        met.sustained_A > nothing_A)
+        met.sustained_A > idle_A)
         return "carry " + amps(rounded_up(met.sustained_A)) +
                (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(rounded_up(met.peak_A)) : "");
     // The rated voltage of a load is that of its supply by name; one of 12 V is at home at 14.6 V.

@@ -4,9 +4,10 @@
 #include <map>
 
 #include "checker/parts/elements.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::resistors {
 namespace {
 
 using namespace literals;
@@ -34,12 +35,6 @@ constexpr RuleInfo infos[] = {
 
 std::string joules(double value) {
     return to_text(value, Dimension::energy);
-}
-std::string ohms(double value) {
-    return to_text(value, Dimension::resistance);
-}
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
 }
 
 void judge_pulses(const RuleInput& input, Report& report) {
@@ -138,7 +133,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily resistors;
-const RuleFamily resistors{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::resistors

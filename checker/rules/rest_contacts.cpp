@@ -13,7 +13,7 @@
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::rest_contacts {
 namespace {
 
 using namespace literals;
@@ -225,7 +225,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily rest_contacts;
-const RuleFamily rest_contacts{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::rest_contacts

@@ -1,7 +1,7 @@
 // Converters that a mode has passing a current backwards, from what they feed to what feeds them.
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::reverse_feed {
 namespace {
 
 using namespace literals;
@@ -54,7 +54,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily reverse_feed;
-const RuleFamily reverse_feed{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::reverse_feed

@@ -1,5 +1,5 @@
 // What a rule is given and what it gives back. A family of rules is one file in checker/rules/ that defines
-// one `const RuleFamily` named like the file; CMake makes the list of them.
+// `const RuleFamily family` in a namespace named like the file; CMake makes the list of them.
 #pragma once
 #include <functional>
 #include <span>

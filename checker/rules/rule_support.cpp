@@ -104,13 +104,6 @@ bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire) 
     });
 }
 
-std::string amps(double value) {
-    return to_text(value, Dimension::current);
-}
-std::string volts(double value) {
-    return to_text(value, Dimension::voltage);
-}
-
 bool contradicts(const RuleInput& input, ModeId mode) {
     return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
         return point.mode == mode && std::any_of(point.contradictions.begin(), point.contradictions.end(),

@@ -8,6 +8,7 @@
 #include "checker/currents/profile.hpp"
 #include "checker/currents/witness.hpp"
 #include "checker/parts/above.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule.hpp"
 
 namespace loomward {
@@ -30,9 +31,6 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId wire);
 
 // Whether a line accepts this rule's finding on this very wire: then it stands in no finding with others.
 bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire);
-
-std::string amps(double value);
-std::string volts(double value);
 
 // Whether a mode contradicts the wiring somewhere: then its numbers are worthless.
 bool contradicts(const RuleInput& input, ModeId mode);

@@ -3,10 +3,11 @@
 #include <map>
 
 #include "checker/circuit/in_series.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/fault_share.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::selectivity {
 namespace {
 
 using namespace literals;
@@ -26,10 +27,6 @@ constexpr RuleInfo infos[] = {
      "a note: what the electronics can break is for their maker to say", "trips 120 A after 1 ms, resistance",
      "trips 120 A after 1 s, resistance"},
 };
-
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 
 using Race = FaultSurvey::Race;
 
@@ -142,7 +139,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily selectivity;
-const RuleFamily selectivity{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::selectivity

@@ -1,7 +1,7 @@
 // Breakers and protectors that close again by themselves.
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::self_closing {
 namespace {
 
 using namespace literals;
@@ -46,7 +46,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily self_closing;
-const RuleFamily self_closing{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::self_closing

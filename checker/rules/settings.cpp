@@ -15,7 +15,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/settings_tree.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::settings {
 namespace {
 
 using namespace literals;
@@ -356,7 +356,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily settings;
-const RuleFamily settings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::settings

@@ -7,11 +7,12 @@
 #include <map>
 
 #include "checker/circuit/by_name.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::short_circuits {
 namespace {
 
 using namespace literals;
@@ -70,10 +71,6 @@ constexpr RuleInfo infos[] = {
      "fuse F2 { 8 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }",
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
-
-std::string seconds(double value) {
-    return to_text(value, Dimension::time);
-}
 
 const FaultOutcome& outcome(const RuleInput& input, std::uint32_t number) {
     return input.faults.survey().outcomes[number];
@@ -309,7 +306,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily short_circuits;
-const RuleFamily short_circuits{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::short_circuits

@@ -9,7 +9,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::signals {
 namespace {
 
 using namespace literals;
@@ -161,7 +161,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily signals;
-const RuleFamily signals{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::signals

@@ -12,7 +12,7 @@
 #include "checker/tables/protection.hpp"
 #include "checker/tables/sources.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::source_ratings {
 namespace {
 
 using namespace literals;
@@ -379,7 +379,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily source_ratings;
-const RuleFamily source_ratings{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::source_ratings

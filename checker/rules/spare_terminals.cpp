@@ -3,7 +3,7 @@
 
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::spare_terminals {
 namespace {
 
 using namespace literals;
@@ -58,7 +58,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily spare_terminals;
-const RuleFamily spare_terminals{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::spare_terminals

@@ -16,9 +16,20 @@
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
+// What judges the currents that stay judges a start as well.
 namespace loomward::rules {
+namespace component_currents {
+extern const RuleFamily family;
+}
+namespace contact_ratings {
+extern const RuleFamily family;
+}
+namespace source_ratings {
+extern const RuleFamily family;
+}
+}  // namespace loomward::rules
 
-extern const RuleFamily component_currents, contact_ratings, source_ratings;
+namespace loomward::rules::starting {
 
 namespace {
 
@@ -122,7 +133,8 @@ class Starts {
     }
 
   private:
-    static constexpr const RuleFamily* judges[] = {&component_currents, &contact_ratings, &source_ratings};
+    static constexpr const RuleFamily* judges[] = {&component_currents::family, &contact_ratings::family,
+                                                   &source_ratings::family};
     static constexpr std::string_view rules[] = {"overloaded-diode", "overloaded-shunt", "overloaded-contact",
                                                  "overdrawn-pack"};
     using Key = std::pair<std::string, std::string>;
@@ -309,7 +321,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily starting;
-const RuleFamily starting{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::starting

@@ -14,7 +14,7 @@
 #include "checker/switching/transients.hpp"
 #include "checker/tables/conductors.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::stored_energy {
 namespace {
 
 using namespace literals;
@@ -184,7 +184,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily stored_energy;
-const RuleFamily stored_energy{{}, run};
+extern const RuleFamily family;
+const RuleFamily family{{}, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::stored_energy

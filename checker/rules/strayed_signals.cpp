@@ -10,7 +10,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::strayed_signals {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -279,7 +279,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily strayed_signals;
-const RuleFamily strayed_signals{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::strayed_signals

@@ -7,7 +7,7 @@
 #include "checker/rules/cures.hpp"
 #include "checker/rules/feeds.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::supply_voltage {
 namespace {
 
 using namespace literals;
@@ -320,7 +320,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily supply_voltage;
-const RuleFamily supply_voltage{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::supply_voltage

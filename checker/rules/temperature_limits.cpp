@@ -7,7 +7,7 @@
 #include "checker/parts/temperature_limits.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::temperature_limits {
 namespace {
 
 using namespace literals;
@@ -157,7 +157,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily temperature_limits;
-const RuleFamily temperature_limits{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::temperature_limits

@@ -9,7 +9,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::uncharged_packs {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -137,7 +137,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily uncharged_packs;
-const RuleFamily uncharged_packs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::uncharged_packs

@@ -6,7 +6,7 @@
 #include "checker/parts/string_points.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::uneven_discharge {
 namespace {
 
 using namespace literals;
@@ -85,7 +85,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily uneven_discharge;
-const RuleFamily uneven_discharge{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::uneven_discharge

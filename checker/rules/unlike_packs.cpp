@@ -13,7 +13,7 @@
 #include "checker/parts/string_points.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::unlike_packs {
 namespace {
 
 using namespace literals;
@@ -259,7 +259,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily unlike_packs;
-const RuleFamily unlike_packs{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::unlike_packs

@@ -12,7 +12,7 @@
 #include "checker/rules/rule_support.hpp"
 #include "checker/tables/formulas.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::unmated {
 namespace {
 
 using namespace literals;
@@ -314,7 +314,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily unmated;
-const RuleFamily unmated{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::unmated

@@ -6,7 +6,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/rules/rule_support.hpp"
 
-namespace loomward::rules {
+namespace loomward::rules::unwired_pins {
 namespace {
 
 constexpr RuleInfo infos[] = {
@@ -156,7 +156,7 @@ void run(const RuleInput& input, Report& report) {
 
 }  // namespace
 
-extern const RuleFamily unwired_pins;
-const RuleFamily unwired_pins{infos, run};
+extern const RuleFamily family;
+const RuleFamily family{infos, run};
 
-}  // namespace loomward::rules
+}  // namespace loomward::rules::unwired_pins

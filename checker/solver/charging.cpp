@@ -28,7 +28,7 @@ double grown(double rate, double time) {
 }
 
 // The state at one moment, with the linear law that holds around it.
-struct Stretch {
+struct LinearStretch {
     double from_s = 0;
     double length_s = 0;
     Eigen::VectorXd start_V;
@@ -52,20 +52,20 @@ struct ChargeCourse::Course {
     double scale_V = 1;
     double horizon_s = 0;
     bool solved = false;
-    std::vector<Stretch> stretches;
+    std::vector<LinearStretch> stretches;
 
     void prepare(std::span<const Capacitance> given);
     void integrate();
     bool settle_ports(const Eigen::VectorXd& volts, Eigen::VectorXd& drops, Eigen::VectorXd& excess,
                       Eigen::VectorXd& slopes) const;
-    bool begin(Stretch& stretch) const;
+    bool begin(LinearStretch& stretch) const;
     Eigen::VectorXd scaled_rate(const Eigen::VectorXd& volts, const Eigen::VectorXd& excess) const;
-    Eigen::VectorXd after(const Stretch& stretch, double time_s) const;
-    double miss_V(const Stretch& stretch, double time_s, const Eigen::VectorXd& end_V,
+    Eigen::VectorXd after(const LinearStretch& stretch, double time_s) const;
+    double miss_V(const LinearStretch& stretch, double time_s, const Eigen::VectorXd& end_V,
                   const Eigen::VectorXd& excess) const;
-    double first_kink_s(const Stretch& stretch, double length_s) const;
-    const Stretch& stretch_at(double time_s) const;
-    std::vector<double> sample_times(const Stretch& stretch) const;
+    double first_kink_s(const LinearStretch& stretch, double length_s) const;
+    const LinearStretch& stretch_at(double time_s) const;
+    std::vector<double> sample_times(const LinearStretch& stretch) const;
 };
 
 void ChargeCourse::Course::prepare(std::span<const Capacitance> given) {
@@ -135,7 +135,7 @@ Eigen::VectorXd ChargeCourse::Course::scaled_rate(const Eigen::VectorXd& volts,
     return -out_A.cwiseQuotient(root_F);
 }
 
-bool ChargeCourse::Course::begin(Stretch& stretch) const {
+bool ChargeCourse::Course::begin(LinearStretch& stretch) const {
     const Eigen::Index ports = place(model.ports.size()), moving = place(model.moving.size());
     stretch.excess_A.resize(ports);
     Eigen::VectorXd slopes(ports);
@@ -159,7 +159,7 @@ bool ChargeCourse::Course::begin(Stretch& stretch) const {
     return stretch.drive.allFinite();
 }
 
-Eigen::VectorXd ChargeCourse::Course::after(const Stretch& stretch, double time_s) const {
+Eigen::VectorXd ChargeCourse::Course::after(const LinearStretch& stretch, double time_s) const {
     Eigen::VectorXd moved(stretch.drive.size());
     for (Eigen::Index i = 0; i < moved.size(); ++i)
         moved[i] = stretch.drive[i] * grown(stretch.rates[i], time_s);
@@ -167,7 +167,7 @@ Eigen::VectorXd ChargeCourse::Course::after(const Stretch& stretch, double time_
 }
 
 // How far the straight law is off at the end of a stretch, as a voltage.
-double ChargeCourse::Course::miss_V(const Stretch& stretch, double time_s, const Eigen::VectorXd& end_V,
+double ChargeCourse::Course::miss_V(const LinearStretch& stretch, double time_s, const Eigen::VectorXd& end_V,
                                     const Eigen::VectorXd& excess) const {
     const Eigen::VectorXd straight = stretch.excess_A + stretch.follow_A * (end_V - stretch.start_V);
     const Eigen::VectorXd off_A = model.by_excess_A * (excess - straight);
@@ -179,7 +179,7 @@ double ChargeCourse::Course::miss_V(const Stretch& stretch, double time_s, const
 
 // The moment just behind which some port first is on another piece of its law than at the start, by the
 // straight law of the stretch: a cut-off, a limit, a diode that begins to conduct. `length_s` where none is.
-double ChargeCourse::Course::first_kink_s(const Stretch& stretch, double length_s) const {
+double ChargeCourse::Course::first_kink_s(const LinearStretch& stretch, double length_s) const {
     const auto pieces_at = [&](double time_s) {
         const Eigen::VectorXd volts = after(stretch, time_s);
         const Eigen::VectorXd excess = stretch.excess_A + stretch.follow_A * (volts - stretch.start_V);
@@ -202,7 +202,7 @@ double ChargeCourse::Course::first_kink_s(const Stretch& stretch, double length_
 
 void ChargeCourse::Course::integrate() {
     if (model.moving.empty()) return;
-    Stretch next;
+    LinearStretch next;
     next.start_V.resize(place(model.moving.size()));
     for (std::size_t k = 0; k < model.moving.size(); ++k)
         next.start_V[place(k)] = capacitors[model.moving[k]].start_V;
@@ -239,14 +239,15 @@ void ChargeCourse::Course::integrate() {
     solved = next.from_s >= horizon_s * (1 - 1e-12);
 }
 
-const Stretch& ChargeCourse::Course::stretch_at(double time_s) const {
-    const auto later = std::upper_bound(stretches.begin(), stretches.end(), time_s,
-                                        [](double time, const Stretch& each) { return time < each.from_s; });
+const LinearStretch& ChargeCourse::Course::stretch_at(double time_s) const {
+    const auto later =
+        std::upper_bound(stretches.begin(), stretches.end(), time_s,
+                         [](double time, const LinearStretch& each) { return time < each.from_s; });
     return later == stretches.begin() ? *later : *std::prev(later);
 }
 
 // Close together at first, far apart later: a stretch may hold microseconds and minutes.
-std::vector<double> ChargeCourse::Course::sample_times(const Stretch& stretch) const {
+std::vector<double> ChargeCourse::Course::sample_times(const LinearStretch& stretch) const {
     const double fastest = std::max(stretch.rates.cwiseAbs().maxCoeff(), 1 / stretch.length_s);
     const double first = std::min(1e-3 / fastest, stretch.length_s);
     std::vector<double> times{0};
@@ -284,7 +285,7 @@ std::vector<double> ChargeCourse::at(double time_s) const {
     std::vector<double> volts;
     for (const Capacitance& each : course_->capacitors) volts.push_back(each.start_V);
     if (course_->stretches.empty()) return volts;
-    const Stretch& stretch = course_->stretch_at(std::min(time_s, course_->horizon_s));
+    const LinearStretch& stretch = course_->stretch_at(std::min(time_s, course_->horizon_s));
     const Eigen::VectorXd now = course_->after(stretch, std::min(time_s - stretch.from_s, stretch.length_s));
     for (std::size_t k = 0; k < course_->model.moving.size(); ++k)
         volts[course_->model.moving[k]] = now[static_cast<Eigen::Index>(k)];
@@ -298,7 +299,7 @@ double ChargeCourse::when(std::size_t capacitor, double voltage_V) const {
     const auto moving = std::find(course.model.moving.begin(), course.model.moving.end(), capacitor);
     if (moving == course.model.moving.end()) return never;
     const auto row = static_cast<Eigen::Index>(moving - course.model.moving.begin());
-    for (const Stretch& stretch : course.stretches) {
+    for (const LinearStretch& stretch : course.stretches) {
         double earlier = 0;
         for (const double time : course.sample_times(stretch)) {
             const double now_V = course.after(stretch, time)[row];
@@ -323,7 +324,7 @@ double ChargeCourse::resistance_ohm(std::size_t capacitor) const {
     const auto moving = std::find(course.model.moving.begin(), course.model.moving.end(), capacitor);
     if (moving == course.model.moving.end() || course.stretches.empty()) return never;
     const auto row = static_cast<Eigen::Index>(moving - course.model.moving.begin());
-    const Stretch& first = course.stretches.front();
+    const LinearStretch& first = course.stretches.front();
     double siemens = course.model.conductance_S(row, row);
     if (!course.model.ports.empty())
         siemens += course.model.by_excess_A.row(row).dot(first.follow_A.col(row));
@@ -337,14 +338,14 @@ double ChargeCourse::heat_J(std::uint32_t branch, double time_s) const {
         course.model.node_columns.row(resistor.from) - course.model.node_columns.row(resistor.to);
     const auto moving = static_cast<Eigen::Index>(course.model.moving.size());
     const auto ports = static_cast<Eigen::Index>(course.model.ports.size());
-    const auto watts = [&](const Stretch& stretch, double time) {
+    const auto watts = [&](const LinearStretch& stretch, double time) {
         const Eigen::VectorXd volts = course.after(stretch, time);
         const Eigen::VectorXd excess = stretch.excess_A + stretch.follow_A * (volts - stretch.start_V);
         const double drop = row[0] + row.segment(1, moving).dot(volts) + row.tail(ports).dot(excess);
         return drop * drop / resistor.resistance_ohm;
     };
     double joule = 0;
-    for (const Stretch& stretch : course.stretches) {
+    for (const LinearStretch& stretch : course.stretches) {
         if (stretch.from_s >= time_s) break;
         double earlier = 0, earlier_W = watts(stretch, 0);
         for (double time : course.sample_times(stretch)) {

@@ -11,9 +11,9 @@ namespace loomward {
 
 namespace {
 
-constexpr double balance_share = 1e-9;              // of what flows through a node
-constexpr double balance_share_of_largest = 1e-12;  // of the largest flow in the network
-constexpr double nothing_A = 1e-14;
+constexpr double rounding_share = 1e-9;        // of what flows through a node
+constexpr double rounding_of_largest = 1e-12;  // of the largest flow in the network
+constexpr double rounding_A = 1e-14;
 constexpr double nothing_W = 1e-10;  // far below any standby; what rounding leaves of an output at rest
 constexpr int most_converter_rounds = 120;
 constexpr int most_starts_again = 8;
@@ -165,7 +165,7 @@ bool passes_current_law(const Network& network, NetworkSolution& solution) {
     for (std::uint32_t node = 0; node < network.node_count; ++node) {
         solution.worst_residual_A = std::max(solution.worst_residual_A, std::abs(sum_A[node]));
         const double allowed_A =
-            nothing_A + balance_share * through_A[node] + balance_share_of_largest * largest_A;
+            rounding_A + rounding_share * through_A[node] + rounding_of_largest * largest_A;
         passes = passes && std::abs(sum_A[node]) <= allowed_A && std::isfinite(solution.node_V[node]);
     }
     return passes;

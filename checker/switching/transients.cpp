@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "checker/parts/no_end.hpp"
 #include "checker/switching/mode_follower.hpp"
 #include "checker/switching/unstated_time.hpp"
 
@@ -11,8 +12,6 @@ namespace loomward {
 using namespace literals;
 
 namespace {
-
-constexpr double never = std::numeric_limits<double>::infinity();
 
 // What can weld or spark when it closes.
 bool is_contact(EdgeRole role) {
@@ -120,7 +119,7 @@ std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
                              now.settles_V[k],
                              now.before_V[k],
                              0,
-                             never};
+                             never_s};
         if (here.after && followed_[here.after.index()]) {
             const ChargeCourse& earlier = course(here.after);
             if (earlier.solved()) {

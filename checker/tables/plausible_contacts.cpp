@@ -10,7 +10,6 @@ using enum Scaling;
 using enum RangeKnown;
 using enum Confidence;
 
-constexpr auto resistance = "resistance"_attr;
 constexpr std::string_view vehicle_relays = "data sheets of two vehicle relays, drop of the contact at 10 A";
 constexpr std::string_view relay_coils = "data sheets of two vehicle relays, coil";
 constexpr std::string_view board_relays =
@@ -21,7 +20,7 @@ constexpr std::string_view sealed_contactor =
 constexpr std::string_view sealed_coil =
     "data sheet of a sealed contactor of the 400..500 A class, coil table";
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto contact_table = std::to_array<PlausibleRow>({
     {.kind = Kind::switch_,
      .attribute = resistance,
      .what = "signal switch, brake lever, key contact",
@@ -208,7 +207,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> contact_rows() {
-    return rows;
+    return contact_table;
 }
 
 }  // namespace loomward::plausible

@@ -22,7 +22,7 @@ constexpr std::string_view dc_motors = "relay tutorial; pages on the starting cu
 constexpr std::string_view alternators =
     "question page on alternators in a short circuit, quoting an old paper";
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto electronics_table = std::to_array<PlausibleRow>({
     {.kind = Kind::shunt,
      .attribute = "drop"_attr,
      .what = "measuring shunt",
@@ -325,7 +325,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> electronics_rows() {
-    return rows;
+    return electronics_table;
 }
 
 }  // namespace loomward::plausible

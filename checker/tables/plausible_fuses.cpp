@@ -10,7 +10,6 @@ using enum Scaling;
 using enum RangeKnown;
 using enum Confidence;
 
-constexpr auto resistance = "resistance"_attr;
 constexpr std::string_view blades = "public design note that repeats two data sheets of 40 A blade fuses";
 constexpr std::string_view tubes =
     "data sheet of fast glass tube fuses 6.3 x 25 mm to UL 248-14, table of cold resistance";
@@ -18,7 +17,7 @@ constexpr std::string_view breaker_losses = "IEC 60898-1, largest power loss of 
 constexpr std::string_view fuse_losses = "IEC 60269-2, largest power dissipation (memory)";
 constexpr std::string_view tube_families = "iec60127-f iec60127-t ul248-14";
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto fuse_table = std::to_array<PlausibleRow>({
     {.kind = Kind::fuse,
      .attribute = resistance,
      .what = "blade, small, cold to hot",
@@ -210,7 +209,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> fuse_rows() {
-    return rows;
+    return fuse_table;
 }
 
 }  // namespace loomward::plausible

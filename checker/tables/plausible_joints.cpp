@@ -10,11 +10,10 @@ using enum Scaling;
 using enum RangeKnown;
 using enum Confidence;
 
-constexpr auto resistance = "resistance"_attr;
 constexpr auto contact_resistance = "contact-resistance"_attr;
 constexpr std::string_view of_wires = "length of its own wire, after UL 486A and ASTM B942 (memory)";
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto joint_table = std::to_array<PlausibleRow>({
     {.kind = Kind::connector,
      .attribute = contact_resistance,
      .what = "signal pin, with both crimps, new",
@@ -241,7 +240,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> joint_rows() {
-    return rows;
+    return joint_table;
 }
 
 }  // namespace loomward::plausible

@@ -10,7 +10,6 @@ using enum Scaling;
 using enum RangeKnown;
 using enum Confidence;
 
-constexpr auto resistance = "resistance"_attr;
 constexpr auto cell_resistance = "cell-resistance"_attr;
 constexpr std::string_view cell_table =
     "table of example cells published with an open-source battery management design";
@@ -24,7 +23,7 @@ constexpr std::string_view end_of_life = "entry of a battery encyclopaedia on th
 // Voltage of a full cell that tells the chemistries apart, V.
 constexpr SizeClass lead{1.9, 2.47}, lto{2.47, 3.0}, lfp{3.0, 3.8}, nmc{3.8, 4.6}, lithium{2.47, 4.6};
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto pack_table = std::to_array<PlausibleRow>({
     {.kind = Kind::pack,
      .attribute = cell_resistance,
      .what = "cylindrical 18650, energy type",
@@ -371,7 +370,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> pack_rows() {
-    return rows;
+    return pack_table;
 }
 
 }  // namespace loomward::plausible

@@ -32,7 +32,7 @@ constexpr PlausibleRow leg(Kind kind, Attr attribute) {
             .note = legs};
 }
 
-constexpr auto rows = std::to_array<PlausibleRow>({
+constexpr auto surroundings_table = std::to_array<PlausibleRow>({
     leg(Kind::wire, "(length)"_attr),
     leg(Kind::cable, "(length)"_attr),
     leg(Kind::stretch, "(length)"_attr),
@@ -154,7 +154,7 @@ constexpr auto rows = std::to_array<PlausibleRow>({
 }  // namespace
 
 std::span<const PlausibleRow> surroundings_rows() {
-    return rows;
+    return surroundings_table;
 }
 
 }  // namespace loomward::plausible

@@ -37,7 +37,7 @@ std::string of_one_cell(const std::string& capacity, const std::string& cells) {
 }
 
 // In quotes, as a text of the language; what would end it or the line is made harmless.
-std::string quoted(std::string_view text) {
+std::string as_text(std::string_view text) {
     std::string inside;
     for (const char c : text) {
         if (c == '"' || c == '\\') inside += '\\';
@@ -47,7 +47,7 @@ std::string quoted(std::string_view text) {
 }
 
 std::string named_text(std::string_view name, const std::string& value) {
-    return value.empty() ? "" : fmt::format("{} {}", name, quoted(value));
+    return value.empty() ? "" : fmt::format("{} {}", name, as_text(value));
 }
 
 class FirstWriter {
@@ -91,7 +91,7 @@ class FirstWriter {
 
     void head() {
         line("loom 1");
-        line(fmt::format("harness {}{}", quoted(told_.name),
+        line(fmt::format("harness {}{}", as_text(told_.name),
                          block({named("ambient", told_.ambient), named_text("document", told_.document),
                                 named_text("date", told_.date), named_text("drawn-by", told_.drawn_by)})));
         line("");
@@ -169,7 +169,7 @@ class FirstWriter {
 
     std::string next_fuse(const std::string& label) {
         const std::string name = fmt::format("F{}", ++fuses_);
-        line(fmt::format("fuse {} {}  # nobody told of it", name, quoted(label)));
+        line(fmt::format("fuse {} {}  # nobody told of it", name, as_text(label)));
         return name;
     }
     // Wire, fuse, wire; or one wire where there are no fuses.
@@ -219,10 +219,10 @@ class FirstWriter {
         std::string way = guarded(from, fuse);
         if (told_.switched) {
             const std::string by = fmt::format("S{}", ++switches_);
-            line(fmt::format("switch {} {}", by, quoted(label)));
+            line(fmt::format("switch {} {}", by, as_text(label)));
             way += fmt::format("{} {} ", by, wire());
         }
-        line(fmt::format("load {}{}{}", name, load.label.empty() ? "" : " " + quoted(load.label),
+        line(fmt::format("load {}{}{}", name, load.label.empty() ? "" : " " + as_text(load.label),
                          block(load.values)));
         line(way + fmt::format("{} {} {}", name, wire(), to));
     }

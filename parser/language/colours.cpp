@@ -32,7 +32,7 @@ constexpr auto colours = std::to_array<ColourRow>({
     {"silver", "SR"},
 });
 
-constexpr auto other_words = std::to_array<std::pair<std::string_view, std::string_view>>({
+constexpr auto words_elsewhere = std::to_array<std::pair<std::string_view, std::string_view>>({
     {"gray", "grey"},
     {"slate", "grey"},
     {"purple", "violet"},
@@ -68,7 +68,7 @@ std::optional<ColourPair> read_colour(std::string_view word) {
 }
 
 std::string_view colour_meant_by(std::string_view word) {
-    for (const auto& [other, ours] : other_words)
+    for (const auto& [other, ours] : words_elsewhere)
         if (other == word) return ours;
     Suggestion nearest(word);
     for (const ColourRow& row : colours) nearest.offer(row.word);

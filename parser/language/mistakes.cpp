@@ -5,7 +5,7 @@
 namespace loomward {
 namespace {
 
-constexpr MistakeInfo table[] = {
+constexpr MistakeInfo every_mistake[] = {
     {"about-range", "A range already says that the value is not certain. Write one or the other.",
      "resistor R1 { about 40..50 ohm }", "resistor R1 { 40..50 ohm }"},
     {"after-quote",
@@ -228,13 +228,13 @@ constexpr MistakeInfo table[] = {
 }  // namespace
 
 std::span<const MistakeInfo> mistake_table() {
-    return table;
+    return every_mistake;
 }
 
 const MistakeInfo* find_mistake(std::string_view id) {
-    const auto* found = std::find_if(std::begin(table), std::end(table),
+    const auto* found = std::find_if(std::begin(every_mistake), std::end(every_mistake),
                                      [&](const MistakeInfo& row) { return row.id == id; });
-    return found == std::end(table) ? nullptr : found;
+    return found == std::end(every_mistake) ? nullptr : found;
 }
 
 }  // namespace loomward

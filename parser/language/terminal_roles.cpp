@@ -9,7 +9,7 @@ namespace {
 constexpr auto terminal_words = std::to_array<std::string_view>(
     {"",   "+",  "-",  "t", "B-", "P-", "C-", "B+", "P+", "C+", "in",  "out", "com",  "no",
      "nc", "A1", "A2", "A", "K",  "U",  "V",  "W",  "M+", "M-", "in+", "in-", "out+", "out-"});
-constexpr auto relay_words = std::to_array<std::string_view>({"no", "nc", "change-over"});
+constexpr auto relay_poles = std::to_array<std::string_view>({"no", "nc", "change-over"});
 constexpr auto pin_words =
     std::to_array<std::string_view>({"signal", "return", "supply", "output", "low-side", "high-side"});
 
@@ -24,8 +24,8 @@ std::string_view terminal_word(TerminalRole role) {
 }
 
 std::optional<RelayPole> find_relay_pole(std::string_view word) {
-    for (std::size_t i = 0; i < relay_words.size(); ++i)
-        if (relay_words[i] == word) return static_cast<RelayPole>(i);
+    for (std::size_t i = 0; i < relay_poles.size(); ++i)
+        if (relay_poles[i] == word) return static_cast<RelayPole>(i);
     return std::nullopt;
 }
 

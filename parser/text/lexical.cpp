@@ -70,10 +70,6 @@ bool misleads(char32_t code) {
            code == 0x200F || code == 0x061C;
 }
 
-bool continues_a_character(char byte) {
-    return (static_cast<unsigned char>(byte) & 0xC0) == 0x80;
-}
-
 // True if any of the bytes is other than printable ASCII and line feed. Written so that it is vectorised.
 bool needs_a_look(const char* bytes, std::size_t count) {
     unsigned found = 0;

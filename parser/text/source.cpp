@@ -5,10 +5,6 @@
 namespace loomward {
 namespace {
 
-bool continues_a_character(char byte) {
-    return (static_cast<unsigned char>(byte) & 0xC0) == 0x80;
-}
-
 // A hundred thousand findings ask for positions in one large file: it is walked once.
 const std::vector<std::uint32_t>& line_starts(const SourceFile& file) {
     if (!file.line_starts.empty()) return file.line_starts;

@@ -33,6 +33,11 @@ struct SourceFile {
     mutable std::vector<std::uint32_t> line_starts{};
 };
 
+// A byte of a UTF-8 character after its first.
+constexpr bool continues_a_character(char byte) {
+    return (static_cast<unsigned char>(byte) & 0xC0) == 0x80;
+}
+
 // Owns every file that was read. Spans and string_views into `text` stay good as long as it lives
 // (a deque, so adding a file moves nothing).
 struct Sources {

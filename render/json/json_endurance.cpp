@@ -7,24 +7,6 @@
 namespace loomward {
 namespace {
 
-std::string_view what_word(HeldPart::What what) {
-    switch (what) {
-        case HeldPart::What::wire:
-            return "wire";
-        case HeldPart::What::contact:
-            return "contact";
-        case HeldPart::What::device:
-            return "device";
-        case HeldPart::What::pack:
-            return "pack";
-        case HeldPart::What::body:
-            return "body";
-        case HeldPart::What::box:
-            return "box";
-    }
-    return "";
-}
-
 // Without end: null.
 Json lasting_json(double seconds) {
     return std::isfinite(seconds) ? json_number(seconds) : Json(nullptr);

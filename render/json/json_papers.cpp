@@ -130,24 +130,6 @@ Json mode_row_json(const ModeRow& one, const Harness& harness) {
         {"modes", std::move(modes)}};
 }
 
-std::string_view what_word(HeldPart::What what) {
-    switch (what) {
-        case HeldPart::What::wire:
-            return "wire";
-        case HeldPart::What::contact:
-            return "contact";
-        case HeldPart::What::device:
-            return "device";
-        case HeldPart::What::pack:
-            return "pack";
-        case HeldPart::What::body:
-            return "body";
-        case HeldPart::What::box:
-            return "box";
-    }
-    return "";
-}
-
 Json limits_json(const Papers& papers, const Harness& harness) {
     Json all = Json::array();
     for (const ModeLimits& mode : papers.limits)

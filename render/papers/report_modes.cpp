@@ -107,24 +107,6 @@ Html packs_table(const ReportScope& scope) {
     return tag("h3", "Packs") + table_html(table);
 }
 
-std::string_view what_word(HeldPart::What what) {
-    switch (what) {
-        case HeldPart::What::wire:
-            return "wire";
-        case HeldPart::What::contact:
-            return "contact";
-        case HeldPart::What::device:
-            return "device";
-        case HeldPart::What::pack:
-            return "pack";
-        case HeldPart::What::body:
-            return "body";
-        case HeldPart::What::box:
-            return "box";
-    }
-    return "";
-}
-
 Html limits_table(const ReportScope& scope) {
     HtmlTable table;
     table.label = "what comes nearest to its limit";

@@ -15,7 +15,8 @@
 namespace loomward {
 namespace {
 
-constexpr double width = 600, left = 64, right = 430, panel_height = 118, gap = 26, top = 18, foot = 26;
+constexpr double chart_width = 600, panel_left = 64, panel_right = 430, panel_height = 118, gap = 26,
+                 chart_top = 18, foot = 26;
 constexpr std::size_t most_lines = 6;  // in a panel: more cannot be told apart
 
 struct Trace {
@@ -61,7 +62,7 @@ class RunChart {
         if (out_.empty()) return {};
         times();
         return fmt::format(
-            "<svg class=\"chart\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{}\">{}</svg>", width,
+            "<svg class=\"chart\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"{}\">{}</svg>", chart_width,
             at_ - gap + foot, Html("log " + run_.path + " over time").markup(), out_);
     }
 
@@ -121,7 +122,8 @@ class RunChart {
     }
 
     double x(double time_s) const {
-        return left + (time_s - time_s_.front()) / (time_s_.back() - time_s_.front()) * (right - left);
+        return panel_left +
+               (time_s - time_s_.front()) / (time_s_.back() - time_s_.front()) * (panel_right - panel_left);
     }
     double y(const Panel& panel, double value) const {
         return at_ + panel_height - (value - panel.least) / (panel.most - panel.least) * panel_height;
@@ -163,12 +165,12 @@ class RunChart {
         panel.most = std::ceil(panel.most / step - 1e-9) * step;
         std::string lines;
         for (double mark = panel.least; mark <= panel.most + step / 2; mark += step) {
-            lines += fmt::format("M{} {:.1f}H{}", left, y(panel, mark), right);
+            lines += fmt::format("M{} {:.1f}H{}", panel_left, y(panel, mark), panel_right);
             const double shown = std::abs(mark) < step / 2 ? 0 : mark;
-            out_ += text(left - 6, y(panel, mark) + 4, fmt::format("{:.4g}", shown), "c-mark", "end");
+            out_ += text(panel_left - 6, y(panel, mark) + 4, fmt::format("{:.4g}", shown), "c-mark", "end");
         }
         out_ += path("c-grid", lines);
-        out_ += text(left, at_ - 6, panel.title, "c-mark", "start");
+        out_ += text(panel_left, at_ - 6, panel.title, "c-mark", "start");
     }
 
     // First, least, most and last of each unit of width, in the order of time.
@@ -216,7 +218,7 @@ class RunChart {
         if (data.empty()) return;
         out_ += path(line.limit ? "c-limit" : line.strange ? "c-strange" : "c-edge", data);
         const char* css = line.strange ? "c-burns-name" : line.limit ? "c-load-name" : "c-mark";
-        out_ += text(right + 6, free_y(end_y + 4), line.name, css, "start");
+        out_ += text(panel_right + 6, free_y(end_y + 4), line.name, css, "start");
     }
 
     // Names keep off each other: the nearest free place, above or below.
@@ -238,7 +240,7 @@ class RunChart {
         std::string lines;
         for (double mark = 0; mark <= lasts_s * (1 + 1e-9); mark += step) {
             const double at_x = x(time_s_.front() + mark);
-            lines += fmt::format("M{:.1f} {}V{}", at_x, top, bottom);
+            lines += fmt::format("M{:.1f} {}V{}", at_x, chart_top, bottom);
             out_ += text(at_x, bottom + 16, to_text(mark, Dimension::time), "c-mark", "middle");
         }
         out_ = path("c-grid", lines) + out_;
@@ -246,7 +248,7 @@ class RunChart {
 
     const ComparedRun& run_;
     const std::vector<double>& time_s_;
-    double at_ = top;
+    double at_ = chart_top;
     std::vector<double> labels_;
     std::string out_;
 };

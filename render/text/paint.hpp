@@ -3,9 +3,23 @@
 #include <string>
 #include <string_view>
 
+#include "checker/rules/finding.hpp"
+
 namespace loomward {
 
 enum class Ink { strong, error, warning, note, faint };
+
+inline Ink ink_of(Severity severity) {
+    switch (severity) {
+        case Severity::error:
+            return Ink::error;
+        case Severity::warning:
+            return Ink::warning;
+        case Severity::note:
+            return Ink::note;
+    }
+    return Ink::note;
+}
 
 inline std::string paint(std::string_view text, Ink ink, bool color) {
     if (!color || text.empty()) return std::string(text);

@@ -22,11 +22,11 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t label_columns = 12, name_columns = 36, figure_columns = 10, share_columns = 9;
-constexpr std::size_t most_rows = 40;  // of one list; the rest is summed up
-constexpr std::size_t most_names = 8;  // of one line
+constexpr std::size_t word_columns = 12, row_columns = 36, figure_columns = 10, share_columns = 9;
+constexpr std::size_t most_rows = 40;   // of one list; the rest is summed up
+constexpr std::size_t most_needed = 8;  // of one line
 
-std::string padded(const std::string& text, std::size_t columns) {
+std::string padded_apart(const std::string& text, std::size_t columns) {
     const std::size_t wide = display_width(text);
     return text + std::string(wide < columns ? columns - wide : 1, ' ');
 }
@@ -43,7 +43,7 @@ std::string paragraph(const std::string& head, const std::string& text) {
     return lines;
 }
 std::string label(std::string_view word) {
-    return padded("  " + std::string(word), label_columns);
+    return padded_apart("  " + std::string(word), word_columns);
 }
 
 // "25 min", "3.4 h", "12.5 days"
@@ -66,9 +66,9 @@ std::string lasting(const PackTime& pack) {
 
 std::string needs_text(std::vector<std::string> needs) {
     const std::size_t all = needs.size();
-    if (all > most_names) needs.resize(most_names);
+    if (all > most_needed) needs.resize(most_needed);
     return fmt::format("not known: needs {}{}", fmt::join(needs, ", "),
-                       all > most_names ? fmt::format(" and {} more", all - most_names) : std::string());
+                       all > most_needed ? fmt::format(" and {} more", all - most_needed) : std::string());
 }
 
 class BudgetText {
@@ -108,7 +108,7 @@ class BudgetText {
         if (row.role == EdgeRole::trip) words = "own consumption";
         if (row.role == EdgeRole::regeneration) words = "returns";
         std::string name = std::string(part.name) + " " + words;
-        while (display_width(name) > name_columns - 1 && name.size() > part.name.size() + 1) {
+        while (display_width(name) > row_columns - 1 && name.size() > part.name.size() + 1) {
             name.pop_back();  // never into a character
             while ((static_cast<unsigned char>(name.back()) & 0xC0U) == 0x80U) name.pop_back();
             if (static_cast<unsigned char>(name.back()) >= 0xC0U) name.pop_back();
@@ -118,7 +118,7 @@ class BudgetText {
 
     void row(std::string_view word, const BudgetRow& row, const ModeBudget& mode, double share_of_W = 0,
              const std::string& name = {}) {
-        text_ += label(word) + padded(name.empty() ? name_of(row) : name, name_columns) +
+        text_ += label(word) + padded_apart(name.empty() ? name_of(row) : name, row_columns) +
                  set_right(to_text(row.voltage_V, Dimension::voltage));
         if (!row.needs.empty()) {
             text_ += "   not known\n";
@@ -137,10 +137,10 @@ class BudgetText {
         if (mode.known) line += mode.corner == Corner::run_hot ? ", pack low" : ", pack full";
         if (mode.cycle) line += ", mean of the cycle";
         if (mode.by_profile && !mode.cycle) line += ", the level that stays";
-        const std::size_t left = label_columns + name_columns;
+        const std::size_t left = word_columns + row_columns;
         const bool own_line = display_width(line) > left - 1;
-        text_ +=
-            paint(own_line ? line + "\n" + std::string(left, ' ') : padded(line, left), Ink::strong, color_);
+        text_ += paint(own_line ? line + "\n" + std::string(left, ' ') : padded_apart(line, left),
+                       Ink::strong, color_);
         text_ += set_right("volts") + set_right("amps") + (mode.by_profile ? set_right("at most") : "") +
                  set_right("watts") + set_right("share", share_columns) + "\n";
     }
@@ -265,7 +265,8 @@ class BudgetText {
         text_ += paint("how long the packs last\n", Ink::strong, color_);
         for (const ModeBudget* mode : all) {
             if (!mode->known) {
-                text_ += padded("  " + name_of(*mode), modes + 4) + "not known: the mode has no numbers\n";
+                text_ +=
+                    padded_apart("  " + name_of(*mode), modes + 4) + "not known: the mode has no numbers\n";
                 continue;
             }
             // Packs in one string last alike: one line.
@@ -274,8 +275,8 @@ class BudgetText {
                 std::vector<std::string_view> names;
                 for (; i < mode->packs.size() && time_text(*mode, mode->packs[i]) == words; ++i)
                     names.push_back(harness_.part(mode->packs[i].gives.part).name);
-                text_ += paragraph(padded("  " + name_of(*mode), modes + 4) +
-                                       padded(fmt::format("{}", fmt::join(names, " ")), packs + 2),
+                text_ += paragraph(padded_apart("  " + name_of(*mode), modes + 4) +
+                                       padded_apart(fmt::format("{}", fmt::join(names, " ")), packs + 2),
                                    words);
             }
         }
@@ -329,11 +330,11 @@ class BudgetText {
         for (const Assumption& one : budget_.assumptions) {
             std::vector<std::string> names = one.used_by;
             const std::size_t all = names.size();
-            if (all > most_names) names.resize(most_names);
+            if (all > most_needed) names.resize(most_needed);
             std::string line = fmt::format("{}: {}", one.what, one.value);
             if (!one.source.empty()) line += fmt::format(" ({})", one.source);
             line += fmt::format(": {}", fmt::join(names, ", "));
-            if (all > most_names) line += fmt::format(" and {} more", all - most_names);
+            if (all > most_needed) line += fmt::format(" and {} more", all - most_needed);
             text_ += paragraph("  - ", line);
         }
         text_ += "\n";

@@ -17,7 +17,7 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t name_columns = 16, degree_columns = 11, level_columns = 22, hold_columns = 13;
+constexpr std::size_t part_columns = 16, degree_columns = 11, level_columns = 22, hold_columns = 13;
 
 std::string filled(const std::string& text, std::size_t columns) {
     const std::size_t wide = display_width(text);
@@ -104,7 +104,7 @@ class EnduranceText {
     }
 
     void table(const ModeEndurance& mode) {
-        text_ += paint(filled("  part", name_columns) + to_right("hottest", degree_columns) +
+        text_ += paint(filled("  part", part_columns) + to_right("hottest", degree_columns) +
                            to_right("may get", degree_columns) + "  " + filled("worst level", level_columns) +
                            to_right("held cold", hold_columns) + to_right("held warm", hold_columns) +
                            to_right("for good", hold_columns),
@@ -127,7 +127,7 @@ class EnduranceText {
         if (part.what == HeldPart::What::pack) name += " cells";
         if (part.what == HeldPart::What::body) name += " body";
         if (box) name += " air";
-        text_ += filled("  " + name, name_columns) +
+        text_ += filled("  " + name, part_columns) +
                  to_right(device          ? "-"
                           : !part.settles ? "no end"
                                           : degree_text(part.peak_degC),

@@ -17,10 +17,6 @@ constexpr std::string_view foot =
     "the declared circuit, one failure at a time; no category or performance level is judged, and none of\n"
     "it says that a machine may be used: local codes and licensed practice come first";
 
-Ink ink_of(Severity level) {
-    return level == Severity::error ? Ink::error : level == Severity::warning ? Ink::warning : Ink::note;
-}
-
 // Broken at blanks; lines after the first are set in.
 std::vector<std::string> folded(const std::string& text, std::size_t width, std::string_view indent) {
     std::vector<std::string> lines;

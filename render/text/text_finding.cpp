@@ -21,18 +21,6 @@
 namespace loomward {
 namespace {
 
-Ink ink_of(Severity severity) {
-    switch (severity) {
-        case Severity::error:
-            return Ink::error;
-        case Severity::warning:
-            return Ink::warning;
-        case Severity::note:
-            return Ink::note;
-    }
-    return Ink::note;
-}
-
 std::string notes(const Finding& finding, const Sources& sources, bool color) {
     std::string text;
     for (const Related& related : finding.related) {

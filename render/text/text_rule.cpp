@@ -9,15 +9,15 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t label_columns = 12;
+constexpr std::size_t rule_label_columns = 12;
 
 std::string entry(std::string_view label, std::string_view text, bool color) {
     if (text.empty()) return {};
     std::string lines;
-    for (const std::string& line : wrapped(text, text_columns - label_columns)) {
+    for (const std::string& line : wrapped(text, text_columns - rule_label_columns)) {
         lines += lines.empty()
-                     ? paint(label, Ink::note, color) + std::string(label_columns - label.size(), ' ')
-                     : std::string(label_columns, ' ');
+                     ? paint(label, Ink::note, color) + std::string(rule_label_columns - label.size(), ' ')
+                     : std::string(rule_label_columns, ' ');
         lines += line + "\n";
     }
     return lines;

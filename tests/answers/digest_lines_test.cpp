@@ -16,6 +16,8 @@
 #include "tests/laws/random_harness.hpp"
 #include "tests/mend/planted_mistakes.hpp"
 
+namespace digest_lines_test {
+
 using namespace loomward;
 
 namespace {
@@ -78,3 +80,5 @@ TEST_CASE("on examples with mistakes what to do first takes at most 12 lines of 
     }
     CHECK(most > 3);
 }
+
+}  // namespace digest_lines_test

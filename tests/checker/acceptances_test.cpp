@@ -4,6 +4,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace acceptances_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -69,3 +71,5 @@ TEST_CASE("where the worst mode is accepted, what another mode has too is still 
     CHECK(errors(plug(33, 58, accept("in haul") + accept("in creep"))).empty());
     CHECK(errors(plug(33, 58, accept(""))).empty());
 }
+
+}  // namespace acceptances_test

@@ -8,6 +8,8 @@
 #include "checker/tables/ampacity.hpp"
 #include "checker/tables/conductors.hpp"
 
+namespace ampacity_law_test {
+
 using namespace loomward;
 
 namespace {
@@ -201,3 +203,5 @@ TEST_CASE("insulation of no published limit is allowed its overload temperature 
     for (double class_degC = 60; class_degC <= 250; class_degC += 5)
         CHECK(adiabatic_k(class_degC, short_circuit_limit_degC("unheard-of", class_degC), false) > 50);
 }
+
+}  // namespace ampacity_law_test

@@ -5,6 +5,8 @@
 
 #include "checker/tables/conductors.hpp"
 
+namespace ampacity_test {
+
 using namespace loomward;
 
 namespace {
@@ -71,3 +73,5 @@ TEST_CASE("an ampacity tells every step it was worked out by, and from which doc
         CHECK(result.source == one.source);
     }
 }
+
+}  // namespace ampacity_test

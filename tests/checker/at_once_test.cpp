@@ -9,6 +9,8 @@
 
 #include "checker/work/at_once.hpp"
 
+namespace at_once_test {
+
 using loomward::at_once;
 
 TEST_CASE("every part is done once, whatever their number") {
@@ -39,3 +41,5 @@ TEST_CASE("what the first of several parts throws is thrown on, after all are do
     at_once(50, [&](std::size_t i) { again[i] = 1; });
     CHECK(std::accumulate(again.begin(), again.end(), 0) == 50);
 }
+
+}  // namespace at_once_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace back_feed_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -113,3 +115,5 @@ TEST_CASE("a service battery behind a converter that lets current back keeps the
                             "reverse blocked", "reverse passes"));
     CHECK(subjects(passes) == std::vector<std::string>{"S1 pack B2 still feeds D1, H2"});
 }
+
+}  // namespace back_feed_test

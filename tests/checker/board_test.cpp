@@ -4,6 +4,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace board_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -362,3 +364,5 @@ TEST_CASE(
     CHECK_FALSE(converted("134 A"));
     CHECK(converted("124 A"));
 }
+
+}  // namespace board_test

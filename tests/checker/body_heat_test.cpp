@@ -7,6 +7,8 @@
 #include "checker/heat/endurance.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace body_heat_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -287,3 +289,5 @@ TEST_CASE("a converter's measured rise goes by the current that it gives") {
     CHECK(shed("4.32 A"));
     CHECK_FALSE(shed("4.2 A"));
 }
+
+}  // namespace body_heat_test

@@ -12,6 +12,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/random_network.hpp"
 
+namespace body_in_box_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -152,3 +154,5 @@ TEST_CASE("a controller whose box gets as hot as it stands does not cut out at o
     const Results hot = kiln(40, ", thermal-resistance 0.8 K/W");
     CHECK(controller_of(hot).gives_out_s > 0);
 }
+
+}  // namespace body_in_box_test

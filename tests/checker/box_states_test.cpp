@@ -5,6 +5,8 @@
 #include "checker/heat/wire_temperatures.hpp"
 #include "tests/checker/boxes.hpp"
 
+namespace box_states_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -195,3 +197,5 @@ mode run { others at rest }
     REQUIRE(pack);
     CHECK(figure(*pack, "time") == Approx(held(in_box, "B1").gives_out_s).epsilon(1e-6));
 }
+
+}  // namespace box_states_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace bridged_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -88,3 +90,5 @@ TEST_CASE("a mode in which the voltage breaks down says what cannot be fed, not 
     CHECK(path_of(*finding_of(results, "cannot-be-fed")).find("W13 > H2 > W14") != std::string::npos);
     CHECK(!finding_of(results, "mode-contradicts"));
 }
+
+}  // namespace bridged_contacts_test

@@ -5,6 +5,8 @@
 #include "checker/budget/budget.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace budget_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -299,3 +301,5 @@ TEST_CASE("what a diode drops and what a converter keeps is lost, and told apart
     CHECK(rest.converted_W() == rest.converters[0].lost_W());
     CHECK(converter.takers(rest) == Names{"E2", "Q1"});
 }
+
+}  // namespace budget_test

@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace capacitors_above_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -145,3 +147,5 @@ TEST_CASE("a selector that takes drive capacitors from a full pack to an empty o
     CHECK(figure(*finding, "energy") == Approx(20e-3 * 16 * 16 / 2).epsilon(2e-3));
     CHECK(onto_capacitors(changed_over("52..54.6 V")) == nullptr);
 }
+
+}  // namespace capacitors_above_test

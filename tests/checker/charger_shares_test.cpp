@@ -3,6 +3,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace charger_shares_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -125,3 +127,5 @@ mode off {{ others at rest }}
     CHECK(finding->message == "pack B2 lies beside pack B1 behind one battery management");
     CHECK_FALSE(finding_of(raft(true), "unwatched-cells"));
 }
+
+}  // namespace charger_shares_test

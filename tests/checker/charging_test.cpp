@@ -13,6 +13,8 @@
 #include "tests/checker/reference_simulator.hpp"
 #include "tests/checker/textbook.hpp"
 
+namespace charging_test {
+
 using namespace loomward;
 using namespace loomward::textbook;
 using namespace loomward::test;
@@ -204,3 +206,5 @@ TEST_CASE("60 random networks charge as a general circuit simulator says, within
     CHECK(moved > 60);
     WARN(fmt::format("{} voltages, worst deviation {:.2g} of the largest voltage", compared, worst));
 }
+
+}  // namespace charging_test

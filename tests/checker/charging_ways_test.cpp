@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace charging_ways_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -164,3 +166,5 @@ TEST_CASE(
     CHECK(of_rule(cooler("common, spare out-", "Q1.P-"), "past-bms").empty());
     CHECK(of_rule(cooler("isolated", "D9.out-"), "past-bms").empty());
 }
+
+}  // namespace charging_ways_test

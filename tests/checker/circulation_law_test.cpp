@@ -16,6 +16,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/linear_programme.hpp"
 
+namespace circulation_law_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -482,3 +484,5 @@ TEST_CASE("every wire of thousands of random harnesses has the bound of a linear
     CHECK(unbounded > 1'000);
     CHECK(unbounded < forward + home);
 }
+
+}  // namespace circulation_law_test

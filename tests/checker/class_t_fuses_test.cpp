@@ -4,6 +4,8 @@
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace class_t_fuses_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -45,3 +47,5 @@ TEST_CASE("beyond twice its rated current class T promises nothing, early or lat
     // Nor of sizes that the class does not have.
     CHECK(band("800 A").slow_s(2000) == never_s);
 }
+
+}  // namespace class_t_fuses_test

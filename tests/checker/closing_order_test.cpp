@@ -4,6 +4,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace closing_order_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -85,3 +87,5 @@ TEST_CASE(
     CHECK_FALSE(
         finding_of(pump(139, "like off, S1 S2 closed, K1 closed, G1 delivers 10 A"), "making-current", "K1"));
 }
+
+}  // namespace closing_order_test

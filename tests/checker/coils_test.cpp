@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace coils_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -74,3 +76,5 @@ TEST_CASE("a diode elsewhere, the wrong way round, or behind a contact that open
                                  "route K1.A2 (W80 1 mm2, 0.1 m) V1 (W81 1 mm2, 0.1 m) S9 (W82 1 mm2, 0.1 "
                                  "m) K1.A1\n")));
 }
+
+}  // namespace coils_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace dead_keys_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -69,3 +71,5 @@ TEST_CASE("a motor that is driven gives back with the key off; one live supply p
     CHECK_FALSE(finding_of(open, "dead-key"));
     CHECK(finding_of(open, "mode-contradicts"));
 }
+
+}  // namespace dead_keys_test

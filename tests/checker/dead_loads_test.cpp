@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace dead_loads_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -80,3 +82,5 @@ TEST_CASE("what resting off means reaches the figures: its draw is in no mode th
     };
     CHECK(drawn_A(", rest off") < 0.5 * drawn_A(""));
 }
+
+}  // namespace dead_loads_test

@@ -7,6 +7,8 @@
 #include "checker/answers/digest.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace digest_test {
+
 using namespace loomward;
 using testing::check_text;
 
@@ -108,3 +110,5 @@ TEST_CASE("two hundred alike findings are one cause") {
         return cause.subject != "S201" && cause.subject.starts_with("S2") && cause.subject.size() == 4;
     }));
 }
+
+}  // namespace digest_test

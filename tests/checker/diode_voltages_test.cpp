@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace diode_voltages_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -162,3 +164,5 @@ TEST_CASE("contacts that reverse a motor do not hide what stands across the fuse
     CHECK_FALSE(told(reversed("80 V", "28.1 V"), "contact-voltage", "K1"));
     CHECK(found(reversed("80 V", "60 V"), Severity::error).empty());
 }
+
+}  // namespace diode_voltages_test

@@ -4,6 +4,8 @@
 #include "checker/find_out.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace doubts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -70,3 +72,5 @@ TEST_CASE("a doubt changes no other finding and stands among what to find out") 
     REQUIRE(row != list.end());
     CHECK(row->of == Lines{"B1 (the text says 20 A, the drawing 60 A)", "W1 (1.5 or 2.5 mm2)"});
 }
+
+}  // namespace doubts_test

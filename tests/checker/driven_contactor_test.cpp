@@ -8,6 +8,8 @@
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace driven_contactor_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -161,3 +163,5 @@ TEST_CASE("the standby of a management beside the current drains its pack with t
     REQUIRE(budget.at_rest.front().packs.size() == 1);
     CHECK(std::abs(budget.at_rest.front().packs.front().gives.mean_A - 0.01) < 1e-4);
 }
+
+}  // namespace driven_contactor_test

@@ -11,6 +11,8 @@
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace endurance_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -119,3 +121,5 @@ TEST_CASE("a wire that its published ampacity alone holds is not said to be hott
     const HeldPart below = part_of(sledge(fmt::format("E1 draws {} A", published_A * 0.999)), "W1");
     CHECK(std::isinf(below.gives_out_s));
 }
+
+}  // namespace endurance_test

@@ -14,6 +14,8 @@
 #include "tests/checker/fault_harness.hpp"
 #include "tests/checker/planted.hpp"
 
+namespace fault_laws_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 using namespace loomward::testing;
@@ -184,3 +186,5 @@ TEST_CASE("every wire, part and terminal of every example names a place, alone a
     }
     CHECK(tried > 900);
 }
+
+}  // namespace fault_laws_test

@@ -7,6 +7,8 @@
 #include "checker/faults/fault_taking.hpp"
 #include "tests/checker/fault_harness.hpp"
 
+namespace fault_pieces_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -129,3 +131,5 @@ TEST_CASE("the survey by pieces is that of every link looked at alone, on random
     CHECK(compared.outcomes > 2000);
     CHECK(compared.wires > 1000);
 }
+
+}  // namespace fault_pieces_test

@@ -9,6 +9,8 @@
 #include "tests/checker/fault_harness.hpp"
 #include "tests/checker/reference_simulator.hpp"
 
+namespace fault_reference_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -150,8 +152,7 @@ TEST_CASE("prospective currents at every node of 100 random harnesses are those 
             std::vector<FaultPiece> pieces;
             const NodeId minus = bench.circuit.node(*bench.harness->find_terminal("B1.-"));
             for (std::size_t node = 0; node < bench.circuit.node_count(); ++node) {
-                if (NodeId(node) == minus || !network.lines().between(NodeId(node), minus, pieces))
-                    continue;
+                if (NodeId(node) == minus || !network.lines().between(NodeId(node), minus, pieces)) continue;
                 REQUIRE(solver.solve(pieces, std::vector<bool>(pieces.size(), false), NodeId(node), minus));
                 const auto expected = reference_short_A(network, NodeId(node), minus);
                 INFO(test::ReferenceSimulator::instance().complaint());
@@ -229,3 +230,5 @@ TEST_CASE(
     WARN(faults << " faults, " << openings << " openings, " << several << " with several, " << standing
                 << " that stand, " << ties << " ties of equal devices; times differ by at most " << worst);
 }
+
+}  // namespace fault_reference_test

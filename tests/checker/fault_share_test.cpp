@@ -6,6 +6,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace fault_share_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -101,3 +103,5 @@ mode on { others at rest, S1 at one }
     CHECK(finding_of(results, "electronic-only", "W7")->beside ==
           "in one position of the contacts before it; fuse F3 guards it in another alone");
 }
+
+}  // namespace fault_share_test

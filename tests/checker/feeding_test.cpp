@@ -1,8 +1,10 @@
-// What is fed and how well: dead bars, forgotten returns, long leads, sensor supplies, aged packs, and overloads that
-// another fault in the same mode must not hide. Each with its mended twin.
+// What is fed and how well: dead bars, forgotten returns, long leads, sensor supplies, aged packs, and
+// overloads that another fault in the same mode must not hide. Each with its mended twin.
 #include <fmt/format.h>
 
 #include "tests/checker/checking.hpp"
+
+namespace feeding_test {
 
 using namespace loomward;
 using namespace loomward::testing;
@@ -49,20 +51,24 @@ switch S3 is rocker
 }  // namespace
 
 TEST_CASE("loads on a bar that no plus leads to have no source, though each makes a ring with the next") {
-    const std::string lamps = three_lamps + R"(route X3.1 (W30 1.5 mm2, 1 m, red) E1 (W31 1.5 mm2, 1 m, black) X2.2
+    const std::string lamps =
+        three_lamps + R"(route X3.1 (W30 1.5 mm2, 1 m, red) E1 (W31 1.5 mm2, 1 m, black) X2.2
 route X3.2 (W32 1.5 mm2, 1 m, red) E2 (W33 1.5 mm2, 1 m, black) X2.3
 route X3.3 (W34 1.5 mm2, 1 m, red) E3 (W35 1.5 mm2, 1 m, black) B1.-
 mode lit { S1 S3 closed }
 )";
-    const Results dead = check_text(kiln(lamps + "route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3.in\n"));
+    const Results dead =
+        check_text(kiln(lamps + "route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3.in\n"));
     for (const char* lamp : {"E1", "E2", "E3"}) CHECK(tells(dead, "floating", Severity::error, lamp));
-    const Results fed = check_text(
-        kiln(lamps + "route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3 (W38 1.5 mm2, 1 m, red) X3.4\n"));
+    const Results fed = check_text(kiln(
+        lamps +
+        "route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3 (W38 1.5 mm2, 1 m, red) X3.4\n"));
     CHECK(!has_rule(fed, "floating"));
 }
 
 TEST_CASE("loads on a minus bar that leads nowhere have no source, nor has one with both poles on one bar") {
-    const std::string lamps = three_lamps + R"(route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3.in
+    const std::string lamps =
+        three_lamps + R"(route X1.2 (W36 1.5 mm2, 0.2 m, red) F3 (W37 1.5 mm2, 1 m, red) S3.in
 route S3.out (W30 1.5 mm2, 1 m, red) E1 (W31 1.5 mm2, 1 m, black) X3.1
 route S3.out (W32 1.5 mm2, 1 m, red) E2 (W33 1.5 mm2, 1 m, black) X3.2
 mode lit { S1 S3 closed }
@@ -148,8 +154,10 @@ route U9.gnd (C9.black) A9.gnd
     CHECK(!has_rule(check_text(kiln(thin)), "not-solved"));
 }
 
-TEST_CASE("a converter and an output pin that are asked for more than they give are told of, a thousandth above") {
-    const std::string text = R"(converter D1 {{ input 36..60 V, output 12 V 2 A, efficiency 88 %, negative common, reverse blocked, spare out- }}
+TEST_CASE(
+    "a converter and an output pin that are asked for more than they give are told of, a thousandth above") {
+    const std::string text =
+        R"(converter D1 {{ input 36..60 V, output 12 V 2 A, efficiency 88 %, negative common, reverse blocked, spare out- }}
 fuse F9 is small {{ 5 A }}
 load E9 {{ 12 V, {} A, acts-as current, works 9..15 V }}
 route X1.6 (W60 1.5 mm2, 0.1 m, red) F9 (W61 1.5 mm2, 0.5 m, red) D1.in+
@@ -158,8 +166,10 @@ route D1.out+ (W64 1.5 mm2, 0.5 m, red) E9 (W65 1.5 mm2, 0.5 m, black) X2.7
 mode on {{ S1 closed }}
 )";
     CHECK(!has_rule(check_text(kiln(fmt::format(fmt::runtime(text), 1.998))), "overloaded-converter"));
-    CHECK(tells(check_text(kiln(fmt::format(fmt::runtime(text), 2.002))), "overloaded-converter", Severity::error, "D1"));
-    const std::string pin = R"(controller U9 {{ capacitance 10 uF, input 30..60 V, phase-peak 20 A, supply-limit 5 A, regen none, spare U V W, pin 5v output 5 V 50 mA, pin gnd return }}
+    CHECK(tells(check_text(kiln(fmt::format(fmt::runtime(text), 2.002))), "overloaded-converter",
+                Severity::error, "D1"));
+    const std::string pin =
+        R"(controller U9 {{ capacitance 10 uF, input 30..60 V, phase-peak 20 A, supply-limit 5 A, regen none, spare U V W, pin 5v output 5 V 50 mA, pin gnd return }}
 fuse F9 is small {{ 5 A }}
 device A9 {{ pin 5v supply {} mA, pin gnd return }}
 cable C9 {{ cores red black, 0.5 mm2, 1 m }}
@@ -170,7 +180,8 @@ route U9.gnd (C9.black) A9.gnd
 mode on {{ S1 closed, U9 at rest }}
 )";
     CHECK(!has_rule(check_text(kiln(fmt::format(fmt::runtime(pin), 49.95))), "overloaded-converter"));
-    CHECK(tells(check_text(kiln(fmt::format(fmt::runtime(pin), 50.05))), "overloaded-converter", Severity::error, "U9"));
+    CHECK(tells(check_text(kiln(fmt::format(fmt::runtime(pin), 50.05))), "overloaded-converter",
+                Severity::error, "U9"));
 }
 
 TEST_CASE("a long thin lead to the right rail is a drop, on whatever rail the load stands") {
@@ -186,13 +197,15 @@ mode lit {{ S1 S3 closed }}
     CHECK(!has_rule(thin, "wrong-rail"));
     CHECK(!has_rule(check_text(kiln(fmt::format(fmt::runtime(lamp), works, "16", "16"))), "voltage-drop"));
     // And a 96 V lamp on 48 V is on the wrong rail however short its lead is.
-    const std::string wrong = replaced(fmt::format(fmt::runtime(lamp), "", "16", "16"), "48 V, 3 A", "96 V, 3 A");
+    const std::string wrong =
+        replaced(fmt::format(fmt::runtime(lamp), "", "16", "16"), "48 V, 3 A", "96 V, 3 A");
     CHECK(tells(check_text(kiln(wrong)), "wrong-rail", Severity::error, "E1"));
 }
 
 TEST_CASE("the supply lead of a sensor loses no more than the policy allows, out and back") {
     // 5 V and 60 mA: 3 % are 150 mV, 2.5 ohm out and back.
-    const std::string sensor = R"(controller U9 {{ capacitance 10 uF, input 30..60 V, phase-peak 20 A, supply-limit 5 A, regen none, spare U V W, pin 5v output 5 V 100 mA, pin gnd return }}
+    const std::string sensor =
+        R"(controller U9 {{ capacitance 10 uF, input 30..60 V, phase-peak 20 A, supply-limit 5 A, regen none, spare U V W, pin 5v output 5 V 100 mA, pin gnd return }}
 fuse F9 is small {{ 5 A }}
 device A9 {{ pin 5v supply 60 mA, pin gnd return }}
 cable C9 {{ cores red black, {} mm2, 15 m }}
@@ -207,7 +220,8 @@ mode on {{ S1 closed, U9 at rest }}
 }
 
 TEST_CASE("a pack counts as old as it says that it gets") {
-    const std::string drive = R"(controller U9 { capacitance 10 uF, input 36 V..60 V, phase-peak 80 A, supply-limit 40 A, regen none, spare U V W }
+    const std::string drive =
+        R"(controller U9 { capacitance 10 uF, input 36 V..60 V, phase-peak 80 A, supply-limit 40 A, regen none, spare U V W }
 fuse F9 { 50 A, 80 V dc, breaks 4 kA at 80 V dc, curve iso8820-5 }
 route X1.6 (W60 16 mm2, 0.1 m, red) F9 (W61 16 mm2, 0.5 m, red) U9.+
 route U9.- (W63 16 mm2, 0.5 m, black) X2.6
@@ -217,7 +231,8 @@ mode pull { S1 closed, U9 draws 30 A }
     const auto aged = [&](const char* resistance) { return check_text(kiln(text, resistance)); };
     CHECK(!has_rule(aged("resistance 80..100 mohm"), "undervoltage"));
     CHECK(!has_rule(aged("resistance 80..100 mohm, aged-resistance 115 %"), "undervoltage"));
-    CHECK(tells(aged("resistance 80..100 mohm, aged-resistance 150 %"), "undervoltage", Severity::warning, "U9"));
+    CHECK(tells(aged("resistance 80..100 mohm, aged-resistance 150 %"), "undervoltage", Severity::warning,
+                "U9"));
 }
 
 TEST_CASE("a panel with its regulator is solved, and a panel above what the regulator takes is told of") {
@@ -237,3 +252,5 @@ mode sun {{ S1 S9 closed, G1 delivers limit, others at rest }}
     const Results above = check_text(kiln(fmt::format(fmt::runtime(solar), 60.1)));
     CHECK(tells(above, "input-voltage", Severity::error, "D1"));
 }
+
+}  // namespace feeding_test

@@ -13,6 +13,8 @@
 #include "parser/language/units.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace figures_law_test {
+
 using namespace loomward;
 using testing::check_text;
 
@@ -32,7 +34,8 @@ std::optional<Interval> take_figure(std::string_view& text) {
     double value = 0;
     const auto [after, error] = std::from_chars(digits.data(), digits.data() + digits.size(), value);
     if (error != std::errc() || after != digits.data() + digits.size()) return std::nullopt;
-    // Half of the last of three digits, zeros at the end are not printed; or of what is printed, where that is more.
+    // Half of the last of three digits, zeros at the end are not printed; or of what is printed, where that
+    // is more.
     const std::size_t point = digits.find('.');
     const double decimals = point == digits.npos ? 0 : static_cast<double>(digits.size() - point - 1);
     const double size = value == 0 ? 0 : std::floor(std::log10(std::abs(value)));
@@ -90,10 +93,12 @@ std::string trouble_in(std::string line, Counts& counts) {
         const double slack = 1e-9 * std::max(std::abs(left->high), std::abs(right->high));
         if (sign == " = ") {
             ++counts.equations;
-            if (left->low > right->high + slack || right->low > left->high + slack) return "does not multiply out";
+            if (left->low > right->high + slack || right->low > left->high + slack)
+                return "does not multiply out";
         } else {
             ++counts.inequalities;
-            const double ahead = sign[1] == '>' ? left->printed - right->printed : right->printed - left->printed;
+            const double ahead =
+                sign[1] == '>' ? left->printed - right->printed : right->printed - left->printed;
             if (ahead < -slack || (ahead <= slack && sign.size() == 3)) return "is no inequality as printed";
         }
     }
@@ -179,3 +184,5 @@ TEST_CASE("every printed working of every rule's example holds within its printe
     CHECK(counts.equations > 20);
     CHECK(counts.inequalities > 60);
 }
+
+}  // namespace figures_law_test

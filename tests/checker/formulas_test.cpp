@@ -10,6 +10,8 @@
 #include "checker/tables/conductors.hpp"
 #include "tests/checker/textbook.hpp"
 
+namespace formulas_test {
+
 using namespace loomward;
 using namespace loomward::textbook;
 
@@ -116,3 +118,5 @@ TEST_CASE("the overload curve begins at the limit, ends in the adiabatic one, an
             CHECK(equivalent_current_A(levels, false, tau_s, before_A) == Approx(60));
         }
 }
+
+}  // namespace formulas_test

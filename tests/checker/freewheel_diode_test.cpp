@@ -1,6 +1,8 @@
 // Diodes across windings: rated for the current that goes on through them.
 #include "tests/checker/told.hpp"
 
+namespace freewheel_diode_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -172,3 +174,5 @@ TEST_CASE("a diode that a contact parts from its load takes nothing on") {
                "D1") == Severity::note);
     CHECK_FALSE(bare(hoist(ends("X2.3", "X1.3")), "D1"));
 }
+
+}  // namespace freewheel_diode_test

@@ -6,6 +6,8 @@
 
 #include "checker/tables/protection.hpp"
 
+namespace gg_fuses_test {
+
 using namespace loomward;
 
 namespace {
@@ -73,3 +75,5 @@ TEST_CASE(
     CHECK_FALSE(is_selective_gg_pair(16, 10));
     CHECK_FALSE(is_selective_gg_pair(33, 16));
 }
+
+}  // namespace gg_fuses_test

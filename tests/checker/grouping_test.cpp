@@ -7,6 +7,8 @@
 #include "checker/tables/conductors.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace grouping_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -126,3 +128,5 @@ TEST_CASE("a conductor in a group is warmer, and drops more, than the same one a
     CHECK(grouped_V == Approx(expected_V(8)).epsilon(1e-6));
     CHECK(grouped_V > alone_V);
 }
+
+}  // namespace grouping_test

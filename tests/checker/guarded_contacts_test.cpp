@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace guarded_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -98,3 +100,5 @@ TEST_CASE("a diode and a shunt are held to the fuse before them as a contact is"
     CHECK(finding_of(behind("diode D5 { 20 A, 100 V, drop 0.6 V }\n"), "rated-below-guard")->message ==
           "diode D5 is guarded by too large a device");
 }
+
+}  // namespace guarded_contacts_test

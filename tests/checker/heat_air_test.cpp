@@ -5,6 +5,8 @@
 
 #include "checker/heat/air.hpp"
 
+namespace heat_air_test {
+
 using namespace loomward;
 
 TEST_CASE("dry air is within 1.5 percent of the textbook table, its viscosity within 2.6 percent") {
@@ -79,3 +81,5 @@ TEST_CASE("a surface gives more the hotter it is, the faster and the denser its 
     CHECK(given_W_per_m(0.005, 80, 0.7, {30, 0, 0.001}) == given_W_per_m(0.005, 80, 0.7, {30}));
     CHECK(given_W_per_m(0.005, 80, 0.7, {30, 10000}) < given_W_per_m(0.005, 80, 0.7, {30}));
 }
+
+}  // namespace heat_air_test

@@ -4,6 +4,8 @@
 #include "checker/heat/boxes.hpp"
 #include "tests/checker/boxes.hpp"
 
+namespace heat_boxes_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -197,3 +199,5 @@ TEST_CASE("the budget of a mode goes by the air in the box: hotter wires lose mo
     };
     CHECK(wires_W(", thermal-resistance 1 K/W") > 1.05 * wires_W(""));
 }
+
+}  // namespace heat_boxes_test

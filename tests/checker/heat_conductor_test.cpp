@@ -9,6 +9,8 @@
 
 #include "checker/heat/conductor_temperature.hpp"
 
+namespace heat_conductor_test {
+
 using namespace loomward;
 
 namespace {
@@ -185,3 +187,5 @@ TEST_CASE("insulation grows with the conductor, whatever the wall") {
     CHECK(insulation_mm(awg_area_mm2(10), Wall::building) == Approx(0.76));
     CHECK(insulation_mm(awg_area_mm2(8), Wall::building) == Approx(1.14));
 }
+
+}  // namespace heat_conductor_test

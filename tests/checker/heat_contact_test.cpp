@@ -5,6 +5,8 @@
 
 #include "checker/heat/contact.hpp"
 
+namespace heat_contact_test {
+
 using namespace loomward;
 
 namespace {
@@ -109,3 +111,5 @@ TEST_CASE("a wire that runs away takes its contact with it, and no current leave
     CHECK_FALSE(contact_heat({0.001}, heated_wire(1, 200, Wall::thin), {25}).settles);
     CHECK(contact_heat({0.001}, heated_wire(1, 0, Wall::thin), {25}).contact_degC == 25);
 }
+
+}  // namespace heat_contact_test

@@ -8,6 +8,8 @@
 
 #include "checker/heat/duty.hpp"
 
+namespace heat_duty_test {
+
 using namespace loomward;
 
 namespace {
@@ -155,3 +157,5 @@ TEST_CASE("a wire's time constant is heat capacity over what it gives away") {
     CHECK(wire_time_constant_s(4, false, 0.138) == Approx(100));
     CHECK(wire_time_constant_s(4, true, 0.1) == Approx(100));
 }
+
+}  // namespace heat_duty_test

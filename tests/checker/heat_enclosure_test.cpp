@@ -5,6 +5,8 @@
 
 #include "checker/heat/enclosure.hpp"
 
+namespace heat_enclosure_test {
+
 using namespace loomward;
 
 namespace {
@@ -98,3 +100,5 @@ TEST_CASE("what is worse for a box makes it hotter") {
     CHECK(*inside_degC(box, 0, 40) == 40);
     CHECK_FALSE(inside_degC(box, 1e6, 40));
 }
+
+}  // namespace heat_enclosure_test

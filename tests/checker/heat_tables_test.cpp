@@ -8,6 +8,8 @@
 #include "tests/approved.hpp"
 #include "tests/checker/heat_tables.hpp"
 
+namespace heat_tables_test {
+
 using namespace heat_tables;
 
 namespace {
@@ -83,3 +85,5 @@ TEST_CASE("the page of heat holds the errors the program has") {
         page.substr(0, page.find('\n', begin) + 1) + "\n" + error_table() + "\n" + page.substr(end);
     CHECK(approved::compare_with("docs/heat.md", expected) == expected);
 }
+
+}  // namespace heat_tables_test

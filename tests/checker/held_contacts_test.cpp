@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace held_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -233,3 +235,5 @@ TEST_CASE("a selector that joins a pack in every position parts nothing, one wit
     CHECK(finding->beside == "S1 has no position that parts it");
     CHECK_FALSE(finding_of(winch(", position off"), "no-disconnect"));
 }
+
+}  // namespace held_contacts_test

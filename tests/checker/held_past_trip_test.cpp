@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace held_past_trip_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -159,3 +161,5 @@ TEST_CASE("a battery management that opens a latching contactor is noted") {
     CHECK(finding->message == "contactor K1 latches: a trip of bms U2 opens it by a pulse alone");
     CHECK_FALSE(finding_of(roller(straight, on), "stays-latched"));
 }
+
+}  // namespace held_past_trip_test

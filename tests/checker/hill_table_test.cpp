@@ -10,6 +10,8 @@
 #include "tests/approved.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace hill_table_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -107,3 +109,5 @@ TEST_CASE("the page of heat holds what the example says of one hill") {
         page.substr(0, page.find('\n', begin) + 1) + "\n" + table() + "\n" + page.substr(end);
     CHECK(approved::compare_with("docs/heat.md", expected) == expected);
 }
+
+}  // namespace hill_table_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace hold_circuits_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -131,3 +133,5 @@ TEST_CASE("a contactor that nothing lets go is an error, whatever a mode says") 
                    "mode run { K1 closed, others at rest }\n");
     CHECK(held(results) == Severity::error);
 }
+
+}  // namespace hold_circuits_test

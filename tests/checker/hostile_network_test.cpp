@@ -6,6 +6,8 @@
 #include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
+namespace hostile_network_test {
+
 using namespace loomward;
 using namespace loomward::test;
 
@@ -111,3 +113,5 @@ TEST_CASE("a load of a gigawatt collapses and leaves the pack in a short circuit
     REQUIRE(solution.status == SolveStatus::collapsed);
     CHECK_THAT(solution.branch_A[0], Catch::WithinRel(4800.0, 1e-3));
 }
+
+}  // namespace hostile_network_test

@@ -9,6 +9,8 @@
 #include "checker/heat/endurance.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace hot_air_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -136,3 +138,5 @@ TEST_CASE("a pack that is charged is held to the charge thresholds of its manage
     CHECK(std::isinf(trips_s(charged("35 A"))));
     CHECK(trips_s(charged("29 A")) == Approx(2));
 }
+
+}  // namespace hot_air_test

@@ -4,6 +4,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace hot_charging_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -93,3 +95,5 @@ TEST_CASE("where nothing is stated lithium cells take a charge up to 45 degC, wh
     sled.heat = "mass 3 kg, thermal-resistance 1 K/W, cuts-out-at 70 degC";
     CHECK(finding_of(sled.check(), "charged-hot", "B1") == nullptr);
 }
+
+}  // namespace hot_charging_test

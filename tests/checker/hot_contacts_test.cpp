@@ -6,6 +6,8 @@
 #include "checker/heat/contact.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace hot_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -76,3 +78,5 @@ TEST_CASE(
     CHECK(finding_of(over, "overloaded-contact", "J1.1"));
     CHECK_FALSE(finding_of(over, "overheated-contact"));
 }
+
+}  // namespace hot_contacts_test

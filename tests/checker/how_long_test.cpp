@@ -7,6 +7,8 @@
 
 #include "checker/heat/how_long.hpp"
 
+namespace how_long_test {
+
 using namespace loomward;
 
 namespace {
@@ -70,3 +72,5 @@ TEST_CASE("a level that stays settles, and meets what lies below that and nothin
     CHECK(first_reach_s(body, course, 5, 5) == 0);
     CHECK(course_peak(body, course).rise_K == Approx(100));
 }
+
+}  // namespace how_long_test

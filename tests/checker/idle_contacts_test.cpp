@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace idle_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -102,3 +104,5 @@ TEST_CASE("leads that change their place in a connector do not meet") {
              "unmet-contact")
             .empty());
 }
+
+}  // namespace idle_contacts_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace idle_stop_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -226,3 +228,5 @@ TEST_CASE("a fan that says what it draws blocked is no drive that a stop must st
     CHECK(finding_of(beside("\"fanfare drum\" " + draws + " }"), "idle-stop"));
     CHECK(finding_of(beside("\"fan\" " + draws + ", task drives }"), "idle-stop"));
 }
+
+}  // namespace idle_stop_test

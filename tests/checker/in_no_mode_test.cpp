@@ -3,6 +3,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace in_no_mode_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -101,3 +103,5 @@ TEST_CASE("a driver pin below the coil that no mode has it switch is told") {
     CHECK(told(pin("150 mA"), "in-no-mode"));
     CHECK_FALSE(told(pin("500 mA"), "in-no-mode"));
 }
+
+}  // namespace in_no_mode_test

@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace insulation_mixed_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -63,3 +65,5 @@ TEST_CASE("apart from the hot leads, or with those cool, it is in order") {
 TEST_CASE("leads of one insulation are held to their ampacity alone") {
     CHECK_FALSE(finding_of(mixer("pvc 70 degC", 70, 0.02, ", in L1", "pvc 70 degC"), "insulation-mixed"));
 }
+
+}  // namespace insulation_mixed_test

@@ -6,6 +6,8 @@
 #include "checker/parts/elements.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace inverter_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -196,3 +198,5 @@ TEST_CASE("what else an inverter leaves open is told as an error") {
         CHECK(gravest_of(results, "missing-data", "E1") == Severity::error);
     }
 }
+
+}  // namespace inverter_test

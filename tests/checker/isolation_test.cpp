@@ -3,6 +3,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace isolation_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -104,3 +106,5 @@ mode heat { others at rest }
 )");
     CHECK_FALSE(finding_of(level, "joined-sides"));
 }
+
+}  // namespace isolation_test

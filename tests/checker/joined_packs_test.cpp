@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace joined_packs_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -134,3 +136,5 @@ TEST_CASE("packs with no fuse between are a warning, with what one drives into t
     CHECK(path_of(*finding) == "B1.+ > W1 > S1 > W3 > W6 > S2 > W4 > B2 > W10 > W9 > B1.-");
     CHECK(finding->help == "a fuse of its own at the plus of each pack");
 }
+
+}  // namespace joined_packs_test

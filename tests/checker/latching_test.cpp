@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace latching_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -133,3 +135,5 @@ TEST_CASE("a mode that counts on a latching contactor to open when its coil lose
     // A coil without voltage before: a pulse may have come between.
     CHECK(finding_of(struck(", latching", "open"), "stays-latched") == nullptr);
 }
+
+}  // namespace latching_test

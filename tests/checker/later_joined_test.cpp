@@ -5,6 +5,8 @@
 #include "checker/find_out.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace later_joined_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 using namespace loomward::literals;
@@ -147,3 +149,5 @@ TEST_CASE("what panel terminals take is asked for where nobody says it") {
     CHECK(asked(regulator(", panel-current unknown")));
     CHECK_FALSE(asked(regulator(", panel-current 40 A")));
 }
+
+}  // namespace later_joined_test

@@ -7,6 +7,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/planted.hpp"
 
+namespace making_breaking_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -299,3 +301,5 @@ TEST_CASE("a selector that breaks none is warned of where nothing else opens bet
     // The switch before it opens first.
     CHECK_FALSE(finding_of(lamps("none", ""), "breaking-current", "S9"));
 }
+
+}  // namespace making_breaking_test

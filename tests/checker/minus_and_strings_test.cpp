@@ -4,6 +4,8 @@
 #include "tests/checker/network_builder.hpp"
 #include "tests/checker/told.hpp"
 
+namespace minus_and_strings_test {
+
 using namespace loomward;
 using namespace loomward::test;
 using namespace loomward::testing;
@@ -229,3 +231,5 @@ TEST_CASE("a coil that does not say at what it works may do with more than switc
     is(coil("44.7", ", coil-works 30..57 V"), Severity::error, false);
     CHECK_FALSE(coil("44.7", ", coil-works 30..59 V"));
 }
+
+}  // namespace minus_and_strings_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace motor_leads_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -121,3 +123,5 @@ TEST_CASE("a splice, bar or stud in a phase lead is held to the phase setting") 
     CHECK(finding_of(by("stud X8 { carries 69.9 A }"), "phase-setting-too-high"));
     CHECK_FALSE(finding_of(by("stud X8 { carries 70.1 A }"), "phase-setting-too-high"));
 }
+
+}  // namespace motor_leads_test

@@ -11,6 +11,8 @@
 #include "checker/results.hpp"
 #include "parser/read.hpp"
 
+namespace mutated_test {
+
 using namespace loomward;
 namespace fs = std::filesystem;
 
@@ -127,3 +129,5 @@ TEST_CASE("damaged harnesses are refused with a place, or checked, and never cra
     CHECK(refused > count / 4);
     CHECK(checked > count / 20);
 }
+
+}  // namespace mutated_test

@@ -5,6 +5,8 @@
 #include "checker/solver/network.hpp"
 #include "tests/checker/network_builder.hpp"
 
+namespace network_cases_test {
+
 using namespace loomward;
 using namespace loomward::test;
 using Catch::WithinAbs;
@@ -187,3 +189,5 @@ TEST_CASE("nothing to feed can be fed without end") {
 TEST_CASE("a load for which not a thousandth is there gets nothing") {
     CHECK(feedable_fraction({2, {emf(0, 1, 48, 0.5), power_load(1, 0, 2e6, 10)}}) == 0);
 }
+
+}  // namespace network_cases_test

@@ -12,6 +12,8 @@
 #include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
+namespace network_law_test {
+
 using FiftyDigits = boost::multiprecision::cpp_bin_float_50;
 using namespace loomward;
 using namespace loomward::test;
@@ -275,3 +277,5 @@ TEST_CASE("a chain of a hundred thousand resistors is solved without deep recurs
         CHECK_THAT(solution.branch_A.front(), WithinRel((100 - std::sqrt(10000.0 - 4 * 1001)) / 2002, 1e-10));
     }
 }
+
+}  // namespace network_law_test

@@ -7,6 +7,8 @@
 #include "checker/solver/network.hpp"
 #include "tests/checker/random_network.hpp"
 
+namespace network_limit_test {
+
 using namespace loomward;
 using namespace loomward::test;
 using Catch::WithinRel;
@@ -109,3 +111,5 @@ TEST_CASE("a converter's output load counts against what its pack can feed") {
     REQUIRE(solve(network).status == SolveStatus::solved);
     CHECK_THAT(feedable_fraction(network), WithinRel(12.96, 1.1e-3));
 }
+
+}  // namespace network_limit_test

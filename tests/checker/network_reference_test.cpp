@@ -10,6 +10,8 @@
 #include "tests/checker/random_network.hpp"
 #include "tests/checker/reference_simulator.hpp"
 
+namespace network_reference_test {
+
 using namespace loomward;
 using namespace loomward::test;
 
@@ -181,3 +183,5 @@ TEST_CASE("300 random networks of every law, converters coupled, agree with a ge
     CHECK(comparison.voltages > 300 * 100);
     WARN(summary(comparison));
 }
+
+}  // namespace network_reference_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace never_fed_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -87,3 +89,5 @@ TEST_CASE("a converter whose supply a lamp holds low behind a resistor is off, n
     // 2 W leave it 40 V.
     CHECK_FALSE(finding_of(shed("2 W", idle), "cannot-be-fed"));
 }
+
+}  // namespace never_fed_test

@@ -7,6 +7,8 @@
 #include "checker/currents/device_duty.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace nuisance_trip_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -265,3 +267,5 @@ TEST_CASE("the instantaneous release of a breaker counts beside its own points")
     CHECK(silent(with(", instantaneous 45 A")));
     CHECK(silent(with("")));
 }
+
+}  // namespace nuisance_trip_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace one_touch_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -106,3 +108,5 @@ TEST_CASE("a change-over relay that shorts alone is an error, one that parts bot
     CHECK_FALSE(shorted(none, "K1"));
     CHECK_FALSE(shorted(none, "K2"));
 }
+
+}  // namespace one_touch_test

@@ -6,6 +6,8 @@
 #include "checker/worst_times.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace open_times_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -78,3 +80,5 @@ TEST_CASE("an unknown time takes no finding away, and is asked for") {
     CHECK_FALSE(
         finding_of(winch("200 A for 10 min then 0 A for 300 s repeating"), "overloaded-wire")->possible);
 }
+
+}  // namespace open_times_test

@@ -6,6 +6,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace opposed_packs_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -146,3 +148,5 @@ TEST_CASE("a load that its mode has in a closed loop and that gets nothing is no
         replaced(between("B2.+", ", works 9..16 V"), "mode on { S1 closed", "mode on { S1 closed, M1 off");
     CHECK_FALSE(told(rests, "undervoltage", "M1"));
 }
+
+}  // namespace opposed_packs_test

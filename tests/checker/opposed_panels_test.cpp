@@ -1,6 +1,8 @@
 // Panels, and diodes between them, that lie against one another.
 #include "tests/checker/told.hpp"
 
+namespace opposed_panels_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -98,3 +100,5 @@ TEST_CASE("panels straight on a consumer, or in no loop, are judged alike") {
     CHECK(opposed(roof("V1.+ M1.+\nV1.- V2.-\nV2.+ M1.-\n", pump)) == Names{"V2"});
     CHECK(opposed(roof("V1.+ G2.in+\nV1.- V2.-\n")).empty());
 }
+
+}  // namespace opposed_panels_test

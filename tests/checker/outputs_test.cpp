@@ -6,6 +6,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace outputs_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -273,3 +275,5 @@ TEST_CASE(
     CHECK_FALSE(finding_of(link("13.73 V", "passes"), "joined-outputs"));
     CHECK(finding_of(link("13.7 V", "passes"), "joined-outputs"));
 }
+
+}  // namespace outputs_test

@@ -1,6 +1,8 @@
 // Boxes and bodies that get too hot: just inside and just outside their limits, and what would pass.
 #include "tests/checker/checking.hpp"
 
+namespace overheated_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -114,3 +116,5 @@ TEST_CASE("a device that says when it cuts out and nothing of how hot it gets is
     CHECK(gravest_of(check_text(bench("", ", cuts-out-at 90 degC")), "missing-data", "U1") ==
           Severity::warning);
 }
+
+}  // namespace overheated_test

@@ -8,6 +8,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/planted.hpp"
 
+namespace own_modes_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -265,3 +267,5 @@ TEST_CASE("a sound example without its modes has no error") {
         CHECK(users_of(results, "with everything on its coil gets no voltage").empty());
     }
 }
+
+}  // namespace own_modes_test

@@ -6,6 +6,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace pack_care_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -230,3 +232,5 @@ mode on { M1 on }
     CHECK_FALSE(finding_of(half, "unwatched-cells", "B1"));
     CHECK_FALSE(finding_of(lift("Q2 (W8 16 mm2, 0.5 m, black) "), "unwatched-cells"));
 }
+
+}  // namespace pack_care_test

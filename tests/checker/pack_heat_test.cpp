@@ -11,6 +11,8 @@
 #include "checker/heat/pack_heat.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace pack_heat_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -241,7 +243,8 @@ TEST_CASE("a place that is hotter than what a pack stops at is told, whatever is
     CHECK_FALSE(finding_of(hot, "missing-data", "B1"));
     CHECK_FALSE(finding_of(in("59.9", "cuts-out-at 60 degC"), "pack-too-hot"));
     CHECK(finding_of(in("59.9", "cuts-out-at 60 degC"), "missing-data", "B1"));
-    // What is only assumed of its cells holds nothing against its place: a starter battery stands in the heat.
+    // What is only assumed of its cells holds nothing against its place: a starter battery stands in the
+    // heat.
     CHECK_FALSE(finding_of(in("60.1", ""), "pack-too-hot"));
 }
 
@@ -279,3 +282,5 @@ TEST_CASE("a course is held from cold and from warm as its closed form says") {
     CHECK(cells.gives_out_s > 900);
     CHECK(cells.gives_out_s < never);
 }
+
+}  // namespace pack_heat_test

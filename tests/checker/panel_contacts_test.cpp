@@ -6,6 +6,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace panel_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -140,3 +142,5 @@ TEST_CASE("what a switch of panels has to break and make is asked for where nobo
         finding_of(roof(isolator("20 A at 150 V dc", "unknown"), sunny), "missing-data", "S5")->requirement ==
         "make 10 A");
 }
+
+}  // namespace panel_contacts_test

@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace panel_matching_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -111,3 +113,5 @@ TEST_CASE("leads that keep more than a twentieth of what panels give at their be
     CHECK(figure(*found, "given") == Approx(274.5).epsilon(0.001));
     CHECK(figure(*found, "lost") == Approx(8.84 * 2.4).epsilon(0.005));
 }
+
+}  // namespace panel_matching_test

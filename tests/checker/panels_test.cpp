@@ -6,6 +6,8 @@
 #include "checker/parts/panel_figures.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace panels_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -233,3 +235,5 @@ TEST_CASE("what a charger delivers in a mode is the same with panels on its inpu
     CHECK(alone_A == Approx(42.0));
     CHECK(given_A(two_in_series(24, 9)) == alone_A);
 }
+
+}  // namespace panels_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace parallel_wires_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -100,3 +102,5 @@ TEST_CASE("two thin branches behind the same device are two findings") {
           std::vector<std::string>{"wires W30, W31 are guarded by too large a device",
                                    "wires W32, W33 are guarded by too large a device"});
 }
+
+}  // namespace parallel_wires_test

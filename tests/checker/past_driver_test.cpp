@@ -3,6 +3,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace past_driver_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -79,3 +81,5 @@ TEST_CASE("a diode from the plus onto a high-side pin keeps what hangs on it on"
     CHECK(past.finding->message == "load H1 runs though driver pin U1.lamp is off");
     CHECK_FALSE(told(lamp("D2.K>A (direct) H1.+\n"), "past-driver"));
 }
+
+}  // namespace past_driver_test

@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace pin_voltage_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -43,3 +45,5 @@ TEST_CASE("a sensor with one voltage printed on it is on the right rail, or is t
     CHECK(gravest_of(sensor_of("40.05 V"), "wrong-rail", "A1") == Severity::error);
     CHECK_FALSE(gravest_of(sensor_of(""), "wrong-rail", "A1"));
 }
+
+}  // namespace pin_voltage_test

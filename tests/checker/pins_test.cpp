@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace pins_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -53,3 +55,5 @@ TEST_CASE("the lead and the fuse before a supply pin carry what goes on to the h
     CHECK(has(lamp_on_pin("9.1 A", "20 A"), "overloaded-contact"));
     CHECK_FALSE(has(lamp_on_pin("8.99 A", "20 A"), "overloaded-contact"));
 }
+
+}  // namespace pins_test

@@ -110,7 +110,7 @@ std::vector<Plant> fuse_for_the_mild(const Sound& sound) {
     return plants;
 }
 
-std::vector<Plant> breaks_too_little(const Sound& sound) {
+std::vector<Plant> lead_fuse_breaks_too_little(const Sound& sound) {
     std::vector<Plant> plants;
     for (const PartId id : sound.parts({PartKind::fuse, PartKind::breaker})) {
         const std::string name(sound.part(id).name);
@@ -130,7 +130,7 @@ std::vector<Kind> load_kinds() {
             {"battery management limited in the cold", bms_in_the_cold},
             {"controller limited in the heat", controller_in_the_heat},
             {"fuse sized for the mild", fuse_for_the_mild},
-            {"fuse that breaks too little", breaks_too_little}};
+            {"fuse that breaks too little", lead_fuse_breaks_too_little}};
 }
 
 }  // namespace planted

@@ -9,6 +9,8 @@
 
 #include "tests/checker/planted.hpp"
 
+namespace planted_test {
+
 using namespace loomward;
 using planted::Plant;
 using planted::Sound;
@@ -126,3 +128,5 @@ TEST_CASE("every planted mistake is found, by its rule and on its part") {
                 all.planted);
     CHECK(all.planted > 700);
 }
+
+}  // namespace planted_test

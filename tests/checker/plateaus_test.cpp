@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace plateaus_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -82,3 +84,5 @@ TEST_CASE("fuses and breakers are held to the end of a plateau, not to its share
         CHECK(of_device(kind, warm_A(300) * 0.999, all).has_value());
     }
 }
+
+}  // namespace plateaus_test

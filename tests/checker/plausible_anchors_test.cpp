@@ -3,6 +3,8 @@
 
 #include "tests/checker/plausible_parts.hpp"
 
+namespace plausible_anchors_test {
+
 using namespace loomward;
 using namespace loomward::testing::plausible;
 
@@ -94,3 +96,5 @@ TEST_CASE("published points lie inside the plausible ranges", "[plausible]") {
     CHECK(plausible_value(Kind::policy, "joint-resistance"_attr)->range.hi >= 0.1 / 200);  // workshop manual
     CHECK(plausible_value(Kind::location, "ambient"_attr)->range.hi >= 82);  // bulletin for inboard engines
 }
+
+}  // namespace plausible_anchors_test

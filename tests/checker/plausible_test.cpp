@@ -10,6 +10,8 @@
 #include "parser/language/units.hpp"
 #include "tests/checker/plausible_parts.hpp"
 
+namespace plausible_test {
+
 using namespace loomward;
 using namespace loomward::testing::plausible;
 
@@ -293,3 +295,5 @@ TEST_CASE("packs at their terminals span the cells that they may have", "[plausi
                 CHECK(one.high == Approx(block.high / 6).epsilon(0.01));
             }
 }
+
+}  // namespace plausible_test

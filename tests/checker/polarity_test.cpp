@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace polarity_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -157,3 +159,5 @@ TEST_CASE("a second supply with its leads crossed turns nothing round on purpose
     CHECK(reversed(results)->severity == Severity::error);
     CHECK(reversed(crossed("B2.+", "B2.-")) == nullptr);
 }
+
+}  // namespace polarity_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace positions_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -79,3 +81,5 @@ TEST_CASE(
     // feeds of all.
     CHECK(!oversized(bridge("1 mm2", "mode up { S1 K3 K5 closed, others at rest }\n")).empty());
 }
+
+}  // namespace positions_test

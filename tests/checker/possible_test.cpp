@@ -5,6 +5,8 @@
 #include "checker/taken_values.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace possible_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -148,3 +150,5 @@ mode on { S1 closed }
         return line.what == "power of a load that nobody knows" && line.value == "0..30 A";
     }));
 }
+
+}  // namespace possible_test

@@ -7,6 +7,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/textbook.hpp"
 
+namespace precharge_test {
+
 using namespace loomward;
 using namespace loomward::textbook;
 using namespace loomward::testing;
@@ -387,3 +389,5 @@ TEST_CASE("what contacts alone have fed is full, though no mode says for how lon
     CHECK_FALSE(finding_of(second(""), "no-precharge"));
     CHECK_FALSE(finding_of(second("after ready 1 s, "), "no-precharge"));
 }
+
+}  // namespace precharge_test

@@ -5,6 +5,8 @@
 #include "checker/parts/printed_figures.hpp"
 #include "parser/language/units.hpp"
 
+namespace printed_figures_test {
+
 using namespace loomward;
 
 TEST_CASE("figures that would pass are rounded to the side that passes, and exact ones stay") {
@@ -29,3 +31,5 @@ TEST_CASE("figures that would pass are rounded to the side that passes, and exac
         CHECK(rounded_down(value) >= value * 0.9899);
     }
 }
+
+}  // namespace printed_figures_test

@@ -7,6 +7,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace printed_names_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -208,3 +210,5 @@ TEST_CASE("a type that is printed on names its terminals once for all parts fitt
                                 "A, takes 0.5..6 mm2, bridge 1 2, bridge 3 4 }");
     CHECK(verdict(two) == verdict(twin));
 }
+
+}  // namespace printed_names_test

@@ -12,6 +12,8 @@
 #include "checker/tables/formulas.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace profile_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -278,3 +280,5 @@ TEST_CASE("the steady current that warms as a course does is where stepping thro
     const HeatLevel one_way[] = {{0, 90}, {10, 200}};
     CHECK(load_of(course, 60, EdgeId(0), -1).current_A == Approx(equivalent_current_A(one_way, true, 60)));
 }
+
+}  // namespace profile_test

@@ -5,6 +5,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace proof_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -62,3 +64,5 @@ TEST_CASE("a diode that blocks keeps the unfused feed of another pack off a wire
     CHECK(unprotected("V1") == std::vector<std::string>{"W3", "W4", "W5", "W6"});
     CHECK(unprotected("V1.K>A") == std::vector<std::string>{"W2", "W3", "W4", "W5", "W6"});
 }
+
+}  // namespace proof_test

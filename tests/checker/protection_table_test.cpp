@@ -9,6 +9,8 @@
 #include "checker/tables/protection.hpp"
 #include "parser/language/kinds.hpp"
 
+namespace protection_table_test {
+
 using namespace loomward;
 
 namespace {
@@ -83,3 +85,5 @@ TEST_CASE("conventional currents are those of the gates", "[protection]") {
         if (family.word != "iec60269-gg") CHECK((holds && opens));  // its gates are in amperes
     }
 }
+
+}  // namespace protection_table_test

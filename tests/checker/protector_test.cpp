@@ -11,6 +11,8 @@
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace protector_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -257,3 +259,5 @@ TEST_CASE("a protector whose current enters at its out in every mode lies the wr
     CHECK(finding->message == "protector F9 lies the wrong way round");
     CHECK_FALSE(finding_of(lamp("in", "out"), "walked-backwards"));
 }
+
+}  // namespace protector_test

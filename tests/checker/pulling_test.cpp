@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace pulling_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -232,3 +234,5 @@ TEST_CASE("a charger on a plug wakes a contactor only in modes that have the plu
           "converter D1 cannot start in mode go: only K1 leads to its supply");
     CHECK_FALSE(finding_of(winch(wired, charge), "never-pulls-in"));
 }
+
+}  // namespace pulling_test

@@ -6,6 +6,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/checker/ratings_plants.hpp"
 
+namespace ratings_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -119,3 +121,5 @@ TEST_CASE("a figure just inside a rating passes and one just outside is told") {
             CHECK(speaks(*results, limit) == !inside);
         }
 }
+
+}  // namespace ratings_test

@@ -4,6 +4,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace regeneration_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -272,3 +274,5 @@ TEST_CASE("the regeneration setting is held against what it passes on its way, a
         CHECK_FALSE(too_high());
     }
 }
+
+}  // namespace regeneration_test

@@ -4,7 +4,7 @@
 
 #include "checker/solver/network_question.hpp"
 
-namespace loomward {
+namespace loomward::remembered_test {
 
 TEST_CASE("what is remembered is found again, and forgotten when much else came since") {
     Remembered<int> known(100);
@@ -55,4 +55,4 @@ TEST_CASE("two networks are one question only where every figure is the same") {
     CHECK(differs([](Network& other) { other.branches.pop_back(); }));
 }
 
-}  // namespace loomward
+}  // namespace loomward::remembered_test

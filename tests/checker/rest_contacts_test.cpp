@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace rest_contacts_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -127,3 +129,5 @@ TEST_CASE("a precharge over a contact that rests closed leaves the drive live wi
         carriage("nc", drive, "mode go { S1 S2 S3 closed, K1 closed, K2 energised, others at rest }\n");
     CHECK(finding_of(held, "live-when-off", "K1"));
 }
+
+}  // namespace rest_contacts_test

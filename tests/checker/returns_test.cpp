@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace returns_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -65,3 +67,5 @@ TEST_CASE("a lead of one small load from the pack's post carries what its own fu
     CHECK(std::any_of(large.begin(), large.end(),
                       [](const std::string& each) { return each.starts_with("oversized-fuse W2"); }));
 }
+
+}  // namespace returns_test

@@ -8,6 +8,8 @@
 #include "checker/parts/positions.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace reversing_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -156,3 +158,5 @@ TEST_CASE("contacts that shut one another out are told as such") {
     const std::vector<bool> none = Positions(lamps.circuit).apart();
     CHECK(std::count(none.begin(), none.end(), true) == 0);
 }
+
+}  // namespace reversing_test

@@ -9,6 +9,8 @@
 #include "checker/circuit/roles.hpp"
 #include "tests/approved.hpp"
 
+namespace roles_test {
+
 using namespace loomward;
 
 namespace {
@@ -68,3 +70,5 @@ TEST_CASE("the columns of the table of roles do not contradict each other") {
         CHECK((!row.driver || row.opened_by_electronics));
     }
 }
+
+}  // namespace roles_test

@@ -6,6 +6,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace rule_examples_test {
+
 using namespace loomward;
 using testing::check_text;
 
@@ -49,3 +51,5 @@ TEST_CASE("every rule says what it looks for, by which formula, from which sourc
         CHECK(!rule.limits.empty());
     }
 }
+
+}  // namespace rule_examples_test

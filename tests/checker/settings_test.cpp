@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace settings_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -119,3 +121,5 @@ TEST_CASE("a charger that feeds what is drawn now is not what a setting would be
     CHECK_FALSE(finding_of(ridden("150 A"), "setting-too-high"));
     CHECK(finding_of(ridden("80 A"), "setting-too-high", "U1"));
 }
+
+}  // namespace settings_test

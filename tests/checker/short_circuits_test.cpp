@@ -3,6 +3,8 @@
 
 #include "tests/checker/fault_harness.hpp"
 
+namespace short_circuits_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -210,3 +212,5 @@ TEST_CASE("what a driver pulls to minus is shorted to the minus of the driver") 
     CHECK(account->story.prospective_A > 50 / (0.05 + 0.018 / 2.5 + 0.018 / 4));
     CHECK(account->story.prospective_A < 1000);
 }
+
+}  // namespace short_circuits_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace short_hazards_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -271,3 +273,5 @@ TEST_CASE("a contact that withstands what a blocked motor draws until a device o
     CHECK(tells(winch(", withstands 62 A for 10 s"), "blocked-load E2"));
     CHECK(tells(winch(", withstands 58 A for 200 s"), "blocked-load E2"));
 }
+
+}  // namespace short_hazards_test

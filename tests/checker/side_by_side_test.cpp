@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace side_by_side_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -106,3 +108,5 @@ TEST_CASE("fuses at the two throws of a change-over contact never lie side by si
                             "route K1.2.out (W14 10 mm2, 0.1 m, red) X6\n"),
                      "parallel-devices", "F2"));
 }
+
+}  // namespace side_by_side_test

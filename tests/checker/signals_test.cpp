@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace signals_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -59,6 +61,9 @@ TEST_CASE("a pack that reaches a signal pin is held to what the pin stands, or a
     CHECK(of_pin(" unknown V", straight) == Severity::error);
     CHECK(of_pin("", straight) == Severity::note);
     // Behind a resistor it is another rule's.
-    CHECK(of_pin(" 5 V", "(W2 0.5 mm2, 0.1 m) R1 (W3 0.5 mm2, 0.1 m) A1.level\nresistor R1 { 100 kohm, 1 W }\n") ==
+    CHECK(of_pin(" 5 V",
+                 "(W2 0.5 mm2, 0.1 m) R1 (W3 0.5 mm2, 0.1 m) A1.level\nresistor R1 { 100 kohm, 1 W }\n") ==
           std::nullopt);
 }
+
+}  // namespace signals_test

@@ -9,6 +9,8 @@
 #include <string>
 #include <vector>
 
+namespace sources_test {
+
 using namespace loomward;
 
 namespace {
@@ -60,3 +62,5 @@ TEST_CASE("a citation says when a figure was not seen in its document", "[source
         CHECK(row.caution.find('|') == std::string_view::npos);
     }
 }
+
+}  // namespace sources_test

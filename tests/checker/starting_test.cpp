@@ -5,6 +5,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace starting_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -208,3 +210,5 @@ TEST_CASE("a load that asks for more as it starts than its converter gives is to
     CHECK(finding->beside == "20.02 A; gets 20 A");
     CHECK_FALSE(finding_of(pump(19.98), "start-above-output", "M1"));
 }
+
+}  // namespace starting_test

@@ -1,6 +1,8 @@
 // A stop that takes the power from what drives has to let fall what holds unfed.
 #include "tests/checker/told.hpp"
 
+namespace stop_brake_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -143,3 +145,5 @@ TEST_CASE("a brake that is fed where nothing drives and not where something does
     CHECK_FALSE(
         told(by_hand + "mode crawl { S1 S2 closed, K1 closed, others at rest }\n", "driven-against-brake"));
 }
+
+}  // namespace stop_brake_test

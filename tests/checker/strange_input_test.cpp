@@ -5,14 +5,17 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace strange_input_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
 namespace {
 
 bool follows_everything(const Results& results) {
-    return std::none_of(results.not_checked.begin(), results.not_checked.end(),
-                        [](const std::string& text) { return text.find("what closes in mode") != text.npos; });
+    return std::none_of(results.not_checked.begin(), results.not_checked.end(), [](const std::string& text) {
+        return text.find("what closes in mode") != text.npos;
+    });
 }
 
 }  // namespace
@@ -36,7 +39,8 @@ mode lit {{ S1 closed }}
     CHECK(!results.points.empty());
 }
 
-TEST_CASE("the course of charging a converter's input is followed through its cut-off, whatever its capacitance") {
+TEST_CASE(
+    "the course of charging a converter's input is followed through its cut-off, whatever its capacitance") {
     const std::string capacitance = GENERATE("1 uF", "2.2 uF", "4.7 uF", "10 uF", "47 uF", "220 uF", "1 mF");
     const auto start = std::chrono::steady_clock::now();
     const Results results = check_text(fmt::format(R"(loom 1
@@ -84,3 +88,5 @@ mode on {{ after off 1 min, S1 closed, U1 at rest }}
     const std::vector<std::string> errors = found(check_text(text), Severity::error);
     CHECK(std::find(errors.begin(), errors.end(), "no-precharge S1") != errors.end());
 }
+
+}  // namespace strange_input_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace strange_returns_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -115,3 +117,5 @@ TEST_CASE("a source at the output of a converter that does not block feeds what 
     CHECK_FALSE(finding_of(booster("passes", "0.09 A"), "fed-backwards"));
     CHECK_FALSE(finding_of(booster("blocked", "0.11 A"), "fed-backwards"));
 }
+
+}  // namespace strange_returns_test

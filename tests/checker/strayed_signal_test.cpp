@@ -1,6 +1,8 @@
 // Signal leads that landed on a supply or on a minus, beside a signal pin that has none.
 #include "tests/checker/told.hpp"
 
+namespace strayed_signal_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -133,3 +135,5 @@ TEST_CASE("two signal leads that change places between pins of the same names ar
     CHECK_FALSE(told(rotor("grip", "mode"), "crossed-signals"));
     CHECK_FALSE(told(rotor("y", "x", "x y"), "crossed-signals"));
 }
+
+}  // namespace strayed_signal_test

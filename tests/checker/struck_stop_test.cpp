@@ -6,6 +6,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace struck_stop_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -63,3 +65,5 @@ TEST_CASE("what leads round a stop over a contact that is closed for it is meant
         "mode override { S1 S3 S5 closed, K1 closed, others at rest }\n";
     CHECK_FALSE(finding_of(saw(over), "held-coil"));
 }
+
+}  // namespace struck_stop_test

@@ -6,6 +6,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace switching_off_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -438,3 +440,5 @@ TEST_CASE("a stop before the low-side driver of a controller is bypassed with th
                             "route K1.A2 (W56 1 mm2, 0.5 m, orange) A1.pump\n"),
                      "switched-minus", "S9"));
 }
+
+}  // namespace switching_off_test

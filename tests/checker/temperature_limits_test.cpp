@@ -6,6 +6,8 @@
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace temperature_limits_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 using namespace loomward::testing;
@@ -195,3 +197,5 @@ TEST_CASE("a setting is held against what pack and fuse give at the hottest ambi
     CHECK(only(fuse, "setting-too-high").working.back() ==
           "50 A > 45 A (rated current at 73 degC of fuse F1)");
 }
+
+}  // namespace temperature_limits_test

@@ -7,6 +7,8 @@
 #include "checker/tables/protection.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace time_current_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -232,3 +234,5 @@ TEST_CASE("a fuse of a box goes by its inside, a blade fuse steeper above 65 deg
     CHECK(carries_A(blade, 65) - carries_A(blade, 85) == Approx(4));
     CHECK(carries_A(blade, 85) - carries_A(blade, 110) == Approx(5));
 }
+
+}  // namespace time_current_test

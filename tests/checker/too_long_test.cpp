@@ -13,6 +13,8 @@
 #include "checker/heat/endurance.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace too_long_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -156,3 +158,5 @@ TEST_CASE("a level is told a thousandth above the time a part stands it, and not
     CHECK(told_s > 0);
     CHECK(told_s == Approx(gives_out_s).epsilon(1e-3));
 }
+
+}  // namespace too_long_test

@@ -7,6 +7,8 @@
 #include "checker/parts/positions.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace touching_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -121,3 +123,5 @@ TEST_CASE("the order of statements changes no pair") {
     CHECK(Relation(turned).pairs() == before);
     CHECK(before.size() >= 16);
 }
+
+}  // namespace touching_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace two_systems_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -106,3 +108,5 @@ TEST_CASE("of two pairs of drives each is told that asks too much together") {
     CHECK(finding_of(results, "settings-together", "U1z"));
     CHECK_FALSE(finding_of(results, "settings-together", "U2"));
 }
+
+}  // namespace two_systems_test

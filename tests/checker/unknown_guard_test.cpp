@@ -3,6 +3,8 @@
 
 #include "tests/checker/checking.hpp"
 
+namespace unknown_guard_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -56,3 +58,5 @@ TEST_CASE("what the unknown fuse alone guards stays open") {
     REQUIRE(certain);
     CHECK_FALSE(certain->possible);
 }
+
+}  // namespace unknown_guard_test

@@ -3,6 +3,8 @@
 
 #include "tests/checker/told.hpp"
 
+namespace unlike_packs_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -182,3 +184,5 @@ TEST_CASE("a motor between change-over contacts over the string hides neither pa
         "route D1.out+ (W88 4 mm2, 0.3 m, red) X1.6\n";
     CHECK(gravest(ferry({holding(110), holding(40)}, reverser), "B2") == Severity::warning);
 }
+
+}  // namespace unlike_packs_test

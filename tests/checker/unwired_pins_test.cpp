@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace unwired_pins_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -96,3 +98,5 @@ TEST_CASE("a motor lead that is missing beside others is more than a free termin
     CHECK(gravest_of(two, "open-ended", "M1") == Severity::warning);
     CHECK_FALSE(finding_of(check_text(with("")), "open-ended"));
 }
+
+}  // namespace unwired_pins_test

@@ -8,6 +8,8 @@
 #include "checker/currents/loading.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace what_can_flow_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -447,3 +449,5 @@ TEST_CASE(
     CHECK(told(check_text(boat(board + drive)), {"oversized-fuse"}).empty());
     CHECK(told(check_text(boat(board)), {"oversized-fuse"}) == Names{"W24"});
 }
+
+}  // namespace what_can_flow_test

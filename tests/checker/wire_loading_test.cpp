@@ -7,6 +7,8 @@
 #include "checker/tables/conductors.hpp"
 #include "tests/parser/memory_files.hpp"
 
+namespace wire_loading_test {
+
 using namespace loomward;
 
 namespace {
@@ -66,3 +68,5 @@ TEST_CASE("a wire in two bundles is judged by the one that hurts most", "[loadin
     CHECK(limit_A(checked(foamed + open, ", in L1 L2"), "W2") == Approx(alone_A / 2));
     CHECK(limit_A(checked(foamed + open, ", in L2 L1"), "W2") == Approx(alone_A / 2));
 }
+
+}  // namespace wire_loading_test

@@ -4,6 +4,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace witness_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -36,3 +38,5 @@ TEST_CASE(
         replaced(std::string(example_harness), "(W1 16 mm2, 0.15 m, red)", "(W1 16 mm2, 0.9 m, red)"));
     CHECK(path_of(way, "unprotected-wire") == "B1.+ > W1 > F1.in");
 }
+
+}  // namespace witness_test

@@ -5,6 +5,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace wrong_way_round_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -269,3 +271,5 @@ TEST_CASE("with a charger's leads crossed what opens stands the pack and the cha
     CHECK(finding_of(charged("+", "-", "28.35 V"), "contact-voltage", "S1"));
     CHECK_FALSE(finding_of(charged("+", "-", "28.45 V"), "contact-voltage", "S1"));
 }
+
+}  // namespace wrong_way_round_test

@@ -4,6 +4,8 @@
 #include "tests/cli/harnesses.hpp"
 #include "tests/cli/program.hpp"
 
+namespace bad_input_test {
+
 using Catch::Contains;
 using Catch::StartsWith;
 using program::Ending;
@@ -82,16 +84,19 @@ TEST_CASE("a command line that means nothing ends with 2, its reason on standard
     const std::string more = "Run with --help for more information.\n";
     const Row rows[] = {
         {{},
-         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, new, report, schedules, power-up, readings, hand-over, compare, spice, "
+         "loomward: a command is missing: check, draw, zones, fault, budget, endurance, mend, failures, new, "
+         "report, schedules, power-up, readings, hand-over, compare, spice, "
          "format or explain (--help tells more)\n"},
         {{"chekc", "cart.loom"}, "loomward: there is no command 'chekc'; there is a command 'check'\n"},
         {{"cart.loom"}, "loomward: there is no command 'cart.loom'; write: loomward check cart.loom\n"},
         {{"frobnicate"},
          "loomward: there is no command 'frobnicate'; the commands are check, draw, zones, fault, budget, "
-         "endurance, mend, failures, new, report, schedules, power-up, readings, hand-over, compare, spice, format, explain\n"},
+         "endurance, mend, failures, new, report, schedules, power-up, readings, hand-over, compare, spice, "
+         "format, explain\n"},
         {{"check"}, "loomward: FILE is required\n" + more},
         {{"check", "-", "-"}, "loomward: standard input (-) can be read only once\n"},
-        {{"check", "cart.loom", "--format", "xml"}, "loomward: --format: xml not in {text,json,sarif}\n" + more},
+        {{"check", "cart.loom", "--format", "xml"},
+         "loomward: --format: xml not in {text,json,sarif}\n" + more},
         {{"check", "cart.loom", "--color", "blue"},
          "loomward: --color: blue not in {auto,always,never}\n" + more},
         {{"check", "cart.loom", "--mode"}, "loomward: --mode: 1 required NAME missing\n" + more},
@@ -154,3 +159,5 @@ TEST_CASE("running out of memory ends with 3 and a plain message") {
     CHECK_THAT(ending.trouble, StartsWith("loomward: internal failure, nothing above is to be relied on: "));
 }
 #endif
+
+}  // namespace bad_input_test

@@ -7,6 +7,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace budget_test {
+
 using Catch::Contains;
 using json_schema::json;
 using program::Ending;
@@ -128,3 +130,5 @@ TEST_CASE("budgets as JSON obey their schema, and their figures add up") {
         }
     CHECK(added > 15);
 }
+
+}  // namespace budget_test

@@ -4,6 +4,8 @@
 #include "tests/cli/harnesses.hpp"
 #include "tests/cli/program.hpp"
 
+namespace check_test {
+
 using Catch::Contains;
 using Catch::EndsWith;
 using Catch::StartsWith;
@@ -138,3 +140,5 @@ TEST_CASE("the same file gives the same bytes") {
     CHECK(run(folder, {"check", "weak.loom", "--assumptions"}).out ==
           run(folder, {"check", "weak.loom", "--assumptions"}).out);
 }
+
+}  // namespace check_test

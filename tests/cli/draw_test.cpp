@@ -5,6 +5,8 @@
 #include "tests/cli/harnesses.hpp"
 #include "tests/cli/program.hpp"
 
+namespace draw_test {
+
 using Catch::Contains;
 using Catch::StartsWith;
 using program::Ending;
@@ -188,3 +190,5 @@ TEST_CASE("an older sheet keeps its permissions, and a link to it stays a link")
     CHECK_THAT(folder.read("real.svg"), Contains("<svg"));
     CHECK(fs::status(folder.path() / "real.svg").permissions() == fs::perms(0640));
 }
+
+}  // namespace draw_test

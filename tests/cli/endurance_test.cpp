@@ -7,6 +7,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace endurance_test {
+
 using json_schema::json;
 using program::Ending;
 using program::example;
@@ -83,3 +85,5 @@ TEST_CASE(
     }
     CHECK(wires > 50);
 }
+
+}  // namespace endurance_test

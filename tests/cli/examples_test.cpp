@@ -18,6 +18,8 @@
 #include "parser/read.hpp"
 #include "render/text/text.hpp"
 
+namespace examples_test {
+
 namespace {
 
 using namespace loomward;
@@ -194,3 +196,5 @@ TEST_CASE("an error nobody marked and a mark with no error both show up", "[exam
         CHECK_THAT(difference_in(mistaken, text), Catch::StartsWith("found and not expected: "));
     }
 }
+
+}  // namespace examples_test

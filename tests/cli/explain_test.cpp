@@ -4,6 +4,8 @@
 #include "checker/results.hpp"
 #include "tests/cli/program.hpp"
 
+namespace explain_test {
+
 using Catch::Contains;
 using Catch::StartsWith;
 using program::Ending;
@@ -72,3 +74,5 @@ TEST_CASE("version and help end with 0 and go to standard output") {
         CHECK(one.trouble.empty());
     }
 }
+
+}  // namespace explain_test

@@ -5,6 +5,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace failures_test {
+
 using json_schema::json;
 using program::Ending;
 using program::example;
@@ -50,3 +52,5 @@ TEST_CASE("check says in one line what single failures leave no stop, and nothin
         std::string::npos);
     CHECK(run(folder, {"check", example("market-cart")}).out.find("failures:") == std::string::npos);
 }
+
+}  // namespace failures_test

@@ -6,6 +6,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace fault_test {
+
 using Catch::Contains;
 using program::Ending;
 using program::Folder;
@@ -111,3 +113,5 @@ TEST_CASE("a fault as JSON obeys its schema and tells the same") {
         CHECK(most["ends_s"].is_null() == !extra.empty());
     }
 }
+
+}  // namespace fault_test

@@ -5,6 +5,8 @@
 #include "tests/cli/harnesses.hpp"
 #include "tests/cli/program.hpp"
 
+namespace format_test {
+
 using Catch::Contains;
 using program::Ending;
 using program::Folder;
@@ -69,3 +71,5 @@ TEST_CASE("a text with mistakes stays as it is; the others are still laid out") 
     CHECK(folder.read("broken.loom") == broken);
     CHECK(folder.read("untidy.loom") == harnesses::barrow);
 }
+
+}  // namespace format_test

@@ -11,6 +11,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace hot_days_page_test {
+
 using json_schema::json;
 using program::Folder;
 
@@ -190,3 +192,5 @@ TEST_CASE("the JSON of check has the temperatures that endurance has, and the st
     CHECK(checked["boxes"][0]["state"] == "open");
     CHECK(shut["boxes"][0]["state"] == "shut");
 }
+
+}  // namespace hot_days_page_test

@@ -5,6 +5,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace json_test {
+
 using json_schema::json;
 using program::Ending;
 using program::Folder;
@@ -61,3 +63,5 @@ TEST_CASE("every example of the project obeys the schema") {
     REQUIRE(line.size() > 5);
     CHECK(valid(run(folder, line).out)["files"].size() == line.size() - 3);
 }
+
+}  // namespace json_test

@@ -3,6 +3,8 @@
 
 #include "tests/cli/program.hpp"
 
+namespace new_test {
+
 using program::Folder;
 using program::run;
 
@@ -96,3 +98,5 @@ TEST_CASE("a value that begins with a dash is no option") {
     CHECK(run(folder, {"new", "-", "--ambient", "-5..40 degC"}).out.find("{ ambient -5..40 degC }") !=
           std::string::npos);
 }
+
+}  // namespace new_test

@@ -4,6 +4,8 @@
 #include "render/text/text.hpp"
 #include "tests/approved.hpp"
 
+namespace plausible_page_test {
+
 using namespace loomward;
 
 TEST_CASE("the page of what is plausible says what the program says") {
@@ -16,3 +18,5 @@ TEST_CASE("the page of what is plausible says first that a range is not a bound"
     CHECK(head.find("A range is not a bound") != std::string::npos);
     CHECK(head.find("low confidence are taken twice as wide") != std::string::npos);
 }
+
+}  // namespace plausible_page_test

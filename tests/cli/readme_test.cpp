@@ -4,6 +4,8 @@
 #include "tests/approved.hpp"
 #include "tests/cli/program.hpp"
 
+namespace readme_test {
+
 namespace {
 
 // What stands between a line that is `fence` and the next ``` line.
@@ -36,3 +38,5 @@ TEST_CASE("the output in the README is what the program prints") {
     const std::string expected = page.replace(shown.begin, shown.end - shown.begin, ending.out);
     CHECK(approved::compare_with("README.md", expected) == expected);
 }
+
+}  // namespace readme_test

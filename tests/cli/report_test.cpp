@@ -7,6 +7,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace report_test {
+
 using program::Ending;
 using program::Folder;
 using program::run;
@@ -152,3 +154,5 @@ TEST_CASE("the manual page and the completions know every command and every opti
     CHECK(bash.find("\"text json sarif\"") != std::string::npos);
     CHECK(run(folder, {"explain", "--completion", "dos"}).code == 2);
 }
+
+}  // namespace report_test

@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+namespace rooms_test {
+
 namespace {
 
 // A folder ends in '/'; what ends in '.' is one module of its folder.
@@ -93,3 +95,5 @@ TEST_CASE("an include that leads up, or out of the house, is told") {
     CHECK(wrong_with("checker/rules/coils.cpp", "#include \"checker/parts/facts.hpp\"").empty());
     CHECK(wrong_with("checker/rules/coils.cpp", "#include <vector>").empty());
 }
+
+}  // namespace rooms_test

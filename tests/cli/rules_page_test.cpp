@@ -7,6 +7,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/approved.hpp"
 
+namespace rules_page_test {
+
 using namespace loomward;
 
 namespace {
@@ -55,3 +57,5 @@ TEST_CASE("every rule says what it looks for, by which source, and shows it") {
         if (i > 0) CHECK(rules[i - 1].name < rules[i].name);
     }
 }
+
+}  // namespace rules_page_test

@@ -13,6 +13,8 @@
 #include "tests/cli/harnesses.hpp"
 #include "tests/cli/program.hpp"
 
+namespace session_test {
+
 using namespace loomward;
 using program::Folder;
 using program::run;
@@ -125,3 +127,5 @@ TEST_CASE("terminal and report give the same advice, whatever it is") {
         CHECK((page.find(">Do not switch on yet") != std::string::npos) == yet);
     }
 }
+
+}  // namespace session_test

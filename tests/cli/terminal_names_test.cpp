@@ -9,6 +9,8 @@
 
 #include "parser/language/terminal_roles.hpp"
 
+namespace terminal_names_test {
+
 using namespace loomward;
 
 namespace {
@@ -54,3 +56,5 @@ TEST_CASE("a question for the name of a terminal is told") {
     CHECK_FALSE(asks_for_a_name("if (terminal.role == TerminalRole::minus) return 0;"));
     CHECK_FALSE(asks_for_a_name("if (facts.word(part, \"side\"_attr) == \"low\") return -1;"));
 }
+
+}  // namespace terminal_names_test

@@ -10,6 +10,8 @@
 #include "render/text/text.hpp"
 #include "tests/approved.hpp"
 
+namespace watched_page_test {
+
 using namespace loomward;
 
 TEST_CASE("the page of what is watched says what the program says") {
@@ -55,3 +57,5 @@ TEST_CASE("what tells of a rating of a kind watches some hazard there") {
         CHECK(watches(row.kind, first));
     }
 }
+
+}  // namespace watched_page_test

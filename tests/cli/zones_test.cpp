@@ -5,6 +5,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace zones_test {
+
 using Catch::Contains;
 using Catch::EndsWith;
 using json_schema::json;
@@ -76,10 +78,10 @@ TEST_CASE("the zones of the cart: feeds add up, and the lead that nobody guards 
     const Ending sound = run(folder, {"zones", example("market-cart")});
     CHECK(sound.code == 0);
     // 1.35 x 80 A of the main fuse, 12 A that the controller gives back, 54.6 V / 100 ohm of precharge.
-    CHECK_THAT(sound.out,
-               Contains("guarded by F1 (1.35 x 80 A = 108 A) + limit of R1 (546 mA) + limit of U1 (12 A), together 121 A\n"
-                        "      wires:  W10\n"
-                        "      limit:  W10 may carry 125 A\n"));
+    CHECK_THAT(sound.out, Contains("guarded by F1 (1.35 x 80 A = 108 A) + limit of R1 (546 mA) + limit of U1 "
+                                   "(12 A), together 121 A\n"
+                                   "      wires:  W10\n"
+                                   "      limit:  W10 may carry 125 A\n"));
     CHECK_THAT(sound.out, Contains("guarded by F9 (1.35 x 20 A = 27 A)\n      wires:  W57 W58 W59 W60\n"));
     CHECK_THAT(sound.out, Contains("not guarded, ends 0.12 m from the source, as the policy allows\n"
                                    "      wires:  W1\n      path:   B1.+ > W1 > F1.in\n"));
@@ -136,3 +138,5 @@ TEST_CASE("every wire of every example stands in exactly one zone") {
     }
     CHECK(counted > 300);
 }
+
+}  // namespace zones_test

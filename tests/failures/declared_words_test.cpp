@@ -3,6 +3,8 @@
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
+namespace declared_words_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 using namespace loomward::planted;
@@ -94,3 +96,5 @@ TEST_CASE("what is said to be a stop and stops nothing is an error with nothing 
     CHECK(lines(idle) ==
           std::vector<std::string>{"S3 as drawn: it is said to stop, and does not stop U1 in mode lift"});
 }
+
+}  // namespace declared_words_test

@@ -3,6 +3,8 @@
 #include "checker/budget/budget.hpp"
 #include "tests/failures/trying.hpp"
 
+namespace examples_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -116,3 +118,5 @@ TEST_CASE("check counts what leaves no stop, and says nothing where there is non
         CHECK(count_unstoppable(results, 10).tried == 0);
     }
 }
+
+}  // namespace examples_test

@@ -4,6 +4,8 @@
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
+namespace failure_kinds_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 using namespace loomward::planted;
@@ -78,3 +80,5 @@ TEST_CASE("a guard that is bridged is a warning: it takes a short circuit beside
         CHECK(burning > 0);
     }
 }
+
+}  // namespace failure_kinds_test

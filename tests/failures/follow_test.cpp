@@ -5,6 +5,8 @@
 #include "tests/failures/trying.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace follow_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -148,3 +150,5 @@ TEST_CASE("a check that says a mode contradicts its coils and contacts that foll
     }
     CHECK(compared > 20);
 }
+
+}  // namespace follow_test

@@ -9,6 +9,8 @@
 #include "tests/failures/trying.hpp"
 #include "tests/json_schema.hpp"
 
+namespace page_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -87,3 +89,5 @@ TEST_CASE("the order of statements changes nothing but the order of names") {
     };
     CHECK(lines(one) == lines(two));
 }
+
+}  // namespace page_test

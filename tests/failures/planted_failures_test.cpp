@@ -2,6 +2,8 @@
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
+namespace planted_failures_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 using namespace loomward::planted;
@@ -144,3 +146,5 @@ TEST_CASE("every kind of part has its failures, or says why it has none") {
     }
     CHECK(part_failures().size() == static_cast<std::size_t>(Kind::wire) + 1);
 }
+
+}  // namespace planted_failures_test

@@ -10,6 +10,8 @@
 #include "parser/read.hpp"
 #include "tests/no_files.hpp"
 
+namespace first_harness_test {
+
 using namespace loomward;
 using loomward::testing::NoFiles;
 
@@ -131,3 +133,5 @@ TEST_CASE("the capacity of the pack is that of its cells together") {
     told.capacity = "41 Ah";
     CHECK(first_harness_text(told).find("cell-capacity 3.417 Ah") != std::string::npos);
 }
+
+}  // namespace first_harness_test

@@ -13,6 +13,8 @@
 #include "tests/approved.hpp"
 #include "tests/no_files.hpp"
 
+namespace first_page_test {
+
 using namespace loomward;
 using loomward::testing::NoFiles;
 
@@ -207,3 +209,5 @@ TEST_CASE("the page of the first harness goes from `new` to a pass by answering 
         "local codes and licensed practice come first.\n";
     CHECK(approved::compare_with("docs/first-harness.md", page) == page);
 }
+
+}  // namespace first_page_test

@@ -3,6 +3,8 @@
 
 #include "parser/first/first_harness.hpp"
 
+namespace told_values_test {
+
 using namespace loomward;
 
 TEST_CASE("a value is read with or without its blank, and what is none is told") {
@@ -77,3 +79,5 @@ TEST_CASE("a load is words, then what stands on it") {
     for (const std::string& value : told.load.values) values += value + ";";
     CHECK(values == row.values);
 }
+
+}  // namespace told_values_test

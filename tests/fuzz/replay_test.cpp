@@ -10,6 +10,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace replay_test {
+
 namespace fs = std::filesystem;
 
 TEST_CASE("inputs that once broke the program go round") {
@@ -40,3 +42,5 @@ TEST_CASE("harnesses changed token by token go round") {
     }
     CHECK(checked * 6 >= count);  // else the changes are too wild to try much
 }
+
+}  // namespace replay_test

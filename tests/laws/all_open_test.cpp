@@ -11,6 +11,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/values.hpp"
 
+namespace all_open_test {
+
 using namespace laws;
 using namespace loomward;
 using namespace loomward::literals;
@@ -138,3 +140,5 @@ TEST_CASE("with all values open nothing false is certain, and the requirements h
     CHECK(counts.met >= 87 * (counts.met + counts.not_met) / 100);
     CHECK(counts.met > 100);
 }
+
+}  // namespace all_open_test

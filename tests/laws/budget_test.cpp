@@ -7,6 +7,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace budget_test {
+
 using namespace loomward;
 
 namespace {
@@ -69,3 +71,5 @@ TEST_CASE("what packs give is what loads take and conductors lose, in random har
     CHECK(counted.balanced > 30);
     CHECK(counted.timed > 30);
 }
+
+}  // namespace budget_test

@@ -9,6 +9,8 @@
 #include "tests/laws/random_harness.hpp"
 #include "tests/laws/values.hpp"
 
+namespace certain_test {
+
 using namespace laws;
 using loomward::test::Dice;
 
@@ -79,3 +81,5 @@ TEST_CASE("a checker that calls everything certain breaks the law of certainty")
     try_certain(4, false, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace certain_test

@@ -6,6 +6,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace figures_test {
+
 using namespace laws;
 
 namespace {
@@ -57,3 +59,5 @@ TEST_CASE("a checker that prints 36 V < 36 V, or inf h, breaks the law of figure
         CHECK(tally.exceptions().size() == tally.count());
     }
 }
+
+}  // namespace figures_test

@@ -14,6 +14,8 @@
 #include "tests/laws/hot_harness.hpp"
 #include "tests/laws/laws.hpp"
 
+namespace heat_test {
+
 using namespace laws;
 using namespace loomward;
 
@@ -136,3 +138,5 @@ TEST_CASE("a checker that says nothing of heat breaks the law of what gives out"
     for (std::size_t i = 0; i < 5; ++i) silences(i, gives_out, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace heat_test

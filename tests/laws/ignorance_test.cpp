@@ -9,6 +9,8 @@
 #include "tests/laws/random_harness.hpp"
 #include "tests/laws/values.hpp"
 
+namespace ignorance_test {
+
 using namespace laws;
 
 namespace {
@@ -143,3 +145,5 @@ TEST_CASE("a value unknown, an estimate or a range never removes a finding of a 
         CHECK(tally.exceptions().size() <= tally.known());
     }
 }
+
+}  // namespace ignorance_test

@@ -10,6 +10,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace symmetry_test {
+
 using namespace laws;
 using namespace loomward::literals;
 using loomward::Part;
@@ -171,3 +173,5 @@ TEST_CASE("a checker that forgets what closes in the minus breaks the law of the
     try_mirrors(60, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace symmetry_test

@@ -11,6 +11,8 @@
 #include "tests/laws/random_harness.hpp"
 #include "tests/laws/values.hpp"
 
+namespace threshold_test {
+
 using namespace laws;
 using loomward::OpenCause;
 using loomward::Turn;
@@ -114,3 +116,5 @@ TEST_CASE("a threshold that is a tenth off breaks the law of thresholds") {
     try_turns(8, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace threshold_test

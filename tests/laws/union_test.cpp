@@ -8,6 +8,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace union_test {
+
 using namespace laws;
 
 namespace {
@@ -91,3 +93,5 @@ TEST_CASE("a checker that looks at one harness of a text breaks the law of the u
     try_unions(10, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace union_test

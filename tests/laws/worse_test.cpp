@@ -16,6 +16,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/random_harness.hpp"
 
+namespace worse_test {
+
 using namespace laws;
 using loomward::test::Dice;
 
@@ -279,3 +281,5 @@ TEST_CASE("a bar is not told for the sum of branches that one main fuse feeds") 
         CHECK((bar == told.end() || bar->second == Severity::note));
     }
 }
+
+}  // namespace worse_test

@@ -7,6 +7,8 @@
 #include "tests/laws/laws.hpp"
 #include "tests/laws/rewritten.hpp"
 
+namespace writing_test {
+
 using namespace laws;
 
 namespace {
@@ -83,3 +85,5 @@ TEST_CASE("a checker that forgets what is told of the wire written first breaks 
     try_writings(1, 4, tally);
     CHECK_FALSE(tally.exceptions().empty());
 }
+
+}  // namespace writing_test

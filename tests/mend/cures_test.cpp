@@ -12,6 +12,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/mend/made_cures.hpp"
 
+namespace cures_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 using testing::check_text;
@@ -93,3 +95,5 @@ TEST_CASE("findings about one rating ask for one figure, the strictest") {
             if (cure.where == "J1" && cure.what == "carries"_attr) asked.insert(cure.value);
     CHECK(asked.size() == 1);
 }
+
+}  // namespace cures_test

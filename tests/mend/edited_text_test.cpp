@@ -5,6 +5,8 @@
 
 #include "parser/edit/edited_text.hpp"
 
+namespace edited_text_test {
+
 using namespace loomward;
 
 namespace {
@@ -60,3 +62,5 @@ TEST_CASE("a size in gauges is found and replaced, a fraction too") {
     CHECK(has(text, "(W1 4/0 AWG, 0.4 ft, red)"));
     CHECK(has(text, "(W2 8 AWG, 1 ft, red)"));
 }
+
+}  // namespace edited_text_test

@@ -13,6 +13,8 @@
 #include "render/text/text_digest.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace help_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 using testing::check_text;
@@ -113,3 +115,5 @@ TEST_CASE("the digest says what would pass with the strictest figure of the caus
     INFO(digest);
     CHECK(digest.find(cure_text(finding->cures.front(), "J1")) != std::string::npos);
 }
+
+}  // namespace help_test

@@ -20,6 +20,8 @@
 #include "tests/checker/checking.hpp"
 #include "tests/mend/planted_mistakes.hpp"
 
+namespace mend_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 
@@ -352,3 +354,5 @@ mode row { S1 closed, others at rest }
     const std::vector<std::string> asked = questions_of(result);
     CHECK(asked == std::vector<std::string>{"'breaks' of fuse F2 is not known"});
 }
+
+}  // namespace mend_test

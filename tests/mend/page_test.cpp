@@ -11,6 +11,8 @@
 #include "render/text/text_mend.hpp"
 #include "tests/checker/checking.hpp"
 
+namespace page_test {
+
 using namespace loomward;
 
 namespace {
@@ -63,3 +65,5 @@ TEST_CASE("a difference names the line, what goes and what comes") {
     CHECK(line_diff("a\nb\nc\n", "a\nB\nc\nd\n") == "line 2\n- b\n+ B\nline 4\n+ d\n");
     CHECK(line_diff("a\n", "a\n").empty());
 }
+
+}  // namespace page_test

@@ -12,6 +12,8 @@
 #include "tests/mend/made_cures.hpp"
 #include "tests/mend/planted_mistakes.hpp"
 
+namespace planted_cures_test {
+
 using namespace loomward;
 using namespace loomward::cures_made;
 
@@ -85,3 +87,5 @@ TEST_CASE("every cure of a planted mistake passes, and calls for no more") {
     }
     CHECK(made > cases / 3);
 }
+
+}  // namespace planted_cures_test

@@ -7,6 +7,8 @@
 #include "tests/meter/simulated.hpp"
 #include "tests/meter/tables_page.hpp"
 
+namespace bad_joints_test {
+
 namespace {
 
 using namespace loomward;
@@ -135,3 +137,5 @@ TEST_CASE("two bad joints are named both, and what only a sum shows leaves sever
     const ReadingsReport rough = judge_readings(results, sheet, sums, {21, std::nullopt});
     for (const BadJoint& joint : rough.bad_joints) CHECK(joint.pieces.size() > 1);
 }
+
+}  // namespace bad_joints_test

@@ -7,6 +7,8 @@
 #include "tests/cli/program.hpp"
 #include "tests/json_schema.hpp"
 
+namespace commands_test {
+
 namespace {
 
 using namespace program;
@@ -167,3 +169,5 @@ TEST_CASE("on paper no heading stands alone at the foot of a page, and no page h
     CHECK(page.find("#revisions{break-inside:avoid}", print) != std::string::npos);
     CHECK(has(page, "id=\"revisions\""));
 }
+
+}  // namespace commands_test

@@ -1,6 +1,8 @@
 // The sheet followed step by step on machines that are wired as drawn.
 #include "tests/meter/simulated.hpp"
 
+namespace expected_test {
+
 namespace {
 
 using namespace loomward;
@@ -68,3 +70,5 @@ TEST_CASE("each wire is measured through once while nothing is connected") {
         if (step->meter == MeterKind::ohms && step->across) ++times[step->across.index()];
     for (const EdgeId wire : results.circuit.edge_of_wire) CHECK(times[wire.index()] == 1);
 }
+
+}  // namespace expected_test

@@ -8,6 +8,8 @@
 #include "checker/rules/rule_example.hpp"
 #include "tests/meter/simulated.hpp"
 
+namespace hand_over_test {
+
 namespace {
 
 using namespace loomward;
@@ -127,3 +129,5 @@ TEST_CASE("a pack with a tap that nothing hangs on is measured from its lowest t
     };
     CHECK(probes(sheet) == probes(untapped));
 }
+
+}  // namespace hand_over_test

@@ -5,6 +5,8 @@
 
 #include "parser/readings/readings.hpp"
 
+namespace measured_text_test {
+
 namespace {
 
 using namespace loomward;
@@ -103,3 +105,5 @@ TEST_CASE("no text of readings makes the reader fall over") {
         CHECK(read_measured("x", text).steps.empty());
     }
 }
+
+}  // namespace measured_text_test

@@ -7,6 +7,8 @@
 #include "tests/meter/simulated.hpp"
 #include "tests/meter/tables_page.hpp"
 
+namespace mistakes_test {
+
 namespace {
 
 using namespace loomward;
@@ -205,3 +207,5 @@ TEST_CASE("each of 30 mistakes in the wiring is caught before the step at which 
     CHECK(tried >= 30);
     holds_block(1, table);
 }
+
+}  // namespace mistakes_test

@@ -13,6 +13,8 @@
 #include "tests/json_schema.hpp"
 #include "tests/meter/simulated.hpp"
 
+namespace run_log_test {
+
 namespace {
 
 using namespace loomward;
@@ -279,3 +281,5 @@ TEST_CASE("a report with a log that cannot be used is not written") {
               "logs belong to one harness: name one file"));
     CHECK(folder.names() == std::vector<std::string>{"barrow.loom", "run.csv", "typed.csv"});
 }
+
+}  // namespace run_log_test

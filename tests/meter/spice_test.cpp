@@ -7,6 +7,8 @@
 #include "tests/checker/reference_simulator.hpp"
 #include "tests/meter/simulated.hpp"
 
+namespace spice_test {
+
 namespace {
 
 using namespace loomward;
@@ -111,3 +113,5 @@ TEST_CASE("a general simulator finds the prospective currents of the short circu
     CHECK(decks > 40);
     std::printf("%zu short circuits, worst relative difference %.2g\n", decks, worst);
 }
+
+}  // namespace spice_test

@@ -3,6 +3,8 @@
 
 #include "tests/papers/papers_support.hpp"
 
+namespace dot_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -31,3 +33,5 @@ TEST_CASE("the graph of a circuit has each point and each edge once, and escapes
     CHECK(dot.find("label=\"W1 2.5 mm2\"") != std::string::npos);
     CHECK(dot.find("label=\"B1 emf\", style=bold") != std::string::npos);
 }
+
+}  // namespace dot_test

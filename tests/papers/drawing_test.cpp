@@ -9,6 +9,8 @@
 #include "render/sheet.hpp"
 #include "tests/papers/papers_support.hpp"
 
+namespace drawing_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -158,3 +160,5 @@ TEST_CASE("what charts have in common stands once") {
     CHECK(charts.once(piece) == "<g id=\"k0\">" + piece + "</g>");
     CHECK(charts.once(piece) == "<use href=\"#k0\"/>");
 }
+
+}  // namespace drawing_test

@@ -7,6 +7,8 @@
 #include "parser/language/kinds.hpp"
 #include "tests/approved.hpp"
 
+namespace editor_test {
+
 using namespace loomward;
 
 namespace {
@@ -60,3 +62,5 @@ TEST_CASE("the colours of an editor are made from the tables of the language") {
     const std::string made = colouring();
     CHECK(approved::compare_with("docs/editors/loom.vim", made) == made);
 }
+
+}  // namespace editor_test

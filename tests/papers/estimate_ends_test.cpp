@@ -7,6 +7,8 @@
 #include "render/papers/report.hpp"
 #include "tests/papers/papers_support.hpp"
 
+namespace estimate_ends_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -118,3 +120,5 @@ TEST_CASE("an open value is told the possible findings that hang on it, and wher
     CHECK(lossy(drop->turns->at.hi * 1.01));
     CHECK(page_of(open).find("told <span class=\"nw\">above ") != std::string::npos);
 }
+
+}  // namespace estimate_ends_test

@@ -5,6 +5,8 @@
 #include "render/html/html_page.hpp"
 #include "render/html/html_parts.hpp"
 
+namespace html_test {
+
 namespace {
 
 using namespace loomward;
@@ -72,3 +74,5 @@ TEST_CASE("a page asks for nothing from anywhere and runs no script but its own"
     CHECK(text.find("http://") == std::string::npos);
     CHECK(text.find("https://") == std::string::npos);
 }
+
+}  // namespace html_test

@@ -9,6 +9,8 @@
 #include "tests/bench/harness_writer.hpp"
 #include "tests/papers/papers_support.hpp"
 
+namespace report_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -241,3 +243,5 @@ TEST_CASE("findings have the numbers of the pennants on the sheet") {
         CHECK(page.substr(begin + 1, text - begin - 1) == std::to_string(number));
     }
 }
+
+}  // namespace report_test

@@ -8,6 +8,8 @@
 
 #include "tests/papers/papers_support.hpp"
 
+namespace run_chart_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -96,3 +98,5 @@ TEST_CASE("more lines than can be told apart: those not as expected stay") {
     CHECK(lines_of(chart, "c-strange").size() == 1);
     CHECK(lines_of(chart, "c-edge").size() == 4);
 }
+
+}  // namespace run_chart_test

@@ -6,6 +6,8 @@
 
 #include "tests/papers/papers_support.hpp"
 
+namespace sarif_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 using nlohmann::json;
@@ -142,3 +144,5 @@ TEST_CASE("mistakes in the text are results, and the run is not successful") {
     CHECK(log["runs"][0]["results"].size() == read.mistakes.size());
     CHECK(log["runs"][0]["results"][0]["locations"][0]["physicalLocation"]["region"]["startLine"] == 2);
 }
+
+}  // namespace sarif_test

@@ -8,6 +8,8 @@
 #include "tests/json_schema.hpp"
 #include "tests/papers/papers_support.hpp"
 
+namespace schedules_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -219,3 +221,5 @@ TEST_CASE("the JSON of a report is what its schema says") {
         CHECK(validator.complaints(json_schema::json::parse(text)) == std::vector<std::string>{});
     }
 }
+
+}  // namespace schedules_test

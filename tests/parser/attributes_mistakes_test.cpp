@@ -5,6 +5,8 @@
 
 #include "tests/parser/attributes_support.hpp"
 
+namespace attributes_mistakes_test {
+
 using namespace loomward;
 using testing::ReadBlock;
 
@@ -300,3 +302,5 @@ TEST_CASE("several mistakes in one block give one message each") {
     for (const Diagnostic& mistake : block.mistakes) ids += mistake.id + " ";
     CHECK(ids == "unknown-word unknown-attribute missing-unit downward-range wrong-dimension missing-value ");
 }
+
+}  // namespace attributes_mistakes_test

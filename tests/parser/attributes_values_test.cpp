@@ -5,6 +5,8 @@
 #include "parser/language/units.hpp"
 #include "tests/parser/attributes_support.hpp"
 
+namespace attributes_values_test {
+
 using namespace loomward;
 using testing::ReadBlock;
 
@@ -309,3 +311,5 @@ TEST_CASE("stored attributes keep their values and leave out what the caller kee
     CHECK(harness.value(slice, "note"_attr).text == "n");
     CHECK_FALSE(harness.value(slice, "(area)"_attr).present());
 }
+
+}  // namespace attributes_values_test

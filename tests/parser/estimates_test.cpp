@@ -5,6 +5,8 @@
 #include "parser/typed_lengths.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace estimates_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 
@@ -122,3 +124,5 @@ TEST_CASE("feet that go on with what is not less than a foot are a mistake") {
     CHECK(mistake("6 ft 2..3 in") == "5:28+7 '6 ft' cannot go on with '2..3 in'" + help);
     CHECK(mistake("6 ft 11.5 in").empty());
 }
+
+}  // namespace estimates_test

@@ -5,6 +5,8 @@
 #include "tests/parser/syntax_print.hpp"
 #include "tests/parser/syntax_samples.hpp"
 
+namespace format_test {
+
 using namespace loomward;
 
 namespace {
@@ -85,9 +87,9 @@ TEST_CASE("a second statement on a line, and what stands behind a line break, ke
         "route B1.+ (W30 10 mm2, 1 m, red) F6 (W31 10 mm2, 0.3 m, red) K1 (W32 10 mm2, 0.5 m, red) route "
         "U1.- (W33 10 mm2, 0.5 m, black) X2.3\n";
     for (const std::string& text :
-         {route, std::string("x \"motor plug\" { capacitor mm2\n degC}\n"), std::string("on { closed,\n(direct) }\n"),
-          std::string("on { closed, # why\n(direct) }\n"), std::string("on { a\n pack 3\n  }\n"),
-          std::string("x { a, { b\n }\n}\n")}) {
+         {route, std::string("x \"motor plug\" { capacitor mm2\n degC}\n"),
+          std::string("on { closed,\n(direct) }\n"), std::string("on { closed, # why\n(direct) }\n"),
+          std::string("on { a\n pack 3\n  }\n"), std::string("x { a, { b\n }\n}\n")}) {
         INFO(text);
         std::shared_ptr<Sources> sources;
         std::vector<Diagnostic> mistakes;
@@ -179,3 +181,5 @@ TEST_CASE("a text with a mistake is not laid out") {
     REQUIRE(mistakes.size() == 1);
     CHECK(mistakes[0].id == "open-brace");
 }
+
+}  // namespace format_test

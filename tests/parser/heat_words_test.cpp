@@ -4,6 +4,8 @@
 #include "parser/language/units.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace heat_words_test {
+
 using namespace loomward;
 using namespace loomward::literals;
 
@@ -101,3 +103,5 @@ TEST_CASE("what is no amount of heat is a mistake") {
     CHECK_FALSE(mistakes_in("size 300 mm x 0 mm x 100 mm").empty());
     CHECK_FALSE(mistakes_in("wall wood").empty());
 }
+
+}  // namespace heat_words_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace inverter_modes_test {
+
 using namespace loomward;
 
 namespace {
@@ -43,3 +45,5 @@ TEST_CASE("a mode cannot leave an inverter out, and one that does not charge del
         "4:15+7 an inverter cannot be 'returns' [wrong-verb] | E1 can be given: on, off, draws, delivers, at "
         "rest\n");
 }
+
+}  // namespace inverter_modes_test

@@ -11,6 +11,8 @@
 #include "parser/language/units.hpp"
 #include "tests/parser/attributes_support.hpp"
 
+namespace kinds_test {
+
 using namespace loomward;
 
 TEST_CASE("every kind has its row, in the order of the enumeration, with words for messages") {
@@ -124,3 +126,5 @@ TEST_CASE("statement words are sorted, hold every kind and the words kept for la
         CHECK(is_statement_word(word));
     for (const auto* word : {"carries", "W1", "", "Route", "fuses"}) CHECK_FALSE(is_statement_word(word));
 }
+
+}  // namespace kinds_test

@@ -13,6 +13,8 @@
 #include "render/text/text.hpp"
 #include "tests/parser/model_print.hpp"
 
+namespace language_page_test {
+
 namespace {
 
 using namespace loomward;
@@ -167,3 +169,5 @@ TEST_CASE("every part kind of the language is named on the page", "[page]") {
         CHECK(page().find("`" + std::string(kind.word) + "`") != std::string::npos);
     }
 }
+
+}  // namespace language_page_test

@@ -7,6 +7,8 @@
 #include "parser/language/kind_tables.hpp"
 #include "tests/approved.hpp"
 
+namespace language_tables_test {
+
 TEST_CASE("the language page has the tables of kinds, attributes and units that the program reads by") {
     const std::string name = "docs/language.md";
     const std::string page = approved::read(name);
@@ -20,3 +22,5 @@ TEST_CASE("the language page has the tables of kinds, attributes and units that 
         page.substr(0, after_marker) + "\n" + loomward::kind_tables_markdown() + "\n" + page.substr(end);
     CHECK(approved::compare_with(name, expected) == expected);
 }
+
+}  // namespace language_tables_test

@@ -10,6 +10,8 @@
 #include "parser/language/units.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace left_out_test {
+
 using namespace loomward;
 
 namespace {
@@ -245,3 +247,5 @@ TEST_CASE("what a type or an assembly leaves out is unknown in the thing fitted,
     CHECK(model_of(head + assembly + "assembly T2 is lamp { E1 { 3 A }, W1 { 2 m } }\n", "wire") ==
           "wire T2.W1 T2.a T2.E1.+ unknown mm2 2 m red pvc 70 degC assumed\n");
 }
+
+}  // namespace left_out_test

@@ -4,6 +4,8 @@
 #include "tests/parser/model_print.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace location_states_test {
+
 using namespace loomward;
 
 namespace {
@@ -87,3 +89,5 @@ TEST_CASE("the altitude of a harness ends where air does, the speed of air is in
     CHECK_FALSE(mistakes("", "moving 3 m").empty());
     CHECK_FALSE(mistakes("", "moving 80 m/s").empty());
 }
+
+}  // namespace location_states_test

@@ -7,6 +7,8 @@
 #include "parser/read.hpp"
 #include "tests/no_files.hpp"
 
+namespace messages_habits_test {
+
 namespace {
 
 using namespace loomward;
@@ -108,3 +110,5 @@ TEST_CASE("a line with a wire in it lacks only its first word; other lines are t
                               "F1.out .M1", "F1.out (W4 1 mm2, red) > M1.+", "load M2 \u2192 M1"})
         CHECK(told(rig + typed + "\n").find("route") == std::string::npos);
 }
+
+}  // namespace messages_habits_test

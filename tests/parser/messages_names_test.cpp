@@ -5,6 +5,8 @@
 
 #include "tests/parser/bench_harness.hpp"
 
+namespace messages_names_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -138,3 +140,5 @@ TEST_CASE("ten mistakes in one file give ten messages in one run, in the order o
     std::size_t i = 0;
     for (const Row& row : rows) CHECK(result.mistakes[i++].id == row.message);
 }
+
+}  // namespace messages_names_test

@@ -5,6 +5,8 @@
 
 #include "tests/parser/bench_harness.hpp"
 
+namespace messages_values_test {
+
 using namespace loomward;
 using namespace loomward::testing;
 
@@ -145,3 +147,5 @@ TEST_CASE("a mistake in an attribute or a value gives one message") {
     CHECK(in_lines(result) == row.message + "\n");
     CHECK_FALSE(result.harness);
 }
+
+}  // namespace messages_values_test

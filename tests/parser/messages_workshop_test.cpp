@@ -9,6 +9,8 @@
 #include "parser/read.hpp"
 #include "tests/no_files.hpp"
 
+namespace messages_workshop_test {
+
 using namespace loomward;
 using loomward::testing::NoFiles;
 
@@ -105,3 +107,5 @@ TEST_CASE("each word of the workshop begins no statement, and its example reads"
         CHECK(told(example) == "");
     }
 }
+
+}  // namespace messages_workshop_test

@@ -11,6 +11,8 @@
 #include "parser/read.hpp"
 #include "tests/no_files.hpp"
 
+namespace mistakes_explained_test {
+
 using namespace loomward;
 using loomward::testing::NoFiles;
 
@@ -71,3 +73,5 @@ TEST_CASE("the table of mistakes is in order, and each example is wrong and righ
         CHECK(mistakes_in(row.right) == std::set<std::string>{});
     }
 }
+
+}  // namespace mistakes_explained_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace named_terminals_test {
+
 using namespace loomward;
 
 namespace {
@@ -134,3 +136,5 @@ TEST_CASE("poles and taps have numbers") {
     CHECK(harness.terminal(harness.terminal_of(relay, TerminalRole::coil_out)).path == "K1.A2");
     CHECK_FALSE(harness.terminal_of(relay, TerminalRole::out, 2));
 }
+
+}  // namespace named_terminals_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace own_modes_test {
+
 using namespace loomward;
 
 namespace {
@@ -71,3 +73,5 @@ TEST_CASE("an inverter is at its limit with everything on, and in the mode of ch
           "mode everything on: E1 on draws limit (line); E2 on draws limit (line);\n"
           "mode charging: E1 off (rest); E2 on delivers limit (line);\n");
 }
+
+}  // namespace own_modes_test

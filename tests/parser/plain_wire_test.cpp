@@ -7,6 +7,8 @@
 #include "render/text/text.hpp"
 #include "tests/no_files.hpp"
 
+namespace plain_wire_test {
+
 using namespace loomward;
 using loomward::testing::NoFiles;
 
@@ -68,3 +70,5 @@ TEST_CASE("what is wrong in a plain wire is told as the tables tell it") {
     REQUIRE_FALSE(plain.mistakes.empty());
     CHECK(described(plain) == described(by_tables));
 }
+
+}  // namespace plain_wire_test

@@ -6,6 +6,8 @@
 #include "parser/language/units.hpp"
 #include "parser/text/number_text.hpp"
 
+namespace quantity_test {
+
 using namespace loomward;
 
 TEST_CASE("a quantity is printed in the unit whose number reads best, without exponents") {
@@ -197,3 +199,5 @@ TEST_CASE("what is no number is not read as one") {
     }
     CHECK(read_count("300") == 300);
 }
+
+}  // namespace quantity_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace resolve_assemblies_test {
+
 using namespace loomward;
 
 namespace {
@@ -155,3 +157,5 @@ TEST_CASE("more copies than a harness can have are refused before they are made"
           "to 100,000 "
           "wires are usual\n");
 }
+
+}  // namespace resolve_assemblies_test

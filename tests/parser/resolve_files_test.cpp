@@ -5,6 +5,8 @@
 #include "parser/disk.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace resolve_files_test {
+
 using namespace loomward;
 
 namespace {
@@ -161,3 +163,5 @@ TEST_CASE("the reader of files on disk finds what is there, and nothing where no
     CHECK(std::find(beside.begin(), beside.end(), "shelf.loom") != beside.end());
     CHECK(std::is_sorted(beside.begin(), beside.end()));
 }
+
+}  // namespace resolve_files_test

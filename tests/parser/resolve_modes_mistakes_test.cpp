@@ -4,6 +4,8 @@
 
 #include "tests/parser/winch.hpp"
 
+namespace resolve_modes_mistakes_test {
+
 using namespace loomward;
 
 TEST_CASE("each mistake in modes and accepted findings is said once, at its place") {
@@ -137,3 +139,5 @@ mode climb { like drive })",
         CHECK(mistakes_with(row) == row.mistakes);
     }
 }
+
+}  // namespace resolve_modes_mistakes_test

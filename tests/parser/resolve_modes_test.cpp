@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace resolve_modes_test {
+
 using namespace loomward;
 
 namespace {
@@ -95,3 +97,5 @@ TEST_CASE("an accepted finding knows what it is on") {
           "accept floating on L1 bundle L1 because five\n"
           "accept floating on harness because six\n");
 }
+
+}  // namespace resolve_modes_test

@@ -4,6 +4,8 @@
 
 #include "tests/parser/winch.hpp"
 
+namespace resolve_names_mistakes_test {
+
 using namespace loomward;
 
 TEST_CASE("each mistake in files, statements and names is said once, at its place") {
@@ -150,3 +152,5 @@ location cabn { ambient 0..10 degC })",
         CHECK(mistakes_with(row) == row.mistakes);
     }
 }
+
+}  // namespace resolve_names_mistakes_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace resolve_parts_test {
+
 using namespace loomward;
 
 namespace {
@@ -187,3 +189,5 @@ TEST_CASE("a word that came to begin statements later may still name a type or a
         CHECK(terminals_of(row.statements) == row.terminals);
     }
 }
+
+}  // namespace resolve_parts_test

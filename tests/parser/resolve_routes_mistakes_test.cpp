@@ -4,6 +4,8 @@
 
 #include "tests/parser/winch.hpp"
 
+namespace resolve_routes_mistakes_test {
+
 using namespace loomward;
 
 TEST_CASE("each mistake in assemblies, routes and bundles is said once, at its place") {
@@ -191,3 +193,5 @@ route F1.out (C1.red) K2.A1)",
         CHECK(mistakes_with(row) == row.mistakes);
     }
 }
+
+}  // namespace resolve_routes_mistakes_test

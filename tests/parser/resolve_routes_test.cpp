@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace resolve_routes_test {
+
 using namespace loomward;
 
 namespace {
@@ -169,3 +171,5 @@ TEST_CASE("the cores of a cable are wires that share its size, length and bundle
           "bundle L1 {wrap taped, length 0.1 m} C1.red C1.3 W1\n"
           "bundle L2 {wrap open, length 0.1 m}\n");
 }
+
+}  // namespace resolve_routes_test

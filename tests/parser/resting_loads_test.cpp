@@ -3,6 +3,8 @@
 
 #include "tests/parser/resolve_support.hpp"
 
+namespace resting_loads_test {
+
 using namespace loomward;
 
 namespace {
@@ -64,3 +66,5 @@ TEST_CASE("a load rests on or off, a switch open or closed") {
         mistakes_of(read_test(begins + "switch S1 { 24 V dc, rest off }\nroute B1.+ (W7) S1 (W8) E2.+\n")) ==
         "10:27+3 'rest' cannot be 'off' [unknown-word] | it is one of open, closed\n");
 }
+
+}  // namespace resting_loads_test

@@ -2,6 +2,8 @@
 
 #include "parser/text/source.hpp"
 
+namespace source_test {
+
 using namespace loomward;
 
 TEST_CASE("lines and columns count characters from one, not bytes") {
@@ -18,3 +20,5 @@ TEST_CASE("lines and columns count characters from one, not bytes") {
     CHECK(sources.line_at(file, 8) == "# Größe\tx");
     CHECK(sources.line_at(file, 21) == "last");
 }
+
+}  // namespace source_test

@@ -4,6 +4,8 @@
 #include "parser/typed_lengths.hpp"
 #include "tests/parser/resolve_support.hpp"
 
+namespace stretches_test {
+
 using namespace loomward;
 
 namespace {
@@ -134,3 +136,5 @@ TEST_CASE("a file with stretches is laid out like any other") {
     REQUIRE(text);
     CHECK(*text == "loom 1\nstretch R1 \"floor\" { 1.8 m }\nroute A.b (W1 1 mm2, 0.3 m, along R1 R2) C\n");
 }
+
+}  // namespace stretches_test

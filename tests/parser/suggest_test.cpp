@@ -6,6 +6,8 @@
 #include "parser/language/colours.hpp"
 #include "parser/text/suggest.hpp"
 
+namespace suggest_test {
+
 using namespace loomward;
 
 TEST_CASE("a swap of neighbours is one edit, and counting stops at the limit") {
@@ -65,3 +67,5 @@ TEST_CASE("two colours are joined by a hyphen, and other words for a colour get 
     CHECK(colour_meant_by("rde") == "red");
     CHECK(colour_meant_by("W17") == "");
 }
+
+}  // namespace suggest_test

@@ -3,6 +3,8 @@
 
 #include "tests/parser/syntax_print.hpp"
 
+namespace syntax_mistakes_test {
+
 using namespace loomward;
 
 namespace {
@@ -271,3 +273,5 @@ TEST_CASE("a damaged statement is marked, with its names, and its neighbours are
     const std::vector<std::string_view> names = {"route", "X1.a>b", "X1", "W1", "mm2", "F1.in", "F1"};
     CHECK(read.tree.names_in_damage == names);
 }
+
+}  // namespace syntax_mistakes_test

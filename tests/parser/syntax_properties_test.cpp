@@ -5,6 +5,8 @@
 #include "tests/parser/syntax_print.hpp"
 #include "tests/parser/syntax_samples.hpp"
 
+namespace syntax_properties_test {
+
 using namespace loomward;
 
 namespace {
@@ -162,3 +164,5 @@ TEST_CASE("much of the same sign is read in one go") {
     }
     SUCCEED("it ended");
 }
+
+}  // namespace syntax_properties_test

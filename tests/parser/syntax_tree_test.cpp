@@ -3,6 +3,8 @@
 
 #include "tests/parser/syntax_print.hpp"
 
+namespace syntax_tree_test {
+
 using namespace loomward;
 
 namespace {
@@ -81,3 +83,5 @@ TEST_CASE("blocks may lie eight deep in each other") {
     CHECK(nine.tree.nodes[0].damaged);
     CHECK(nine.printed().ends_with(" e[w:fuse w:F1 b{e[n:5 w:A]}]"));
 }
+
+}  // namespace syntax_tree_test

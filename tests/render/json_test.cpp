@@ -7,6 +7,8 @@
 #include "tests/json_schema.hpp"
 #include "tests/render/hand_made.hpp"
 
+namespace json_test {
+
 using namespace loomward;
 using json_schema::json;
 
@@ -154,3 +156,5 @@ TEST_CASE("the same results give the same bytes, keys in a fixed order, a line b
     CHECK(text.substr(0, 21) == "{\n  \"layout\": 1,\n  \"c");
     CHECK(text.back() == '\n');
 }
+
+}  // namespace json_test

@@ -6,6 +6,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_areas_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -29,3 +31,5 @@ TEST_CASE("a pale area surrounds neighbours of one location and no part of anoth
     CHECK(names.count("helm") == 1);
     CHECK(names.count("pack-box") == 1);
 }
+
+}  // namespace sheet_areas_test

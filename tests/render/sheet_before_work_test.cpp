@@ -8,6 +8,8 @@
 #include "render/sheet/pages/sheet_legend.hpp"
 #include "tests/render/harness_files.hpp"
 
+namespace sheet_before_work_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -115,3 +117,5 @@ TEST_CASE("a part of the sheet and the owner's sheet have no list of what to ope
          {SheetOptions{.only = "K1"}, SheetOptions{.reader = Reader::owner}, SheetOptions{.findings = false}})
         CHECK(make_model(results, options).before_work.empty());
 }
+
+}  // namespace sheet_before_work_test

@@ -9,6 +9,8 @@
 
 #include "render/sheet/model/sheet_style.hpp"
 
+namespace sheet_contrast_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -106,3 +108,5 @@ TEST_CASE("every insulation differs from the gap around it or from its casing") 
                   25);
         }
 }
+
+}  // namespace sheet_contrast_test

@@ -8,6 +8,8 @@
 #include "tests/render/sheet_builder.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_details_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -86,3 +88,5 @@ TEST_CASE("of lines that end on both faces of a bar at one height only the large
     CHECK(apart[0].radius == 1.5);
     CHECK(apart[1].at.y == 14);
 }
+
+}  // namespace sheet_details_test

@@ -6,6 +6,8 @@
 #include "render/sheet/model/sheet_model.hpp"
 #include "tests/render/harness_files.hpp"
 
+namespace sheet_every_part_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -104,3 +106,5 @@ TEST_CASE("the way between any two neighbouring terminals of every example can b
     CHECK(tried > 900);
     CHECK(drawn > 500);
 }
+
+}  // namespace sheet_every_part_test

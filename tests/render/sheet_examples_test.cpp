@@ -8,6 +8,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_examples_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -98,3 +100,5 @@ TEST_CASE("the measure of a whole sheet notices a spoiled one, in every count") 
     CHECK(found.symbol_symbol.size() > 0);
     CHECK(found.line_line.size() > 0);
 }
+
+}  // namespace sheet_examples_test

@@ -6,6 +6,8 @@
 #include "tests/render/sheet_builder.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_fold_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 using by_hand::Maker;
@@ -144,3 +146,5 @@ TEST_CASE("columns follow the edges, sources at the left and collectors at the r
         CHECK(column <= (*columns)[4]);
     }
 }
+
+}  // namespace sheet_fold_test

@@ -11,6 +11,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_truth.hpp"
 
+namespace sheet_kinds_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -208,3 +210,5 @@ TEST_CASE("every sign on a page is in its legend, and none that does not stand o
                                "goes on: sheet/square", "no current, maybe live"})
         CHECK(!legend_says(unused));
 }
+
+}  // namespace sheet_kinds_test

@@ -6,6 +6,8 @@
 #include "tests/render/sheet_builder.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_layout_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 using by_hand::Maker;
@@ -214,3 +216,5 @@ TEST_CASE("of two pieces that change places one steps aside, and they cross once
     CHECK(channel.jog_y[1] > 1);
     CHECK(channel.jog_y[1] < 19);
 }
+
+}  // namespace sheet_layout_test

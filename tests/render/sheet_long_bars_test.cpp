@@ -7,6 +7,8 @@
 #include "tests/render/sheet_measure.hpp"
 #include "tests/render/sheet_truth.hpp"
 
+namespace sheet_long_bars_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 using by_hand::Maker;
@@ -67,3 +69,5 @@ TEST_CASE("a star of many loads is drawn in full size, each wire once and few of
     CHECK(std::all_of(drawn.begin(), drawn.end(), [](const auto& each) { return each.second == 1; }));
     CHECK(cut.size() <= 2);  // at most those of the pack: all others lie with their load
 }
+
+}  // namespace sheet_long_bars_test

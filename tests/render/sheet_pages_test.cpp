@@ -9,6 +9,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_builder.hpp"
 
+namespace sheet_pages_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -127,3 +129,5 @@ TEST_CASE("the PDF has a page for each, a bookmark for each strip, named targets
     const bool repeatable = pdf == sheet_pdf(train(), {});
     CHECK(repeatable);
 }
+
+}  // namespace sheet_pages_test

@@ -4,6 +4,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_truth.hpp"
 
+namespace sheet_paper_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -47,3 +49,5 @@ TEST_CASE("the name of a bar at the end of a line stands clear of the line") {
         CHECK(figures(plan_sheet(results, options), options).found.all() == "");
     }
 }
+
+}  // namespace sheet_paper_test

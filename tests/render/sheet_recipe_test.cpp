@@ -6,6 +6,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_recipe_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -113,3 +115,5 @@ TEST_CASE("another value moves nothing") {
         CHECK(after.at(name).y == label.y);
     }
 }
+
+}  // namespace sheet_recipe_test

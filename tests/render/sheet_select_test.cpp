@@ -8,6 +8,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_truth.hpp"
 
+namespace sheet_select_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -149,3 +151,5 @@ TEST_CASE("in a mode, what carries no current is pale, and the legend says that 
     CHECK(svg.find("opacity=") != std::string::npos);
     CHECK(sheet_svg(off, {}).find("opacity=") == std::string::npos);
 }
+
+}  // namespace sheet_select_test

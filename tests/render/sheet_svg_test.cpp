@@ -7,6 +7,8 @@
 #include "render/svg/font.hpp"
 #include "tests/render/sheet_builder.hpp"
 
+namespace sheet_svg_test {
+
 using namespace loomward;
 using by_hand::Maker;
 
@@ -273,3 +275,5 @@ TEST_CASE("text widths follow the printed advance widths of the font") {
     CHECK(cut.ends_with("…"));
     CHECK(text_width(cut, 2) <= 12);
 }
+
+}  // namespace sheet_svg_test

@@ -9,6 +9,8 @@
 #include "render/sheet.hpp"
 #include "tests/render/harness_files.hpp"
 
+namespace sheet_temperature_test {
+
 using namespace loomward;
 
 namespace {
@@ -46,3 +48,5 @@ TEST_CASE("each judged wire shows the temperature of the heat balance, with the 
     options.loading = true;
     CHECK(times(sheet_svg(results, options), " °C") == 0);
 }
+
+}  // namespace sheet_temperature_test

@@ -8,6 +8,8 @@
 #include "tests/render/harness_files.hpp"
 #include "tests/render/sheet_measure.hpp"
 
+namespace sheet_title_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -132,3 +134,5 @@ TEST_CASE("papers without a drawing name the given fields in one line") {
     CHECK(paper_file_name("a/b.loom") == "b.loom");
     CHECK(paper_file_name("-") == "standard input");
 }
+
+}  // namespace sheet_title_test

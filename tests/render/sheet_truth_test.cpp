@@ -8,6 +8,8 @@
 #include "tests/render/sheet_signs_measure.hpp"
 #include "tests/render/sheet_truth.hpp"
 
+namespace sheet_truth_test {
+
 using namespace loomward;
 using namespace loomward::sheet;
 
@@ -166,3 +168,5 @@ TEST_CASE("the sheets of two modes lie on each other, label for label") {
     // The measure sees that they move where each mode is laid out alone.
     CHECK(moved_labels(plan_of("parked", false, parked), plan_of("climb", false, climb)) > 0);
 }
+
+}  // namespace sheet_truth_test

@@ -8,6 +8,8 @@
 #include "render/text/text_digest.hpp"
 #include "tests/render/harness_files.hpp"
 
+namespace text_digest_test {
+
 using namespace loomward;
 
 TEST_CASE("on every example what to do first takes at most 12 lines of 100 columns, in brief two") {
@@ -37,7 +39,8 @@ TEST_CASE("the cart with mistakes is not to be switched on, and says where to st
     const std::string text = digest_text(results, digest, false, false);
     CHECK(text.starts_with("NOTHING CAN BE SAID about mode precharge: mend that first\nDO NOT SWITCH ON: "));
     CHECK(text.find("\nbefore the pack is connected, mend\n") != std::string::npos);
-    for (const char* planted : {"  W57 ", "  F4 ", "  F5 "})
-        CHECK(text.find(planted) != std::string::npos);
+    for (const char* planted : {"  W57 ", "  F4 ", "  F5 "}) CHECK(text.find(planted) != std::string::npos);
     CHECK(start_text(results, digest).starts_with("start with "));
 }
+
+}  // namespace text_digest_test

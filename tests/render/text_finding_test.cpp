@@ -6,6 +6,8 @@
 #include "render/text/text.hpp"
 #include "tests/render/hand_made.hpp"
 
+namespace text_finding_test {
+
 using namespace loomward;
 
 TEST_CASE("a finding shows its place, caret, notes, path, working, circumstances, source and help") {
@@ -120,3 +122,5 @@ TEST_CASE("each severity has its word") {
         CHECK(finding_text(finding, results, false) == word);
     }
 }
+
+}  // namespace text_finding_test

@@ -4,6 +4,8 @@
 
 #include "render/text/text.hpp"
 
+namespace text_mistake_test {
+
 using namespace loomward;
 
 namespace {
@@ -132,3 +134,5 @@ TEST_CASE("colour adds nothing but colour") {
         colored.erase(at, colored.find('m', at) - at + 1);
     CHECK(colored == mistake_text(mistake, m.sources, false));
 }
+
+}  // namespace text_mistake_test

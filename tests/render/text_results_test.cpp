@@ -4,6 +4,8 @@
 #include "render/text/text.hpp"
 #include "tests/render/hand_made.hpp"
 
+namespace text_results_test {
+
 using namespace loomward;
 using Catch::Contains;
 using Catch::EndsWith;
@@ -142,3 +144,5 @@ TEST_CASE("a rule is explained, its example laid out as written") {
           "    fuse F1 { 5 A }\n");
     CHECK(rules_text({rule, rule}, false) == "some-rule  something wrong\nsome-rule  something wrong\n");
 }
+
+}  // namespace text_results_test

@@ -11,7 +11,7 @@ namespace loomward::sheet {
 namespace {
 
 // Larger strips are stacked without the library: its time grows faster than they do.
-constexpr std::size_t library_limit = 1000;
+constexpr std::size_t height_library_limit = 1000;
 
 // Graphviz pulls clusters together and bends the lines into a bar unless the lines weigh more.
 constexpr int weight_scale = 150;
@@ -102,7 +102,7 @@ std::vector<double> stacked_heights(const Layout& layout) {
 
 void set_heights(Layout& layout, const Variant& variant, double gap) {
     std::optional<std::vector<double>> tops;
-    if (layout.lines.size() <= library_limit) tops = ask_heights(question_for(layout, variant, gap));
+    if (layout.lines.size() <= height_library_limit) tops = ask_heights(question_for(layout, variant, gap));
     std::size_t next = 0;
     const bool stacked = !tops;
     if (stacked) tops = stacked_heights(layout);

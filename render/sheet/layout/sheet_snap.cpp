@@ -9,7 +9,7 @@
 namespace loomward::sheet {
 namespace {
 
-constexpr double straight = 0.05;
+constexpr double no_step = 0.05;
 
 class Snapper {
   public:
@@ -59,10 +59,10 @@ class Snapper {
     // The weight of all lines that this step would make straight.
     double straightened(double step_mm) const {
         const auto first =
-            std::upper_bound(steps_.begin(), steps_.end(), step_mm - straight,
+            std::upper_bound(steps_.begin(), steps_.end(), step_mm - no_step,
                              [](double value, const Step& step) { return value < step.step_mm; });
         const auto last =
-            std::lower_bound(first, steps_.end(), step_mm + straight,
+            std::lower_bound(first, steps_.end(), step_mm + no_step,
                              [](const Step& step, double value) { return step.step_mm < value; });
         return before_[static_cast<std::size_t>(last - steps_.begin())] -
                before_[static_cast<std::size_t>(first - steps_.begin())];

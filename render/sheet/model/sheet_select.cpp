@@ -107,7 +107,7 @@ std::string millivolts(double volts) {
     return number(mV < 10 ? std::round(mV * 10) / 10 : std::round(mV)) + " mV";
 }
 
-std::string amperes(double amps) {
+std::string with_unit(double amps) {
     return number(std::round(amps * 100) / 100) + " A";
 }
 
@@ -120,7 +120,7 @@ std::string peak_of(const Results& results, const SheetOptions& options, const M
         if (const WireId wire = results.circuit.edge(piece.edge).wire; wire)
             peak_A = std::max(peak_A, results.wires[wire.index()].peak_A);
     if (peak_A <= path.current_A * 1.005) return {};
-    return " (" + millivolts(path.drop_V * peak_A / path.current_A) + " at the peak of " + amperes(peak_A) +
+    return " (" + millivolts(path.drop_V * peak_A / path.current_A) + " at the peak of " + with_unit(peak_A) +
            ')';
 }
 
@@ -219,7 +219,7 @@ void limit(const Results& results, const SheetOptions& options, SheetModel& mode
         keep_path(results, path, model);
         drop_elements(model, {});
         model.part_shown = options.path_from + " to " + options.path_to + ": " + millivolts(path.drop_V) +
-                           " at " + amperes(path.current_A) + peak_of(results, options, path) +
+                           " at " + with_unit(path.current_A) + peak_of(results, options, path) +
                            ", largest resistances";
         finish(model);
     } else if (!options.only.empty()) {

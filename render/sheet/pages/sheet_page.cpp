@@ -161,7 +161,7 @@ void grow(Composition& composition, const Box& field) {
 }
 
 // Where there is room, a little more air between the rows.
-void air(Composition& composition, const Box& field) {
+void air_the_rows(Composition& composition, const Box& field) {
     if (composition.scale < 1 || composition.pages.size() != 1) return;
     for (const double gap : {2.6, 1.8, 1.0}) {
         Composition airy = composition;
@@ -304,7 +304,7 @@ SheetPlan compose_for(SheetModel model, const SheetOptions& options, double lege
     tighten(best, plan.field);
     straighten(best, plan.field);
     grow(best, plan.field);
-    air(best, plan.field);
+    air_the_rows(best, plan.field);
     spread(best, plan.field);
     straighten(best, plan.field);
     shrink(best, plan.field);
@@ -333,7 +333,7 @@ SheetPlan compose(SheetModel model, const SheetOptions& options) {
 
 namespace {
 
-constexpr std::size_t few_lines = 40;  // more of them do not go on A4 without being cut
+constexpr std::size_t fit_on_small_paper = 40;  // more of them do not go on A4 without being cut
 
 bool is_cut(const SheetPlan& plan) {
     return std::any_of(plan.model->lines.begin(), plan.model->lines.end(),
@@ -355,7 +355,7 @@ SheetPlan plan_on_paper(const Results& results, const SheetOptions& options) {
     SheetModel model = make_model(results, smaller);
     const auto shown =
         std::count_if(model.lines.begin(), model.lines.end(), [](const Line& line) { return !line.dropped; });
-    if (shown > static_cast<std::ptrdiff_t>(few_lines)) return plan;
+    if (shown > static_cast<std::ptrdiff_t>(fit_on_small_paper)) return plan;
     SheetPlan small = compose(std::move(model), smaller);
     const bool as_good =
         small.pages == 1 && small.scale >= 1 && !is_cut(small) && crossings_of(small) <= crossings_of(plan);
