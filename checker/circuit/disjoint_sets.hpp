@@ -10,7 +10,9 @@ namespace loomward {
 
 class DisjointSets {
   public:
-    explicit DisjointSets(std::size_t count) { reset(count); }
+    explicit DisjointSets(std::size_t count) : parent_(count), size_(count, 1) {
+        std::iota(parent_.begin(), parent_.end(), 0U);
+    }
     // All apart again, in the memory that there is.
     void reset(std::size_t count) {
         parent_.resize(count);

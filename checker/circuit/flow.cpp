@@ -138,11 +138,11 @@ Blocks find_blocks(std::uint32_t root, std::uint32_t vertex_count, const std::ve
     };
     const Adjacency adjacency = adjacency_of(vertex_count, edges);
     Blocks blocks;
-    blocks.block_of_edge.assign(edges.size(), absent);
+    blocks.block_of_edge.assign(edges.size(), not_there);
     std::vector<std::uint32_t> entered(vertex_count, 0), lowest(vertex_count, 0), open_edges;
     std::vector<bool> taken(edges.size(), false);
     std::uint32_t clock = 1;
-    std::vector<Frame> stack{{root, absent, adjacency.start[root]}};
+    std::vector<Frame> stack{{root, not_there, adjacency.start[root]}};
     entered[root] = lowest[root] = clock;
     while (!stack.empty()) {
         Frame& top = stack.back();

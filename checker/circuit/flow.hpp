@@ -9,7 +9,7 @@
 namespace loomward {
 
 // In place of the number of a vertex, an edge or a block that is not there.
-inline constexpr std::uint32_t absent = std::numeric_limits<std::uint32_t>::max();
+inline constexpr std::uint32_t not_there = std::numeric_limits<std::uint32_t>::max();
 
 struct FlowEdge {
     std::uint32_t a = 0;
@@ -51,7 +51,7 @@ class FlowNetwork {
 // root.
 struct Blocks {
     std::vector<std::uint32_t>
-        block_of_edge;  // `absent` for edges with equal ends or not reached from the root
+        block_of_edge;  // `not_there` for edges with equal ends or not reached from the root
     std::vector<std::vector<std::uint32_t>>
         edges_of_block;                         // in an order in which a block's entry comes before it
     std::vector<std::uint32_t> entry_of_block;  // the vertex nearest to the root

@@ -5,6 +5,7 @@
 #include <queue>
 #include <tuple>
 
+#include "checker/circuit/bars.hpp"
 #include "checker/circuit/ways.hpp"
 
 namespace loomward {
@@ -37,7 +38,7 @@ int rank_of_source(EdgeRole role) {
 }  // namespace
 
 Runs::Runs(const Circuit& circuit, const ContactWays& contacts)
-    : circuit_(circuit), name_(circuit.first_terminal) {
+    : circuit_(circuit), name_(circuit.first_terminal), bar_(bars(circuit)) {
     const Harness& harness = *circuit.harness;
     for (std::size_t i = 0; i < harness.terminals.size(); ++i) {
         TerminalId& name = name_[circuit.node_of_terminal[i].index()];
@@ -279,9 +280,10 @@ Runs::Beside Runs::beside(NodeId node) const {
         }
     }
     // Behind a device of its own a return may be as thin as that allows: what lies before the device runs
-    // beside the conductor in which several returns meet.
+    // beside the conductor in which several returns meet, a bar beside the bar to which they come.
     if (const std::uint32_t behind = device_users_[node.index()])
-        while (users_home_[at.index()] <= behind && home_.parent[at.index()]) {
+        while (users_home_[at.index()] <= behind && home_.parent[at.index()] &&
+               !(bar_[node.index()] && bar_[at.index()])) {
             at = home_.parent[at.index()];
             found.along = {};
         }

@@ -78,6 +78,7 @@ class Runs {
     std::vector<double> user_m_;        // how far that user is
     std::vector<std::uint32_t> device_users_;  // users behind the first device on the way there; 0: no device
     std::vector<std::uint32_t> users_home_;    // by NodeId: how many returns lead through it
+    std::vector<bool> bar_;                    // by NodeId
 };
 
 }  // namespace loomward

@@ -38,12 +38,12 @@ FaultLines::FaultLines(std::size_t node_count, const std::vector<Link>& links)
     Blocks blocks = find_blocks(root_, root_ + 1, edges);
     entry_of_block_ = std::move(blocks.entry_of_block);
     links_of_block_ = std::move(blocks.edges_of_block);
-    block_of_node_.assign(node_count + 1, absent);
+    block_of_node_.assign(node_count + 1, not_there);
     for (std::uint32_t block = 0; block < entry_of_block_.size(); ++block) {
         std::vector<std::uint32_t>& inside = links_of_block_[block];
         for (const std::uint32_t id : inside)
             for (const std::uint32_t end : {edges[id].a, edges[id].b})
-                if (end != entry_of_block_[block] && block_of_node_[end] == absent) {
+                if (end != entry_of_block_[block] && block_of_node_[end] == not_there) {
                     block_of_node_[end] = block;
                     order_.push_back(end);
                 }
@@ -56,7 +56,7 @@ void FaultLines::lay_out(const std::vector<Link>& links) {
     slots_.reserve(links.size() + order_.size() / 4);
     lay_tree(links);
     chains_of_block_.assign(entry_of_block_.size(), {0, 0});
-    chain_of_node_.assign(root_, absent);
+    chain_of_node_.assign(root_, not_there);
     cut_of_node_.assign(root_, 0);
     std::vector<std::uint32_t> scratch(root_, 0);
     for (std::uint32_t block = 0; block < entry_of_block_.size(); ++block) {
@@ -91,27 +91,27 @@ void FaultLines::place(const Link& link, std::uint32_t near) {
 // A path whose top hangs on no bridge begins with a place of nothing.
 void FaultLines::lay_tree(const std::vector<Link>& links) {
     const auto above = [&](std::uint32_t node) { return entry_of_block_[block_of_node_[node]]; };
-    std::vector<std::uint32_t> size(root_ + 1, 1), heavy(root_ + 1, absent);
+    std::vector<std::uint32_t> size(root_ + 1, 1), heavy(root_ + 1, not_there);
     for (std::size_t i = order_.size(); i-- > 0;) size[above(order_[i])] += size[order_[i]];
     depth_.assign(root_ + 1, 0);
     for (const std::uint32_t node : order_) {
         const std::uint32_t entry = above(node);
         depth_[node] = depth_[entry] + 1;
         if (entry == root_ || !is_bridge(block_of_node_[node])) continue;
-        if (heavy[entry] == absent || size[heavy[entry]] < size[node]) heavy[entry] = node;
+        if (heavy[entry] == not_there || size[heavy[entry]] < size[node]) heavy[entry] = node;
     }
-    head_.assign(root_, absent);
-    slot_of_node_.assign(root_, absent);
+    head_.assign(root_, not_there);
+    slot_of_node_.assign(root_, not_there);
     for (const std::uint32_t top : order_) {
-        if (head_[top] != absent) continue;
-        for (std::uint32_t node = top; node != absent; node = heavy[node]) {
+        if (head_[top] != not_there) continue;
+        for (std::uint32_t node = top; node != not_there; node = heavy[node]) {
             head_[node] = top;
             slot_of_node_[node] = static_cast<std::uint32_t>(slots_.size());
             const std::uint32_t block = block_of_node_[node];
             if (is_bridge(block))
                 place(links[links_of_block_[block].front()], entry_of_block_[block]);
             else
-                slots_.push_back({{}, absent, node, true, slot_of_node_[node]});
+                slots_.push_back({{}, not_there, node, true, slot_of_node_[node]});
         }
     }
 }

@@ -120,10 +120,10 @@ void GuardNetwork::contract() {
             sets.join(edge.from.index(), edge.to.index());
     }
     zone_.assign(circuit_.node_count(), 0);
-    std::vector<std::uint32_t> number(circuit_.node_count(), absent);
+    std::vector<std::uint32_t> number(circuit_.node_count(), not_there);
     for (std::size_t i = 0; i < circuit_.node_count(); ++i) {
         std::uint32_t& of_root = number[sets.find(i)];
-        if (of_root == absent) of_root = zones_++;
+        if (of_root == not_there) of_root = zones_++;
         zone_[i] = of_root;
     }
 }

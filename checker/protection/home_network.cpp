@@ -2,6 +2,7 @@
 
 #include <map>
 
+#include "checker/circuit/bars.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 
 namespace loomward {
@@ -70,12 +71,12 @@ void HomeNetwork::find_pieces() {
         for (std::size_t i = 0; i < plain_wires.size(); ++i)
             if (plain_rings[i]) sets.join(plain_wires[i].a, plain_wires[i].b);
     }
-    vertex_.assign(nodes, absent);
-    std::vector<std::uint32_t> of_zone(network_.zone_count(), absent), of_piece(nodes, absent);
+    vertex_.assign(nodes, not_there);
+    std::vector<std::uint32_t> of_zone(network_.zone_count(), not_there), of_piece(nodes, not_there);
     for (std::uint32_t i = 0; i < nodes; ++i) {
         const bool home = is_home(NodeId(i));
         std::uint32_t& number = home ? of_piece[sets.find(i)] : of_zone[network_.zone(NodeId(i))];
-        if (number == absent) {
+        if (number == not_there) {
             number = vertex_count_++;
             piece_.push_back(home);
             zone_of_vertex_.push_back(network_.zone(NodeId(i)));
@@ -83,13 +84,9 @@ void HomeNetwork::find_pieces() {
         vertex_[i] = number;
     }
     bar_.assign(vertex_count_, false);
-    const Harness& harness = *circuit_.harness;
-    for (std::size_t i = 0; i < harness.terminals.size(); ++i) {
-        const Kind kind = harness.part(harness.terminals[i].part).kind;
-        if (kind == Kind::busbar || kind == Kind::terminal_block || kind == Kind::stud ||
-            kind == Kind::frame || kind == Kind::fuse_block)
-            bar_[vertex_[circuit_.node(TerminalId(i)).index()]] = true;
-    }
+    const std::vector<bool> bar = bars(circuit_);
+    for (std::size_t node = 0; node < bar.size(); ++node)
+        if (bar[node]) bar_[vertex_[node]] = true;
 }
 
 void HomeNetwork::add_ties() {

@@ -84,6 +84,32 @@ TEST_CASE("terminals of one part touch, and places metres of wire apart do not")
     CHECK(along);
 }
 
+TEST_CASE(
+    "two bars at the far end of a pair of feeders touch, and a bar of loads far from the plus bar does not") {
+    // Forward: a bar behind the main fuse, and the bar to which its only load comes back.
+    const std::string forward =
+        replaced(skiff, "busbar X2 {",
+                 "busbar X3 { studs 3, carries 60 A }\nbusbar X4 { studs 3, carries 60 A }\nbusbar X2 {");
+    const std::string bars =
+        replaced(replaced(forward,
+                          "route X1.2 (W4 2.5 mm2, 0.1 m, red) F2 (W5 2.5 mm2, 3 m, red) X5 (W6 2.5 mm2, 3 "
+                          "m, red) E1 (W7 2.5 mm2, 6 m, black, in L1) X2.2",
+                          "route X1.2 (W13 10 mm2, 4 m, red) X3.1\n"
+                          "route X3.2 (W4 2.5 mm2, 0.1 m, red) F2 (W5 2.5 mm2, 1 m, red) X5 (W6 2.5 mm2, 1 "
+                          "m, red) E1 (W7 2.5 mm2, 2 m, black) X4.1\n"
+                          "route X4.2 (W14 2.5 mm2, 4 m, black, in L1) X2.2"),
+                 "route X5 (W8 1.5 mm2, 0.5 m, red) E2 (W9 1.5 mm2, 3.5 m, black) X2.3", "");
+    const Relation with_bars(
+        replaced(bars, "load E2 \"horn\" { 12 V, 3 A, acts-as current, works 10..15 V }\n", ""));
+    CHECK(with_bars.touch("X3.1", "X4.1"));
+    CHECK(finding_of(with_bars.results, "slow-clearing", "W14") != nullptr);
+    // The fuses aft, the bar forward: what lies before a fuse is nowhere near the bar.
+    const Relation fuses_aft(replaced(replaced(bars, "(W13 10 mm2, 4 m, red)", "(W13 10 mm2, 0.1 m, red)"),
+                                      "(W5 2.5 mm2, 1 m, red)", "(W5 2.5 mm2, 5 m, red)"));
+    CHECK_FALSE(fuses_aft.touch("X3.1", "X4.1"));
+    CHECK(finding_of(fuses_aft.results, "slow-clearing", "W14") == nullptr);
+}
+
 TEST_CASE("two wires of one bundle touch, whichever is written first, and apart from it they do not") {
     const Relation together(skiff);
     CHECK(together.touch("G1.+", "E1.-"));
