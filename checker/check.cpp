@@ -79,7 +79,7 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     results.boxes = warm_boxes(results.circuit, facts, results.points, options.only_mode);
     const Touching touching(results.circuit, Positions(results.circuit).ways());
     const Zones zones = find_zones(results.circuit, facts);
-    const Proof proof = prove_guards(results.circuit, facts);
+    const Proof proof = prove_guards(results.circuit, facts, bar_pairs(results.circuit, touching));
     results.wires = load_wires(results.circuit, facts, results.points);
     results.guards = wire_guards(results.circuit, proof);
     const Transients transients = follow_transients(results.circuit, facts, options.only_mode);

@@ -183,7 +183,7 @@ void Runs::find_users() {
     user_m_.assign(nodes, infinite_m);
     device_users_.assign(nodes, 0);
     users_home_.assign(nodes, 0);
-    std::vector<std::uint32_t> users_out(nodes, 0);
+    users_out_.assign(nodes, 0);
     const auto offer = [&](NodeId at, NodeId minus, double metres, std::uint32_t device_users) {
         const std::size_t i = at.index();
         // One without a device on the way comes first: the run that this very device guards.
@@ -201,17 +201,17 @@ void Runs::find_users() {
         if (!forward(feed) || !back(minus)) continue;
         offer(feed, minus, 0, 0);
         // What a converter feeds comes back by its own minus, and is no user beside it.
-        if (fed_by_pack_[feed.index()]) ++users_home_[minus.index()], ++users_out[feed.index()];
+        if (fed_by_pack_[feed.index()]) ++users_home_[minus.index()], ++users_out_[feed.index()];
     }
     for (auto node = out_.order.rbegin(); node != out_.order.rend(); ++node) {
         const EdgeId by = out_.by[node->index()];
         if (!by) continue;
         const Edge& edge = circuit_.edge(by);
         const NodeId before = other_end(edge, *node);
-        users_out[before.index()] += users_out[node->index()];
+        users_out_[before.index()] += users_out_[node->index()];
         if (!user_minus_[node->index()]) continue;
         const std::uint32_t device_users =
-            is_protective(edge.role) ? std::max(users_out[node->index()], 1U) : device_users_[node->index()];
+            is_protective(edge.role) ? std::max(users_out_[node->index()], 1U) : device_users_[node->index()];
         offer(before, user_minus_[node->index()], user_m_[node->index()] + length_m(edge), device_users);
     }
     for (auto node = home_.order.rbegin(); node != home_.order.rend(); ++node)

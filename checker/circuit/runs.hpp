@@ -40,6 +40,12 @@ class Runs {
     // the way back the plus of the source that it leads to. Invalid where no source is.
     NodeId across(NodeId node) const;
 
+    // As many users hang on the way out beyond the one as come home over the other: a feed and its return.
+    bool serve_the_same(NodeId out, NodeId home) const {
+        return forward(out) && back(home) && users_out_[out.index()] > 0 &&
+               users_out_[out.index()] == users_home_[home.index()];
+    }
+
     // The path that a user reads; ties are broken by it, so that the order of writing means nothing.
     std::string_view name(NodeId node) const;
     TerminalId terminal(NodeId node) const { return name_[node.index()]; }
@@ -77,6 +83,7 @@ class Runs {
     std::vector<NodeId> user_minus_;    // by NodeId: the return of the nearest user beyond; invalid: none
     std::vector<double> user_m_;        // how far that user is
     std::vector<std::uint32_t> device_users_;  // users behind the first device on the way there; 0: no device
+    std::vector<std::uint32_t> users_out_;     // by NodeId: how many are fed through it
     std::vector<std::uint32_t> users_home_;    // by NodeId: how many returns lead through it
     std::vector<bool> bar_;                    // by NodeId
 };

@@ -86,6 +86,14 @@ double Band::unpromised_s(double current_A) const {
     return latest;
 }
 
+bool Band::fast_untold(double current_A) const {
+    constexpr double an_hour_s = 3600;
+    return std::any_of(fast.begin(), fast.end(), [current_A](const EdgeCurve& curve) {
+        return !curve.points.empty() && curve.integral_A2s == 0 && curve.points.back().time_s >= an_hour_s &&
+               current_A > curve.points.back().current_A * 1.0001;
+    });
+}
+
 bool Band::carried_on(double current_A) const {
     return std::any_of(slow.begin(), slow.end(), [current_A](const EdgeCurve& curve) {
         if (curve.points.empty()) return false;

@@ -51,6 +51,8 @@ class Band {
     // Whether the slow edge at this current is no longer what its source says, but its joule integral carried
     // on.
     bool carried_on(double current_A) const;
+    // Whether the fast edge at this current is one of hours carried on, which says nothing of seconds.
+    bool fast_untold(double current_A) const;
     // Whether anything is promised about this current at all. Where nothing is, slow_s says what such devices
     // usually do, and `unpromised_s` what the last gate carried on would make of it.
     bool promised(double current_A) const {

@@ -13,32 +13,16 @@ using namespace literals;
 
 namespace {
 
-bool is_contact(EdgeRole role) {
-    return role == EdgeRole::switching || is_driver(role);
-}
 bool may_lead(EdgeRole role) {
     return is_conductor(role) || is_driver(role);
 }
 
-// Loads with contacts at both ends: nothing else can be turned round.
-std::vector<EdgeId> between_contacts(const Circuit& circuit, const Facts& facts) {
-    DisjointSets pieces(circuit.node_count());
-    for (const Edge& edge : circuit.edges)
-        if (is_conductor(edge.role) && !is_contact(edge.role))
-            pieces.join(edge.from.index(), edge.to.index());
-    std::vector<std::uint8_t> contacts(circuit.node_count(), 0);
-    const auto count = [&](NodeId node) {
-        std::uint8_t& here = contacts[pieces.find(node.index())];
-        if (here < 2) ++here;
-    };
-    for (const Edge& edge : circuit.edges)
-        if (is_contact(edge.role)) count(edge.from), count(edge.to);
+// Only electronics hold their power.
+std::vector<EdgeId> may_be_turned(const Circuit& circuit, const Facts& facts) {
     std::vector<EdgeId> found;
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        // One may_lead to plus, another to minus.
-        if (edge.role == EdgeRole::load && contacts[pieces.find(edge.from.index())] >= 2 &&
-            contacts[pieces.find(edge.to.index())] >= 2 && facts.word(edge.part, "acts-as"_attr) != "power")
+        if (edge.role == EdgeRole::load && facts.word(edge.part, "acts-as"_attr) != "power")
             found.emplace_back(i);
     }
     return found;
@@ -59,7 +43,7 @@ PolePairs poles_at(const std::vector<std::uint32_t>& plus_here,
 
 std::vector<bool> turned_round(const Circuit& circuit, const Facts& facts) {
     std::vector<bool> turned(circuit.harness->parts.size(), false);
-    const std::vector<EdgeId> loads = between_contacts(circuit, facts);
+    const std::vector<EdgeId> loads = may_be_turned(circuit, facts);
     if (loads.empty()) return turned;
     std::vector<PolePairs> right(loads.size()), round(loads.size());
     for (const Mode& mode : circuit.harness->modes) {

@@ -101,10 +101,14 @@ void HomeNetwork::add_ties() {
             add(Tie::Kind::source, edge.from, edge.to, network_.source_A(id, view_), 0, id);
         } else if (network_.conducts(id)) {
             const bool home = is_home(edge.from) && is_home(edge.to);
-            // Nothing gets up from the minus side but through a source.
-            if (!home && (network_.minus_side(edge.from) || network_.minus_side(edge.to))) continue;
+            // Nothing gets up from the minus side but through a source, nor through a diode to what leads
+            // nowhere but from there.
+            const bool from_minus = network_.minus_side(edge.from), to_minus = network_.minus_side(edge.to);
+            if (!home && (from_minus || to_minus)) continue;
+            const bool up = from_minus && !network_.back(edge.to),
+                       down = to_minus && !network_.back(edge.from);
             add(home ? Tie::Kind::conductor : Tie::Kind::device, edge.from, edge.to,
-                network_.there_A(id, view_), network_.back_A(id, view_), id);
+                up ? 0 : network_.there_A(id, view_), down ? 0 : network_.back_A(id, view_), id);
         }
     }
     // Loads between the same two vertices are as good as one; a pack that is charged is told apart from them,

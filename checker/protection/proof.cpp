@@ -19,8 +19,9 @@ struct Bounds {
 class Prover {
   public:
     // `open` by EdgeId: contacts that this position of the selectors leaves open.
-    Prover(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open)
-        : circuit_(circuit), network_(circuit, facts, open) {}
+    Prover(const Circuit& circuit, const Facts& facts, std::span<const BarPair> pairs,
+           const std::vector<bool>& open)
+        : circuit_(circuit), network_(circuit, facts, open), pairs_(pairs) {}
 
     Proof prove() {
         proof_.bypassed = network_.bypassed();
@@ -46,7 +47,7 @@ class Prover {
 
     Bounds bounds(const GuardView& view) const {
         const std::vector<FlowBound> chafed = network_.chafed(view);
-        const auto returns = bound_returns(network_, view, chafed);
+        const auto returns = bound_returns(network_, view, chafed, pairs_);
         Bounds all;
         all.wires.resize(circuit_.harness->wires.size());
         all.loads.resize(all.wires.size());
@@ -113,6 +114,7 @@ class Prover {
 
     const Circuit& circuit_;
     GuardNetwork network_;
+    std::span<const BarPair> pairs_;
     Proof proof_;
 };
 
@@ -142,12 +144,12 @@ void merge(Proof& worst, const Proof& other) {
 
 }  // namespace
 
-Proof prove_guards(const Circuit& circuit, const Facts& facts) {
+Proof prove_guards(const Circuit& circuit, const Facts& facts, std::span<const BarPair> pairs) {
     const Positions positions(circuit);
     Proof worst;
     for (std::size_t number = 0; number < positions.count(); ++number) {
         const std::vector<bool> open = positions.open(number);
-        Proof proof = Prover(circuit, facts, open).prove();
+        Proof proof = Prover(circuit, facts, pairs, open).prove();
         if (number == 0)
             worst = std::move(proof);
         else

@@ -18,8 +18,10 @@
 // contracted, the rest is split into biconnected blocks, and a flow is computed only inside a block with a
 // loop: near linear for a harness.
 #pragma once
+#include <span>
 #include <vector>
 
+#include "checker/circuit/bar_pairs.hpp"
 #include "checker/circuit/circuit.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/facts.hpp"
@@ -63,7 +65,7 @@ struct Proof {
     std::vector<EdgeId> bypassed;    // fuses and breakers with a way round them that passes no device
 };
 
-Proof prove_guards(const Circuit& circuit, const Facts& facts);
+Proof prove_guards(const Circuit& circuit, const Facts& facts, std::span<const BarPair> pairs = {});
 
 // The same of one wire as it is told: the devices by name, none that only limits.
 struct WireGuards {

@@ -17,12 +17,14 @@ constexpr double affordable_steps = 4e5;
 
 class Circulations {
   public:
-    Circulations(const GuardNetwork& network, const GuardView& view, const std::vector<FlowBound>& chafed)
+    Circulations(const GuardNetwork& network, const GuardView& view, const std::vector<FlowBound>& chafed,
+                 std::span<const BarPair> pairs)
         : network_(network),
           circuit_(network.circuit()),
           view_(view),
           home_(network, view, HomeNetwork::Detail::pieces),
           chafed_(chafed),
+          pairs_(pairs),
           feeds_(network, view, chafed) {}
 
     std::unordered_map<std::uint32_t, ReturnBound> bound() {
@@ -135,12 +137,26 @@ class Circulations {
     }
     std::uint32_t root_of(std::uint32_t vertex) const { return places_[vertex].root; }
     void add_main_leads() {
-        for (const MainLead& lead : main_leads(circuit_, home_, chafed_, places_, users_here_)) {
-            touches_.push_back({lead.zone, lead.end, 0, 0});
-            for (const std::uint32_t id : lead.ties)
-                touches_of_row_[home_.row(id)].push_back(
-                    static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
+        for (const MainLead& lead : main_leads(circuit_, home_, chafed_, places_, users_here_))
+            add_touch(lead);
+        for (const BarPair& pair : pairs_) {
+            if (!network_.forward(pair.plus) || !network_.back(pair.minus) || !home_.is_home(pair.minus))
+                continue;
+            const std::uint32_t minus = home_.vertex(pair.minus);
+            if (chafed_[network_.zone(pair.plus)].capacity == unbounded_A) continue;  // told at the plus
+            MainLead lead{home_.vertex(pair.plus), minus, {}};
+            for (std::uint32_t here = minus; places_[here].by != ReturnPlace::none;) {
+                lead.ties.push_back(places_[here].by);
+                here = other(places_[here].by, here);
+            }
+            add_touch(lead);
         }
+    }
+    void add_touch(const MainLead& lead) {
+        touches_.push_back({lead.zone, lead.end, 0, 0});
+        for (const std::uint32_t id : lead.ties)
+            touches_of_row_[home_.row(id)].push_back(
+                static_cast<std::uint32_t>(home_.ties().size() + touches_.size() - 1));
     }
 
     // ---- flows ----------------------------------------------------------------------------------------
@@ -284,6 +300,7 @@ class Circulations {
     GuardView view_;
     HomeNetwork home_;
     const std::vector<FlowBound>& chafed_;
+    std::span<const BarPair> pairs_;
     ReturnSums feeds_;
     std::vector<ReturnPlace> places_;  // by vertex
     std::vector<bool> seen_, users_here_;
@@ -302,8 +319,9 @@ class Circulations {
 
 std::unordered_map<std::uint32_t, ReturnBound> bound_returns(const GuardNetwork& network,
                                                              const GuardView& view,
-                                                             const std::vector<FlowBound>& chafed) {
-    return Circulations(network, view, chafed).bound();
+                                                             const std::vector<FlowBound>& chafed,
+                                                             std::span<const BarPair> pairs) {
+    return Circulations(network, view, chafed, pairs).bound();
 }
 
 }  // namespace loomward

@@ -4,10 +4,12 @@
 // A return is judged by what loads let into it, never by a touch of its own: what has come down to the minus
 // side falls nowhere else. The sum of the branches that meet in it counts, or the device before them if that
 // is less; a pack's own lead also carries what a short between the two bars behind its first device sends
-// home.
+// home, and the lead of a minus bar what the plus bar beside it can give.
 #pragma once
+#include <span>
 #include <unordered_map>
 
+#include "checker/circuit/bar_pairs.hpp"
 #include "checker/protection/guard_network.hpp"
 
 namespace loomward {
@@ -25,6 +27,7 @@ struct ReturnBound {
 // is exact where they are a tree and otherwise larger.
 std::unordered_map<std::uint32_t, ReturnBound> bound_returns(const GuardNetwork& network,
                                                              const GuardView& view,
-                                                             const std::vector<FlowBound>& chafed);
+                                                             const std::vector<FlowBound>& chafed,
+                                                             std::span<const BarPair> pairs);
 
 }  // namespace loomward

@@ -14,6 +14,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/cures.hpp"
@@ -177,7 +178,7 @@ class FreewheelDiodes {
         const auto same = [&](NodeId a, NodeId b) { return closed.same(a.index(), b.index()); };
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             const Edge& diode = circuit_.edges[i];
-            if (diode.role != EdgeRole::diode ||
+            if (diode.role != EdgeRole::diode || leads_in_a_mode(EdgeId(i)) ||
                 std::any_of(across.begin(), across.end(), [&](const auto& each) {
                     return std::count(each.first.begin(), each.first.end(), EdgeId(i)) > 0;
                 }))
@@ -189,6 +190,12 @@ class FreewheelDiodes {
                     tell_parted(EdgeId(i), load);
             }
         }
+    }
+    // What a mode sends a current through lies in line with something.
+    bool leads_in_a_mode(EdgeId diode) const {
+        return std::any_of(input_.points.begin(), input_.points.end(), [&](const OperatingPoint& point) {
+            return point.usable() && point.edge_A[diode.index()] > idle_A;
+        });
     }
     bool lands_on(NodeId a, NodeId b) const {
         const auto ends = circuit_.at(a);

@@ -7,6 +7,7 @@
 
 #include "checker/currents/device_duty.hpp"
 #include "checker/currents/surges.hpp"
+#include "checker/parts/bands.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/parts/time_current.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -31,29 +32,11 @@ constexpr RuleInfo infos[] = {
      "moment of a mode, but those together that a mode starts with one switch; converters give no more than "
      "their limit; capacitors are another rule "
      "(no-precharge); pulses that trip a battery management are told by overdrawn-bms, steady overload by "
-     "overloaded-fuse; nothing is said where nothing is known of the fast edge",
+     "overloaded-fuse; a note where the fast edge is told for hours alone and the slow one less than a "
+     "hundred "
+     "times the inrush away (no source); nothing is said where nothing is known of the fast edge",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
-};
-
-bool is_device(EdgeRole role) {
-    return opens_on_current(role);
-}
-
-// The bands of the devices at the ambients of each mode.
-class Bands {
-  public:
-    explicit Bands(const Facts& facts) : facts_(facts) {}
-    const Band& of(PartId device, ModeId mode) {
-        const Quantity ambient = facts_.ambient(device, mode);
-        const auto [place, fresh] = bands_.try_emplace({device, {ambient.lo, ambient.hi}});
-        if (fresh) place->second = band_of(facts_, device, ambient.lo, ambient.hi);
-        return place->second;
-    }
-
-  private:
-    const Facts& facts_;
-    std::map<std::pair<PartId, std::pair<double, double>>, Band> bands_;
 };
 
 std::string edge_working(const RuleInput& input, const Band& band, PartId part, ModeId mode, bool surely) {
@@ -102,6 +85,9 @@ void judge_pulses(const RuleInput& input, const std::vector<Course>& courses, Ed
     }
 }
 
+// So many times the fastest of a type may be quicker than the slowest.
+constexpr double edges_apart = 100;
+
 // A load at another current, and what a device on its way carries then.
 struct Surge {
     EdgeId device;
@@ -111,6 +97,7 @@ struct Surge {
     double lasts_s = 0;
     double open_s = 0;
     bool surely = false;
+    bool untold = false;  // what it holds at this current nothing says
     OperatingPoint point;
 };
 
@@ -124,7 +111,7 @@ class Surges {
         const auto amount = input_.facts.quantity(part, "inrush"_attr, 0);
         const auto time = input_.facts.quantity(part, "inrush"_attr, 1);
         if (!amount || !time) return;
-        std::map<PartId, Surge> worst;
+        std::map<PartId, Surge> worst, untold;
         for (const Course& course : courses_) {
             each_device(course, load, amount->hi,
                         [&](EdgeId device, double through_A, double mode_A, const OperatingPoint& surged) {
@@ -134,7 +121,13 @@ class Surges {
                             const double slow_s =
                                 edge_time_s(band, DutyEdge::slow, through_A * amount->lo / amount->hi);
                             const bool surely = time->lo >= slow_s;
-                            if (!surely && time->hi < fast_s) return;
+                            if (!surely && time->hi < fast_s) {
+                                if (band.fast_untold(through_A) && time->hi * edges_apart >= slow_s)
+                                    untold.insert({guard,
+                                                   {device, load, through_A, mode_A, time->hi, slow_s, false,
+                                                    true, surged}});
+                                return;
+                            }
                             Surge now{device,
                                       load,
                                       through_A,
@@ -142,6 +135,7 @@ class Surges {
                                       surely ? time->lo : time->hi,
                                       surely ? slow_s : fast_s,
                                       surely,
+                                      false,
                                       surged};
                             const auto known = worst.find(guard);
                             const bool worse = known == worst.end() || (surely && !known->second.surely) ||
@@ -155,6 +149,8 @@ class Surges {
             surely = surely || surge.surely;
             report_inrush(guard, surge, report);
         }
+        for (const auto& [guard, surge] : untold)
+            if (!worst.contains(guard)) report_inrush(guard, surge, report);
     }
 
     void judge_stall(EdgeId load, Report& report) {
@@ -171,7 +167,7 @@ class Surges {
                             const double slow_s = band.slow_s(through_A);
                             if (first && slow_s >= first->open_s) return;
                             first = Surge{device, load, through_A, mode_A, band.fast_s(through_A).value_or(0),
-                                          slow_s, true, surged};
+                                          slow_s, true, false,     surged};
                         });
             if (first && (!slowest || first->open_s > slowest->open_s)) slowest = std::move(first);
         }
@@ -182,7 +178,7 @@ class Surges {
     void judge_start(const CommonStart& start, Report& report) {
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
-            if (!is_device(edge.role)) continue;
+            if (!opens_on_current(edge.role)) continue;
             const Band& band = bands_.of(edge.part, start.mode);
             double fast = 0, slow = 0;
             const OperatingPoint* highest = nullptr;
@@ -276,7 +272,7 @@ class Surges {
             if (point.edge_A[load.index()] < 1e-3 || point.edge_A[load.index()] >= load_A) continue;
             double sum_A = 0;
             for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i)
-                if (is_device(input_.circuit.edges[i].role)) sum_A += std::abs(point.edge_A[i]);
+                if (opens_on_current(input_.circuit.edges[i].role)) sum_A += std::abs(point.edge_A[i]);
             if (!busiest || sum_A > most_A) busiest = &point, most_A = sum_A;
         }
         if (!busiest) return;
@@ -286,7 +282,7 @@ class Surges {
             return;
         }
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
-            if (!is_device(input_.circuit.edges[i].role)) continue;
+            if (!opens_on_current(input_.circuit.edges[i].role)) continue;
             const double added_A = surged.edge_A[i] - busiest->edge_A[i];
             if (std::abs(added_A) < 0.01 * load_A) continue;
             double through_A = 0, mode_A = 0;
@@ -301,22 +297,30 @@ class Surges {
 
     void report_inrush(PartId guard, const Surge& surge, Report& report) const {
         const PartId load = input_.circuit.edge(surge.load).part;
-        Finding finding =
-            finding_about(input_, "nuisance-trip", surge.surely ? Severity::error : Severity::warning, guard);
+        const Severity severity = surge.surely   ? Severity::error
+                                  : surge.untold ? Severity::note
+                                                 : Severity::warning;
+        Finding finding = finding_about(input_, "nuisance-trip", severity, guard);
         const Band& band = bands_.of(guard, surge.point.mode);
         const std::string opens = band.electronic ? (surge.surely ? " trips" : " may trip")
                                                   : (surge.surely ? " opens" : " may open");
         finding.message =
             named(input_.harness, guard) + opens + " when " + named(input_.harness, load) + " is switched on";
         finding.beside = amps(surge.through_A) + " for " + seconds(surge.lasts_s) +
-                         (surge.surely ? "; open after " : "; may open after ") + seconds(surge.open_s);
+                         (surge.untold   ? "; open by "
+                          : surge.surely ? "; open after "
+                                         : "; may open after ") +
+                         seconds(surge.open_s);
         finding.working = {
-            seconds(surge.lasts_s) + " >= " + seconds(surge.open_s) + " at " + amps(surge.through_A),
+            seconds(surge.lasts_s) + " >= " + seconds(surge.open_s) +
+                (surge.untold ? " / 100, as far apart as the edges of one type may lie," : "") + " at " +
+                amps(surge.through_A),
             "of it the mode draws " + amps(surge.mode_A) + "; inrush of " +
                 std::string(input_.harness.part(load).name) + " " +
                 to_text(*input_.facts.quantity(load, "inrush"_attr, 0)) + " for " +
                 to_text(*input_.facts.quantity(load, "inrush"_attr, 1)),
-            edge_working(input_, band, guard, surge.point.mode, surge.surely)};
+            surge.untold ? "its curve promises hours a little above its rating, and nothing at this current"
+                         : edge_working(input_, band, guard, surge.point.mode, surge.surely)};
         finding.figures = {{"current", surge.through_A, Dimension::current},
                            {"lasts", surge.lasts_s, Dimension::time},
                            {"time", surge.open_s, Dimension::time}};

@@ -85,6 +85,22 @@ Band band_of_four_seconds() {
 
 }  // namespace
 
+TEST_CASE("a fuse whose curve promises hours just above its rating and nothing of seconds is a note") {
+    // 40 A are 2.5 times 16 A: open by 120 s x (2 / 2.5)2 = 76.8 s, and a hundredth of that is 768 ms.
+    const auto quick = [](const std::string& inrush) {
+        return replaced(pump(", inrush " + inrush), own_fuse,
+                        "fuse F1 { 16 A, 150 V dc, breaks 10 kA at 150 V dc, curve ul248-14 }");
+    };
+    CHECK(silent(quick("35 A for 0.76 s")));
+    const Finding note = only(quick("35 A for 0.78 s"));
+    CHECK(note.severity == Severity::note);
+    CHECK(note.message == "fuse F1 may open when load M1 is switched on");
+    CHECK(note.working.back() ==
+          "its curve promises hours a little above its rating, and nothing at this current");
+    // What its conventional current covers needs no promise.
+    CHECK(silent(quick("12 A for 60 s")));
+}
+
 TEST_CASE("an inrush is held against the fast edge, on top of what the mode draws through the fuse") {
     // 35 A of M1 and 5 A of H1.
     CHECK(silent(pump(", inrush 35 A for 0.49 s")));

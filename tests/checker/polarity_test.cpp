@@ -18,7 +18,9 @@ const Finding* reversed(const Results& results) {
         if (finding.rule == "reversed") found = &finding;
     return found;
 }
-Results reversing(const std::string& stall, const std::string& modes) {
+const std::string straight = "E1";
+Results reversing(const std::string& stall, const std::string& modes,
+                  const std::string& plus_leg = straight) {
     const std::string relay =
         " { contacts change-over, carries 20 A, breaks 10 A at 60 V dc, coil 24 V 100 mA, coil-works 15..32 "
         "V, "
@@ -35,7 +37,9 @@ Results reversing(const std::string& stall, const std::string& modes) {
         "route B1.+ (W1 2.5 mm2, 0.1 m) F1 (W2 2.5 mm2, 0.2 m) X1\nroute X2 (W3 2.5 mm2, 0.2 m) B1.-\n"
         "route X1 (W4 2.5 mm2, 0.1 m) K1.no\nroute X2 (W5 2.5 mm2, 0.1 m) K1.nc\n"
         "route X1 (W6 2.5 mm2, 0.1 m) K2.no\nroute X2 (W7 2.5 mm2, 0.1 m) K2.nc\n"
-        "route K1.com (W8 2.5 mm2, 1 m) E1 (W9 2.5 mm2, 1 m) K2.com\n"
+        "route K1.com (W8 2.5 mm2, 1 m) " +
+        plus_leg +
+        " (W9 2.5 mm2, 1 m) K2.com\n"
         "route X1 (W10 1 mm2, 0.1 m) S1 (W11 1 mm2, 0.1 m) K1.A1\nroute K1.A2 (W12 1 mm2, 0.1 m) X2\n"
         "route X1 (W13 1 mm2, 0.1 m) S2 (W14 1 mm2, 0.1 m) K2.A1\nroute K2.A2 (W15 1 mm2, 0.1 m) X2\n"
         "mode off { others at rest }\n" +
@@ -74,6 +78,28 @@ TEST_CASE("a load that contacts turn round is a motor, whether it says its stall
     CHECK(reversed(electronic)->severity == Severity::error);
     CHECK_THAT(reversed(electronic)->help,
                Catch::EndsWith("; a motor that is meant to run both ways says its stall current"));
+}
+
+TEST_CASE("a switch at the end of its way hides no motor that contacts turn round") {
+    const std::string with_end = "S3 (W16 2.5 mm2, 0.2 m) E1";
+    const std::string end =
+        "switch S3 { 80 V dc, carries 5 A, breaks 5 A at 60 V dc, rest closed }\n"
+        "diode D1 { 10 A, 100 V, drop 0.7 V }\nroute S3.out (direct) D1 (direct) S3.in\n";
+    const Results results = reversing("", end + in + out, with_end);
+    REQUIRE(reversed(results));
+    CHECK(reversed(results)->severity == Severity::note);
+    CHECK(reversed(reversing("", end + in, with_end))->severity == Severity::error);
+}
+
+TEST_CASE("a diode in line with a load between change-over contacts leads nothing up from the minus") {
+    const std::string diode = "diode D1 { 10 A, 100 V, drop 0.7 V }\n";
+    const std::string in_line = "D1.A\nroute D1.K (W16 2.5 mm2, 0.2 m) E1";
+    const Results guarded = reversing("", diode + out, in_line);
+    CHECK(found(guarded, Severity::error).empty());
+    CHECK(finding_of(guarded, "no-freewheel") == nullptr);  // in line, and across nothing
+    // A lead behind it that the fuse lets burn is told as that.
+    const Results burning = reversing("", diode + out, "D1.A\nroute D1.K (W16 0.25 mm2, 0.2 m) E1");
+    CHECK(found(burning, Severity::error) == std::vector<std::string>{"oversized-fuse W16"});
 }
 
 TEST_CASE("a load that is turned round draws what it draws the other way") {

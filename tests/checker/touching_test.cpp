@@ -103,11 +103,36 @@ TEST_CASE(
         replaced(bars, "load E2 \"horn\" { 12 V, 3 A, acts-as current, works 10..15 V }\n", ""));
     CHECK(with_bars.touch("X3.1", "X4.1"));
     CHECK(finding_of(with_bars.results, "slow-clearing", "W14") != nullptr);
+    // What the main fuse gives for long comes home by it, whatever the fuse of the load there.
+    CHECK(finding_of(with_bars.results, "oversized-fuse", "W14") != nullptr);
     // The fuses aft, the bar forward: what lies before a fuse is nowhere near the bar.
     const Relation fuses_aft(replaced(replaced(bars, "(W13 10 mm2, 4 m, red)", "(W13 10 mm2, 0.1 m, red)"),
                                       "(W5 2.5 mm2, 1 m, red)", "(W5 2.5 mm2, 5 m, red)"));
     CHECK_FALSE(fuses_aft.touch("X3.1", "X4.1"));
     CHECK(finding_of(fuses_aft.results, "slow-clearing", "W14") == nullptr);
+    CHECK(finding_of(fuses_aft.results, "oversized-fuse", "W14") == nullptr);
+}
+
+TEST_CASE("a block on the way home of the only load is no bar beside the main bar") {
+    const std::string one = R"(loom 1
+harness "Skiff" { ambient 0..30 degC, insulation pvc 90 degC }
+pack B1 { voltage 11..14.6 V, resistance 8..15 mohm, capacity 60 Ah, discharge 60 A, charge 20 A }
+fuse F1 { 40 A, 58 V dc, breaks 3 kA at 58 V dc, curve iso8820-5 }
+fuse F2 { 10 A, 32 V dc, breaks 3 kA at 32 V dc, curve iso8820-3 }
+busbar X1 { studs 4, carries 60 A }
+busbar X2 { studs 4, carries 60 A }
+terminal-block X3 { 60 V, ways 2, carries 30 A, takes 1..16 mm2, bridge 1 2 }
+load E1 "pump" { 12 V, 5 A, acts-as current, works 9..15 V }
+route B1.+ (W1 10 mm2, 0.15 m, red) F1 (W2 10 mm2, 0.2 m, red) X1.1
+route B1.- (W3 10 mm2, 0.3 m, black) X2.1
+route X1.2 (W4 2.5 mm2, 0.1 m, red) F2 (W5 2.5 mm2, 0.3 m, red) E1 (W6 2.5 mm2, 0.3 m, black) X3.1
+route X3.2 (W7 2.5 mm2, 0.3 m, black) X2.2
+mode on { others at rest }
+)";
+    CHECK(finding_of(check_text(one), "oversized-fuse") == nullptr);
+    // The main lead itself as thin is told.
+    const Results thin = check_text(replaced(one, "W3 10 mm2", "W3 2.5 mm2"));
+    CHECK(finding_of(thin, "oversized-fuse", "W3") != nullptr);
 }
 
 TEST_CASE("two wires of one bundle touch, whichever is written first, and apart from it they do not") {
