@@ -79,6 +79,24 @@ TEST_CASE("lithium is told by the voltage of a full cell, of each or of all") {
     CHECK(watched("voltage 39..54.6 V" + rest));        // 13 x 4.2
     CHECK(watched("voltage 40..54.75 V" + rest));       // 15 x 3.65
     CHECK_FALSE(watched("voltage 42..57.6 V" + rest));  // 4 lead batteries
+    // A full cell between 2.4 V (lead) and 2.85 V (LTO), and no more than a tenth above 4.2 V.
+    CHECK(watched(cells(2.63, 20)));
+    CHECK_FALSE(watched(cells(2.62, 20)));
+    CHECK(watched(cells(4.61, 13)));
+    CHECK_FALSE(watched(cells(4.63, 13)));
+    // Two cells of 4.2 V, within 0.3 %; empty between 2.5 V and their nominal voltage, 3.7 V at the most.
+    const auto two = [&](double empty_V, double full_V) {
+        return watched(fmt::format("voltage {}..{} V", empty_V, full_V) + rest);
+    };
+    CHECK(two(6, 8.424));
+    CHECK(two(6, 8.376));
+    CHECK_FALSE(two(6, 8.43));
+    CHECK_FALSE(two(6, 8.37));
+    CHECK(two(5.01, 8.4));
+    CHECK_FALSE(two(4.99, 8.4));
+    CHECK(two(7.39, 8.4));
+    CHECK_FALSE(two(7.41, 8.4));
+    CHECK_FALSE(two(3, 4.2));  // one cell may be anything
 }
 
 TEST_CASE("a lithium pack that is charged in the frost gets a note that asks what it stands") {
