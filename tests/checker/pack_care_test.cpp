@@ -141,6 +141,26 @@ TEST_CASE("a guard far above what the pack may give is a warning, unless a batte
     CHECK(judged(10, bms + "discharge 15.1 A, trips 15.1 A after 1 s") == Severity::warning);
 }
 
+TEST_CASE("of several leads of a pack the one with the largest guard is held to what the pack may give") {
+    const auto told = [](const char* first_A, const char* second_A) {
+        const Results results = check_text(fmt::format(
+            "loom 1\nharness \"Nursery barrow\" {{ ambient 5..30 degC, insulation xlpe 90 degC }}\n"
+            "pack B1 {{ voltage 40..50 V, resistance 40 mohm, capacity 10 Ah, discharge 10 A, charge 5 A }}\n"
+            "part branch is fuse {{ 80 V dc, breaks 5 kA at 80 V dc, curve ul248-14 }}\n"
+            "fuse F1 is branch {{ {} A }}\nfuse F2 is branch {{ {} A }}\n"
+            "load H1 {{ 48 V, 50 W, works 30..60 V }}\nload H2 {{ 48 V, 50 W, works 30..60 V }}\n"
+            "route B1.+ (W1 10 mm2, 0.1 m) F1 (W2 10 mm2, 0.1 m) H1 (W3 10 mm2, 0.1 m) B1.-\n"
+            "route B1.+ (W4 10 mm2, 0.1 m) F2 (W5 10 mm2, 0.1 m) H2 (W6 10 mm2, 0.1 m) B1.-\n"
+            "mode on {{ others at rest }}\n",
+            first_A, second_A));
+        const Finding* finding = finding_of(results, "pack-guard", "B1");
+        return finding ? finding->beside : "";
+    };
+    CHECK(told("10", "16") == "F2 is rated 16 A; the pack may give 10 A");
+    CHECK(told("16", "10") == "F1 is rated 16 A; the pack may give 10 A");
+    CHECK(told("15", "10").empty());
+}
+
 namespace {
 
 Results string_of_two(const std::string& stands) {
