@@ -101,6 +101,28 @@ TEST_CASE("the contactor has to break the current at which the management opens 
     CHECK(finding_of(Cart().check(), "breaking-current") == nullptr);
 }
 
+TEST_CASE("of all trips of the management the largest counts, whichever way its current flows") {
+    const auto told = [](const std::string& trips, const std::string& breaks) {
+        Cart cart;
+        cart.management = "side high, drives K1, discharge 70 A, charge 20 A, " + trips;
+        cart.contactor = breaks + ", opening-time 1 s";  // in a short circuit the fuse is there first
+        const Results results = cart.check();
+        for (const Finding& finding : results.findings)
+            if (finding.rule == "breaking-current" && finding.message.ends_with("bms U2 opens it"))
+                return finding.beside;
+        return std::string();
+    };
+    const std::string both[] = {"trips 90 A after 0.2 s, trips 120 A after 0.1 s",
+                                "trips 120 A after 0.1 s, trips 90 A after 0.2 s",
+                                "trips 90 A after 0.2 s, charge-trips 120 A after 0.2 s"};
+    for (const std::string& trips : both) {
+        CHECK(told(trips, "breaks 119.9 A at 80 V dc") == "120 A; breaks 119.9 A");
+        CHECK(told(trips, "breaks 120.1 A at 80 V dc").empty());
+        CHECK(told(trips, "breaks none") == "120 A; breaks none");
+        CHECK(told(trips, "breaks unknown").empty());  // asked for
+    }
+}
+
 TEST_CASE("in a short circuit that the management is first to open the contactor breaks all of it") {
     // 54.6 V / 40 mohm: above a kiloampere. A 60 A fuse of this family takes that for some milliseconds; a
     // trip without delay and a contact that opens at once are quicker.
