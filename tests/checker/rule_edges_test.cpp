@@ -1,0 +1,132 @@
+// Clauses of rules that one figure decides, each a little inside its limit and a little outside.
+#include <catch2/catch.hpp>
+
+#include <fmt/format.h>
+
+#include "tests/checker/told.hpp"
+
+namespace rule_edges_test {
+
+using namespace loomward;
+using namespace loomward::testing;
+
+namespace {
+
+// Two bars behind a fuse; `more` hangs on them.
+std::string bars(const std::string& pack, const std::string& more, const std::string& modes) {
+    return "loom 1\nharness \"Cider press\" { ambient 5..30 degC, insulation xlpe 90 degC }\npack B1 { " +
+           pack +
+           ", resistance 1 mohm, capacity 100 Ah, discharge 90 A, charge 40 A }\n"
+           "fuse F1 { 40 A, 125 V dc, breaks 50 kA at 125 V dc, curve iso8820-5 }\n"
+           "busbar X1 { studs 9, carries 200 A }\nbusbar X2 { studs 9, carries 200 A }\n"
+           "route B1.+ (W1 10 mm2, 0.1 m) F1 (W2 10 mm2, 0.1 m) X1.1\nroute B1.- (W3 10 mm2, 0.1 m) X2.1\n" +
+           more + modes;
+}
+const std::string resting = "mode on { others at rest }\n";
+
+}  // namespace
+
+TEST_CASE(
+    "a load that does not say at what it works is told below half of its voltage and on rails below 0.7") {
+    const auto lamp = [](double empty_V, double full_V) {
+        return told(
+            bars(fmt::format("voltage {}..{} V", empty_V, full_V),
+                 "load E1 { 48 V, 1 A, acts-as current }\nroute X1.2 (W4 1.5 mm2, 0.1 m) E1 (W5 1.5 mm2, "
+                 "0.1 m) X2.2\n",
+                 resting),
+            full_V < 33.6 ? "wrong-rail" : "undervoltage", "E1");
+    };
+    // 24 V is half of 48 V, 33.6 V is 0.7 of it.
+    const Told low = lamp(23.9, 40);
+    REQUIRE(low);
+    CHECK(low.finding->severity == Severity::warning);
+    CHECK(low.finding->message == "load E1 gets too little voltage when the pack is low");
+    CHECK_FALSE(lamp(24.1, 40));
+    CHECK_FALSE(lamp(24.1, 33.7));
+    const Told wrong = lamp(24.1, 33.5);
+    REQUIRE(wrong);
+    CHECK(wrong.finding->severity == Severity::error);
+}
+
+TEST_CASE("what lands on a point among panels is held to 1.25 times what arrives there") {
+    const auto point = [](const std::string& splice, const std::string& rest) {
+        return told(bars("voltage 11..14.4 V",
+                         "charger G1 { output 14.2 V 20 A, reverse blocked, panel-input 15..60 V }\n"
+                         "panel V1 { open-circuit-voltage 24 V, short-circuit-current 10 A }\n" +
+                             splice +
+                             "\nroute V1.+ (W10 6 mm2, 1 m) X5 (W11 6 mm2, 1 m) G1.in+\n"
+                             "route V1.- (W12 6 mm2, 1 m) G1.in-\n"
+                             "route X1.2 (W13 6 mm2, 0.1 m) G1 (W14 6 mm2, 0.1 m) X2.2\n" +
+                             rest,
+                         "mode sunny { G1 delivers 15 A, others at rest }\n"),
+                    "panel-current", "X5");
+    };
+    const Told weak = point("splice X5 { carries 12.49 A }", "");
+    REQUIRE(weak);
+    CHECK(weak.finding->severity == Severity::error);
+    CHECK(weak.finding->message == "splice X5 carries less than the panels behind it give");
+    CHECK(figure(*weak.finding, "current") == Approx(12.5));
+    CHECK_FALSE(point("splice X5 { carries 12.51 A }", ""));
+}
+
+TEST_CASE("an output pin is fed backwards from half a volt above what it gives itself") {
+    const auto pin = [](double outside_V) {
+        return told(
+            bars(
+                "voltage 23.9..24 V",
+                fmt::format("pack B2 {{ voltage {0}..{0} V, resistance 5 mohm, capacity 4 Ah, discharge 9 A, "
+                            "charge 4 A }}\nfuse F2 {{ 2 A, 125 V dc, breaks 9 kA at 125 V dc, curve "
+                            "ul248-14 }}\n",
+                            outside_V) +
+                    "device A1 { pin in supply 18..32 V 20 mA, pin minus return, pin five output 5 V 1 A }\n"
+                    "route X1.2 (W10 1 mm2, 0.1 m) A1.in\nroute A1.minus (W11 1 mm2, 0.1 m) X2.2\n"
+                    "route B2.+ (direct) F2 (direct) A1.five\nroute B2.- (direct) X2.3\n",
+                resting),
+            "back-fed-output", "A1.five");
+    };
+    CHECK_FALSE(pin(5.49));
+    const Told fed = pin(5.51);
+    REQUIRE(fed);
+    CHECK(figure(*fed.finding, "output") == Approx(5.51).epsilon(0.001));
+    CHECK(figure(*fed.finding, "supply") == Approx(5));
+}
+
+TEST_CASE("five wires on one stud are one too many, four are not") {
+    const auto stud = [](int wires) {
+        std::string more =
+            "stud X5\nload E1 { 24 V, 1 A, acts-as current, works 9..32 V }\n"
+            "route X1.2 (W10 2.5 mm2, 0.1 m) X5 (W11 2.5 mm2, 0.1 m) E1 (W12 2.5 mm2, 0.1 m) X2.2\n";
+        for (int i = 3; i <= wires; ++i) more += fmt::format("route X5 (W2{0} 2.5 mm2, 0.1 m) X1.{0}\n", i);
+        return told(bars("voltage 22..29 V", more, resting), "crowded-contact", "X5");
+    };
+    CHECK_FALSE(stud(4));
+    REQUIRE(stud(5));
+    CHECK(stud(5).finding->beside == "a stud takes four");
+}
+
+TEST_CASE(
+    "a supply pin is dead below a tenth of the least voltage that it states, else of that of the input") {
+    // 30 kohm before the key of 20 mA would take all: a divider of resistors gives a steady voltage.
+    const auto key = [](double outside_V, const std::string& stated) {
+        return told(
+            bars("voltage 47.9..48 V",
+                 fmt::format("pack B2 {{ voltage {0}..{0} V, resistance 5 mohm, capacity 4 Ah, discharge 9 "
+                             "A, charge 4 "
+                             "A }}\nfuse F2 {{ 2 A, 125 V dc, breaks 9 kA at 125 V dc, curve ul248-14 }}\n",
+                             outside_V) +
+                     "controller U1 { input 30..60 V, capacitance 1 uF, supply-limit 20 A, phase-peak 40 A, "
+                     "regen "
+                     "none, spare U V W\n  pin key supply " +
+                     stated +
+                     "20 mA }\nroute X1.2 (W10 4 mm2, 0.1 m) U1.+\nroute U1.- (W11 4 mm2, 0.1 m) X2.2\n"
+                     "route B2.+ (direct) F2 (direct) U1.key\nroute B2.- (direct) X2.3\n",
+                 "mode on { U1 draws 10 A, others at rest }\n"),
+            "dead-key", "U1");
+    };
+    CHECK(key(2.97, ""));
+    CHECK_FALSE(key(3.03, ""));
+    CHECK(key(1.18, "12..15 V "));
+    CHECK_FALSE(key(1.22, "12..15 V "));
+}
+
+}  // namespace rule_edges_test
