@@ -68,6 +68,10 @@ TEST_CASE("where a plug that is pulled shows them they have one second") {
     // 1 s at 1958 ohm.
     CHECK_FALSE(Kiln{.more = bleed(1955) + plug, .modes = pulled}.said());
     CHECK(Kiln{.more = bleed(1961) + plug, .modes = pulled}.said() == Severity::error);
+    // Whichever half of it they lie on.
+    const std::string turned = replaced(replaced(plug, "J1.1 (", "P1.1 ("), "P1.2\n", "J1.2\n");
+    CHECK(Kiln{.more = bleed(1961) + replaced(turned, "route J1.2", "route P1.2"), .modes = pulled}.said() ==
+          Severity::error);
     // With the plug in place they have five.
     const std::string still =
         "mode on { S1 closed, others at rest }\nmode off { after on 1 s, others at rest }\n";

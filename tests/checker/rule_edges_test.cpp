@@ -129,4 +129,32 @@ TEST_CASE(
     CHECK_FALSE(key(1.22, "12..15 V "));
 }
 
+TEST_CASE("what a capacitor stores burns a wire that it reaches past no device, from 20 J on") {
+    // A wire of 0.5 mm2 to a lamp, 34.5 mohm/m at the least, survives (143 x 0.5 mm2)^2 = 5112 A2s (IEC
+    // 60364-4-43, 90 degC): on 0.15 m 26.4 J are too much for it, on 0.1 m 17.6 J, which is below 20 J.
+    const auto told_of = [](const std::string& stores, const std::string& length, double full_V = 100) {
+        return told(
+            bars(fmt::format("voltage {}..{} V", full_V - 1, full_V),
+                 "policy { unprotected-length 50 mm }\ncapacitor C1 { " + stores +
+                     ", 125 V }\nfuse F2 { 3 A, 125 V dc, breaks 50 kA at 125 V dc, curve ul248-14 }\n"
+                     "load E1 { 100 V, 0.5 A, acts-as current, works 9..110 V }\n"
+                     "route X1.2 (W10 2.5 mm2, 0.04 m) F2 (direct) C1.+\n"
+                     "route C1.- (W11 16 mm2, 0.04 m) X2.2\nroute C1.+ (W12 0.5 mm2, " +
+                     length + " m) E1 (W13 16 mm2, 0.04 m) X2.3\n",
+                 resting),
+            "unprotected-wire", "W12");
+    };
+    const Told burnt = told_of("4.01 mF", "0.1");
+    REQUIRE(burnt);
+    CHECK(burnt.finding->severity == Severity::error);
+    CHECK(figure(*burnt.finding, "stored") == Approx(20.05));
+    CHECK_FALSE(told_of("3.99 mF", "0.1"));
+    CHECK(told_of("5.32 mF", "0.15"));
+    CHECK_FALSE(told_of("5.26 mF", "0.15"));
+    CHECK_FALSE(told_of("400 mF", "0.049"));  // no longer than the policy lets be
+    // 0.25 s / 0.1 F is 2.5 ohm of its own (double-layer capacitors, memory).
+    CHECK(told_of("99.9 mF", "0.1"));
+    CHECK_FALSE(told_of("100.1 mF", "0.1", 99));
+}
+
 }  // namespace rule_edges_test
