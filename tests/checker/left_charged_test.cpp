@@ -78,6 +78,15 @@ TEST_CASE("where a plug that is pulled shows them they have one second") {
     CHECK_FALSE(Kiln{.more = bleed(1961) + plug, .modes = still}.said());
 }
 
+TEST_CASE("where one mode shows them by a plug and another only cuts them off, the plug is told") {
+    const std::string on = "mode on { S1 closed, others at rest }\n",
+                      shown = "mode pulled { J1 unmated, after on 1 s, others at rest }\n",
+                      cut = "mode cut { after on 1 s, others at rest }\n";
+    CHECK(Kiln{.more = bleed(9798) + plug, .modes = on + shown + cut}.said() == Severity::error);
+    CHECK(Kiln{.more = bleed(9798) + plug, .modes = on + cut + shown}.said() == Severity::error);
+    CHECK(Kiln{.more = bleed(9798) + plug, .modes = on + cut}.said() == Severity::warning);
+}
+
 TEST_CASE("the standby of what works down to 60 V drains them, all that lie together") {
     // (100 - 60) V x 1 mF in 5 s is 8 mA.
     const auto drained = [](const std::string& input, const std::string& standby,

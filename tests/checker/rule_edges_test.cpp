@@ -157,4 +157,76 @@ TEST_CASE("what a capacitor stores burns a wire that it reaches past no device, 
     CHECK_FALSE(told_of("100.1 mF", "0.1", 99));
 }
 
+TEST_CASE("equal fuses side by side on equal wires are a note, anything unequal makes it a warning") {
+    struct Beside {
+        std::string first = "2.5 mm2, 0.1 m", second = "2.5 mm2, 0.1 m";
+        std::string rated = "10 A";
+
+        std::optional<Severity> said() const {
+            return gravest_of(
+                check_text(bars("voltage 22..29 V",
+                                "part branch is fuse { 125 V dc, breaks 50 kA at 125 V dc, curve ul248-14 }\n"
+                                "fuse F2 is branch { 10 A }\nfuse F3 is branch { " +
+                                    rated +
+                                    " }\nstud X5\nload E1 { 24 V, 5 A, acts-as current, works 9..32 V }\n"
+                                    "route X1.2 (W10 " +
+                                    first + ") F2 (W11 2.5 mm2, 0.2 m) X5\nroute X1.3 (W12 " + second +
+                                    ") F3 (W13 2.5 mm2, 0.2 m) X5\n"
+                                    "route X5 (W14 6 mm2, 0.1 m) E1 (W15 6 mm2, 0.1 m) X2.2\n",
+                                resting)),
+                "parallel-devices", "F2");
+        }
+    };
+    CHECK(Beside{}.said() == Severity::note);
+    CHECK(Beside{.second = "2.5 mm2, 104.9 mm"}.said() == Severity::note);
+    CHECK(Beside{.second = "2.5 mm2, 105.1 mm"}.said() == Severity::warning);
+    CHECK(Beside{.first = "2.5 mm2, 105.1 mm"}.said() == Severity::warning);
+    CHECK(Beside{.second = "4 mm2, 0.1 m"}.said() == Severity::warning);
+    CHECK(Beside{.second = "2.5 mm2, 0.1 m, material aluminium"}.said() == Severity::warning);
+    CHECK(Beside{.rated = "12 A"}.said() == Severity::warning);
+}
+
+TEST_CASE("of the contacts of one plug behind one fuse the weakest is told") {
+    const auto plugged = [](const std::string& first, const std::string& second) {
+        return told(
+            bars("voltage 22..29 V",
+                 "fuse F2 { 10 A, 125 V dc, breaks 50 kA at 125 V dc, curve ul248-14 }\n"
+                 "connector J1 { mate P1, half socket, contacts 2, 125 V, carries 30 A, takes 1..10 mm2\n"
+                 "  contact 1 " +
+                     first + " A 1..10 mm2, contact 2 " + second +
+                     " A 1..10 mm2, rated-at 30 degC, limit 105 degC }\n"
+                     "load E1 { 24 V, 1 A, acts-as current, works 9..32 V }\n"
+                     "route X1.2 (W10 2.5 mm2, 0.1 m) F2 (W11 2.5 mm2, 0.1 m) J1.1 (W12 2.5 mm2, 0.1 m) E1 "
+                     "(W13 2.5 mm2, 0.1 m) P1.2\nroute J1.2 (W14 2.5 mm2, 0.1 m) X2.2\n",
+                 resting),
+            "rated-below-guard");
+    };
+    const Told second = plugged("7", "5"), first = plugged("5", "7");
+    REQUIRE(second);
+    REQUIRE(first);
+    CHECK(second.finding->subject == "J1.2");
+    CHECK(figure(*second.finding, "limit") == Approx(5));
+    CHECK(first.finding->subject == "J1.1");
+    CHECK_FALSE(plugged("10.01", "10.01"));
+    CHECK(plugged("10.01", "9.99"));
+}
+
+TEST_CASE("of several points at which a fuse opens below its rated current the lowest is told") {
+    const auto points = [](const std::string& points) {
+        return told(
+            bars("voltage 22..29 V",
+                 "fuse F2 { 20 A, 125 V dc, breaks 9 kA at 125 V dc, " + points +
+                     " }\nload E1 { 24 V, 1 A, acts-as current, works 9..32 V }\n"
+                     "route X1.2 (W10 4 mm2, 0.1 m) F2 (W11 4 mm2, 0.1 m) E1 (W12 4 mm2, 0.1 m) X2.2\n",
+                 resting),
+            "opens-below-rating", "F2");
+    };
+    for (const char* both :
+         {"point 15 A 5..60 s, point 18 A 1..9 s", "point 18 A 1..9 s, point 15 A 5..60 s"}) {
+        const Told low = points(both);
+        REQUIRE(low);
+        CHECK(figure(*low.finding, "current") == Approx(15));
+    }
+}
+
 }  // namespace rule_edges_test
