@@ -229,4 +229,45 @@ TEST_CASE("of several points at which a fuse opens below its rated current the l
     }
 }
 
+TEST_CASE("a wire is held to the hottest of the places that it lies in, to the modes where it lies in none") {
+    // Insulation for 60 degC, in a harness of 5..30 degC.
+    const auto lies = [](const std::string& places, const std::string& wire, const std::string& modes,
+                         const std::string& lamp = "") {
+        return told(bars("voltage 22..29 V",
+                         places + "load E1 { " + lamp +
+                             "24 V, 1 A, acts-as current, works 9..32 V }\n"
+                             "route X1.2 (W10 2.5 mm2, 0.1 m, insulation pvc 60 degC" +
+                             wire + ") E1 (W11 2.5 mm2, 0.1 m) X2.2\n",
+                         modes),
+                    "hot-place", "W10");
+    };
+    const auto mode = [](const std::string& hottest) {
+        return "mode on { ambient 5.." + hottest +
+               " degC, others at rest }\nmode dusk { ambient 5..10 degC, others "
+               "at rest }\n";
+    };
+    CHECK_FALSE(lies("", "", mode("59.9")));
+    const Told by_mode = lies("", "", mode("60.1"));
+    REQUIRE(by_mode);
+    CHECK(by_mode.finding->beside.find("mode on") != std::string::npos);
+    const auto location = [](const std::string& hottest) {
+        return "location oven { ambient 5.." + hottest + " degC }\n";
+    };
+    const std::string bundle = "bundle L1 { wrap open, length 0.1 m, at oven }\n";
+    CHECK_FALSE(lies(location("59.9") + bundle, ", in L1", resting));
+    CHECK(lies(location("60.1") + bundle, ", in L1", resting));
+    // What lies in a place of its own does not get as hot as the modes say that it is elsewhere.
+    CHECK_FALSE(lies(location("20") + bundle, ", in L1", mode("60.1")));
+    const auto own = [](const std::string& hottest) {
+        return "bundle L1 { wrap open, length 0.1 m, ambient 5.." + hottest + " degC }\n";
+    };
+    CHECK_FALSE(lies(own("59.9"), ", in L1", resting));
+    CHECK(lies(own("60.1"), ", in L1", resting));
+    CHECK_FALSE(lies(own("20"), ", in L1", mode("60.1")));
+    CHECK(lies("bundle L1 { wrap open, length 0.1 m }\n", ", in L1", mode("60.1")));
+    // One end of it in the oven is enough.
+    CHECK_FALSE(lies(location("59.9"), "", resting, "at oven, "));
+    CHECK(lies(location("60.1"), "", resting, "at oven, "));
+}
+
 }  // namespace rule_edges_test
