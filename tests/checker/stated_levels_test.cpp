@@ -93,4 +93,28 @@ TEST_CASE("a level that nobody knows is judged at what bounds it, and an error w
     CHECK_FALSE(finding_of(bench("U1 draws 3 A"), "missing-data"));
 }
 
+TEST_CASE(
+    "a size that nobody knows is asked for where no fuse tells what it may be; a length has a range always") {
+    const auto lead = [](const std::string& wire) {
+        return check_text(
+            "loom 1\nharness \"Sluice bell\" { ambient 5..30 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 22..29 V, resistance 9 mohm, capacity 9 Ah, discharge 20 A, charge 5 A }\n"
+            "fuse F1 { 5 A, 80 V dc, breaks 9 kA at 80 V dc, curve iso8820-3 }\n"
+            "load E1 { 24 V, 1 A, acts-as current, works 18..32 V }\n"
+            "device A1 { pin o signal }\ndevice A2 { pin i signal }\n"
+            "route B1.+ (W1 1.5 mm2, 0.1 m) F1 (W2 1.5 mm2, 1 m) E1 (W3 1.5 mm2, 1 m) B1.-\n"
+            "route A1.o (" +
+            wire + ") A2.i\nmode on { others at rest }\n");
+    };
+    const Results thin = lead("W9 unknown mm2, 1 m");
+    const Finding* finding = finding_of(thin, "missing-data", "W9");
+    REQUIRE(finding);
+    CHECK(finding->wire);
+    CHECK(finding->working.back() == "taken as 1 mm2 meanwhile; its load is not judged");
+    const Results far = lead("W9 0.5 mm2, unknown m");
+    const Finding* length = finding_of(far, "missing-data", "W9");
+    REQUIRE(length);
+    CHECK(length->working.back() == "judged for 0.1..3 m meanwhile (one lead of a vehicle, no source)");
+}
+
 }  // namespace stated_levels_test
