@@ -270,4 +270,35 @@ TEST_CASE("a wire is held to the hottest of the places that it lies in, to the m
     CHECK(lies(location("60.1"), "", resting, "at oven, "));
 }
 
+TEST_CASE(
+    "a load is held to the lowest and the highest voltage that any mode gives it, whichever stands first") {
+    const std::string calm = "mode calm { others at rest }\n",
+                      heavy = "mode heavy { U1 draws 10 A, others at rest }\n";
+    // 10 A through some 0.13 ohm of thin wire.
+    const auto lamp = [](const std::string& works, const std::string& modes, const char* rule) {
+        const Told look = told(bars("voltage 22..29 V",
+                                    "stud X5\nload E1 { 24 V, 1 A, acts-as current, works " + works +
+                                        " V }\ncontroller U1 { input 15..32 V, capacitance 1 uF, "
+                                        "supply-limit 20 A, phase-peak 40 A, regen "
+                                        "none, spare U V W }\nroute X1.2 (W10 1.5 mm2, 10 m) X5\nroute X5 "
+                                        "(W11 1.5 mm2, 0.1 m) E1 (W12 "
+                                        "1.5 mm2, 0.1 m) X2.2\nroute X5 (W13 1.5 mm2, 0.1 m) U1.+\nroute "
+                                        "U1.- (W14 1.5 mm2, 0.1 m) "
+                                        "X2.3\n",
+                                    modes),
+                               rule, "E1");
+        return look ? std::string(look.results.harness->modes[look.finding->mode.index()].name) : "";
+    };
+    for (const std::string& modes : {calm + heavy, heavy + calm}) {
+        CHECK(lamp("21..32", modes, "undervoltage") == "heavy");
+        CHECK(lamp("18..28.5", modes, "input-voltage") == "calm");
+    }
+    CHECK(lamp("21..32", calm, "undervoltage").empty());
+    CHECK(lamp("18..28.5", heavy, "input-voltage").empty());
+    // Far above what it takes is another rail: 28.84 V / 1.35 = 21.4 V.
+    CHECK(lamp("9..21.5", calm, "input-voltage") == "calm");
+    CHECK(lamp("9..21.5", calm, "wrong-rail").empty());
+    CHECK(lamp("9..21.2", calm, "wrong-rail") == "calm");
+}
+
 }  // namespace rule_edges_test

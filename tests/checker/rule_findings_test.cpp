@@ -61,7 +61,57 @@ std::string written(const Assumption& each) {
     return each.what + ": " + each.value + " (" + each.source + ")";
 }
 
+// The text with the statement that this place lies in as its third line, behind the edition and the harness.
+std::string with_first(const std::string& text, Span where) {
+    std::size_t begin = text.rfind('\n', where.begin) + 1, end = begin;
+    const auto from = [&](std::size_t at) {
+        int depth = 0;
+        do {
+            depth += text[at] == '{' ? 1 : text[at] == '}' ? -1 : 0;
+        } while (++at < text.size() && (text[at - 1] != '\n' || depth > 0));
+        return at;
+    };
+    // A line that stands inside a block belongs to the statement above it.
+    while (begin > 0 && text[begin] == ' ') begin = text.rfind('\n', begin - 2) + 1;
+    end = from(begin);
+    std::string rest = text.substr(0, begin) + text.substr(end);
+    const std::size_t third = rest.find('\n', rest.find('\n') + 1) + 1;
+    if (begin < third) return text;
+    std::string moved = text.substr(begin, end - begin);
+    if (!moved.ends_with('\n')) moved += '\n';
+    return rest.insert(third, moved);
+}
+std::vector<std::string> in_short(const Results& results, std::string_view rule) {
+    std::vector<std::string> list;
+    for (const Finding& finding : results.findings)
+        if (finding.rule == rule)
+            list.push_back(level(finding) + " " + finding.subject + ": " + finding.message);
+    std::sort(list.begin(), list.end());
+    return list;
+}
+
 }  // namespace
+
+TEST_CASE("what a finding is about, and its mode, may stand first in the text") {
+    for (const RuleInfo& rule : rule_list()) {
+        if (rule.example.empty()) continue;
+        INFO(rule.name);
+        const std::string text = replaced(std::string(example_harness), rule.instead_of, rule.example);
+        const Results results = check_text(text);
+        const Finding* finding = finding_of(results, rule.name);
+        REQUIRE(finding);
+        const std::vector<std::string> told = in_short(results, rule.name);
+        if (finding->part)
+            CHECK(in_short(check_text(with_first(text, results.harness->part(finding->part).where)),
+                           rule.name) == told);
+        if (finding->wire)
+            CHECK(in_short(check_text(with_first(text, results.harness->wire(finding->wire).where)),
+                           rule.name) == told);
+        if (finding->mode)
+            CHECK(in_short(check_text(with_first(text, results.harness->modes[finding->mode.index()].where)),
+                           rule.name) == told);
+    }
+}
 
 TEST_CASE("every rule tells of its example what was agreed on, to the last line") {
     std::vector<std::string> taken;
