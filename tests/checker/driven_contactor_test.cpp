@@ -66,6 +66,23 @@ TEST_CASE("a bms that drives a contactor carries its current: the limits of the 
     CHECK(finding_of(heavy.check(), "overdrawn-bms", "U2") != nullptr);
 }
 
+TEST_CASE("a mode that reaches a trip for its time is told with the current that trips") {
+    const auto draws = [](const std::string& amperes) {
+        Cart cart;
+        cart.management = "side high, drives K1, discharge 100 A, charge 20 A, trips 90 A after 0.2 s";
+        cart.draws = "U1 draws " + amperes;
+        return cart.check();
+    };
+    const Results tripped = draws("90.1 A");
+    const Finding* finding = finding_of(tripped, "overdrawn-bms", "U2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(figure(*finding, "limit") == Approx(90));
+    CHECK_FALSE(finding_of(draws("89.9 A"), "overdrawn-bms"));
+    CHECK(finding_of(draws("95 A for 0.21 s then 20 A for 9 s repeating"), "overdrawn-bms", "U2"));
+    CHECK_FALSE(finding_of(draws("95 A for 0.19 s then 20 A for 9 s repeating"), "overdrawn-bms"));
+}
+
 TEST_CASE("which end of the contactor lies on the cells is found on the circuit, whichever way it is wired") {
     Cart turned;
     turned.plus =

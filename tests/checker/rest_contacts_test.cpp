@@ -121,6 +121,19 @@ TEST_CASE("of several resistors behind one relay one is told, and the others bes
                         [](const Finding& finding) { return finding.rule == "fed-at-rest"; }) == 1);
 }
 
+TEST_CASE("a load is dead where something works also where that is only what a mode has draw") {
+    const std::string lamp = fan +
+                             "load E1 \"lamp\" { 36 V, 5 A, acts-as current, works 27..43 V }\n"
+                             "route X1.5 (W25 2.5 mm2, 0.5 m) E1 (W26 2.5 mm2, 0.5 m) X2.6\n";
+    const auto noted = [&](const std::string& line) {
+        return gravest_of(carriage("nc", lamp, "",
+                                   "mode work { S1 S3 closed, K2 energised, " + line + "others at rest }\n"),
+                          "fed-at-rest", "K2");
+    };
+    CHECK(noted("E1 draws 4 A, ") == Severity::note);
+    CHECK_FALSE(noted(""));
+}
+
 TEST_CASE("a load on a contact that rests closed is noted; on one throw of two it is not") {
     CHECK(gravest_of(carriage("nc", fan), "fed-at-rest", "K2") == Severity::note);
     CHECK_FALSE(finding_of(carriage("no", fan), "fed-at-rest"));
