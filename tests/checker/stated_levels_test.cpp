@@ -117,4 +117,53 @@ TEST_CASE(
     CHECK(length->working.back() == "judged for 0.1..3 m meanwhile (one lead of a vehicle, no source)");
 }
 
+TEST_CASE(
+    "of a fuse that does not say its current it is told between what it may have, or that nothing lies "
+    "between") {
+    const auto fuse = [](const std::string& load_A) {
+        const Results results = check_text(
+            "loom 1\nharness \"Sluice bell\" { ambient 5..30 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { voltage 24..24.01 V, resistance 9 mohm, capacity 90 Ah, discharge 90 A, charge 5 A }\n"
+            "fuse F1 { unknown A, 80 V dc, breaks 9 kA at 80 V dc, curve iso8820-3 }\n"
+            "load E1 { 24 V, " +
+            load_A +
+            ", acts-as current, works 9..32 V }\n"
+            "route B1.+ (W1 1.5 mm2, 0.1 m) F1 (W2 1.5 mm2, 0.1 m) E1 (W3 1.5 mm2, 0.1 m) B1.-\n"
+            "mode on { others at rest }\n");
+        const Finding* finding = finding_of(results, "missing-data", "F1");
+        return finding ? finding->requirement : "";
+    };
+    // 7 A / 80 % = 8.75 A at the least; 1.5 mm2 may carry 26.4 A here.
+    CHECK(fuse("7 A") == "be 10..25 A");
+    CHECK(fuse("30 A") == "be 37.5 A or more, but the wires in a row with it may carry only 26.4 A");
+}
+
+TEST_CASE("a battery of which nobody says the voltage is taken by what most of its loads are made for") {
+    const auto taken = [](const std::vector<std::string>& lamps_V) {
+        std::string text =
+            "loom 1\nharness \"Sluice bell\" { ambient 5..30 degC, insulation xlpe 90 degC }\n"
+            "pack B1 { resistance 9 mohm, capacity 90 Ah, discharge 90 A, charge 5 A }\n"
+            "fuse F1 { 10 A, 80 V dc, breaks 9 kA at 80 V dc, curve iso8820-3 }\n"
+            "route B1.+ (W1 1.5 mm2, 0.1 m) F1.in\n";
+        for (std::size_t i = 0; i < lamps_V.size(); ++i)
+            text += fmt::format(
+                "load E{0} {{ {1} V, 1 A, acts-as current }}\n"
+                "route F1.out (W2{0} 1.5 mm2, 0.1 m) E{0} (W3{0} 1.5 mm2, 0.1 m) B1.-\n",
+                i, lamps_V[i]);
+        const Results results = check_text(text + "mode on { others at rest }\n");
+        const Finding* finding = finding_of(results, "missing-data", "B1");
+        REQUIRE(finding);
+        return finding->working.back();
+    };
+    const std::string of_12 = "judged for 10.5..14.6 V meanwhile (batteries of that nominal voltage, memory)",
+                      of_24 = "judged for 21..29.2 V meanwhile (batteries of that nominal voltage, memory)";
+    CHECK(taken({"12"}) == of_12);
+    CHECK(taken({"24"}) == of_24);
+    CHECK(taken({"12", "24", "24"}) == of_24);
+    CHECK(taken({"12", "24", "12"}) == of_12);
+    // As many for one as for another say nothing.
+    const std::string unsaid = taken({"12", "24"});
+    CHECK((unsaid != of_12 && unsaid != of_24));
+}
+
 }  // namespace stated_levels_test
