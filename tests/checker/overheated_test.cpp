@@ -77,21 +77,29 @@ TEST_CASE("a part in no location is held to the hottest mode, and the mode is na
 }
 
 TEST_CASE("of what warms a box five are named and the rest added up") {
-    std::string lamps;
-    for (int i = 1; i <= 7; ++i) {
-        const std::string n = std::to_string(i);
-        lamps += "load E" + n + " { at tray, 50 V, 0.2 A, acts-as current, works 30..60 V, losses " + n +
-                 " W }\nroute F1.out (W3" + n + " 1 mm2, 0.2 m) E" + n + " (W4" + n + " 1 mm2, 0.2 m) B1.-\n";
-    }
-    const Results results =
-        check_text(bench(", thermal-resistance 0.5 K/W, highest-ambient 50 degC", ", losses 40 W") + lamps);
-    const Finding* told = finding_of(results, "overheated-box", "tray");
+    const auto with_lamps = [](int count) {
+        std::string lamps;
+        for (int i = 1; i <= count; ++i) {
+            const std::string n = std::to_string(i);
+            lamps += "load E" + n + " { at tray, 50 V, 0.2 A, acts-as current, works 30..60 V, losses " + n +
+                     " W }\nroute F1.out (W3" + n + " 1 mm2, 0.2 m) E" + n + " (W4" + n +
+                     " 1 mm2, 0.2 m) B1.-\n";
+        }
+        return check_text(bench(", thermal-resistance 0.5 K/W, highest-ambient 50 degC", ", losses 40 W") +
+                          lamps);
+    };
+    const Results many = with_lamps(7);
+    const Finding* told = finding_of(many, "overheated-box", "tray");
     REQUIRE(told);
     CHECK(figure(*told, "losses") == Approx(68));
     // 40 W, 7, 6, 5 and 4 W; then 3, 2 and 1 W.
     CHECK(told->working[1] == "controller U1 40 W stated");
     CHECK(told->working[5] == "load E4 4 W stated");
     CHECK(told->working[6] == "3 more, together 6 W");
+    const Results six = with_lamps(5), five = with_lamps(4);
+    CHECK(finding_of(six, "overheated-box", "tray")->working[6] == "1 more, together 1 W");
+    for (const std::string& line : finding_of(five, "overheated-box", "tray")->working)
+        CHECK(line.find("more, together") == std::string::npos);
 }
 
 TEST_CASE("losses that nobody stated are taken as what is usual, and never help") {
