@@ -212,10 +212,10 @@ TEST_CASE("of the contacts of one plug behind one fuse the weakest is told") {
 }
 
 TEST_CASE("of several points at which a fuse opens below its rated current the lowest is told") {
-    const auto points = [](const std::string& points) {
+    const auto points = [](const std::string& both) {
         return told(
             bars("voltage 22..29 V",
-                 "fuse F2 { 20 A, 125 V dc, breaks 9 kA at 125 V dc, " + points +
+                 "fuse F2 { 20 A, 125 V dc, breaks 9 kA at 125 V dc, " + both +
                      " }\nload E1 { 24 V, 1 A, acts-as current, works 9..32 V }\n"
                      "route X1.2 (W10 4 mm2, 0.1 m) F2 (W11 4 mm2, 0.1 m) E1 (W12 4 mm2, 0.1 m) X2.2\n",
                  resting),
