@@ -176,11 +176,4 @@ const std::vector<PartId>& Holders::fuses_in(PartId block) const {
     return found == fuses_of_.end() ? none : found->second;
 }
 
-std::vector<const RatingRow*> ratings_of(Kind kind, Held held) {
-    std::vector<const RatingRow*> rows;
-    for (const RatingRow& row : rating_table())
-        if (row.kind == kind && row.held == held) rows.push_back(&row);
-    return rows;
-}
-
 }  // namespace loomward

@@ -49,8 +49,6 @@ struct RatingRow {
 };
 // By kind, then as the attributes of the language are.
 std::span<const RatingRow> rating_table();
-// Every row of one kind with this held against it.
-std::vector<const RatingRow*> ratings_of(Kind kind, Held held);
 
 // Attributes that limit nothing, whatever kind takes them, and why.
 struct NoLimit {

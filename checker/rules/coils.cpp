@@ -133,6 +133,7 @@ void judge_suppression(const RuleInput& input, const Edge& edge, bool caught, Re
                            : "nobody says what suppresses the coil of " + named(input.harness, edge.part);
     finding.beside = "what switches it off takes its energy";
     finding.possible = !said;
+    if (!value.present()) finding.hangs_on.push_back({finding.subject, "suppression", {}});
     finding.source = "common practice, no source";
     finding.help =
         "a diode across it (slow to release), a varistor or a zener (quick), and 'suppression' to say so";

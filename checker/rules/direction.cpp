@@ -13,7 +13,7 @@ namespace {
 
 constexpr RuleInfo infos[] = {
     {"walked-backwards",
-     "a fuse, breaker, switch or contactor on whose end another wire lands, and whose 'in' is farther from "
+     "a fuse, breaker or contactor on whose end another wire lands, and whose 'in' is farther from "
      "the "
      "packs than its 'out': a tap meant for the fused side may sit on the live one; a protector whose "
      "current "

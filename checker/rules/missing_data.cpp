@@ -58,8 +58,6 @@ void judge_open(const RuleInput& input, Report& report) {
             finding.working.push_back("it has to " + finding.requirement + ", in the modes that are judged");
         if (value.wire && value.attribute == "(area)"_attr)
             finding.working.emplace_back("taken as 1 mm2 meanwhile; its load is not judged");
-        if (value.wire && value.attribute == "(length)"_attr)
-            finding.working.emplace_back("taken as 0 m meanwhile: no drop, no distance from the source");
         finding.source = "not stated";
         finding.help = value.find_out;
         report.add(std::move(finding));

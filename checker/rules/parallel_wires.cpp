@@ -2,6 +2,7 @@
 // share equally. IEC 60364-4-43 433.4 lets equal ones share one device; others want one each.
 #include <algorithm>
 
+#include "checker/circuit/by_name.hpp"
 #include "checker/circuit/parallel_wires.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -51,7 +52,11 @@ double bound_A(const RuleInput& input, const std::vector<WireId>& wires) {
     return bound;
 }
 
-void report_group(const RuleInput& input, const std::vector<WireId>& wires, bool equal, Report& report) {
+void report_group(const RuleInput& input, std::vector<WireId> wires, bool equal, Report& report) {
+    // How a text is written decides neither which of equal ones it is told of nor how they are listed.
+    std::sort(wires.begin(), wires.end(), [&](WireId a, WireId b) {
+        return comes_before(input.harness.wire(a).name, input.harness.wire(b).name);
+    });
     const double current_A = bound_A(input, wires);
     if (current_A <= 0) return;
     Judged weakest;

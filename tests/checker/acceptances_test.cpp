@@ -72,4 +72,34 @@ TEST_CASE("where the worst mode is accepted, what another mode has too is still 
     CHECK(errors(plug(33, 58, accept(""))).empty());
 }
 
+TEST_CASE("a finding that says more than what is accepted of it is told") {
+    // 34 A in the worst mode; what it may carry is below that.
+    const auto told = [](const std::string& amount) {
+        return !errors(plug(20, 34, accept("up to " + amount))).empty();
+    };
+    CHECK_FALSE(told("34.01 A"));
+    CHECK(told("33.9 A"));
+    CHECK(unused(plug(20, 34, accept("up to 33.9 A"))));
+    // It says nothing in volts.
+    CHECK(told("90 V"));
+}
+
+TEST_CASE("a contact is accepted by its name on either half, and no other contact with it") {
+    const auto accepting = [](const std::string& contact) {
+        return errors(
+            plug(20, 34, "accept overloaded-contact on " + contact + " because \"felt by hand\"\n"));
+    };
+    CHECK(accepting("P1.+") == std::vector<std::string>{"overloaded-contact J1.-"});
+    CHECK(accepting("J1.+") == std::vector<std::string>{"overloaded-contact J1.-"});
+    CHECK(accepting("P1.-") == std::vector<std::string>{"overloaded-contact J1.+"});
+    CHECK(accepting("J1").empty());  // all of its contacts
+}
+
+TEST_CASE("another rule of the same part is not accepted with it") {
+    const Results results =
+        plug(20, 34, "accept contact-voltage on J1.+ because \"seen\"\n" + accept("in haul"));
+    CHECK(errors(results).empty());
+    CHECK(unused(results));
+}
+
 }  // namespace acceptances_test

@@ -65,6 +65,37 @@ TEST_CASE("a diode to one of two packs is held to all that the charger gives") {
     CHECK_FALSE(finding_of(gate({.diode_A = 30, .gives_A = 25}), "below-charger"));
 }
 
+TEST_CASE("of several chargers the one that gives the most of what a diode may carry is told") {
+    const auto second = [](const std::string& amperes) {
+        return gate({.diode_A = 39.9,
+                     .more = "charger G2 { output 14.8 V 60 A, reverse blocked }\n"
+                             "route G2.+ (W31 10 mm2, 0.2 m) X5\nroute G2.- (W32 10 mm2, 0.2 m) X2.6\n"
+                             "mode shore { S2 closed, G2 delivers " +
+                             amperes + " A, others at rest }"});
+    };
+    const auto by = [](const Results& results) {
+        const Finding* finding = finding_of(results, "below-charger", "D1");
+        return finding ? finding->message : "";
+    };
+    CHECK(by(second("45")) == "diode D1 carries less than charger G2 gives");
+    CHECK(by(second("39.95")) == "diode D1 carries less than charger G1 gives");
+    CHECK(by(second("35")) == "diode D1 carries less than charger G1 gives");
+}
+
+TEST_CASE("a contact to one of two packs is held to what the charger gives, with what would pass") {
+    const auto contact = [](const std::string& carries) {
+        return gate({.first = "X5 (W11 10 mm2, 0.2 m) S1 (direct) D1 (W12 10 mm2, 0.2 m) F1.out",
+                     .more = "switch S1 { 60 V dc, rest closed, carries " + carries +
+                             ", makes 100 A, breaks 100 A at 60 V dc }"});
+    };
+    const Results weak = contact("39.9 A");
+    const Finding* finding = finding_of(weak, "below-charger", "S1");
+    REQUIRE(finding);
+    REQUIRE(finding->cures.size() == 1);
+    CHECK(finding->cures.front().value == Approx(40).epsilon(1e-3));
+    CHECK_FALSE(finding_of(contact("40.1 A"), "below-charger"));
+}
+
 TEST_CASE("a second way to the pack takes a share: what lies beside it is not held to all of the current") {
     CHECK_FALSE(finding_of(gate({.diode_A = 30,
                                  .more = "diode D3 { 30 A, 60 V, drop 0.5 V }\nroute X5 (W31 10 mm2, 0.2 m) "

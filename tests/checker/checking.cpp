@@ -1,9 +1,30 @@
 #include "tests/checker/checking.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
 
 namespace loomward::testing {
+
+namespace {
+
+// What every finding has, whatever it is about.
+void check_form(const Finding& finding, const Results& results) {
+    INFO(finding.rule << " " << finding.subject << ": " << finding.message);
+    CHECK_FALSE(finding.message.empty());
+    CHECK_FALSE(finding.source.empty());
+    CHECK(finding.where.valid());
+    CHECK((finding.rule == "no-mode" || finding.asks() || !finding.subject.empty()));
+    CHECK((finding.asks() || finding.possible == !finding.hangs_on.empty()));
+    CHECK((!finding.mode || finding.mode.index() < results.harness->modes.size()));
+    for (const std::string& line : finding.working) CHECK_FALSE(line.empty());
+    for (const Figure& each : finding.figures) CHECK((!each.name.empty() && !std::isnan(each.value)));
+    for (const Step& step : finding.witness) CHECK_FALSE(step.name.empty());
+    for (const Related& each : finding.related) CHECK((!each.text.empty() && each.where.valid()));
+    for (const Cure& cure : finding.cures) CHECK((!cure.where.empty() && std::isfinite(cure.value)));
+}
+
+}  // namespace
 
 Results check_text(const std::string& text) {
     NoFiles files;
@@ -17,7 +38,9 @@ Results check_text(const std::string& text) {
         const Position at = read.sources->position(mistake.where);
         FAIL("line " << at.line << ":" << at.column << " " << mistake.message);
     }
-    return check(std::make_shared<const Harness>(std::move(*read.harness)));
+    Results results = check(std::make_shared<const Harness>(std::move(*read.harness)));
+    for (const Finding& finding : results.findings) check_form(finding, results);
+    return results;
 }
 
 std::vector<std::string> found(const Results& results, Severity severity) {

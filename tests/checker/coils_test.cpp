@@ -40,6 +40,21 @@ TEST_CASE("a coil without suppression is a warning, said or left out") {
     }
 }
 
+TEST_CASE("a coil of which nobody says what suppresses it hangs on that, left out or said to be unknown") {
+    for (const std::string_view text : {"coil-works 30..60 V", "coil-works 30..60 V, suppression unknown"}) {
+        const Results results = with("coil-works 30..60 V, suppression diode", text);
+        const Finding* finding = finding_of(results, "coil-suppression", "K1");
+        REQUIRE(finding);
+        CHECK(finding->possible);
+        REQUIRE(finding->hangs_on.size() == 1);
+        CHECK(finding->hangs_on.front().name == "suppression");
+        CHECK(finding->hangs_on.front().subject == "K1");
+    }
+    const Results bare = with("suppression diode", "suppression none");
+    REQUIRE(finding_of(bare, "coil-suppression", "K1"));
+    CHECK_FALSE(finding_of(bare, "coil-suppression", "K1")->possible);
+}
+
 namespace {
 
 // The example's coil with no suppression of its own, and this beside it. Its A1 hangs on X7, its A2 on X8.

@@ -66,6 +66,23 @@ TEST_CASE("a bms that drives a contactor carries its current: the limits of the 
     CHECK(finding_of(heavy.check(), "overdrawn-bms", "U2") != nullptr);
 }
 
+TEST_CASE("a mode that reaches a trip for its time is told with the current that trips") {
+    const auto draws = [](const std::string& amperes) {
+        Cart cart;
+        cart.management = "side high, drives K1, discharge 100 A, charge 20 A, trips 90 A after 0.2 s";
+        cart.draws = "U1 draws " + amperes;
+        return cart.check();
+    };
+    const Results tripped = draws("90.1 A");
+    const Finding* finding = finding_of(tripped, "overdrawn-bms", "U2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(figure(*finding, "limit") == Approx(90));
+    CHECK_FALSE(finding_of(draws("89.9 A"), "overdrawn-bms"));
+    CHECK(finding_of(draws("95 A for 0.21 s then 20 A for 9 s repeating"), "overdrawn-bms", "U2"));
+    CHECK_FALSE(finding_of(draws("95 A for 0.19 s then 20 A for 9 s repeating"), "overdrawn-bms"));
+}
+
 TEST_CASE("which end of the contactor lies on the cells is found on the circuit, whichever way it is wired") {
     Cart turned;
     turned.plus =
@@ -99,6 +116,28 @@ TEST_CASE("the contactor has to break the current at which the management opens 
     CHECK(finding->severity == Severity::error);
     CHECK(figure(*finding, "current") >= 90);
     CHECK(finding_of(Cart().check(), "breaking-current") == nullptr);
+}
+
+TEST_CASE("of all trips of the management the largest counts, whichever way its current flows") {
+    const auto told = [](const std::string& trips, const std::string& breaks) {
+        Cart cart;
+        cart.management = "side high, drives K1, discharge 70 A, charge 20 A, " + trips;
+        cart.contactor = breaks + ", opening-time 1 s";  // in a short circuit the fuse is there first
+        const Results results = cart.check();
+        for (const Finding& finding : results.findings)
+            if (finding.rule == "breaking-current" && finding.message.ends_with("bms U2 opens it"))
+                return finding.beside;
+        return std::string();
+    };
+    const std::string both[] = {"trips 90 A after 0.2 s, trips 120 A after 0.1 s",
+                                "trips 120 A after 0.1 s, trips 90 A after 0.2 s",
+                                "trips 90 A after 0.2 s, charge-trips 120 A after 0.2 s"};
+    for (const std::string& trips : both) {
+        CHECK(told(trips, "breaks 119.9 A at 80 V dc") == "120 A; breaks 119.9 A");
+        CHECK(told(trips, "breaks 120.1 A at 80 V dc").empty());
+        CHECK(told(trips, "breaks none") == "120 A; breaks none");
+        CHECK(told(trips, "breaks unknown").empty());  // asked for
+    }
 }
 
 TEST_CASE("in a short circuit that the management is first to open the contactor breaks all of it") {

@@ -49,7 +49,24 @@ bool is_told(const Results& results, std::string_view wire) {
 
 struct LawCount {
     std::size_t places = 0, stories = 0, damaged = 0, untold = 0;
+    std::size_t in_turn = 0, wrongly_left = 0;
 };
+
+// What is left at the fault when a device has opened: of the last what stands, of those before something,
+// because what opens after them does so by its own current.
+void hold_what_is_left(const FaultStory& story, LawCount& count) {
+    const FaultEvent* before = nullptr;
+    for (const FaultEvent& event : story.events) {
+        if (event.kind == FaultEvent::Kind::damaged) continue;
+        if (before) {
+            ++count.in_turn;
+            if (before->fault_A <= 0) ++count.wrongly_left;
+        }
+        before = &event;
+    }
+    if (before && std::abs(before->fault_A - story.standing_A) > 1e-6 * (1 + story.standing_A))
+        ++count.wrongly_left;
+}
 
 // Of wires that a lead may be without a device, and of what burns past every device, the proof speaks.
 bool is_judged(const Circuit& circuit, const FaultPlace& place, const FaultStory& story, double free_m) {
@@ -88,6 +105,7 @@ LawCount hold_law(const Results& results) {
             const auto account = study.account(place, corner);
             if (!account) continue;
             ++count.stories;
+            hold_what_is_left(account->story, count);
             if (!is_judged(results.circuit, place, account->story, free_m)) continue;
             for (const FaultEvent& event : account->story.events) {
                 if (event.kind != FaultEvent::Kind::damaged) continue;
@@ -135,6 +153,7 @@ TEST_CASE("whatever a short circuit damages is named by a finding, in every exam
         stories += count.stories;
         damaged += count.damaged;
         untold += count.untold;
+        CHECK(count.wrongly_left == 0);
     }
     CHECK(untold == 0);
     CHECK(stories > 500);
@@ -150,7 +169,11 @@ TEST_CASE("whatever a short circuit damages is named by a finding, on 300 random
         all.stories += count.stories;
         all.damaged += count.damaged;
         all.untold += count.untold;
+        all.in_turn += count.in_turn;
+        all.wrongly_left += count.wrongly_left;
     }
+    CHECK(all.in_turn > 100);
+    CHECK(all.wrongly_left == 0);
     CHECK(all.untold <= 2);  // a short tap of the right size for its own device; known, and not mended yet
     CHECK(all.places > 3000);
     CHECK(all.damaged > 300);

@@ -64,6 +64,7 @@ TEST_CASE("a full bank that is joined later to a used one may weld the contact t
               .find("> 100 A (makes)") != std::string::npos);
     // Both closed from the start: they are equal, as they were yesterday.
     CHECK(with(100, "") == Severity::note);
+    CHECK(with(100, "after off 60 s, ") == Severity::note);
 }
 
 TEST_CASE(

@@ -61,6 +61,47 @@ TEST_CASE("a part inside the air that it stands passes and one outside is told, 
     CHECK(finding_of(with("", "39.96 degC"), "overheated-box", "U1") != nullptr);
 }
 
+TEST_CASE("a part in no location is held to the hottest mode, and the mode is named") {
+    const auto with = [](const std::string& limit) {
+        return check_text(replaced(bench("", ", losses 40 W, highest-ambient " + limit), "at tray, ", "") +
+                          "mode noon { ambient 10..50 degC, others at rest }\n"
+                          "mode dusk { ambient 10..45 degC, others at rest }\n");
+    };
+    CHECK_FALSE(finding_of(with("50.05 degC"), "overheated-box"));
+    const Results results = with("49.9 degC");
+    const Finding* told = finding_of(results, "overheated-box", "U1");
+    REQUIRE(told);
+    CHECK(figure(*told, "inside") == Approx(50));
+    CHECK(results.harness->modes[told->mode.index()].name == "noon");
+    CHECK(told->help == "a place that stays below 49.9 degC, or a part that stands more");
+}
+
+TEST_CASE("of what warms a box five are named and the rest added up") {
+    const auto with_lamps = [](int count) {
+        std::string lamps;
+        for (int i = 1; i <= count; ++i) {
+            const std::string n = std::to_string(i);
+            lamps += "load E" + n + " { at tray, 50 V, 0.2 A, acts-as current, works 30..60 V, losses " + n +
+                     " W }\nroute F1.out (W3" + n + " 1 mm2, 0.2 m) E" + n + " (W4" + n +
+                     " 1 mm2, 0.2 m) B1.-\n";
+        }
+        return check_text(bench(", thermal-resistance 0.5 K/W, highest-ambient 50 degC", ", losses 40 W") +
+                          lamps);
+    };
+    const Results many = with_lamps(7);
+    const Finding* told = finding_of(many, "overheated-box", "tray");
+    REQUIRE(told);
+    CHECK(figure(*told, "losses") == Approx(68));
+    // 40 W, 7, 6, 5 and 4 W; then 3, 2 and 1 W.
+    CHECK(told->working[1] == "controller U1 40 W stated");
+    CHECK(told->working[5] == "load E4 4 W stated");
+    CHECK(told->working[6] == "3 more, together 6 W");
+    const Results six = with_lamps(5), five = with_lamps(4);
+    CHECK(finding_of(six, "overheated-box", "tray")->working[6] == "1 more, together 1 W");
+    for (const std::string& line : finding_of(five, "overheated-box", "tray")->working)
+        CHECK(line.find("more, together") == std::string::npos);
+}
+
 TEST_CASE("losses that nobody stated are taken as what is usual, and never help") {
     // 5 percent of 1000 W.
     const std::string tray = ", thermal-resistance 0.5 K/W, highest-ambient 60 degC";

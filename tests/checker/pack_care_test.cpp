@@ -79,6 +79,24 @@ TEST_CASE("lithium is told by the voltage of a full cell, of each or of all") {
     CHECK(watched("voltage 39..54.6 V" + rest));        // 13 x 4.2
     CHECK(watched("voltage 40..54.75 V" + rest));       // 15 x 3.65
     CHECK_FALSE(watched("voltage 42..57.6 V" + rest));  // 4 lead batteries
+    // A full cell between 2.4 V (lead) and 2.85 V (LTO), and no more than a tenth above 4.2 V.
+    CHECK(watched(cells(2.63, 20)));
+    CHECK_FALSE(watched(cells(2.62, 20)));
+    CHECK(watched(cells(4.61, 13)));
+    CHECK_FALSE(watched(cells(4.63, 13)));
+    // Two cells of 4.2 V, within 0.3 %; empty between 2.5 V and their nominal voltage, 3.7 V at the most.
+    const auto two = [&](double empty_V, double full_V) {
+        return watched(fmt::format("voltage {}..{} V", empty_V, full_V) + rest);
+    };
+    CHECK(two(6, 8.424));
+    CHECK(two(6, 8.376));
+    CHECK_FALSE(two(6, 8.43));
+    CHECK_FALSE(two(6, 8.37));
+    CHECK(two(5.01, 8.4));
+    CHECK_FALSE(two(4.99, 8.4));
+    CHECK(two(7.39, 8.4));
+    CHECK_FALSE(two(7.41, 8.4));
+    CHECK_FALSE(two(3, 4.2));  // one cell may be anything
 }
 
 TEST_CASE("a lithium pack that is charged in the frost gets a note that asks what it stands") {
@@ -121,6 +139,26 @@ TEST_CASE("a guard far above what the pack may give is a warning, unless a batte
     CHECK(judged(10, bms + "discharge 15 A, trips 60 A after 1 s") == std::nullopt);
     CHECK(judged(10, bms + "discharge 15.1 A, trips 15 A after 1 s") == std::nullopt);
     CHECK(judged(10, bms + "discharge 15.1 A, trips 15.1 A after 1 s") == Severity::warning);
+}
+
+TEST_CASE("of several leads of a pack the one with the largest guard is held to what the pack may give") {
+    const auto told = [](const char* first_A, const char* second_A) {
+        const Results results = check_text(fmt::format(
+            "loom 1\nharness \"Nursery barrow\" {{ ambient 5..30 degC, insulation xlpe 90 degC }}\n"
+            "pack B1 {{ voltage 40..50 V, resistance 40 mohm, capacity 10 Ah, discharge 10 A, charge 5 A }}\n"
+            "part branch is fuse {{ 80 V dc, breaks 5 kA at 80 V dc, curve ul248-14 }}\n"
+            "fuse F1 is branch {{ {} A }}\nfuse F2 is branch {{ {} A }}\n"
+            "load H1 {{ 48 V, 50 W, works 30..60 V }}\nload H2 {{ 48 V, 50 W, works 30..60 V }}\n"
+            "route B1.+ (W1 10 mm2, 0.1 m) F1 (W2 10 mm2, 0.1 m) H1 (W3 10 mm2, 0.1 m) B1.-\n"
+            "route B1.+ (W4 10 mm2, 0.1 m) F2 (W5 10 mm2, 0.1 m) H2 (W6 10 mm2, 0.1 m) B1.-\n"
+            "mode on {{ others at rest }}\n",
+            first_A, second_A));
+        const Finding* finding = finding_of(results, "pack-guard", "B1");
+        return finding ? finding->beside : "";
+    };
+    CHECK(told("10", "16") == "F2 is rated 16 A; the pack may give 10 A");
+    CHECK(told("16", "10") == "F1 is rated 16 A; the pack may give 10 A");
+    CHECK(told("15", "10").empty());
 }
 
 namespace {

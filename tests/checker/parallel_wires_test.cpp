@@ -36,7 +36,7 @@ TEST_CASE("unequal wires side by side are an error if one alone is not guarded")
     const Finding* finding = finding_of(results, "parallel-conductors");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::error);
-    CHECK(finding->message == "wires W30, W3 side by side share one device and are not equal");
+    CHECK(finding->message == "wires W3, W30 side by side share one device and are not equal");
     CHECK(finding->subject == "W3");
     CHECK(finding->beside == "alone it may carry 41.6 A; 81 A can flow for long");
     CHECK(finding->working == std::vector<std::string>{"81 A > 1.45 x 41.6 A",

@@ -21,7 +21,7 @@ std::string load_by(const std::string& wire, const std::string& amperes, const s
            ") E1 (W11 70 mm2, 0.2 m, black) X2.2\n" + more + "mode on { others at rest }\n";
 }
 
-class List {
+class WiringLimits {
   public:
     void put(PartKind kind, Attr attribute, const std::string& rule, const std::string& subject,
              const std::string& add, const std::string& inside, const std::string& outside,
@@ -31,7 +31,7 @@ class List {
     std::vector<Limit> limits;
 };
 
-void of_wires(List& list) {
+void of_wires(WiringLimits& list) {
     list.put(PartKind::wire, "(area)"_attr, "overloaded-wire", "W10", load_by("W10 6 mm2, 0.2 m", "@"),
              ampacity_text(0.999), ampacity_text(1.001));
     list.put(PartKind::wire, "material"_attr, "overloaded-wire", "W10",
@@ -78,7 +78,7 @@ void of_wires(List& list) {
              "copper", "aluminium");
 }
 
-void of_policies(List& list) {
+void of_policies(WiringLimits& list) {
     const auto policy = [&](Attr attribute, const std::string& rule, const std::string& subject,
                             const std::string& add, const std::string& line, const std::string& inside,
                             const std::string& outside) {
@@ -123,7 +123,7 @@ void of_policies(List& list) {
 }
 
 // Each kind that takes `spare`: one of its terminals is wired.
-void of_spares(List& list) {
+void of_spares(WiringLimits& list) {
     struct Spare {
         PartKind kind;
         std::string statement;  // '@' is the terminal
@@ -199,7 +199,7 @@ void of_spares(List& list) {
 }  // namespace
 
 std::vector<Limit> wiring_limits() {
-    List list;
+    WiringLimits list;
     of_wires(list);
     of_policies(list);
     of_spares(list);

@@ -90,6 +90,50 @@ TEST_CASE("a relay that rests closed lets a resistor empty the pack") {
         "fed-at-rest"));
 }
 
+TEST_CASE(
+    "a resistor is told from one watt on, and where nine tenths of its current are gone when the relay pulls "
+    "in") {
+    const auto empties = [](const std::string& resistor, const std::string& round = "") {
+        const Results results =
+            carriage("nc", behind_relay("resistor R1 { " + resistor + ", 5 W }", "R1") + round);
+        return finding_of(results, "fed-at-rest", "K2") != nullptr;
+    };
+    // 42 V squared over 1764 ohm is 1 W.
+    CHECK(empties("1760 ohm"));
+    CHECK_FALSE(empties("1768 ohm"));
+    // Round the contact: a tenth of the current stays over 9 times the resistance, less what the drum pulls
+    // the supply down by, some 2 %.
+    const auto round = [](const std::string& ohm) {
+        return "resistor R2 { " + ohm + ", 5 W }\nroute X1.5 (direct) R2 (direct) R1.in\n";
+    };
+    CHECK(empties("1 kohm", round("9.02 kohm")));
+    CHECK_FALSE(empties("1 kohm", round("8.65 kohm")));
+}
+
+TEST_CASE("of several resistors behind one relay one is told, and the others beside it") {
+    const Results results = carriage("nc", shedder +
+                                               "resistor R2 { 100 ohm, 50 W, pulse 1 kJ }\n"
+                                               "route R1.in (direct) R2 (direct) X2.6\n");
+    const Finding* told = finding_of(results, "fed-at-rest", "K2");
+    REQUIRE(told);
+    CHECK(told->working.back() == "the same of resistor R2");
+    CHECK(std::count_if(results.findings.begin(), results.findings.end(),
+                        [](const Finding& finding) { return finding.rule == "fed-at-rest"; }) == 1);
+}
+
+TEST_CASE("a load is dead where something works also where that is only what a mode has draw") {
+    const std::string lamp = fan +
+                             "load E1 \"lamp\" { 36 V, 5 A, acts-as current, works 27..43 V }\n"
+                             "route X1.5 (W25 2.5 mm2, 0.5 m) E1 (W26 2.5 mm2, 0.5 m) X2.6\n";
+    const auto noted = [&](const std::string& line) {
+        return gravest_of(carriage("nc", lamp, "",
+                                   "mode work { S1 S3 closed, K2 energised, " + line + "others at rest }\n"),
+                          "fed-at-rest", "K2");
+    };
+    CHECK(noted("E1 draws 4 A, ") == Severity::note);
+    CHECK_FALSE(noted(""));
+}
+
 TEST_CASE("a load on a contact that rests closed is noted; on one throw of two it is not") {
     CHECK(gravest_of(carriage("nc", fan), "fed-at-rest", "K2") == Severity::note);
     CHECK_FALSE(finding_of(carriage("no", fan), "fed-at-rest"));
