@@ -38,7 +38,11 @@ constexpr RuleInfo infos[] = {
      "IEC 60364-4-43 433.1",
      "every switch counts as closed, selectors one position at a time; a tap within unprotected-length of "
      "its own devices is held to what they let pass; connected wires behind the same devices are one "
-     "finding, on the weakest; one that a protector holds is told as electronic-only",
+     "finding, on the weakest; one that a protector holds is told as electronic-only; the lead of a minus "
+     "bar is "
+     "held to what the device before the plus bar beside it lets through, where all that the one feeds comes "
+     "home "
+     "to the other",
      "fuse F2 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }",
      "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };

@@ -437,16 +437,28 @@ TEST_CASE(
         "route B1.+ (W30 1.5 mm2, 0.1 m) F8 (W31 1.5 mm2, 1 m) E8 (W32 1.5 mm2, 1 m) B1.-\n";
     for (const std::string& more : {std::string(), beside}) {
         CHECK(told(check_text(boat(bars + more, "2.5 mm2")), {"oversized-fuse"}) == Names{"W3"});
-        CHECK(told(check_text(boat(bars + more)), {"oversized-fuse"}).empty());
+        // A bar beside the bar: its own lead home carries that as well.
+        CHECK(told(check_text(boat(bars + more)), {"oversized-fuse"}) == Names{"W24"});
+        const std::string thick = replaced(bars, "W24 2.5 mm2", "W24 35 mm2");
+        CHECK(told(check_text(boat(thick + more)), {"oversized-fuse"}).empty());
     }
-    // Loads of the same fuse that come home elsewhere: a lamp board's own minus is as thin as its fuses
-    // allow.
+    // A lamp board's own minus is as thin as the fuse before its plus allows.
+    const std::string fused =
+        replaced(bars, "route X1 (W20 35 mm2, 0.3 m) X3.1",
+                 "fuse F7 is blade { 20 A }\nroute X1 (direct) F7 (W20 35 mm2, 0.3 m) X3.1");
+    CHECK(told(check_text(boat(fused)), {"oversized-fuse"}).empty());
+    // Loads of the same fuse that come home elsewhere.
     const std::string board =
         replaced(bars, "route X4.2 (W24 2.5 mm2, 0.3 m) X2", "route X4.2 (W24 2.5 mm2, 0.3 m) B1.-");
     const std::string drive =
         "fuse F9 is blade { 30 A }\nload E9 { 24 V, 20 A, acts-as current, works 18..31 V }\n"
         "route X1 (W40 10 mm2, 0.1 m) F9 (W41 10 mm2, 1 m) E9 (W42 10 mm2, 1 m) X2\n";
-    CHECK(told(check_text(boat(board + drive)), {"oversized-fuse"}).empty());
+    CHECK(told(check_text(boat(board + drive)), {"oversized-fuse"}) == Names{"W24"});
+    CHECK(told(check_text(boat(replaced(fused, "route X4.2 (W24 2.5 mm2, 0.3 m) X2",
+                                        "route X4.2 (W24 2.5 mm2, 0.3 m) B1.-") +
+                               drive)),
+               {"oversized-fuse"})
+              .empty());
     CHECK(told(check_text(boat(board)), {"oversized-fuse"}) == Names{"W24"});
 }
 
