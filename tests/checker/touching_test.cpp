@@ -135,6 +135,30 @@ mode on { others at rest }
     CHECK(finding_of(thin, "oversized-fuse", "W3") != nullptr);
 }
 
+TEST_CASE("a far bar to whose cable the main bar lies near is not the bar beside it") {
+    const std::string lift = R"(loom 1
+harness "Stage" { ambient 0..30 degC, insulation xlpe 90 degC }
+pack B1 { voltage 21..29 V, resistance 16..25 mohm, capacity 90 Ah, discharge 90 A, charge 30 A }
+fuse F1 { 80 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }
+fuse F2 { 10 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-3 }
+fuse F3 { 10 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-3 }
+busbar X1 { studs 4, carries 120 A }
+busbar X2 { studs 4, carries 120 A }
+busbar X5 { studs 3, carries 60 A }
+load E2 { 24 V, 7 A, acts-as current, works 14..32 V }
+load E3 { 24 V, 7 A, acts-as current, works 14..32 V }
+route B1.+ (W1 25 mm2, 0.2 m, red) F1 (W2 25 mm2, 0.8 m, red) X1.1
+route B1.- (W4 25 mm2, 0.5 m, black) X2.1
+route X1.2 (direct) F2 (W5 2.5 mm2, 3 m, red) E2 (W6 2.5 mm2, 0.2 m, black) X5.1
+route X1.3 (direct) F3 (W7 2.5 mm2, 3 m, red) E3 (W8 2.5 mm2, 0.2 m, black) X5.2
+route X5.3 (W9 6 mm2, 3 m, black) X2.2
+mode on { others at rest }
+)";
+    CHECK(finding_of(check_text(lift), "oversized-fuse") == nullptr);
+    // Held to what the fuses of its own loads give.
+    CHECK(finding_of(check_text(replaced(lift, "W9 6 mm2", "W9 0.5 mm2")), "oversized-fuse", "W9") != nullptr);
+}
+
 TEST_CASE("two wires of one bundle touch, whichever is written first, and apart from it they do not") {
     const Relation together(skiff);
     CHECK(together.touch("G1.+", "E1.-"));
