@@ -32,7 +32,8 @@ constexpr RuleInfo infos[] = {
      "moment of a mode, but those together that a mode starts with one switch; converters give no more than "
      "their limit; capacitors are another rule "
      "(no-precharge); pulses that trip a battery management are told by overdrawn-bms, steady overload by "
-     "overloaded-fuse; a note where the fast edge is told for hours alone and the slow one less than a "
+     "overloaded-fuse; a warning as well where the fast edge is told for hours alone and the slow one less "
+     "than a "
      "hundred "
      "times the inrush away (no source); nothing is said where nothing is known of the fast edge",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
@@ -297,10 +298,8 @@ class Surges {
 
     void report_inrush(PartId guard, const Surge& surge, Report& report) const {
         const PartId load = input_.circuit.edge(surge.load).part;
-        const Severity severity = surge.surely   ? Severity::error
-                                  : surge.untold ? Severity::note
-                                                 : Severity::warning;
-        Finding finding = finding_about(input_, "nuisance-trip", severity, guard);
+        Finding finding =
+            finding_about(input_, "nuisance-trip", surge.surely ? Severity::error : Severity::warning, guard);
         const Band& band = bands_.of(guard, surge.point.mode);
         const std::string opens = band.electronic ? (surge.surely ? " trips" : " may trip")
                                                   : (surge.surely ? " opens" : " may open");
