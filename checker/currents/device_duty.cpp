@@ -105,7 +105,9 @@ class DutyWalk {
 }  // namespace
 
 double edge_time_s(const Band& band, DutyEdge which, double current_A) {
-    return which == DutyEdge::fast ? band.fast_s(current_A).value_or(never_s) : band.slow_s(current_A);
+    if (which == DutyEdge::slow) return band.slow_s(current_A);
+    const double fast_s = band.fast_s(current_A).value_or(never_s);
+    return band.fast_untold(current_A) ? std::min(fast_s, band.slow_s(current_A) / edges_apart) : fast_s;
 }
 
 double counted_A(const OperatingPoint& point, EdgeId device, int sign) {

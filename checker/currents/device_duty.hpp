@@ -9,6 +9,9 @@
 namespace loomward {
 
 enum class DutyEdge : std::uint8_t { fast, slow };
+// Where the fast edge is told for hours alone (Band::fast_untold), the fastest of a type is taken to be so
+// many times quicker than the slowest (no source).
+inline constexpr double edges_apart = 100;
 // Seconds to that edge; infinite where it never opens, or where nothing is known of the fast edge.
 double edge_time_s(const Band& band, DutyEdge which, double current_A);
 

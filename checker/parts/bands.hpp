@@ -1,4 +1,4 @@
-// Time-current bands by device and mode, each worked out once.
+// Time-current bands of the devices at the ambients of each mode, each worked out once.
 #pragma once
 #include <map>
 #include <utility>
@@ -7,7 +7,6 @@
 
 namespace loomward {
 
-// The bands of the devices at the ambients of each mode.
 class Bands {
   public:
     explicit Bands(const Facts& facts) : facts_(facts) {}

@@ -96,8 +96,7 @@ void from_gates(Band& band, std::string_view family, double rated_A, bool direct
             sheets[gate.variant].push_back(gate);
         }
     }
-    // What is not said to be slow may be quick.
-    if (sheets.empty() || sheets.contains("time-delay")) sheets[""] = {};
+    if (sheets.empty()) sheets[""] = {};
     const bool breaker = is_breaker_family(family);
     for (auto& [name, rows] : sheets) {
         rows.insert(rows.end(), common.begin(), common.end());

@@ -6,6 +6,7 @@
 
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::direction {
@@ -27,7 +28,7 @@ constexpr RuleInfo infos[] = {
      "blind where each contact leads to a different unit", "black) P1.2 (W7", "black) J1.2 (W7"},
 };
 
-constexpr double flows_A = 1e-3, least_A = 0.05;  // what flows at all; what is worth a word
+constexpr double least_A = 0.05;  // what is worth a word
 
 // Ohms from the nearest pack pole to each node, over everything but loads.
 std::vector<double> ohms_from_packs(const RuleInput& input) {
@@ -79,7 +80,7 @@ void find_protectors_backwards(const RuleInput& input, Report& report) {
         bool ever_forwards = false;
         for (const OperatingPoint& point : input.points) {
             if (!point.usable()) continue;
-            ever_forwards = ever_forwards || point.edge_A[i] > flows_A;
+            ever_forwards = ever_forwards || point.edge_A[i] > idle_A;
             if (point.edge_A[i] < -least_A && (!worst || point.edge_A[i] < worst->edge_A[i])) worst = &point;
         }
         if (!worst || ever_forwards) continue;

@@ -1,14 +1,13 @@
 // Packs whose own loss makes their cells as hot as they, or what manages them, stop at.
-#include "checker/heat/body_in_box.hpp"
-#include "checker/heat/pack_heat.hpp"
-#include "checker/parts/no_end.hpp"
-#include "checker/parts/printed_figures.hpp"
-
 #include <algorithm>
 #include <cmath>
 #include <limits>
 #include <set>
 
+#include "checker/heat/body_in_box.hpp"
+#include "checker/heat/pack_heat.hpp"
+#include "checker/parts/no_end.hpp"
+#include "checker/parts/printed_figures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::hot_packs {
@@ -106,7 +105,7 @@ std::vector<std::string> working_of(const PackHeat& heat, const Warming& hot, do
 
 std::string help_of(const std::vector<Warming>& ends) {
     if (ends.front().limit_K() <= 0) return "a cooler place, or cells that stand more";
-    double path = never_s, lasting = 1, until_flat = 1;
+    double path = std::numeric_limits<double>::infinity(), lasting = 1, until_flat = 1;
     for (const Warming& hot : ends) {
         path = std::min(path, path_that_holds(hot));
         lasting = std::min(lasting, std::sqrt(hot.limit_K() / hot.peak.rise_K));

@@ -32,17 +32,24 @@ constexpr RuleInfo infos[] = {
      "moment of a mode, but those together that a mode starts with one switch; converters give no more than "
      "their limit; capacitors are another rule "
      "(no-precharge); pulses that trip a battery management are told by overdrawn-bms, steady overload by "
-     "overloaded-fuse; a warning as well where the fast edge is told for hours alone and the slow one less "
-     "than a "
-     "hundred "
-     "times the inrush away (no source); nothing is said where nothing is known of the fast edge",
+     "overloaded-fuse; a fast edge that is told for hours alone is taken as a hundredth of the slow one (no "
+     "source); "
+     "nothing is said where nothing is known of the fast edge",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 300 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
 };
 
-std::string edge_working(const RuleInput& input, const Band& band, PartId part, ModeId mode, bool surely) {
+std::string edge_working(const RuleInput& input, const Band& band, PartId part, ModeId mode, bool surely,
+                         double current_A) {
     const Quantity ambient = input.facts.ambient(part, mode);
     if (band.electronic) return "trips as stated";
+    if (!surely && band.fast_untold(current_A)) {
+        const std::string taken = "1/" + to_text(edges_apart, Dimension::none) + " of its slow edge";
+        input.facts.assume("fast edge of a device whose curve promises hours alone", taken, "no source",
+                           input.harness.part(part).name);
+        return "its curve promises hours a little above its rating; at this current taken as " + taken +
+               ", " + band.source;
+    }
     return std::string(surely ? "slow" : "fast") + " edge at " + degrees(surely ? ambient.lo : ambient.hi) +
            ", " + band.source;
 }
@@ -69,7 +76,7 @@ void judge_pulses(const RuleInput& input, const std::vector<Course>& courses, Ed
             finding.beside = amps(now_A) + (surely ? "; open after " : "; may open after ") +
                              seconds(edge_time_s(band, which, now_A));
             finding.working = duty.working;
-            finding.working.push_back(edge_working(input, band, part, course.mode, surely));
+            finding.working.push_back(edge_working(input, band, part, course.mode, surely, now_A));
             finding.figures = {{"current", now_A, Dimension::current},
                                {"time", edge_time_s(band, which, now_A), Dimension::time},
                                {"share", duty.share, Dimension::none}};
@@ -86,9 +93,6 @@ void judge_pulses(const RuleInput& input, const std::vector<Course>& courses, Ed
     }
 }
 
-// So many times the fastest of a type may be quicker than the slowest.
-constexpr double edges_apart = 100;
-
 // A load at another current, and what a device on its way carries then.
 struct Surge {
     EdgeId device;
@@ -98,7 +102,6 @@ struct Surge {
     double lasts_s = 0;
     double open_s = 0;
     bool surely = false;
-    bool untold = false;  // what it holds at this current nothing says
     OperatingPoint point;
 };
 
@@ -112,7 +115,7 @@ class Surges {
         const auto amount = input_.facts.quantity(part, "inrush"_attr, 0);
         const auto time = input_.facts.quantity(part, "inrush"_attr, 1);
         if (!amount || !time) return;
-        std::map<PartId, Surge> worst, untold;
+        std::map<PartId, Surge> worst;
         for (const Course& course : courses_) {
             each_device(course, load, amount->hi,
                         [&](EdgeId device, double through_A, double mode_A, const OperatingPoint& surged) {
@@ -122,13 +125,7 @@ class Surges {
                             const double slow_s =
                                 edge_time_s(band, DutyEdge::slow, through_A * amount->lo / amount->hi);
                             const bool surely = time->lo >= slow_s;
-                            if (!surely && time->hi < fast_s) {
-                                if (band.fast_untold(through_A) && time->hi * edges_apart >= slow_s)
-                                    untold.insert({guard,
-                                                   {device, load, through_A, mode_A, time->hi, slow_s, false,
-                                                    true, surged}});
-                                return;
-                            }
+                            if (!surely && time->hi < fast_s) return;
                             Surge now{device,
                                       load,
                                       through_A,
@@ -136,7 +133,6 @@ class Surges {
                                       surely ? time->lo : time->hi,
                                       surely ? slow_s : fast_s,
                                       surely,
-                                      false,
                                       surged};
                             const auto known = worst.find(guard);
                             const bool worse = known == worst.end() || (surely && !known->second.surely) ||
@@ -150,8 +146,6 @@ class Surges {
             surely = surely || surge.surely;
             report_inrush(guard, surge, report);
         }
-        for (const auto& [guard, surge] : untold)
-            if (!worst.contains(guard)) report_inrush(guard, surge, report);
     }
 
     void judge_stall(EdgeId load, Report& report) {
@@ -168,7 +162,7 @@ class Surges {
                             const double slow_s = band.slow_s(through_A);
                             if (first && slow_s >= first->open_s) return;
                             first = Surge{device, load, through_A, mode_A, band.fast_s(through_A).value_or(0),
-                                          slow_s, true, false,     surged};
+                                          slow_s, true, surged};
                         });
             if (first && (!slowest || first->open_s > slowest->open_s)) slowest = std::move(first);
         }
@@ -250,7 +244,7 @@ class Surges {
                                        : std::string(", which it holds")));
         }
         finding.working.push_back(to_text(share, Dimension::none) + " >= 1 (sum of duration / time)");
-        finding.working.push_back(edge_working(input_, band, guard, start.mode, surely));
+        finding.working.push_back(edge_working(input_, band, guard, start.mode, surely, most_A));
         finding.figures = {{"current", most_A, Dimension::current}, {"time", open_s, Dimension::time}};
         finding.source = band.source;
         witnessed(input_, finding, highest, start.loads.front());
@@ -306,20 +300,14 @@ class Surges {
         finding.message =
             named(input_.harness, guard) + opens + " when " + named(input_.harness, load) + " is switched on";
         finding.beside = amps(surge.through_A) + " for " + seconds(surge.lasts_s) +
-                         (surge.untold   ? "; open by "
-                          : surge.surely ? "; open after "
-                                         : "; may open after ") +
-                         seconds(surge.open_s);
+                         (surge.surely ? "; open after " : "; may open after ") + seconds(surge.open_s);
         finding.working = {
-            seconds(surge.lasts_s) + " >= " + seconds(surge.open_s) +
-                (surge.untold ? " / 100, as far apart as the edges of one type may lie," : "") + " at " +
-                amps(surge.through_A),
+            seconds(surge.lasts_s) + " >= " + seconds(surge.open_s) + " at " + amps(surge.through_A),
             "of it the mode draws " + amps(surge.mode_A) + "; inrush of " +
                 std::string(input_.harness.part(load).name) + " " +
                 to_text(*input_.facts.quantity(load, "inrush"_attr, 0)) + " for " +
                 to_text(*input_.facts.quantity(load, "inrush"_attr, 1)),
-            surge.untold ? "its curve promises hours a little above its rating, and nothing at this current"
-                         : edge_working(input_, band, guard, surge.point.mode, surge.surely)};
+            edge_working(input_, band, guard, surge.point.mode, surge.surely, surge.through_A)};
         finding.figures = {{"current", surge.through_A, Dimension::current},
                            {"lasts", surge.lasts_s, Dimension::time},
                            {"time", surge.open_s, Dimension::time}};

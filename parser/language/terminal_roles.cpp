@@ -1,5 +1,6 @@
 #include "parser/language/terminal_roles.hpp"
 
+#include <algorithm>
 #include <array>
 
 namespace loomward {
@@ -21,6 +22,12 @@ static_assert(pin_words[static_cast<std::size_t>(PinPurpose::high_side)] == "hig
 
 std::string_view terminal_word(TerminalRole role) {
     return terminal_words[static_cast<std::size_t>(role)];
+}
+
+bool is_motor_lead_word(std::string_view word) {
+    const auto first = terminal_words.begin() + static_cast<int>(TerminalRole::u);
+    const auto last = terminal_words.begin() + static_cast<int>(TerminalRole::motor_minus);
+    return std::find(first, last + 1, word) != last + 1;
 }
 
 std::optional<RelayPole> find_relay_pole(std::string_view word) {

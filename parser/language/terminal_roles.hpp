@@ -53,6 +53,9 @@ constexpr bool is_motor_lead(TerminalRole role) {
     return role >= TerminalRole::u && role <= TerminalRole::motor_minus;
 }
 
+// "U", "M+"
+bool is_motor_lead_word(std::string_view word);
+
 // What one pole of a relay does.
 enum class RelayPole : std::uint8_t { closes, opens, changes_over };
 std::optional<RelayPole> find_relay_pole(std::string_view word);  // "no", "nc", "change-over"

@@ -180,6 +180,10 @@ class Resolver {
                                                " has no terminal '" + std::string(missing) + "'");
         mistake.notes.push_back({part().where, std::string(part().name) + " is described here"});
         if (part().terminals.count > 0) mistake.help = "it has " + terminal_list(scope_, id_, mate_);
+        const bool turns = part().kind == Kind::controller || part().kind == Kind::motor;
+        if (turns && is_motor_lead_word(missing))
+            mistake.help += std::string("; ") + (part().kind == Kind::motor ? "leads" : "phases") +
+                            " 2 makes M+ and M-, 3 makes U, V and W";
         return stop_;
     }
 

@@ -95,10 +95,20 @@ TEST_CASE("a fuse whose curve promises hours just above its rating and nothing o
     const Finding may = only(quick("35 A for 0.78 s"));
     CHECK(may.severity == Severity::warning);
     CHECK(may.message == "fuse F1 may open when load M1 is switched on");
+    CHECK(may.beside == "40 A for 780 ms; may open after 768 ms");
     CHECK(may.working.back() ==
-          "its curve promises hours a little above its rating, and nothing at this current");
+          "its curve promises hours a little above its rating; at this current taken as 1/100 of its slow "
+          "edge, "
+          "UL 248-14 (seen at second hand)");
     // What its conventional current covers needs no promise.
     CHECK(silent(quick("12 A for 60 s")));
+    // Pulses of a mode as well; here M1 alone changes.
+    const auto pulses = [](const std::string& time) {
+        return replaced(pump("", "S1 closed, M1 draws 35 A for " + time + " then 1 A for 60 s repeating"),
+                        own_fuse, "fuse F1 { 16 A, 150 V dc, breaks 10 kA at 150 V dc, curve ul248-14 }");
+    };
+    CHECK(silent(pulses("0.5 s")));
+    CHECK(only(pulses("1.2 s")).severity == Severity::warning);
 }
 
 TEST_CASE("an inrush is held against the fast edge, on top of what the mode draws through the fuse") {

@@ -62,6 +62,9 @@ TEST_CASE("each mistake in assemblies, routes and bundles is said once, at its p
          "L1) J1.1 (W4 16 mm2, 0.2 m, red) U1.+",
          R"(21:36+6 fuse F1 has no terminal 'inn' [no-terminal] | it has F1.in, F1.out | note 12:6+2 F1 is described here)"
          "\n"},
+        {21, "route B1.+ (W1 16 mm2, 0.2 m, red) U1.M+",
+         R"(21:36+5 controller U1 has no terminal 'M+' [no-terminal] | it has U1.+, U1.-, U1.U, U1.V, U1.W, U1.main; phases 2 makes M+ and M-, 3 makes U, V and W | note 17:12+2 U1 is described here)"
+         "\n"},
         {21,
          "route B1.+ (W1 16 mm2, 0.2 m, red) F1 S1 (W3 16 mm2, 0.8 m, red, in L1) J1.1 (W4 16 mm2, 0.2 m, "
          "red) U1.+",
