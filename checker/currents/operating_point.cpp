@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/latching.hpp"
@@ -26,6 +27,10 @@ constexpr double taken_share = 0.99;
 // source.
 constexpr double dead_share = 0.1, dead_V = 1;
 constexpr double forever = std::numeric_limits<double>::infinity();
+
+double just_after_its_start(const Interval& interval) {
+    return interval.from_s + 1e-9;
+}
 
 double total_s(const Profile& profile) {
     double sum = 0;
@@ -166,9 +171,21 @@ bool underfed_as_resistors(Network& network, const NetworkSolution& solution, Is
 OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const CornerValues& values,
                               const Mode& mode, ModeId id, const Interval& interval,
                               SolvedNetwork* kept = nullptr) {
-    OperatingPoint point{
-        id, values.corner, interval.from_s, interval.duration_s, repeats(mode), {}, {}, {}, 0, {}, {}, {}, {},
-        {}};
+    OperatingPoint point{id,
+                         values.corner,
+                         interval.from_s,
+                         interval.duration_s,
+                         repeats(mode),
+                         false,
+                         {},
+                         {},
+                         {},
+                         0,
+                         {},
+                         {},
+                         {},
+                         {},
+                         {}};
     find_dead_shorts(circuit, mode, point);
     if (std::any_of(point.contradictions.begin(), point.contradictions.end(),
                     [](const Contradiction& what) { return what.voids_the_mode(); })) {
@@ -182,7 +199,7 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
         ambient[i] = facts.ambient(WireId(i), id);
         wire_degC[i] = hot ? ambient[i].hi : ambient[i].lo;
     }
-    NetworkBuilder builder(circuit, facts, values, mode, interval.from_s + 1e-9);
+    NetworkBuilder builder(circuit, facts, values, mode, just_after_its_start(interval));
     builder.build(wire_degC);
     NetworkSolution solution = solve(builder.network());
     if (builder.cap_controllers(solution)) {
@@ -259,11 +276,11 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
             point.unabsorbed.push_back(edge);
     }
     point.status = point.collapsed.empty() ? SolveStatus::solved : SolveStatus::collapsed;
-    fill_phase_currents(circuit, facts, mode, interval.from_s + 1e-9, point);
+    fill_phase_currents(circuit, facts, mode, just_after_its_start(interval), point);
     // Nobody says of a mode of the program's own which coils hold: that is settled (own_modes).
     if (!mode.own) find_coil_contradictions(circuit, facts, mode, point);
     find_dead_controllers(circuit, facts, mode, point);
-    find_dead_loads(circuit, facts, mode, interval.from_s + 1e-9, point);
+    find_dead_loads(circuit, facts, mode, just_after_its_start(interval), point);
     if (!point.collapsed.empty()) point.asked = std::make_shared<const Network>(std::move(asked));
     return point;
 }
@@ -313,6 +330,25 @@ std::vector<Interval> intervals_of(const Mode& mode) {
     return intervals;
 }
 
+namespace {
+
+// Every profile of a mode at its level: all that tells one interval from another.
+std::vector<const Level*> levels_at(const Mode& mode, const Interval& interval) {
+    std::vector<const Level*> levels;
+    for (const Profile& profile : mode.profiles)
+        levels.push_back(&level_at(profile, just_after_its_start(interval)));
+    return levels;
+}
+
+OperatingPoint at_another_time(OperatingPoint point, const Interval& interval) {
+    point.from_s = interval.from_s;
+    point.duration_s = interval.duration_s;
+    point.again = true;
+    return point;
+}
+
+}  // namespace
+
 std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& facts,
                                         std::string_view only_mode) {
     std::vector<OperatingPoint> points;
@@ -322,9 +358,14 @@ std::vector<OperatingPoint> solve_modes(const Circuit& circuit, const Facts& fac
         const Mode& mode = circuit.harness->modes[i];
         if (!only_mode.empty() && mode.name != only_mode) continue;
         const std::vector<Interval> intervals = intervals_of(mode);
-        for (const CornerValues& values : corners)
-            for (const Interval& interval : intervals)
-                points.push_back(solve_interval(circuit, facts, values, mode, ModeId(i), interval));
+        for (const CornerValues& values : corners) {
+            std::map<std::vector<const Level*>, std::size_t> solved;  // the first point at these levels
+            for (const Interval& interval : intervals) {
+                const auto [at, is_new] = solved.try_emplace(levels_at(mode, interval), points.size());
+                points.push_back(is_new ? solve_interval(circuit, facts, values, mode, ModeId(i), interval)
+                                        : at_another_time(points[at->second], interval));
+            }
+        }
     }
     return points;
 }

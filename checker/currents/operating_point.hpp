@@ -35,6 +35,8 @@ struct OperatingPoint {
     double from_s = 0;      // start of the interval within the mode's profiles
     double duration_s = 0;  // infinity: it stays
     bool repeats = false;   // the mode's profiles start again after its last interval
+    bool again =
+        false;  // every profile stands at the levels of an earlier point of its course: so do its numbers
     SolveStatus status{};
     std::vector<double> node_V;                 // by NodeId; empty where not solved
     std::vector<double> edge_A;                 // by EdgeId, from -> to; 0 for open ones

@@ -44,8 +44,17 @@ class GroupHold {
         if (ids_.empty()) return holds;
         std::vector<HeatedBundle> bundles;
         std::vector<SteadyHeat> steady;
+        std::vector<std::size_t> unlike;  // levels at which not all flows as at an earlier one
         for (const OperatingPoint& point : course_.points) {
             bundles.push_back(bundle_at(point));
+            const auto known = std::find_if(unlike.begin(), unlike.end(), [&](std::size_t level) {
+                return alike(bundles[level], bundles.back());
+            });
+            if (known != unlike.end()) {
+                steady.push_back(SteadyHeat(steady[*known]));
+                continue;
+            }
+            unlike.push_back(steady.size());
             steady.push_back(steady_heat(bundles.back(), air_));
             level_out(bundles.back(), steady.back());
         }
@@ -116,6 +125,12 @@ class GroupHold {
         }
         if (const auto layer = layer_of(group_.wrap, body_mm(bundle))) bundle.layers.push_back(*layer);
         return bundle;
+    }
+
+    static bool alike(const HeatedBundle& one, const HeatedBundle& other) {
+        return std::equal(
+            one.wires.begin(), one.wires.end(), other.wires.begin(),
+            [](const HeatedWire& a, const HeatedWire& b) { return a.current_A == b.current_A; });
     }
 
     // Of wires that are alike any may lie at the centre: not the last bits of their currents decide which.

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <optional>
 #include <vector>
 
 #include "checker/heat/wire_hold.hpp"
@@ -79,11 +80,16 @@ bool beyond_tables(const RuleInput& input, WireId id) {
            input.wires[id.index()].surroundings.loaded_conductors > most_together;
 }
 
-HotWire followed(const RuleInput& input, const WireHold& hold, const Course& course, BoxCourses& boxes) {
+// Of a wire that its course brings above its limit; none of others.
+std::optional<HotWire> followed(const RuleInput& input, const WireHold& hold, const Course& course,
+                                BoxCourses& boxes) {
+    // An ambient above its limit is told by hot-place.
+    if (hold.limit_K() <= 0) return std::nullopt;
     HotWire hot{hold, &course, true, 0, never_s, 0};
     const DutyPeak peak = course_peak(hold.body, hold.losses);
     hot.settles = peak.settles;
     hot.peak_degC = hold.ambient_degC + peak.rise_K;
+    if (hot.settles && !above(hot.peak_degC, hold.limit_degC)) return std::nullopt;
     hot.after_s = first_reach_s(hold.body, hold.losses, 0, hold.limit_K());
     const double from_cold_s =
         body_in_box(boxes, hold.air, hold.body, hold.losses).first_reach_s(hold.limit_degC);
@@ -148,12 +154,10 @@ void run(const RuleInput& input, Report& report) {
     for (const Course& course : courses) {
         BoxCourses boxes(input.circuit, input.facts, course);
         for (const WireHold& hold : hot_wire_holds(input.circuit, input.facts, course)) {
-            // An ambient above its limit is told by hot-place.
-            if (hold.limit_K() <= 0) continue;
-            HotWire hot = followed(input, hold, course, boxes);
-            if (hot.settles && !above(hot.peak_degC, hold.limit_degC)) continue;
-            const auto [known, fresh] = worst.try_emplace(hold.wire.index(), hot);
-            if (!fresh && worse(input, hot, known->second)) known->second = std::move(hot);
+            std::optional<HotWire> hot = followed(input, hold, course, boxes);
+            if (!hot) continue;
+            const auto [known, fresh] = worst.try_emplace(hold.wire.index(), *hot);
+            if (!fresh && worse(input, *hot, known->second)) known->second = *std::move(hot);
         }
     }
     if (worst.empty()) return;

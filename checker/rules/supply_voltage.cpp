@@ -220,7 +220,7 @@ Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
     const Edge& edge = input.circuit.edge(id);
     Worst worst;
     for (const OperatingPoint& point : input.points) {
-        if (!point.usable() || strained(input, point, edge)) continue;
+        if (point.again || !point.usable() || strained(input, point, edge)) continue;
         const double now_V = fed_V(point, edge);
         if (point.corner == Corner::run_full) {
             if (!worst.highest || now_V > fed_V(*worst.highest, edge)) worst.highest = &point;

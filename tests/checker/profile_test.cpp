@@ -281,4 +281,42 @@ TEST_CASE("the steady current that warms as a course does is where stepping thro
     CHECK(load_of(course, 60, EdgeId(0), -1).current_A == Approx(equivalent_current_A(one_way, true, 60)));
 }
 
+TEST_CASE("where the same levels come again their numbers are those of the first time") {
+    // Two levels each: 0.3 s and 0.4 s of one drive, 0.5 s and 9.5 s of the other, for ten seconds.
+    const Results results = check_text(R"(loom 1
+harness "Twin hoe" { ambient 20..20 degC, insulation xlpe 90 degC }
+pack B1 { voltage 22..29 V, resistance 5 mohm, capacity 200 Ah, discharge 400 A, charge 400 A }
+fuse F1 { 300 A, 58 V dc, breaks 9 kA at 58 V dc, curve iso8820-5 }
+switch S1 { 58 V dc, carries 400 A, makes 900 A, breaks 400 A at 58 V dc }
+load E1 { 24 V, 40 A, acts-as current }
+load E2 { 24 V, 20 A, acts-as current }
+route B1.+ (W1 95 mm2, 0.1 m, red) F1 (W2 95 mm2, 1 m, red) S1 (W3 95 mm2, 1 m, red) X1
+route X1 (W4 25 mm2, 1 m, red) E1 (W5 25 mm2, 1 m, black) X2
+route X1 (W6 25 mm2, 1 m, red) E2 (W7 25 mm2, 1 m, black) X2
+route X2 (W8 95 mm2, 1 m, black) B1.-
+stud X1 { carries 400 A }
+stud X2 { carries 400 A }
+mode hoe {
+  S1 closed
+  E1 draws 40 A for 0.3 s then 10 A for 0.4 s repeating
+  E2 draws 20 A for 0.5 s then 1 A for 9.5 s repeating
+}
+)");
+    const auto load_A = [&](const OperatingPoint& point, std::string_view name) {
+        const WireId wire = *results.harness->find_wire(name);
+        return std::abs(point.edge_A[results.circuit.edge_of_wire[wire.index()].index()]);
+    };
+    std::size_t first = 0, again = 0;
+    for (const OperatingPoint& point : results.points) {
+        (point.again ? again : first) += 1;
+        const double at_s = point.from_s + 1e-6;
+        CHECK(load_A(point, "W4") == Approx(std::fmod(at_s, 0.7) < 0.3 ? 40 : 10));
+        CHECK(load_A(point, "W6") == Approx(std::fmod(at_s, 10) < 0.5 ? 20 : 1));
+        CHECK(point.worst_residual_A < 1e-6);
+    }
+    CHECK(first == 2 * 4);  // two corners; four pairs of levels
+    CHECK(again > 50);
+    CHECK(first + again == results.points.size());
+}
+
 }  // namespace profile_test
