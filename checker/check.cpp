@@ -169,7 +169,7 @@ Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& op
     if (!quickly) tell_open(completion, *harness, options, results);
     results.harness = harness;
     results.judged = completion.harness;
-    judge_own_modes(results);
+    judge_own_modes(completion, results);
     say_own_modes(*harness, left, results.assumptions);
     const std::vector<OpenValue> open = open_values(*harness);
     say_what_it_rests_on(open, completion.taken, results.findings);

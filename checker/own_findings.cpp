@@ -3,7 +3,15 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <memory>
+#include <optional>
+#include <string_view>
 #include <tuple>
+#include <utility>
+
+#include "checker/currents/operating_point.hpp"
+#include "checker/parts/facts.hpp"
+#include "checker/possible.hpp"
 
 namespace loomward {
 namespace {
@@ -80,6 +88,127 @@ bool carries_phases(const Circuit& circuit, const std::vector<bool>& islands, co
     return false;
 }
 
+// A harness whose own mode has everything on, when just what one way needs is on: its switches are closed,
+// all else is at rest. What no switch tells apart from it comes on with it.
+class OneAtATime {
+  public:
+    explicit OneAtATime(const Circuit& circuit) : circuit_(circuit), facts_(*circuit.harness) {}
+
+    // Whether the current that is judged is above its limit then too, at one of the corners.
+    bool is_enough_for(const Finding& finding) {
+        const double limit_A = limit_of(finding);
+        for (const OperatingPoint& point : points_of(finding)) {
+            if (!point.usable()) continue;
+            if (finding.rule == "cannot-be-fed" && cannot_be_fed(point, finding.part)) return true;
+            if (limit_A > 0 && current_A(point, finding) > limit_A) return true;
+        }
+        return false;
+    }
+
+  private:
+    static double limit_of(const Finding& finding) {
+        const auto limit =
+            std::find_if(finding.figures.begin(), finding.figures.end(), [](const Figure& figure) {
+                return figure.name == "limit" && figure.dimension == Dimension::current;
+            });
+        return limit == finding.figures.end() ? 0 : limit->value;
+    }
+    bool cannot_be_fed(const OperatingPoint& point, PartId part) const {
+        return std::any_of(point.collapsed.begin(), point.collapsed.end(),
+                           [&](EdgeId edge) { return circuit_.edge(edge).part == part; });
+    }
+    double current_A(const OperatingPoint& point, const Finding& finding) const {
+        if (finding.wire) return std::abs(point.edge_A[circuit_.edge_of_wire[finding.wire.index()].index()]);
+        double most_A = 0;
+        if (finding.part)
+            for (const EdgeId edge : circuit_.edges_of_part[finding.part.index()])
+                most_A = std::max(most_A, std::abs(point.edge_A[edge.index()]));
+        return most_A;
+    }
+
+    const std::vector<OperatingPoint>& points_of(const Finding& finding) {
+        std::vector<bool> on_way(circuit_.harness->parts.size(), false);
+        for (const Step& step : finding.witness)
+            if (const auto part = part_of(step.name)) on_way[part->index()] = true;
+        const auto [known, fresh] = known_.try_emplace({finding.mode, on_way});
+        if (fresh)
+            for (const Corner corner : {Corner::run_hot, Corner::run_full})
+                known->second.push_back(
+                    solve_state(circuit_, facts_, corner, with_only(finding.mode, on_way), finding.mode));
+        return known->second;
+    }
+    // "K1", "B1.+", "T1.B1.+".
+    std::optional<PartId> part_of(std::string_view step) const {
+        for (;;) {
+            if (const auto part = circuit_.harness->find_part(step)) return part;
+            const std::size_t dot = step.rfind('.');
+            if (dot == std::string_view::npos) return std::nullopt;
+            step = step.substr(0, dot);
+        }
+    }
+    Mode with_only(ModeId id, const std::vector<bool>& on_way) const {
+        const std::vector<Mode>& modes = circuit_.harness->modes;
+        const Mode& rest = modes.front();
+        Mode mode = modes[id.index()];
+        for (std::size_t i = 0; i < mode.states.size(); ++i)
+            if (!on_way[i]) mode.states[i] = rest.states[i];
+        mode.pin_states = rest.pin_states;
+        return mode;
+    }
+
+    const Circuit& circuit_;
+    Facts facts_;
+    std::map<std::pair<ModeId, std::vector<bool>>, std::vector<OperatingPoint>> known_;
+};
+
+// What is called certain has to be so at both ends of what is open.
+class AloneInAnyCase {
+  public:
+    AloneInAnyCase(const Circuit& circuit, const Completion& completion)
+        : completion_(completion), worst_(circuit) {}
+
+    bool is_enough_for(const Finding& finding) {
+        if (!worst_.is_enough_for(finding)) return false;
+        if (finding.possible || completion_.taken.empty()) return true;
+        if (ends_.empty())
+            for (const std::size_t mixture : {least_resistance, most_resistance})
+                ends_.push_back(std::make_unique<End>(at_mixture(completion_, mixture)));
+        return std::all_of(ends_.begin(), ends_.end(),
+                           [&](const auto& end) { return end->alone.is_enough_for(finding); });
+    }
+
+  private:
+    struct End {
+        explicit End(std::shared_ptr<const Harness> pinned)
+            : harness(std::move(pinned)), circuit(build_circuit(*harness)), alone(circuit) {}
+        std::shared_ptr<const Harness> harness;
+        Circuit circuit;
+        OneAtATime alone;
+    };
+
+    const Completion& completion_;
+    OneAtATime worst_;
+    std::vector<std::unique_ptr<End>> ends_;
+};
+
+std::optional<OpenValue> open_ambient(const Harness& harness) {
+    for (OpenValue& value : open_values(harness))
+        if (is_ambient_of_all(value) && value.unknown) return std::move(value);
+    return std::nullopt;
+}
+
+// A setting that what feeds it bears alone.
+bool asks_with_others(const Finding& finding) {
+    if (finding.rule != "setting-too-high") return false;
+    const auto figure_A = [&](std::string_view name) -> std::optional<double> {
+        for (const Figure& figure : finding.figures)
+            if (figure.name == name && figure.dimension == Dimension::current) return figure.value;
+        return std::nullopt;
+    };
+    const auto setting_A = figure_A("setting"), limit_A = figure_A("limit");
+    return setting_A && limit_A && *setting_A <= *limit_A;
+}
+
 void lower(Finding& finding, Severity severity, std::string because) {
     if (finding.severity >= severity) return;
     finding.severity = severity;
@@ -88,11 +217,14 @@ void lower(Finding& finding, Severity severity, std::string because) {
 
 }  // namespace
 
-void judge_own_modes(Results& results) {
+void judge_own_modes(const Completion& completion, Results& results) {
     const std::vector<Mode>& modes = results.harness->modes;
     if (modes.empty() || !modes.front().own) return;
     const std::vector<bool> phases = phase_islands(results.circuit);
+    // What several take together may be too much at any ambient, and what one takes at some.
+    const std::optional<OpenValue> ambient = open_ambient(*results.circuit.harness);
     std::map<ModeId, Flows> flows;
+    AloneInAnyCase alone(results.circuit, completion);
     for (Finding& finding : results.findings) {
         if (!finding.mode || finding.severity != Severity::error) continue;
         if (finding.rule == "not-solved" || finding.rule == "mode-contradicts") {
@@ -113,11 +245,17 @@ void judge_own_modes(Results& results) {
         const Flows& here = known != flows.end()
                                 ? known->second
                                 : flows.emplace(finding.mode, flows_in(results, finding.mode)).first->second;
-        if (finding.rule == "cannot-be-fed" ||
-            judged_A(results, here, finding) > more_than_one * here.largest_A)
+        const bool of_several = finding.rule == "cannot-be-fed" || asks_with_others(finding) ||
+                                judged_A(results, here, finding) > more_than_one * here.largest_A;
+        if (!of_several) continue;
+        if (!alone.is_enough_for(finding))
             lower(finding, Severity::warning,
                   "it takes several at once, and nobody says that they run together: an error in a mode that "
                   "says so");
+        else if (!finding.possible && ambient && judges_rule(*ambient, finding.rule)) {
+            finding.possible = true;
+            finding.hangs_on.push_back({ambient->of, ambient->name, {}});
+        }
     }
 }
 

@@ -8,6 +8,7 @@
 #include <unordered_set>
 #include <utility>
 
+#include "checker/other_ends.hpp"
 #include "checker/work/at_once.hpp"
 
 namespace loomward {
@@ -99,12 +100,22 @@ bool is_of_guessed_size(const TakenValue& taken, const Finding& finding) {
            NamesOnWay(finding).has(taken.open.subject);
 }
 
+// What a drive returns flows in the modes that say so.
+bool idle_in(const Harness& harness, const OpenValue& open, ModeId mode) {
+    if (open.attribute != "regen"_attr || !open.part || !mode) return false;
+    const Mode& in = harness.modes[mode.index()];
+    const std::int32_t profile = in.states[open.part.index()].profile;
+    return profile < 0 || in.profiles[static_cast<std::size_t>(profile)].flow != Flow::returns;
+}
+
 // Whether an open value may decide a finding: a level of a mode what is told of that mode, other values as
 // far as they reach.
-bool may_decide(const OpenValue& open, const Finding& finding, const NamesOnWay& way) {
-    if (open.hides == Hides::note) return false;
+bool may_decide(const Harness& harness, const OpenValue& open, const Finding& finding,
+                const NamesOnWay& way) {
+    if (open.hides == Hides::note || open.reach.forbids_only) return false;
     if (open.is_time) return finding.mode == open.mode && judges_rule(open, finding.rule);
     if (open.mode) return finding.mode == open.mode || !finding.mode.valid();
+    if (idle_in(harness, open, finding.mode)) return false;
     if (open.reach.currents && goes_by_currents(finding)) return true;
     if (!judges_rule(open, finding.rule)) return false;
     const auto on_way = [&](const std::string& name) { return way.has(name); };
@@ -140,38 +151,72 @@ OpenCause cause_of(const OpenValue& open, std::string taken) {
     return {open.subject.empty() ? open.of : open.subject, open.name, std::move(taken)};
 }
 
-// What is told of guards with the smallest devices too, at both ends of what else is open, does not hang on
-// what they are rated.
-void hang_on_what_stayed_open(const std::vector<OpenValue>& open, const std::vector<Gravest>& with_smallest,
-                              std::vector<Finding>& findings) {
+// When a device opens: what it is rated, by which curve, at which setting; and what a drive pushes.
+bool is_of_a_guard(const OpenValue& open) {
+    const Attr of = open.attribute;
+    return open.reach.guards &&
+           (of == "(rated-current)"_attr || of == "curve"_attr || of == "trips"_attr || of == "regen"_attr);
+}
+// What other ends of what stays open tell: of the first list with the smallest devices there may be, of the
+// second at either end of the ambient. What all of a list tell does not hang on that.
+struct OtherEnds {
+    std::vector<Gravest> smallest, ambients;
+};
+bool told_by_all(const std::vector<Gravest>& ends, const Finding& finding) {
+    return !ends.empty() && std::all_of(ends.begin(), ends.end(), [&](const Gravest& told) {
+        return tells(told, whatever_mode(finding), finding.severity);
+    });
+}
+
+void hang_on_what_stayed_open(const Harness& harness, const OtherEnds& ends, std::vector<Finding>& findings) {
+    const std::vector<OpenValue> open = open_values(harness);
     for (Finding& finding : findings) {
         if (finding.asks()) continue;
         const NamesOnWay way(finding);
-        const auto told_by = [&](const Gravest& told) {
-            return tells(told, whatever_mode(finding), finding.severity);
+        const bool whatever_guards = goes_by_guards(finding.rule) && told_by_all(ends.smallest, finding);
+        const bool whatever_ambient = told_by_all(ends.ambients, finding);
+        // The devices it speaks of before those that stand elsewhere.
+        const auto spoken_of = [&](const OpenValue& value) {
+            return way.has(value.subject) ||
+                   (value.part &&
+                    std::any_of(finding.related.begin(), finding.related.end(), [&](const Related& note) {
+                        return note.where == harness.part(value.part).where;
+                    }));
         };
-        const bool whatever_rating =
-            goes_by_guards(finding.rule) && std::all_of(with_smallest.begin(), with_smallest.end(), told_by);
+        std::vector<OpenCause> causes, of_guards_elsewhere;
+        bool guard_spoken_of = false;
         for (const OpenValue& value : open) {
-            if (!value.unknown || !may_decide(value, finding, way)) continue;
-            const bool rating = value.reach.guards && value.attribute == "(rated-current)"_attr;
-            if (rating && whatever_rating) continue;
-            finding.possible = true;
-            finding.hangs_on.push_back(cause_of(value, {}));
+            if (!value.unknown || !may_decide(harness, value, finding, way)) continue;
+            const bool of_a_guard = is_of_a_guard(value);
+            if (of_a_guard ? whatever_guards : whatever_ambient && is_ambient_of_all(value)) continue;
+            const bool elsewhere = of_a_guard && !spoken_of(value);
+            guard_spoken_of |= of_a_guard && !elsewhere;
+            (elsewhere ? of_guards_elsewhere : causes).push_back(cause_of(value, {}));
         }
+        if (!guard_spoken_of)
+            causes.insert(causes.end(), of_guards_elsewhere.begin(), of_guards_elsewhere.end());
+        finding.possible |= !causes.empty();
+        finding.hangs_on.insert(finding.hangs_on.end(), causes.begin(), causes.end());
     }
 }
 
-// What is on the way first; where nothing that was taken there judges the rule, all of it is named.
-void hang_on_what_was_taken(const std::vector<TakenValue>& taken, Finding& finding) {
+// What is on the way first; where nothing that was taken there judges the rule, all of it is named; where
+// nothing lies there, what is elsewhere.
+void hang_on_what_was_taken(const Completion& completion, Finding& finding) {
     const NamesOnWay way(finding);
-    std::vector<OpenCause> on_way, judging;
-    for (const TakenValue& each : taken) {
-        if (!way.has(each.open.subject)) continue;
-        on_way.push_back(cause_of(each.open, to_text(each.range)));
-        if (may_decide(each.open, finding, way)) judging.push_back(on_way.back());
+    std::vector<OpenCause> on_way, judging, elsewhere;
+    for (const TakenValue& each : completion.taken) {
+        const OpenCause cause = cause_of(each.open, to_text(each.range));
+        const bool judges = may_decide(*completion.harness, each.open, finding, way);
+        if (way.has(each.open.subject))
+            on_way.push_back(cause);
+        else if (judges)
+            elsewhere.push_back(cause);
+        if (judges && way.has(each.open.subject)) judging.push_back(cause);
     }
-    const std::vector<OpenCause>& named = judging.empty() && finding.hangs_on.empty() ? on_way : judging;
+    const std::vector<OpenCause>& named = !judging.empty() || !finding.hangs_on.empty() ? judging
+                                          : !on_way.empty()                             ? on_way
+                                                                                        : elsewhere;
     finding.hangs_on.insert(finding.hangs_on.end(), named.begin(), named.end());
     std::stable_partition(finding.hangs_on.begin(), finding.hangs_on.end(),
                           [&](const OpenCause& cause) { return way.has(cause.subject); });
@@ -198,25 +243,43 @@ double place_in(const Completion& completion, std::size_t mixture, std::size_t i
     }
 }
 
+std::shared_ptr<const Harness> at_mixture(const Completion& completion, std::size_t mixture) {
+    if (completion.taken.empty()) return completion.harness;
+    return pinned(completion, [&](std::size_t i) { return place_in(completion, mixture, i); });
+}
+
 void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.asks();
-    // With the smallest devices as it is, and at one end of what is open; then the mixtures.
+    // With the smallest devices, as it is and at one end of what is open; at the ends of the ambient, where
+    // what is open holds up currents most; then the mixtures.
     std::vector<std::shared_ptr<const Harness>> tried;
-    if (auto smallest = with_smallest_devices(completion.harness)) {
+    const auto coolest = [](std::shared_ptr<const Harness> harness) {
+        auto cool = with_ambient_at(harness, false);
+        return cool ? cool : harness;
+    };
+    if (auto smallest = with_smallest_devices(coolest(completion.harness))) {
         tried.push_back(std::move(smallest));
         if (!completion.taken.empty())
-            tried.push_back(with_smallest_devices(pinned(completion, [](std::size_t) { return 0.0; })));
+            tried.push_back(
+                with_smallest_devices(coolest(pinned(completion, [](std::size_t) { return 0.0; }))));
     }
     const std::size_t smallest_count = tried.size();
+    // What is cold lets most through; either end of what is open may make the least current.
+    for (const auto& [hot, mixture] : {std::pair(false, least_resistance), std::pair(false, most_resistance),
+                                       std::pair(true, least_resistance)})
+        if (auto ambient = with_ambient_at(at_mixture(completion, mixture), hot))
+            tried.push_back(std::move(ambient));
+    const std::size_t ends_count = tried.size();
     for (std::size_t k = 0; k < mixtures && !completion.taken.empty(); ++k)
-        tried.push_back(pinned(completion, [&](std::size_t i) { return place_in(completion, k, i); }));
+        tried.push_back(at_mixture(completion, k));
     std::vector<std::vector<Finding>> told_by(tried.size());
     at_once(tried.size(), [&](std::size_t i) { told_by[i] = check_at(tried[i]); });
-    std::vector<Gravest> with_smallest(smallest_count);
-    for (std::size_t i = 0; i < smallest_count; ++i) with_smallest[i] = gravest_of(told_by[i]);
-    hang_on_what_stayed_open(open_values(*completion.harness), with_smallest, results.findings);
+    OtherEnds ends;
+    for (std::size_t i = 0; i < ends_count; ++i)
+        (i < smallest_count ? ends.smallest : ends.ambients).push_back(gravest_of(told_by[i]));
+    hang_on_what_stayed_open(*completion.harness, ends, results.findings);
     if (completion.taken.empty()) return;
     for (Finding& finding : results.findings)
         finding.possible |=
@@ -227,7 +290,7 @@ void tell_possible(
     Gravest known = gravest_of(results.findings);
     std::vector<Finding> added;
     for (std::size_t k = 0; k < mixtures; ++k) {
-        std::vector<Finding> now = std::move(told_by[smallest_count + k]);
+        std::vector<Finding> now = std::move(told_by[ends_count + k]);
         const Gravest told = gravest_of(now);
         for (Finding& finding : results.findings) {
             const bool single = of_subject[whatever_mode(finding)] == 1;
@@ -239,7 +302,7 @@ void tell_possible(
     results.findings.insert(results.findings.end(), std::make_move_iterator(added.begin()),
                             std::make_move_iterator(added.end()));
     for (Finding& finding : results.findings)
-        if (finding.possible && !finding.asks()) hang_on_what_was_taken(completion.taken, finding);
+        if (finding.possible && !finding.asks()) hang_on_what_was_taken(completion, finding);
     for (const TakenValue& taken : completion.taken)
         if (!taken.sure || taken.open.attribute == "(area)"_attr)
             results.findings.push_back(still_open(taken));

@@ -10,8 +10,10 @@ namespace loomward {
 
 // Where in its range taken value `i` stands in mixture `k` of ends: all as they hold up currents least
 // (short, thick, of little resistance), all as they do most, and two of both.
-constexpr std::size_t mixtures = 4;
+constexpr std::size_t mixtures = 4, least_resistance = 0, most_resistance = 1;
 double place_in(const Completion& completion, std::size_t mixture, std::size_t i);
+// The harness with all that was taken pinned there; as it is where nothing was taken.
+std::shared_ptr<const Harness> at_mixture(const Completion& completion, std::size_t mixture);
 
 // Marks the findings of `results`, which were made with every taken value as a range: each is `possible`
 // unless it is told as gravely in each of these mixtures. What only such a mixture tells is added. Adds

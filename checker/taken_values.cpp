@@ -21,7 +21,6 @@ constexpr double widest_size = 2.5;        // of what the fuse of a wire asks
 constexpr double smallest_area_mm2 = 0.5;  // below it nobody builds the wiring of a vehicle
 // Leads of one machine are not all as long as its longest: what tables give for one lead is too wide for all.
 constexpr double shortest_m = 0.1, longest_m = 3;
-constexpr double next_to_nothing_A = 1e-3;
 constexpr double overload = 1.45;  // I2 <= 1.45 Iz, IEC 60364-4-43 433.1
 
 // Voltages of batteries by their nominal voltage, for one of 12 V: an empty lead-acid one to a lithium one at
@@ -293,22 +292,6 @@ std::shared_ptr<const Harness> with_value(const Completion& completion, std::siz
         Value& place = made->value_store[taken.value];
         place.lo = place.hi = value;
         place.known = Knowledge::stated;
-    }
-    return made;
-}
-
-std::shared_ptr<const Harness> with_smallest_devices(const std::shared_ptr<const Harness>& harness) {
-    std::shared_ptr<Harness> made;
-    for (const Part& part : harness->parts) {
-        if (part.kind != Kind::fuse && part.kind != Kind::breaker) continue;
-        const Attribute* rated = harness->find(part.attributes, "(rated-current)"_attr);
-        if (!rated || rated->count == 0 || harness->value_store[rated->first].known != Knowledge::unknown)
-            continue;
-        if (!made) made = std::make_shared<Harness>(*harness);
-        Value& value = made->value_store[rated->first];
-        value.dimension = Dimension::current;
-        value.known = Knowledge::assumed;
-        value.lo = value.hi = next_to_nothing_A;
     }
     return made;
 }

@@ -41,10 +41,6 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
 // The same with taken value `i` as if it were stated as `value`, base unit, and the others as ranges.
 std::shared_ptr<const Harness> with_value(const Completion& completion, std::size_t i, double value);
 
-// The same with every device of unknown rated current as one that lets next to nothing through for long: the
-// other end of what it may be. Null where there is none.
-std::shared_ptr<const Harness> with_smallest_devices(const std::shared_ptr<const Harness>& harness);
-
 // One line of the assumption list for each kind and attribute, with who uses it.
 std::vector<Assumption> assumptions_of(const Completion& completion);
 

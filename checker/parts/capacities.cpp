@@ -89,6 +89,10 @@ double trip_current_A(const Facts& facts, PartId device) {
     return lowest;
 }
 
+double factor_of_unknown_family(Kind kind) {
+    return kind == Kind::breaker ? 1.45 : 1.6;
+}
+
 OperatingCurrent operating_current(const Facts& facts, PartId device) {
     if (auto own = by_own_points(facts, device)) return *own;
     const auto rated = facts.quantity(device, "(rated-current)"_attr);
@@ -100,9 +104,9 @@ OperatingCurrent operating_current(const Facts& facts, PartId device) {
                 to_text(factor, Dimension::none) + " x " + to_text(rated->hi, Dimension::current),
                 cite(conventional->source)};
     }
-    // Not a family that is known here: the widest conventional pair there is for its kind.
-    const bool breaker = facts.harness().part(device).kind == Kind::breaker;
-    const double factor = breaker ? 1.45 : 1.6;
+    const Kind kind = facts.harness().part(device).kind;
+    const bool breaker = kind == Kind::breaker;
+    const double factor = factor_of_unknown_family(kind);
     facts.assume("conventional operating current where the family is not known",
                  breaker ? "1.45 x rated current" : "1.6 x rated current",
                  breaker ? "IEC 60898-1" : "IEC 60269-1 Table 2 (memory)", facts.harness().part(device).name);

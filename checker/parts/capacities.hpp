@@ -19,6 +19,9 @@ struct OperatingCurrent {
     std::string source;
 };
 OperatingCurrent operating_current(const Facts& facts, PartId device);
+// Its rated current times this where its family is not known: the widest conventional pair there is for its
+// kind. `kind`: fuse or breaker. IEC 60269-1 Table 2 (memory); IEC 60898-1.
+double factor_of_unknown_family(Kind kind);
 
 // The slowest trip that is sure to act on a standing current, A: the lowest threshold of all.
 double trip_current_A(const Facts& facts, PartId device);

@@ -6,6 +6,7 @@
 #include <tuple>
 #include <unordered_set>
 
+#include "checker/parts/open_ambient.hpp"
 #include "parser/estimates.hpp"
 
 namespace loomward {
@@ -52,9 +53,6 @@ std::optional<Quantity> table_default(Kind kind, Attr name) {
     if (parsed) parsed->known = Knowledge::assumed;
     return parsed;
 }
-
-// Nobody knows how hot it gets: as hot as it gets where harnesses are, and as cold.
-constexpr Quantity unknown_ambient{-20, 50, Dimension::temperature, Knowledge::assumed};
 
 // Of the ratings of devices for normal service (IEC 60947-1 clause 6.1.2, memory).
 constexpr double printed_up_to_m = 2000;

@@ -27,7 +27,8 @@ constexpr std::string_view heat_rules =
 constexpr std::string_view all_currents = "every current, voltage and short circuit that hangs on it";
 
 constexpr Reach currents{.currents = true}, guards{.guards = true},
-    currents_and_guards{.currents = true, .guards = true}, everywhere{.everywhere = true};
+    currents_and_guards{.currents = true, .guards = true}, everywhere{.everywhere = true},
+    forbids_only{.forbids_only = true};
 
 constexpr OpenValueRow rows[] = {
     {"(rated-current)"_attr, Hides::error,
@@ -47,7 +48,9 @@ constexpr OpenValueRow rows[] = {
     {"(capacitance)"_attr, Hides::error, "no-precharge, slow-precharge, charged-after-opening",
      printed_on_it},
     {"(area)"_attr, Hides::error,
-     "overloaded-wire, oversized-fuse, slow-clearing, voltage-drop, size-mismatch", strands},
+     "overloaded-wire, oversized-fuse, slow-clearing, voltage-drop, size-mismatch, setting-too-high, "
+     "settings-together",
+     strands},
     {"(length)"_attr, Hides::error, "voltage-drop, slow-clearing, unprotected-wire", tape},
     {"torque"_attr, Hides::note, "nothing that is checked; the papers print it", sheet},
     {"cell-voltage"_attr, Hides::error, all_currents, sheet, currents},
@@ -58,7 +61,7 @@ constexpr OpenValueRow rows[] = {
      millivolts},
     {"capacity"_attr, Hides::warning, "how long anything lasts, unlike-packs", printed_on_it},
     {"discharge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms, pack-guard", sheet, guards},
-    {"charge"_attr, Hides::error, "overdrawn-pack, charge-voltage, joined-packs", sheet},
+    {"charge"_attr, Hides::error, "overdrawn-pack, overdrawn-bms, joined-packs, settings-together", sheet},
     {"peak"_attr, Hides::error, "overdrawn-pack", sheet},
     {"link-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current", millivolts},
     {"aged-resistance"_attr, Hides::error, "slow-clearing, insufficient-fault-current, undervoltage", sheet},
@@ -77,11 +80,12 @@ constexpr OpenValueRow rows[] = {
     {"melts"_attr, Hides::error, "nuisance-trip, not-selective", sheet},
     {"clears"_attr, Hides::error, "slow-clearing, short-time-withstand", sheet},
     {"instantaneous"_attr, Hides::error, "slow-clearing, nuisance-trip", printed_on_it},
-    {"carries"_attr, Hides::error, "overloaded-contact, oversized-fuse, setting-too-high", printed_on_it},
-    {"way-carries"_attr, Hides::error, "overloaded-contact, overloaded-fuse", printed_on_it},
-    {"takes"_attr, Hides::error, "size-mismatch", printed_on_it},
+    {"carries"_attr, Hides::error, "overloaded-contact, oversized-fuse, setting-too-high", printed_on_it,
+     forbids_only},
+    {"way-carries"_attr, Hides::error, "overloaded-contact, overloaded-fuse", printed_on_it, forbids_only},
+    {"takes"_attr, Hides::error, "size-mismatch", printed_on_it, forbids_only},
     {"makes"_attr, Hides::error, "making-current, no-precharge", sheet},
-    {"withstands"_attr, Hides::error, "short-time-withstand", sheet},
+    {"withstands"_attr, Hides::error, "short-time-withstand", sheet, forbids_only},
     {"coil"_attr, Hides::error, "coil-voltage, held-coil, what the coil draws", printed_on_it, currents},
     {"nominal"_attr, Hides::note, "nothing by itself: how far it is good is its rated voltage",
      printed_on_it},
@@ -92,7 +96,7 @@ constexpr OpenValueRow rows[] = {
     {"method"_attr, Hides::warning, "whether the joint lasts", "look at it"},
     {"contact-resistance"_attr, Hides::error, "voltage-drop, slow-clearing", millivolts},
     {"contact"_attr, Hides::error, "overloaded-contact, size-mismatch", sheet},
-    {"limit"_attr, Hides::error, "overloaded-contact, overheated-motor", sheet},
+    {"limit"_attr, Hides::error, "overloaded-contact, overheated-motor", sheet, forbids_only},
     {"rated-at"_attr, Hides::error, "overloaded-contact, overloaded-fuse", sheet},
     {"drop"_attr, Hides::error, "voltage-drop, slow-clearing", printed_on_it},
     {"pulse"_attr, Hides::error, "precharge-resistor", sheet},
@@ -151,17 +155,19 @@ constexpr OpenValueRow rows[] = {
     {"highest-ambient"_attr, Hides::error, "overheated-box", sheet},
     {"insulation"_attr, Hides::error,
      "overloaded-wire, oversized-fuse, unprotected-wire, slow-clearing, hot-place, overheated-wire, "
-     "insulation-mixed",
+     "insulation-mixed, setting-too-high, settings-together",
      "it stands on the insulation, or with whoever sold it"},
-    {"material"_attr, Hides::error, "overloaded-wire, voltage-drop, size-mismatch",
+    {"material"_attr, Hides::error,
+     "overloaded-wire, voltage-drop, size-mismatch, setting-too-high, settings-together",
      "scrape a strand: copper is red all through"},
-    {"wrap"_attr, Hides::error, "overloaded-wire, oversized-fuse", "look at it"},
-    {"length"_attr, Hides::error, "overloaded-wire", tape},
+    {"wrap"_attr, Hides::error, "overloaded-wire, oversized-fuse, setting-too-high, settings-together",
+     "look at it"},
+    {"length"_attr, Hides::error, "overloaded-wire, setting-too-high, settings-together", tape},
     {"ambient"_attr, Hides::error,
      "overloaded-wire, oversized-fuse, overloaded-contact, overloaded-fuse, overloaded-diode, "
      "overloaded-shunt, overloaded-motor, overloaded-resistor, overloaded-converter, overloaded-pin, "
      "limit-at-temperature, slow-clearing, nuisance-trip, voltage-drop, undervoltage, setting-too-high, "
-     "rated-below-guard",
+     "settings-together, rated-below-guard",
      thermometer, everywhere},
     {"altitude"_attr, Hides::error, "overheated-wire, overheated-box, controller-gives-less, cuts-out",
      "a map", everywhere},
@@ -171,7 +177,8 @@ constexpr OpenValueRow rows[] = {
     {"live-when-unmated-above"_attr, Hides::error, "live-when-unmated", decide},
     {"precharge-to"_attr, Hides::error, "no-precharge, slow-precharge", decide},
     {"joint-resistance"_attr, Hides::error, "voltage-drop, slow-clearing", millivolts},
-    {"hottest-conductor"_attr, Hides::error, "overloaded-wire, oversized-fuse", decide},
+    {"hottest-conductor"_attr, Hides::error,
+     "overloaded-wire, oversized-fuse, setting-too-high, settings-together", decide},
     {"signal-current"_attr, Hides::error, "signal-current", decide},
 };
 
@@ -188,16 +195,30 @@ constexpr OpenValueRow protector_rows[] = {
     {"breaks"_attr, Hides::error, held_by_protector, printed_on_it, guards},
 };
 
+// Only a load draws by the voltage it is made for.
+constexpr OpenValueRow insulation_row{"(rated-voltage)"_attr, Hides::error, "contact-voltage, series-bms",
+                                      printed_on_it};
+// A contact carries less where it is hotter than it was rated at, and no more where it is cooler.
+constexpr OpenValueRow contact_row{"rated-at"_attr, Hides::error, "overloaded-contact", sheet, forbids_only};
+
+const OpenValueRow* row_in(std::span<const OpenValueRow> all, Attr attribute) {
+    const auto row = std::find_if(all.begin(), all.end(),
+                                  [&](const OpenValueRow& each) { return each.attribute == attribute; });
+    return row == all.end() ? nullptr : &*row;
+}
+
+const OpenValueRow* row_of_kind(Kind kind, Attr attribute) {
+    if (kind == Kind::protector) return row_in(protector_rows, attribute);
+    if (kind != Kind::load && attribute == insulation_row.attribute) return &insulation_row;
+    if (kind == Kind::connector && attribute == contact_row.attribute) return &contact_row;
+    return nullptr;
+}
+
 }  // namespace
 
 const OpenValueRow* open_value_row(std::optional<Kind> kind, Attr attribute) {
-    const auto find = [&](std::span<const OpenValueRow> all) -> const OpenValueRow* {
-        const auto row = std::find_if(all.begin(), all.end(),
-                                      [&](const OpenValueRow& each) { return each.attribute == attribute; });
-        return row == all.end() ? nullptr : &*row;
-    };
-    const OpenValueRow* row = kind == Kind::protector ? find(protector_rows) : nullptr;
-    return row ? row : find(rows);
+    const OpenValueRow* row = kind ? row_of_kind(*kind, attribute) : nullptr;
+    return row ? row : row_in(rows, attribute);
 }
 
 }  // namespace loomward

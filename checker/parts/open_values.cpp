@@ -238,6 +238,10 @@ bool judges_rule(const OpenValue& value, std::string_view rule) {
     return false;
 }
 
+bool is_ambient_of_all(const OpenValue& value) {
+    return value.attribute == "ambient"_attr && value.subject.empty() && !value.mode;
+}
+
 std::vector<OpenValue> open_values(const Harness& harness) {
     return Collector(harness).collect();
 }

@@ -18,7 +18,8 @@ struct Reach {
     bool currents = false;  // every current and voltage: what draws pulls on every supply
     bool guards = false;    // the rules of guards that it judges, for every wire that a current can reach
     bool everywhere = false;
-    bool any_rule = false;  // nobody said which rules it judges
+    bool any_rule = false;      // nobody said which rules it judges
+    bool forbids_only = false;  // unknown, it forbids nothing: what is told without it holds whatever it is
 };
 
 struct OpenValue {
@@ -47,6 +48,9 @@ const Quantity* field_of(const Wire& wire, Attr attribute);
 
 // Whether `judges` names the rule.
 bool judges_rule(const OpenValue& value, std::string_view rule);
+
+// Whether it is the ambient of the harness, where no mode has its own.
+bool is_ambient_of_all(const OpenValue& value);
 
 // By place in the source. Of a part type that many parts are fitted from: once for each part.
 std::vector<OpenValue> open_values(const Harness& harness);

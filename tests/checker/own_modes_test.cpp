@@ -268,4 +268,73 @@ TEST_CASE("a sound example without its modes has no error") {
     }
 }
 
+TEST_CASE(
+    "with everything on, what one consumer takes alone is an error, and what only their sum is, a warning") {
+    // 16 mm2 may carry 74.5 A at 35 degC, the busbars 100 A, the pack gives 80 A.
+    const auto two = [](const std::string& first, const std::string& second) {
+        return check_text(
+            pack +
+            "switch S1 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "switch S2 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "load E1 { 48 V, " +
+            first + ", acts-as current }\nload E2 { 48 V, " + second +
+            ", acts-as current }\n"
+            "route X1.2 (W4 16 mm2, 1 m, red) S1 (W5 16 mm2, 1 m, red) E1 (W6 16 mm2, 1 m, black) X0.2\n"
+            "route X1.3 (W7 16 mm2, 1 m, red) S2 (W8 16 mm2, 1 m, red) E2 (W9 16 mm2, 1 m, black) X0.3\n");
+    };
+    const Results sum = two("40 A", "50 A");
+    REQUIRE(finding_of(sum, "overdrawn-pack", "B1"));
+    CHECK(finding_of(sum, "overdrawn-pack", "B1")->severity == Severity::warning);
+    CHECK(finding_of(sum, "overloaded-fuse", "F1")->severity == Severity::warning);
+    const Results alone = two("81 A", "10 A");
+    CHECK(finding_of(alone, "overdrawn-pack", "B1")->severity == Severity::error);
+    CHECK(finding_of(alone, "overloaded-fuse", "F1")->severity == Severity::error);
+}
+
+TEST_CASE("what no switch tells apart comes on together") {
+    const auto heaters = [](const std::string& second) {
+        return check_text(
+            pack +
+            "switch S1 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "switch S2 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "connector J1 { mate P1, contacts h, carries 20 A, 80 V, rated-at 40 degC, limit 105 degC }\n"
+            "load E1 { 48 V, 15 A, acts-as current }\nload E2 { 48 V, 15 A, acts-as current }\n"
+            "stud X2\nstud X3\n"
+            "route X1.2 (W4 6 mm2, 1 m, red) S1 (W5 6 mm2, 1 m, red) X2\n"
+            "route X2 (W6 6 mm2, 1 m, red) E1 (W7 6 mm2, 1 m, black) X3\n" +
+            second + "route X3 (W10 6 mm2, 0.1 m, black) J1.h\nroute P1.h (W11 6 mm2, 0.1 m, black) X0.2\n");
+    };
+    const Results both = heaters(
+        "route X2 (W8 6 mm2, 1 m, red) E2 (W9 6 mm2, 1 m, black) X3\nswitch S3 { 80 V dc, carries 1 A }\n");
+    REQUIRE(finding_of(both, "overloaded-contact", "J1.h"));
+    CHECK(finding_of(both, "overloaded-contact", "J1.h")->severity == Severity::error);
+    const Results apart =
+        heaters("route X2 (W8 6 mm2, 1 m, red) S2 (W12 6 mm2, 1 m, red) E2 (W9 6 mm2, 1 m, black) X3\n");
+    REQUIRE(finding_of(apart, "overloaded-contact", "J1.h"));
+    CHECK(finding_of(apart, "overloaded-contact", "J1.h")->severity == Severity::warning);
+}
+
+TEST_CASE("what is certain of one alone is so at both ends of what is open") {
+    // 60 A of setting are what the fuse carries; with 40 A beside it they are too much, and nobody says that
+    // they run together.
+    const auto inverter = [](const std::string& power) {
+        return check_text(
+            pack +
+            "switch S1 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "switch S2 { 80 V dc, carries 100 A, breaks 100 A at 60 V dc }\n"
+            "inverter E1 { " +
+            power +
+            ", input 38..60 V }\nload E2 { 48 V, 30 A, acts-as current }\n"
+            "route X1.2 (W4 16 mm2, 1 m, red) S1 (W5 16 mm2, 1 m, red) E1 (W6 16 mm2, 1 m, black) X0.2\n"
+            "route X1.3 (W7 16 mm2, 1 m, red) S2 (W8 16 mm2, 1 m, red) E2 (W9 16 mm2, 1 m, black) X0.3\n");
+    };
+    const Results both = inverter("1.5 kW");
+    const Finding* pack_told = finding_of(both, "overdrawn-pack", "B1");
+    CHECK((!pack_told || pack_told->severity != Severity::error || pack_told->possible));
+    const Results alone = inverter("6 kW");
+    REQUIRE(finding_of(alone, "overdrawn-pack", "B1"));
+    CHECK(finding_of(alone, "overdrawn-pack", "B1")->severity == Severity::error);
+    CHECK_FALSE(finding_of(alone, "overdrawn-pack", "B1")->possible);
+}
+
 }  // namespace own_modes_test
