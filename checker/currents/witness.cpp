@@ -1,7 +1,10 @@
 #include "checker/currents/witness.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <unordered_set>
+
+#include "checker/circuit/ways.hpp"
 
 namespace loomward {
 namespace {
@@ -12,6 +15,11 @@ bool ends_at(const Edge& edge, double current_A) {
 }
 
 constexpr std::size_t longest_path = 4096;
+
+NodeId end_of(const Circuit& circuit, NodeId start, const std::vector<EdgeId>& edges) {
+    for (const EdgeId id : edges) start = other_end(circuit.edge(id), start);
+    return start;
+}
 
 }  // namespace
 
@@ -45,6 +53,17 @@ EdgeId CurrentTracer::follow(NodeId node, int sign, NodeId pole, std::vector<Edg
     return {};
 }
 
+// At a bar that others share the strongest current goes on to their source. What the output of a converter
+// gives comes back to its own minus: along the current, or, where a load ends and its converter draws more
+// than it gives, against the rest of what passes there. Nothing where no such way is.
+std::vector<EdgeId> CurrentTracer::way_home(NodeId node, NodeId pole, bool against) const {
+    return shortest_way(circuit_, node, pole, [&](EdgeId id, NodeId here) {
+        const Edge& edge = circuit_.edge(id);
+        const double out_A = (edge.from == here ? 1 : -1) * point_.edge_A[id.index()];
+        return conducts(edge.role) && (against ? std::abs(out_A) : out_A) > 1e-9;
+    });
+}
+
 CurrentPath CurrentTracer::through(EdgeId id) {
     const Edge& edge = circuit_.edge(id);
     const bool forward = point_.edge_A[id.index()] >= 0;
@@ -60,13 +79,15 @@ CurrentPath CurrentTracer::through(EdgeId id) {
     const EdgeId source = follow(upstream, -1, {}, before);
     const Edge* from = source && is_source(circuit_.edge(source).role) ? &circuit_.edge(source) : nullptr;
     const bool given = from && point_.edge_A[source.index()] >= 0;
-    follow(downstream, 1, !from ? NodeId() : given ? from->from : from->to, after);
-    std::reverse(before.begin(), before.end());
-    NodeId start = upstream;
-    for (std::size_t i = before.size(); i-- > 0;) {
-        const Edge& each = circuit_.edge(before[i]);
-        start = each.from == start ? each.to : each.from;
+    const NodeId pole = !from ? NodeId() : given ? from->from : from->to;
+    follow(downstream, 1, pole, after);
+    if (from && from->role == EdgeRole::converter_output && end_of(circuit_, downstream, after) != pole) {
+        std::vector<EdgeId> home = way_home(downstream, pole, false);
+        if (home.empty() && uses(edge.role)) home = way_home(downstream, pole, true);
+        if (!home.empty()) after = std::move(home);
     }
+    const NodeId start = end_of(circuit_, upstream, before);
+    std::reverse(before.begin(), before.end());
     before.push_back(id);
     before.insert(before.end(), after.begin(), after.end());
     return {start, std::move(before)};

@@ -30,6 +30,7 @@ class CurrentTracer {
   private:
     EdgeId strongest(NodeId node, int sign);
     EdgeId follow(NodeId node, int sign, NodeId pole, std::vector<EdgeId>& edges);
+    std::vector<EdgeId> way_home(NodeId node, NodeId pole, bool against) const;
 
     const Circuit& circuit_;
     const OperatingPoint& point_;

@@ -7,6 +7,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/no_end.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::direction {
@@ -20,7 +21,9 @@ constexpr RuleInfo infos[] = {
      "current "
      "enters at its 'out' in every mode",
      "R(packs to in) <= R(packs to out); I(in to out) > 0 in some mode of a protector",
-     "common practice, no source", "needs a pack in the same circuit", "red) F1.out>in (W2", "red) F1 (W2"},
+     "common practice, no source",
+     "needs a pack in the same circuit, in some position of selectors and change-over contacts",
+     "red) F1.out>in (W2", "red) F1 (W2"},
     {"mixed-halves",
      "a unit that is wired straight to both halves of one connector: one contact was walked against the "
      "others",
@@ -30,19 +33,31 @@ constexpr RuleInfo infos[] = {
 
 constexpr double least_A = 0.05;  // what is worth a word
 
-// Ohms from the nearest pack pole to each node, over everything but loads.
-std::vector<double> ohms_from_packs(const RuleInput& input) {
+// Ohms from the nearest pack pole to each node, over everything but loads and what is open.
+std::vector<double> ohms_from_packs(const RuleInput& input, const std::vector<bool>& open) {
     std::vector<NodeId> poles;
     for (const Edge& edge : input.circuit.edges)
         if (edge.role == EdgeRole::emf) poles.insert(poles.end(), {edge.from, edge.to});
     return least_costs(input.circuit, poles,
                        [&](EdgeId id, NodeId) {
                            const Edge& edge = input.circuit.edge(id);
-                           return is_conductor(edge.role)
+                           return is_conductor(edge.role) && !open[id.index()]
                                       ? resistance_ohm(input.circuit, input.facts, edge, Corner::run_full, 20)
                                       : std::numeric_limits<double>::infinity();
                        })
         .cost;
+}
+
+// ... in whichever position it is nearest: no current passes both throws of a change-over contact, so that
+// what lies behind the other throw is behind no pack.
+std::vector<double> ohms_from_packs(const RuleInput& input) {
+    const Positions positions(input.circuit);
+    std::vector<double> nearest = ohms_from_packs(input, positions.open(0));
+    for (std::size_t number = 1; number < positions.count(); ++number) {
+        const std::vector<double> here = ohms_from_packs(input, positions.open(number));
+        for (std::size_t i = 0; i < nearest.size(); ++i) nearest[i] = std::min(nearest[i], here[i]);
+    }
+    return nearest;
 }
 
 void find_walked_backwards(const RuleInput& input, Report& report) {

@@ -54,4 +54,13 @@ Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingCon
     return fed;
 }
 
+bool closes_through_resistor(const RuleInput& input, const ModeEntry& entry, EdgeId contact) {
+    const std::vector<EdgeId> way = trace_current(input.circuit, entry.moment, contact).edges;
+    return std::any_of(way.begin(), way.end(), [&](EdgeId id) {
+        return input.circuit.edge(id).role == EdgeRole::resistor &&
+               std::abs(entry.moment.edge_A[id.index()]) >=
+                   0.99 * std::abs(entry.moment.edge_A[contact.index()]);
+    });
+}
+
 }  // namespace loomward

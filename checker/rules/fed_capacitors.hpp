@@ -24,4 +24,8 @@ struct Fed {
 // or where they are what it comes from.
 Fed fed_through(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact);
 
+// Whether all that flows through the contact in the first moment passes a resistor too: the contact that
+// precharges. The resistor takes the energy.
+bool closes_through_resistor(const RuleInput& input, const ModeEntry& entry, EdgeId contact);
+
 }  // namespace loomward

@@ -10,6 +10,7 @@
 #include "checker/parts/bands.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/parts/time_current.hpp"
+#include "checker/parts/unknown_curves.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/switching/starts.hpp"
 
@@ -159,7 +160,9 @@ class Surges {
             each_device(course, load, amount->lo,
                         [&](EdgeId device, double through_A, double mode_A, const OperatingPoint& surged) {
                             const Band& band = bands_.of(input_.circuit.edge(device).part, course.mode);
-                            const double slow_s = band.slow_s(through_A);
+                            const auto any =
+                                by_any_curve(input_.facts, input_.circuit.edge(device).part, through_A);
+                            const double slow_s = any ? any->slowest_s : band.slow_s(through_A);
                             if (first && slow_s >= first->open_s) return;
                             first = Surge{device, load, through_A, mode_A, band.fast_s(through_A).value_or(0),
                                           slow_s, true, surged};
@@ -328,6 +331,7 @@ class Surges {
         const Band& band = bands_.of(guard, surge.point.mode);
         Finding finding = finding_about(input_, "nuisance-trip", Severity::note, load);
         const bool opens = surge.open_s < never_s;
+        const auto any = by_any_curve(input_.facts, guard, surge.through_A);
         finding.message = named(input_.harness, load) + " blocked draws " + amps(stall_A) +
                           (opens ? ": " + named(input_.harness, guard) + " opens it"
                                  : ": no device on its way is sure to open");
@@ -337,9 +341,12 @@ class Surges {
                                       seconds(surge.open_s) + " at the latest";
         finding.working = {amps(surge.through_A) + " through " + named(input_.harness, guard) + ", " +
                                amps(surge.mode_A) + " without it",
-                           "band: " + band.source};
+                           any ? "nobody knows its curve: taken as the slowest, " + any->slowest_source
+                               : "band: " + (band.source.empty() ? "not known" : band.source)};
         finding.figures = {{"current", surge.through_A, Dimension::current}};
-        finding.source = band.source;
+        finding.source = any                   ? any->slowest_source
+                         : band.source.empty() ? "common practice, no source"
+                                               : band.source;
         witnessed(input_, finding, surge.point, surge.load);
         report.add(std::move(finding));
     }

@@ -75,6 +75,7 @@ struct Thin {
     double rated_A = 0;       // of the one device that guards it; 0: more than one, or not known
     bool only_rated = false;  // the rated current is too large, what can flow for long is not
     bool held = false;        // by a protector, whose trips are small enough
+    Bound bound;              // what can flow for long, with the devices that make it
 };
 
 // Whether protectors, beside fuses that hold their share, let no more stand than the wire may carry. A
@@ -101,7 +102,7 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
     const Bound& bound = proof.guarding();
     if (proof.side == Side::neither || proof.unguarded() || bound.cut.empty()) return std::nullopt;
     const Ampacity limit = standing_ampacity(input.facts, id, input.wires[id.index()]);
-    Thin thin{id, limit.current_A, limit.working};
+    Thin thin{.wire = id, .ampacity_A = limit.current_A, .working = limit.working, .bound = bound};
     if (const ParallelWires* beside = groups.of(id)) {
         // Unequal ones are another rule's.
         if (!beside->equal) return std::nullopt;
@@ -111,12 +112,14 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
         thin.working += ", and " + std::to_string(beside->wires.size() - 1) + " more beside it";
     }
     // The devices at the end of a short tap hold its load; that it may be shorted on the way is accepted.
-    if (const auto tap_A = short_tap_A(input, id);
-        tap_A && *tap_A <= most_i2_over_iz * thin.ampacity_A * 1.0001)
-        return std::nullopt;
-    thin.rated_A = bound.cut.size() == 1 ? rated_A(input, bound.cut.front()) : 0;
+    if (auto own = short_tap(input, id)) {
+        if (own->current_A <= most_i2_over_iz * thin.ampacity_A * 1.0001) return std::nullopt;
+        // They are too large for it, whatever those before them are.
+        if (own->current_A < bound.current_A) thin.bound = *std::move(own);
+    }
+    thin.rated_A = thin.bound.cut.size() == 1 ? rated_A(input, thin.bound.cut.front()) : 0;
     thin.held = !proof.electronic_only() && held_by_protectors(input, proof, thin.ampacity_A);
-    if (bound.current_A > most_i2_over_iz * thin.ampacity_A * 1.0001) return thin;
+    if (thin.bound.current_A > most_i2_over_iz * thin.ampacity_A * 1.0001) return thin;
     thin.only_rated = true;
     if (above(thin.rated_A, thin.ampacity_A)) return thin;
     return std::nullopt;
@@ -228,7 +231,7 @@ void add_thicker(const RuleInput& input, const std::vector<Thin>& branch, double
 
 void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
     const Thin& weakest = weakest_of(branch);
-    const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
+    const Bound& bound = weakest.bound;
     const PartId device = input.circuit.edge(bound.cut.front()).part;
     Finding finding = finding_about(input, "oversized-fuse", Severity::note, weakest.wire);
     finding.message = wires_text(input, branch) + is_or_are(branch) +
@@ -259,7 +262,7 @@ bool has_own_points(const RuleInput& input, EdgeId device) {
 
 void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& report) {
     const Thin& weakest = weakest_of(branch);
-    const Bound& bound = input.proof.wires[weakest.wire.index()].guarding();
+    const Bound& bound = weakest.bound;
     Finding finding = finding_about(input, "oversized-fuse", Severity::error, weakest.wire);
     const bool several = bound.cut.size() > 1;
     const bool opens = std::any_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId device) {
@@ -344,12 +347,11 @@ void run(const RuleInput& input, Report& report) {
                     thin.push_back(std::move(*judged));
             }
     // A device that is far too large for one wire is not told again for being a little too large for another.
-    const auto cut_of = [&](const Thin& each) { return input.proof.wires[each.wire.index()].guarding().cut; };
     std::set<std::vector<EdgeId>> told;
     for (const bool only_rated : {false, true}) {
         std::vector<Thin> here;
         for (const Thin& each : thin)
-            if (each.only_rated == only_rated && (!only_rated || !told.contains(cut_of(each))))
+            if (each.only_rated == only_rated && (!only_rated || !told.contains(each.bound.cut)))
                 here.push_back(each);
         if (here.empty()) continue;
         Branches branches(input, here);
@@ -357,7 +359,7 @@ void run(const RuleInput& input, Report& report) {
         for (Thin& each : here) {
             const bool alone = accepted_alone(input, "oversized-fuse", each.wire);
             const std::size_t branch = alone ? Branches::alone(each.wire) : branches.of(each.wire);
-            by_branch[{cut_of(each), branch}].push_back(each);
+            by_branch[{each.bound.cut, branch}].push_back(each);
         }
         for (const auto& [key, branch] : by_branch) {
             told.insert(key.first);

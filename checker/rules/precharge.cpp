@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/printed_figures.hpp"
 #include "checker/rules/closing_order.hpp"
@@ -30,7 +31,8 @@ constexpr RuleInfo infos[] = {
      "full ones of less than half the size give nothing that counts; of contacts in line that close together "
      "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what "
      "nothing fed before but for a moment what it takes over (50 ms, too short for a precharge resistor); "
-     "from 0.1 J a note, from 1 J an error, below nothing; a connector is warned of where it "
+     "from 0.1 J a note, from 1 J an error, below nothing; of a contact in line with a resistor of which "
+     "nobody says what it makes, nothing below 0.4 A, which draws no arc; a connector is warned of where it "
      "carries less than the peak",
      "mode drive { others at rest, K1", "mode drive { others at rest, after ready 3 s, K1"},
     {"slow-precharge",
@@ -164,6 +166,7 @@ void judge_at_once(const RuleInput& input, const ModeEntry& entry, const Closing
     const bool known = allowed.makes_A.has_value();
     const double limit_A = known ? *allowed.makes_A : allowed.carries_A.value_or(0);
     if (!above(peak_A, limit_A) || fed.energy_J < note_J) return;
+    if (!known && peak_A < no_arc_A && closes_through_resistor(input, entry, contact.edge)) return;
     // Of a contact of which nobody says what it makes that it may weld is possible.
     Severity severity = fed.energy_J < error_J ? Severity::note
                         : connector            ? Severity::warning

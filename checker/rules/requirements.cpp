@@ -11,6 +11,7 @@
 #include "checker/parts/no_end.hpp"
 #include "checker/parts/panel_figures.hpp"
 #include "checker/parts/printed_figures.hpp"
+#include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/side_by_side.hpp"
 #include "checker/tables/conductors.hpp"
 
@@ -101,13 +102,16 @@ std::string Requirements::current(PartId part, const Met& met) const {
            amps(most_A);
 }
 
-// What it closes onto: loads that were dead before count with their inrush, capacitors do not.
+// What it closes onto: loads that were dead before count with their inrush, capacitors where a resistor in
+// line leaves little of theirs.
 std::string Requirements::making(PartId part) const {
     double most_A = of_panels_A(input_, part);
     for (const ModeEntry& entry : input_.transients.entries)
         for (const ClosingContact& contact : entry.closing)
             if (input_.circuit.edge(contact.edge).part == part)
-                most_A = std::max(most_A, std::abs(contact.load_A));
+                most_A = std::max(
+                    {most_A, std::abs(contact.load_A),
+                     closes_through_resistor(input_, entry, contact.edge) ? std::abs(contact.current_A) : 0});
     return most_A > idle_A ? "make " + amps(rounded_up(most_A)) : "";
 }
 

@@ -49,7 +49,7 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
     return finding;
 }
 
-std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
+std::optional<Bound> short_tap(const RuleInput& input, WireId id) {
     const Circuit& circuit = input.circuit;
     const double allowed_m = input.facts.policy("unprotected-length"_attr).hi * 1.0001;
     const double own_m = input.harness.wire(id).length.hi;
@@ -62,8 +62,8 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
         std::map<NodeId, double> reached{{end, own_m}};
         std::vector<NodeId> queue{end};
         std::set<EdgeId> walked{circuit.edge_of_wire[id.index()]};
-        double sum_A = 0;
-        bool guarded = true, any = false;
+        Bound own;
+        bool guarded = true;
         for (std::size_t head = 0; head < queue.size() && guarded; ++head)
             for (const Incidence& next : circuit.at(queue[head])) {
                 const Edge& edge = circuit.edge(next.edge);
@@ -74,9 +74,10 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
                 if (is_protective(edge.role) || trips_A < unbounded_A) {
                     // What guards the tap itself lies before it.
                     guarded = guarded && std::find(before.begin(), before.end(), next.edge) == before.end();
-                    sum_A += is_protective(edge.role) ? operating_current(input.facts, edge.part).current_A
-                                                      : trips_A;
-                    any = true;
+                    own.current_A += is_protective(edge.role)
+                                         ? operating_current(input.facts, edge.part).current_A
+                                         : trips_A;
+                    own.cut.push_back(next.edge);
                     continue;
                 }
                 const double there_m =
@@ -88,13 +89,15 @@ std::optional<double> short_tap_A(const RuleInput& input, WireId id) {
                 }
                 if (reached.emplace(next.other, there_m).second) queue.push_back(next.other);
             }
-        if (guarded && any) return sum_A;
+        if (!guarded || own.cut.empty()) continue;
+        std::sort(own.cut.begin(), own.cut.end());
+        return own;
     }
     return std::nullopt;
 }
 
 bool is_short_tap(const RuleInput& input, WireId id) {
-    return short_tap_A(input, id).has_value();
+    return short_tap(input, id).has_value();
 }
 
 bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire) {

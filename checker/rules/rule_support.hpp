@@ -26,8 +26,8 @@ Finding finding_about(const RuleInput& input, std::string_view rule, Severity se
 // A short tap from a thicker conductor to the device of its own branch: what the policy leaves unprotected at
 // a source it leaves unprotected there.
 bool is_short_tap(const RuleInput& input, WireId wire);
-// What the devices at its end let pass together, A; nullopt where it is no such tap.
-std::optional<double> short_tap_A(const RuleInput& input, WireId wire);
+// The devices at its end with what they let pass together; nullopt where it is no such tap.
+std::optional<Bound> short_tap(const RuleInput& input, WireId wire);
 
 // Whether a line accepts this rule's finding on this very wire: then it stands in no finding with others.
 bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire);

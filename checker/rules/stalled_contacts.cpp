@@ -10,6 +10,7 @@
 #include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/time_current.hpp"
+#include "checker/parts/unknown_curves.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules {
@@ -54,6 +55,7 @@ class Stalls {
         PartId device;
         double opens_s = std::numeric_limits<double>::infinity();
         bool sure = false;
+        bool untold = false;  // its curve is not known: how soon by the slowest family
     };
     First first_to_open(const OperatingPoint& running, const OperatingPoint& blocked) const {
         First first;
@@ -62,9 +64,13 @@ class Stalls {
             const double now_A = std::abs(blocked.edge_A[i]);
             if (!opens_on_current(edge.role) || now_A <= std::abs(running.edge_A[i]) + 1e-3) continue;
             const Band& band = input_.faults.setting().bands[edge.part.index()];
-            const double slow_s = band.slow_s(now_A), opens_s = band.fast_s(now_A).value_or(slow_s);
+            const auto any = by_any_curve(input_.facts, edge.part, now_A);
+            const double slow_s = any ? any->slowest_s : band.slow_s(now_A);
+            const double opens_s = any ? slow_s : band.fast_s(now_A).value_or(slow_s);
             first.sure = first.sure || std::isfinite(slow_s);
-            if (!first.device || opens_s < first.opens_s) first.device = edge.part, first.opens_s = opens_s;
+            if (first.device && opens_s >= first.opens_s) continue;
+            first.device = edge.part, first.opens_s = opens_s;
+            first.untold = any && any->opens();
         }
         return first;
     }
@@ -100,17 +106,23 @@ class Stalls {
         finding.message =
             named(input_.harness, edge.part) + " cannot break what " + motor + " draws when it is blocked";
         finding.beside = amps(now_A) + "; breaks " + amps(may_A);
-        finding.working = {amps(now_A) + " > " +
-                               (first.sure ? to_text(now_and_then, Dimension::none) + " x " : "") +
-                               amps(may_A) + " (breaks" + (first.sure ? ", now and then)" : ")"),
-                           amps(std::abs(blocked.edge_A[load.index()])) + " (stall of " + motor + "); " +
-                               (!first.device ? std::string("no device is on its way")
-                                : std::isfinite(first.opens_s)
-                                    ? named(input_.harness, first.device) + " lets it flow for " +
-                                          to_text(first.opens_s, Dimension::time) + " at the least" +
-                                          (first.sure ? "" : ", and is not sure to open") +
-                                          ": whoever lets go of it opens the contact first"
-                                    : named(input_.harness, first.device) + " lets it flow without end")};
+        finding.working = {
+            amps(now_A) + " > " + (first.sure ? to_text(now_and_then, Dimension::none) + " x " : "") +
+                amps(may_A) + " (breaks" + (first.sure ? ", now and then)" : ")"),
+            amps(std::abs(blocked.edge_A[load.index()])) + " (stall of " + motor + "); " +
+                (!first.device ? std::string("no device is on its way")
+                 : first.untold
+                     ? named(input_.harness, first.device) + " opens some time, but nobody knows its curve"
+                 : std::isfinite(first.opens_s)
+                     ? named(input_.harness, first.device) + " lets it flow for " +
+                           to_text(first.opens_s, Dimension::time) + " at the least" +
+                           (first.sure ? "" : ", and is not sure to open") +
+                           ": whoever lets go of it opens the contact first"
+                     : named(input_.harness, first.device) + " lets it flow without end")};
+        if (first.untold) {
+            finding.possible = true;
+            finding.hangs_on.push_back({std::string(input_.harness.part(first.device).name), "curve", {}});
+        }
         finding.figures = {{"current", now_A, Dimension::current}, {"breaks", may_A, Dimension::current}};
         finding.source = "rating of the part; common practice, no source";
         witnessed(input_, finding, blocked, id);

@@ -72,6 +72,40 @@ TEST_CASE("a switch and the contact of a relay may be walked either way") {
 
 namespace {
 
+// A mains adapter behind its own fuse, walked from the adapter outwards; a bell lands behind the fuse.
+Results byre(const std::string& relay, const std::string& from_pack, const std::string& from_adapter) {
+    return check_text(
+        "loom 1\nharness \"Calving byre\" { ambient 5..30 degC, insulation xlpe 90 degC }\n"
+        "pack B1 { voltage 11..14 V, resistance 20 mohm, capacity 60 Ah, discharge 60 A, charge 20 A }\n"
+        "charger G1 { output 13 V 5 A, reverse blocked }\n"
+        "fuse F1 { 10 A, 32 V dc, breaks 8 kA at 32 V dc, curve iso8820-3 }\n"
+        "fuse F2 { 5 A, 32 V dc, breaks 8 kA at 32 V dc, curve iso8820-3 }\nrelay K1 { contacts " +
+        relay +
+        ", carries 20 A, makes 40 A, breaks 20 A at 32 V dc, coil 12 V 100 mA, coil-works 8..16 V, "
+        "suppression diode }\n"
+        "load E1 { 12 V, 1 A, acts-as current, works 9..16 V }\n"
+        "load E2 { 12 V, 1 A, acts-as current, works 9..16 V }\nbusbar X2 { studs 9, carries 100 A }\n"
+        "route B1.+ (W1 2.5 mm2, 0.1 m) F1 (W2 2.5 mm2, 0.1 m) " +
+        from_pack + "\nroute G1.+ (W3 2.5 mm2, 1 m) F2 (W4 2.5 mm2, 0.1 m) " + from_adapter +
+        "\nroute K1.com (W5 2.5 mm2, 0.1 m) E1 (W6 2.5 mm2, 0.1 m) X2.1\n"
+        "route F2.out (W7 2.5 mm2, 0.1 m) E2 (W8 2.5 mm2, 0.1 m) X2.2\nroute F2.out (W9 1 mm2, 0.1 m) K1.A1\n"
+        "route K1.A2 (W10 1 mm2, 0.1 m) X2.3\nroute G1.- (W11 2.5 mm2, 1 m) X2.4\n"
+        "route B1.- (W12 2.5 mm2, 0.1 m) X2.5\n"
+        "mode mains { K1 energised, G1 delivers limit }\nmode out { K1 released, others at rest }\n");
+}
+
+}  // namespace
+
+TEST_CASE(
+    "what only the other throw of a change-over contact joins to a pack is walked from its own source") {
+    CHECK_FALSE(finding_of(byre("change-over", "K1.nc", "K1.no"), "walked-backwards"));
+    // Where the pack comes to its 'out' whenever the contact closes, the bell may sit on the live side.
+    CHECK(finding_of(byre("change-over", "K1.nc", "K1.com"), "walked-backwards", "F2"));
+    CHECK(finding_of(byre("change-over", "K1.com", "K1.no"), "walked-backwards", "F2"));
+}
+
+namespace {
+
 // A protector that is walked backwards to a lamp, with a charger behind it.
 Results loft(const std::string& lamp, const std::string& charge) {
     return check_text(fmt::format(
