@@ -101,6 +101,12 @@ class Ordering {
     LiveSteps live_;
 };
 
+// A pack that is turned round shorts what it is joined to.
+Danger danger_in(const Results& results, const Finding& finding) {
+    const bool pack = finding.part && results.harness->part(finding.part).kind == Kind::pack;
+    return pack && finding.rule == "reversed" ? Danger::unguarded : danger_of(finding.rule);
+}
+
 // By how bad the worst of it is, certain errors first.
 struct Rank {
     bool bars_none;
@@ -114,7 +120,7 @@ struct Rank {
 
 Rank rank_of(const Cause& cause, const Results& results) {
     const Finding& worst = results.findings[cause.findings.front()];
-    return {!cause.step, cause.step.value_or(0), worst.severity, danger_of(worst.rule),
+    return {!cause.step, cause.step.value_or(0), worst.severity, danger_in(results, worst),
             cause.findings.front()};
 }
 
@@ -147,8 +153,8 @@ std::vector<Cause> causes_of(const Results& results, const Ordering& ordering) {
     for (auto& [place, cause] : by_place) {
         std::stable_sort(cause.findings.begin(), cause.findings.end(), [&](std::size_t a, std::size_t b) {
             const Finding &one = results.findings[a], &other = results.findings[b];
-            return std::tuple(one.severity, danger_of(one.rule)) <
-                   std::tuple(other.severity, danger_of(other.rule));
+            return std::tuple(one.severity, danger_in(results, one)) <
+                   std::tuple(other.severity, danger_in(results, other));
         });
         cause.subject = place;
         causes.push_back(std::move(cause));

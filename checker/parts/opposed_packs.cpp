@@ -123,4 +123,55 @@ std::vector<OpposedString> opposed_strings(const Circuit& circuit) {
     return found;
 }
 
+namespace {
+
+// By consumer, the packs that feed it over conductors alone, in any position of the switches.
+struct FedBy {
+    std::set<PartId> rightly, wrongly;
+};
+
+void note_feeds(const Circuit& circuit, const std::vector<bool>& open, std::map<EdgeId, FedBy>& fed) {
+    DisjointSets joined =
+        pieces(circuit, [&](EdgeId id) { return leads(circuit.edge(id).role) && !open[id.index()]; });
+    const auto piece = [&](NodeId node) { return joined.find(node.index()); };
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<PartId>> packs;  // by plus and minus
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::emf && piece(edge.to) != piece(edge.from))
+            packs[{piece(edge.to), piece(edge.from)}].push_back(edge.part);
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const auto poles = poles_of(circuit.edges[i]);
+        if (!poles) continue;
+        const std::size_t plus = piece(poles->plus), minus = piece(poles->minus);
+        if (const auto found = packs.find({plus, minus}); found != packs.end())
+            fed[EdgeId(i)].rightly.insert(found->second.begin(), found->second.end());
+        if (const auto found = packs.find({minus, plus}); found != packs.end())
+            fed[EdgeId(i)].wrongly.insert(found->second.begin(), found->second.end());
+    }
+}
+
+}  // namespace
+
+std::vector<OpposedPack> opposed_packs(const Circuit& circuit) {
+    if (!has_several_packs(circuit)) return {};
+    std::map<EdgeId, FedBy> fed;
+    const Positions positions(circuit);
+    for (std::size_t number = 0; number < positions.count(); ++number)
+        note_feeds(circuit, positions.open(number), fed);
+    std::map<PartId, std::size_t> right;  // how many it feeds so
+    for (const auto& [consumer, by] : fed)
+        for (const PartId pack : by.rightly) ++right[pack];
+    std::map<PartId, OpposedPack> found;
+    for (const auto& [consumer, by] : fed)
+        for (const PartId pack : by.wrongly) {
+            if (by.rightly.empty() || by.rightly.contains(pack)) continue;
+            const auto [place, fresh] = found.try_emplace(pack);
+            if (fresh) place->second = {pack, *by.rightly.begin(), {}};
+            place->second.consumers.push_back(consumer);
+        }
+    std::vector<OpposedPack> list;
+    for (auto& [pack, opposed] : found)
+        if (opposed.consumers.size() > right[pack]) list.push_back(std::move(opposed));
+    return list;
+}
+
 }  // namespace loomward

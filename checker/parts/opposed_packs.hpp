@@ -14,6 +14,16 @@ struct OpposedString {
     std::vector<EdgeId> forwards, backwards;  // sections of packs (EdgeRole::emf), in the order of the way
 };
 
+// A pack whose plus lies on the minus of what another one feeds the right way round, and its minus on the
+// plus: both push one way round a ring in which nothing is between them.
+struct OpposedPack {
+    PartId pack, other;
+    std::vector<EdgeId> consumers;  // for which that holds; by id, never empty
+};
+
+// In the order of the parts. A pack that feeds as many the right way round is none.
+std::vector<OpposedPack> opposed_packs(const Circuit& circuit);
+
 // In the order of the consumers in the circuit; one for all that hang on the same two points.
 std::vector<OpposedString> opposed_strings(const Circuit& circuit);
 

@@ -1,7 +1,7 @@
 // Parts fed the wrong way round: by the voltages of the modes, and where no mode tells, by the graph: a part
 // with electronics whose minus a source can push a current into and whose plus leads back to it, in
 // every position of the switches and never the right way.
-#include <cmath>
+#include <algorithm>
 #include <set>
 
 #include "checker/parts/driven.hpp"
@@ -84,7 +84,20 @@ void name_plugs(const RuleInput& input, const Edge& edge, Finding& finding) {
                                                      ": the contacts of its two halves may be crossed"});
 }
 
-void find_by_voltage(const RuleInput& input, std::set<PartId>& told, Report& report) {
+// What a pack that stands against another in parallel makes of the voltages is no other part's mistake.
+bool is_driven_by(const Circuit& circuit, const OperatingPoint& point,
+                  const std::vector<OpposedPack>& opposed) {
+    return std::any_of(opposed.begin(), opposed.end(), [&](const OpposedPack& each) {
+        return std::any_of(each.consumers.begin(), each.consumers.end(), [&](EdgeId id) {
+            const Edge& edge = circuit.edge(id);
+            const double across_V = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
+            return (edge.role == EdgeRole::charger ? -across_V : across_V) < -0.5;
+        });
+    });
+}
+
+void find_by_voltage(const RuleInput& input, const std::vector<OpposedPack>& opposed, std::set<PartId>& told,
+                     Report& report) {
     const std::vector<bool> turned = turned_round(input.circuit, input.facts);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
@@ -93,6 +106,7 @@ void find_by_voltage(const RuleInput& input, std::set<PartId>& told, Report& rep
             // Poles stand the wrong way round in a mode whose loads cannot all be fed too; it may be why.
             const bool collapsed = point.status == SolveStatus::collapsed && !point.node_V.empty();
             if (!point.usable() && !(collapsed && point.contradictions.empty())) continue;
+            if (is_driven_by(input.circuit, point, opposed)) continue;
             const double across_V = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
             if (across_V >= -0.5) continue;
             Finding finding = finding_about(input, "reversed", Severity::error, edge.part);
@@ -241,10 +255,36 @@ void find_opposed_packs(const RuleInput& input, std::set<PartId>& told, Report& 
     told.insert(excused.begin(), excused.end());
 }
 
+// Two packs side by side of which one is turned round short each other.
+void tell_opposed_in_parallel(const RuleInput& input, const std::vector<OpposedPack>& opposed,
+                              std::set<PartId>& told, Report& report) {
+    for (const OpposedPack& each : opposed) {
+        for (const EdgeId id : each.consumers) told.insert(input.circuit.edge(id).part);
+        if (!told.insert(each.pack).second) continue;
+        const PartId consumer = input.circuit.edge(each.consumers.front()).part;
+        const std::string pack = named(input.harness, each.pack), other = named(input.harness, each.other);
+        Finding finding = finding_about(input, "reversed", Severity::error, each.pack);
+        finding.message = pack + " is connected the wrong way round";
+        finding.beside = "its plus lies with the minus of " + other + ", its minus with the plus";
+        finding.working = {
+            named(input.harness, consumer) + " is fed the right way round by " + other +
+                ", the wrong way round by " + pack,
+            "joined, both drive one current round a ring with nothing in it but wires and fuses"};
+        finding.source = "Kirchhoff's laws";
+        finding.related.push_back({input.harness.part(each.other).where, other + " is here"});
+        finding.related.push_back(
+            {input.harness.part(consumer).where, named(input.harness, consumer) + " is here"});
+        finding.help = "exchange the wires at its two poles before anything is connected";
+        report.add(std::move(finding));
+    }
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> told;
     find_opposed_packs(input, told, report);
-    find_by_voltage(input, told, report);
+    const std::vector<OpposedPack> opposed = opposed_packs(input.circuit);
+    tell_opposed_in_parallel(input, opposed, told, report);
+    find_by_voltage(input, opposed, told, report);
     find_by_graph(input, told, report);
 }
 

@@ -149,4 +149,55 @@ TEST_CASE("a load that its mode has in a closed loop and that gets nothing is no
     CHECK_FALSE(told(rests, "undervoltage", "M1"));
 }
 
+namespace {
+
+// Two packs side by side, each with its own switch; `poles` of the second as they land on the plus and the
+// minus bar.
+std::string side_by_side(const std::string& second, const std::string& load) {
+    return start +
+           "pack B1 is cellar\npack B2 is cellar\n"
+           "fuse F2 { 50 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5, rated-at 23 degC }\n"
+           "switch S2 { 80 V dc, carries 100 A, makes 100 A, breaks 80 A at 80 V dc }\n"
+           "busbar X1 { studs 5, carries 100 A }\nbusbar X2 { studs 5, carries 100 A }\n"
+           "route B1.+ (W1 16 mm2, 0.1 m, red) F1 (W2 16 mm2, 0.3 m, red) S1 (W3 16 mm2, 0.3 m, red) X1.1\n"
+           "route B1.- (W4 16 mm2, 0.3 m, black) X2.1\n"
+           "route B2.+ (W8 16 mm2, 0.1 m, red) F2 (W9 16 mm2, 0.3 m, red) S2 (W10 16 mm2, 0.3 m, red) " +
+           second + load +
+           "mode off { others at rest }\nmode one { S1 closed, others at rest }\n"
+           "mode both { S1 S2 closed, others at rest }\n";
+}
+const std::string rightly = "X1.3\nroute B2.- (W11 16 mm2, 0.3 m, black) X2.3\n";
+const std::string wrongly = "X2.3\nroute B2.- (W11 16 mm2, 0.3 m, black) X1.3\n";
+
+}  // namespace
+
+TEST_CASE("of two packs side by side the one that is turned round is named, and not what hangs on the bars") {
+    const std::string pump =
+        winch("12 V, 20 A, acts-as current, works 9..15 V") +
+        "converter D1 { input 9..16 V, output 5 V 2 A, negative common, spare out-, capacitance 10 uF }\n"
+        "fuse F3 { 3 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-3 }\n"
+        "load E1 { 5 V, 1 A, acts-as current, works 4..6 V }\n"
+        "route X1.4 (W12 1 mm2, 0.1 m, red) F3 (W13 1 mm2, 0.3 m, red) D1.in+\n"
+        "route D1.in- (W14 1 mm2, 0.3 m, black) X2.4\n"
+        "route D1.out+ (W15 1 mm2, 0.3 m, red) E1 (W16 1 mm2, 0.3 m, black) D1.in-\n";
+    const std::string turned = side_by_side(wrongly, pump), right = side_by_side(rightly, pump);
+    CHECK(told(turned, "reversed", "B2") == Severity::error);
+    for (const char* other : {"B1", "M1", "D1", "E1"}) CHECK_FALSE(told(turned, "reversed", other));
+    for (const char* any : {"B1", "B2", "M1", "D1", "E1"}) CHECK_FALSE(told(right, "reversed", any));
+}
+
+TEST_CASE("a load that is turned round beside such a pack is told in the modes that the pack is not in") {
+    const std::string load =
+        "load M1 { 12 V, 20 A, acts-as current, works 9..15 V }\nload M2 { 12 V, 5 A, acts-as current, works "
+        "9..15 V }\n"
+        "route X1.2 (W6 16 mm2, 0.3 m, red) M1 (W7 16 mm2, 0.3 m, black) X2.2\n"
+        "route X1.4 (W12 16 mm2, 0.3 m, red) M2.->+ (W13 16 mm2, 0.3 m, black) X2.4\n"
+        "load M3 { 12 V, 1 A, acts-as current, works 9..15 V }\n"
+        "route X1.5 (W14 16 mm2, 0.3 m, red) M3 (W15 16 mm2, 0.3 m, black) X2.5\n";
+    CHECK(told(side_by_side(wrongly, load), "reversed", "B2") == Severity::error);
+    CHECK(told(side_by_side(wrongly, load), "reversed", "M2") == Severity::error);
+    CHECK(told(side_by_side(rightly, load), "reversed", "M2") == Severity::error);
+    CHECK_FALSE(told(side_by_side(rightly, load), "reversed", "B2"));
+}
+
 }  // namespace opposed_packs_test
