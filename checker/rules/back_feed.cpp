@@ -26,7 +26,9 @@ constexpr RuleInfo infos[] = {
      "error for a pack, a warning where nothing hangs there yet, a note where it has a plug of its own, "
      "warning for a converter and for a charger that feeds a controller or that a mode has giving while the "
      "switch is open, else a note; "
-     "what a controller gives back while its motor turns is left out",
+     "what a controller gives back while its motor turns is left out, and a relay that couples two packs "
+     "with "
+     "consumers of their own, and a selector that parts what hangs on it from both",
      "splice X1\npack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 "
      "A }\n"
      "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
@@ -204,9 +206,37 @@ class BackFeeds {
         for (const EdgeId id : cut.way)
             if (cuts(means_, circuit_.edge(id).role)) ++devices;
         for (const Supply& other : supplies_)
-            if (other.part != source.part && share_a_pole(other, source) && devices == 1 &&
-                feeds_nothing(other))
+            if (other.role == EdgeRole::emf && other.part != source.part && share_a_pole(other, source) &&
+                devices == 1 && feeds_nothing(other) &&
+                !couples(circuit_.edge(cut.device).part, source, other))
                 return tell_bus(source, cut, report);
+    }
+    // Whether a device is not there to cut `one` off: consumers hang with the other pack alone; or with each
+    // of the two, and a coil joins them, as where a relay couples two banks; or with neither, as with a
+    // selector of batteries, which parts them from both.
+    bool couples(PartId device, const Supply& one, const Supply& other) {
+        const bool in_minus = direct_.of(one.plus) == direct_.of(other.plus);
+        DisjointSets sides(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) && edge.part != device)
+                sides.join(edge.from.index(), edge.to.index());
+        const std::size_t of_one = sides.find((in_minus ? one.minus : one.plus).index()),
+                          of_other = sides.find((in_minus ? other.minus : other.plus).index());
+        std::set<std::size_t> beyond;
+        for (const EdgeId id : circuit_.edges_of_part[device.index()])
+            for (const NodeId end : {circuit_.edge(id).from, circuit_.edge(id).to})
+                if (is_conductor(circuit_.edge(id).role)) beyond.insert(sides.find(end.index()));
+        bool at_one = false, at_other = false, at_neither = false;
+        for (const Edge& edge : circuit_.edges) {
+            if (!uses(edge.role)) continue;
+            const std::size_t side = sides.find((in_minus ? edge.to : edge.from).index());
+            at_one |= side == of_one;
+            at_other |= side == of_other;
+            at_neither |= side != of_one && side != of_other && beyond.contains(side);
+        }
+        const Kind kind = input_.harness.part(device).kind;
+        const bool by_coil = kind == Kind::relay || kind == Kind::contactor;
+        return at_neither || (at_other && (by_coil || !at_one));
     }
     // An isolator may stand in the plus or in the minus of what it cuts off.
     bool share_a_pole(const Supply& one, const Supply& other) {

@@ -32,7 +32,7 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"oversized-fuse",
      "a wire in which more than 1.45 times its ampacity can flow for long without any device opening; as a "
-     "note, one guarded by a single device that is rated above its ampacity",
+     "note, one guarded by a single device that is rated above its ampacity, or held by limits above it",
      "I2 <= 1.45 Iz, In <= Iz; I2 the minimum cut of the conventional operating currents of the devices on "
      "the way",
      "IEC 60364-4-43 433.1",
@@ -97,6 +97,12 @@ double rated_A(const RuleInput& input, EdgeId device) {
     return rated ? rated->hi : 0;
 }
 
+// Whether a device among those that hold it opens; otherwise they are limits.
+bool opens(const RuleInput& input, const Bound& bound) {
+    return std::any_of(bound.cut.begin(), bound.cut.end(),
+                       [&](EdgeId device) { return opens_on_current(input.circuit.edge(device).role); });
+}
+
 std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, WireId id) {
     const WireProof& proof = input.proof.wires[id.index()];
     const Bound& bound = proof.guarding();
@@ -121,6 +127,8 @@ std::optional<Thin> judge(const RuleInput& input, const ParallelGroups& groups, 
     thin.held = !proof.electronic_only() && held_by_protectors(input, proof, thin.ampacity_A);
     if (thin.bound.current_A > most_i2_over_iz * thin.ampacity_A * 1.0001) return thin;
     thin.only_rated = true;
+    // A limit holds its current for ever, as a fuse does what it is rated for.
+    if (!opens(input, thin.bound)) thin.rated_A = thin.bound.current_A;
     if (above(thin.rated_A, thin.ampacity_A)) return thin;
     return std::nullopt;
 }
@@ -234,21 +242,27 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
     const Bound& bound = weakest.bound;
     const PartId device = input.circuit.edge(bound.cut.front()).part;
     Finding finding = finding_about(input, "oversized-fuse", Severity::note, weakest.wire);
-    finding.message = wires_text(input, branch) + is_or_are(branch) +
-                      " guarded by a device that is rated above what " + (branch.size() > 1 ? "they" : "it") +
-                      " may carry";
+    const bool opened = opens(input, bound);
+    finding.message =
+        wires_text(input, branch) + is_or_are(branch) +
+        (opened ? " guarded by a device that is rated above what " : " held by limits above what ") +
+        (branch.size() > 1 ? "they" : "it") + " may carry";
     finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
-                     amps(weakest.ampacity_A) + " here; " + named(input.harness, device) + " is rated " +
-                     amps(weakest.rated_A);
+                     amps(weakest.ampacity_A) + " here; " +
+                     (opened ? named(input.harness, device) + " is rated " + amps(weakest.rated_A)
+                             : amps(weakest.rated_A) + " can flow for ever");
     finding.working = {amps(weakest.rated_A) + " > " + amps(weakest.ampacity_A),
                        amps(weakest.ampacity_A) + " = " + weakest.working};
     finding.figures = {{"rated", weakest.rated_A, Dimension::current},
                        {"ampacity", weakest.ampacity_A, Dimension::current}};
     finding.source = "IEC 60364-4-43 433.1";
     finding.related.push_back({input.harness.part(device).where, named(input.harness, device) + " is here"});
-    if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
+    if (!opened)
+        finding.help =
+            "a thicker wire, or sources that give " + amps(rounded_down(weakest.ampacity_A)) + " or less";
+    else if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
         finding.help = "a rated current of " + amps(rating) + " or less, or a thicker wire";
-    if (holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
+    if (opened && holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
         finding.cures = {
             at_most(input.harness, device, "(rated-current)"_attr, weakest.ampacity_A, Dimension::current)};
     add_thicker(input, branch, weakest.rated_A, finding);
@@ -265,16 +279,13 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     const Bound& bound = weakest.bound;
     Finding finding = finding_about(input, "oversized-fuse", Severity::error, weakest.wire);
     const bool several = bound.cut.size() > 1;
-    const bool opens = std::any_of(bound.cut.begin(), bound.cut.end(), [&](EdgeId device) {
-        const Edge& edge = input.circuit.edge(device);
-        return opens_on_current(edge.role);
-    });
+    const bool opened = opens(input, bound);
     finding.message =
         wires_text(input, branch) +
-        (!opens ? std::string(" can get more than ") + (branch.size() > 1 ? "they" : "it") +
-                      " may carry, and no fuse or breaker stops that"
-                : is_or_are(branch) + (several ? " guarded by devices that together are too large"
-                                               : " guarded by too large a device"));
+        (!opened ? std::string(" can get more than ") + (branch.size() > 1 ? "they" : "it") +
+                       " may carry, and no fuse or breaker stops that"
+                 : is_or_are(branch) + (several ? " guarded by devices that together are too large"
+                                                : " guarded by too large a device"));
     finding.beside = (branch.size() > 1 ? "the weakest: may carry " : "may carry ") +
                      amps(weakest.ampacity_A) + " here; " + amps(bound.current_A) + " can flow for long";
     std::string source;
@@ -299,7 +310,7 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
             input.harness, input.circuit.edge(bound.cut.front()).part, "(rated-current)"_attr,
             std::min(iz_A, weakest.rated_A * most_i2_over_iz * iz_A / bound.current_A), Dimension::current)};
     add_thicker(input, branch, std::max(bound.current_A / most_i2_over_iz, weakest.rated_A), finding);
-    if (!opens) {
+    if (!opened) {
         const double rating_A = largest_rating_A(weakest.ampacity_A);
         finding.help =
             "a thicker wire, or a source that gives less" +

@@ -18,7 +18,7 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"reversed",
      "a part with poles whose minus stands above its plus in some mode, or a pack that stands against the "
-     "others of its string",
+     "others of its string or against one beside it",
      "U(+) - U(-) >= -0.5 V; on the graph: some pack's plus leads to + and - to its minus, or to neither; a "
      "way from - to + of a consumer or charger passes every pack from - to +",
      "Kirchhoff's laws",

@@ -1,8 +1,8 @@
 // Capacitors as sources: a wire that they reach past no device and that what they hold would burn.
 //
 // From 20 J on stored energy is hazardous (IEC 60950-1 1.2.8.9, memory). All of it goes into the resistance
-// of the loop, I2t = E / R: of a short at the far end of the wire, or in a load that it feeds, the wires on
-// the way and the capacitor's own resistance count, nothing else.
+// of the loop, I2t = E / R: of a short of the wire, or in a load that it feeds, the wires on the way and the
+// capacitor's own resistance count, nothing else.
 #include <algorithm>
 #include <limits>
 #include <map>
@@ -68,7 +68,7 @@ class Discharges {
             const Edge& edge = input_.circuit.edge(input_.circuit.edge_of_wire[i]);
             for (const NodeId far : {edge.from, edge.to})
                 if (out.by[far.index()] == input_.circuit.edge_of_wire[i])
-                    judge(WireId(i), store, out.ohm[far.index()], out.length_m[far.index()],
+                    judge(WireId(i), store, shorted_ohm(out, edge, far, store), out.length_m[far.index()],
                           way(out, far, capacitor.from));
         }
         for (const Edge& load : input_.circuit.edges) {
@@ -82,6 +82,18 @@ class Discharges {
                 here = edge.from == here ? edge.to : edge.from;
             }
         }
+    }
+
+    // To the place of the worst short of a wire: the nearer to the capacitor the worse, as its own resistance
+    // takes its share; what that is of others is not counted on, and their short lies at the far end.
+    double shorted_ohm(const Reach& out, const Edge& wire, NodeId far, const Stored& store) const {
+        const NodeId near = wire.from == far ? wire.to : wire.from;
+        const double whole_m = out.length_m[far.index()] - out.length_m[near.index()];
+        if (store.own_ohm <= 0 || whole_m <= 0) return out.ohm[far.index()];
+        const double unharmed_m =
+            input_.facts.policy("unprotected-length"_attr).hi - out.length_m[near.index()];
+        const double part = std::clamp(unharmed_m / whole_m, 0.0, 1.0);
+        return out.ohm[near.index()] + part * (out.ohm[far.index()] - out.ohm[near.index()]);
     }
 
     static constexpr double endless = std::numeric_limits<double>::infinity();

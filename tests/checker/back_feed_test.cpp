@@ -116,4 +116,64 @@ TEST_CASE("a service battery behind a converter that lets current back keeps the
     CHECK(subjects(passes) == std::vector<std::string>{"S1 pack B2 still feeds D1, H2"});
 }
 
+namespace {
+
+// Two batteries with a fused lead each to what joins them, and what hangs where.
+std::string two_banks(const std::string& joined, const std::string& users) {
+    return R"(loom 1
+harness "Day boat" { ambient 5..35 degC, insulation xlpe 90 degC }
+part bank is pack { voltage 11.8..14.4 V, resistance 5..7 mohm, capacity 90 Ah, discharge 100 A, charge 40 A }
+pack B1 is bank
+pack B2 is bank
+part bolt is fuse { 60 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-5 }
+fuse F1 is bolt
+fuse F2 is bolt
+part stick is fuse { 10 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-3 }
+fuse F3 is stick
+fuse F4 is stick
+part tumbler is switch { 32 V dc, carries 16 A, makes 40 A, breaks 12 A at 32 V dc }
+switch S3 is tumbler
+switch S4 is tumbler
+part lamp is load { 12 V, 6 A, acts-as current, works 9..16 V }
+busbar X2 { studs 8, carries 100 A }
+route B1.- (W1 16 mm2, 0.5 m, black) X2.1
+route B2.- (W2 16 mm2, 0.5 m, black) X2.2
+)" + joined +
+           users;
+}
+// From a place to a load of its own behind a fuse and a switch.
+std::string user(const std::string& number, const std::string& from) {
+    return "load E" + number + " is lamp\nroute " + from + " (W2" + number + " 2.5 mm2, 0.1 m, red) F" +
+           number + " (W3" + number + " 2.5 mm2, 1 m, red) S" + number + " (W4" + number +
+           " 2.5 mm2, 1 m, red) E" + number + " (W5" + number + " 2.5 mm2, 1 m, black) X2." + number + "\n";
+}
+const std::string joined_by_switch =
+    "switch S1 { 32 V dc, carries 100 A, makes 400 A, breaks 100 A at 32 V dc }\n"
+    "route B1.+ (W3 16 mm2, 0.1 m, red) F1 (W4 16 mm2, 1 m, red) S1 (W5 16 mm2, 1 m, red) X1\n"
+    "stud X1\nroute X1 (W6 16 mm2, 1 m, red) F2 (W7 16 mm2, 0.1 m, red) B2.+\n";
+
+}  // namespace
+
+TEST_CASE("a second pack on the bus of an isolator keeps it live; a relay that couples two banks is none") {
+    CHECK(back_feeds(check_text(two_banks(joined_by_switch, ""))).size() == 2);  // nothing hangs there yet
+    CHECK(back_feeds(check_text(two_banks(joined_by_switch, user("4", "X1")))).size() == 1);
+    const std::string each = user("4", "X1") + user("3", "B1.+");
+    CHECK(back_feeds(check_text(two_banks(joined_by_switch, each))).size() == 2);
+    const std::string relay = replaced(joined_by_switch, "switch S1 { 32 V dc, carries 100 A",
+                                       "relay S1 { contacts no, coil 12 V 100 mA, coil-works 8..16 V, "
+                                       "suppression diode, spare A1 A2, 32 V dc, carries 100 A");
+    CHECK(back_feeds(check_text(two_banks(relay, user("4", "X1")))).size() == 1);
+    CHECK(back_feeds(check_text(two_banks(relay, each))).empty());
+}
+
+TEST_CASE("a selector of batteries parts what hangs on it from both") {
+    const std::string selector =
+        "selector S9 { terminals 1 2 com, position off, position one 1 com, position both 1 2 com, position "
+        "two 2 com\n  32 V dc, carries 100 A, makes 400 "
+        "A, breaks 100 A at 32 V dc }\n"
+        "route B1.+ (W3 16 mm2, 0.1 m, red) F1 (W4 16 mm2, 1 m, red) S9.1\n"
+        "route B2.+ (W6 16 mm2, 0.1 m, red) F2 (W7 16 mm2, 1 m, red) S9.2\n";
+    CHECK(back_feeds(check_text(two_banks(selector, user("4", "S9.com")))).empty());
+}
+
 }  // namespace back_feed_test

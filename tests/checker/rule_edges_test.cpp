@@ -157,6 +157,26 @@ TEST_CASE("what a capacitor stores burns a wire that it reaches past no device, 
     CHECK_FALSE(told_of("100.1 mF", "0.1", 99));
 }
 
+TEST_CASE(
+    "the own resistance of a double-layer capacitor makes the near short of a long lead the worse one") {
+    // F x (28 V)2 / 2 over 0.25 s / F and 50 mm of 0.75 mm2, 1.15 mohm, against (143 x 0.75 mm2)^2 = 11.5
+    // kA2s: 11.29 kA2s of 2.7 F, 11.71 kA2s of 2.75 F; over all 2 m, 46 mohm, it would be 7.8 kA2s.
+    const auto told_of = [](const std::string& stores) {
+        return told(
+            bars("voltage 27..28 V",
+                 "policy { unprotected-length 50 mm }\ncapacitor C1 { " + stores +
+                     ", 35 V }\nfuse F2 { 30 A, 125 V dc, breaks 50 kA at 125 V dc, curve ul248-14 }\n"
+                     "load E1 { 28 V, 0.5 A, acts-as current, works 9..35 V }\n"
+                     "route X1.2 (W10 6 mm2, 0.04 m) F2 (direct) C1.+\n"
+                     "route C1.- (W11 16 mm2, 0.04 m) X2.2\nroute C1.+ (W12 0.75 mm2, 2 m) E1 (W13 16 mm2, "
+                     "0.04 m) X2.3\n",
+                 resting),
+            "unprotected-wire", "W12");
+    };
+    CHECK_FALSE(told_of("2.7 F"));
+    CHECK(told_of("2.75 F"));
+}
+
 TEST_CASE("equal fuses side by side on equal wires are a note, anything unequal makes it a warning") {
     struct Beside {
         std::string first = "2.5 mm2, 0.1 m", second = "2.5 mm2, 0.1 m";

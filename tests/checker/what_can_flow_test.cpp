@@ -206,6 +206,31 @@ TEST_CASE("the rated current of a device belongs at or below what its wire may c
     CHECK(told(with(may_A * 1.45 / 1.35 * 1.001), {"oversized-fuse"}) == Names{"W8"});
 }
 
+TEST_CASE("what limits hold belongs at or below what a wire may carry as well: a limit holds for ever") {
+    const auto with = [](double limit_A) {
+        return check_text(boat(fmt::format(
+            "converter D2 {{ input 18..31 V, output 12 V {:.4f} A, negative isolated, efficiency 90 %, "
+            "capacitance 10 uF, reverse blocked }}\n"
+            "fuse F2 is strip {{ 60 A }}\nload E2 {{ 12 V, 20 W }}\nload E3 {{ 12 V, 20 W }}\n"
+            "fuse F4 is blade {{ 5 A }}\nfuse F5 is blade {{ 5 A }}\nstud X3\nstud X4\n"
+            "route X1 (direct) F2 (W4 16 mm2, 1 m) D2.in+\nroute D2.in- (W5 16 mm2, 1 m) X2\n"
+            "route D2.out+ (W6 16 mm2, 1 m) X3\n"
+            "route X3 (direct) F4 (W7 2.5 mm2, 1 m) E2 (W8 2.5 mm2, 1 m) X4\n"
+            "route X3 (direct) F5 (W9 2.5 mm2, 1 m) E3 (W10 2.5 mm2, 1 m) X4\n"
+            "route X3 (W12 16 mm2, 0.5 m) X5\nstud X5\n"
+            "load E4 {{ 12 V, 20 W }}\nroute X5 (W13 16 mm2, 1 m) E4 (W14 16 mm2, 1 m) X4\n"
+            "route X4 (W11 6 mm2, 1 m) D2.out-\n",
+            limit_A)));
+    };
+    const double may_A = ampacity_A(with(10), "W11");
+    CHECK(told(with(may_A * 0.999), {"oversized-fuse"}, Severity::note).empty());
+    CHECK(told(with(may_A * 1.001), {"oversized-fuse"}, Severity::note) == Names{"W11"});
+    CHECK(the(with(may_A * 1.2), "oversized-fuse", "W11").message ==
+          "wire W11 is held by limits above what it may carry");
+    CHECK(told(with(may_A * 1.449), {"oversized-fuse"}).empty());
+    CHECK(told(with(may_A * 1.451), {"oversized-fuse"}) == Names{"W11"});
+}
+
 TEST_CASE("a fuse known by its own points lets through what they say") {
     // The 60 s point tells less than the one of an hour; a spread of times is taken at its own current.
     const auto with = [](double an_hour_A, const std::string& time) {
