@@ -58,7 +58,7 @@ SessionAnswer Session::fault(const FaultQuestion& question, bool json, bool colo
     }
     answer.text = fmt::format("{}: {}\n", path(), fault_text(*results.harness, place));
     for (const FaultAccount& account : accounts)
-        answer.text += "\n" + fault_account_text(results, faults, account, color);
+        answer.text += "\n" + fault_account_text(results, faults, account, bridged, color);
     if (accounts.empty()) answer.text += nothing_text(faults, place);
     return answer;
 }

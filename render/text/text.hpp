@@ -1,5 +1,6 @@
 // Everything for people, as plain text: mistakes, findings, verdict, explanations.
 #pragma once
+#include <span>
 #include <string>
 #include <vector>
 
@@ -43,9 +44,10 @@ std::string zones_text(const Results& results, bool color);
 // empty line after each. Not wider than text_columns but for names that are.
 std::string budget_text(const Results& results, const Budget& budget, bool color);
 
-// One fault at one corner: what flows, what opens when, what stays live. Ends with a line break.
+// One fault at one corner: what flows, what opens when, what stays live. `bridged`: devices taken as plain
+// conductors in it. Ends with a line break.
 std::string fault_account_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
-                               bool color);
+                               std::span<const PartId> bridged, bool color);
 
 // `explain RULE`, and `explain` alone: a line or two for each.
 std::string rule_text(const RuleInfo& rule, bool color);

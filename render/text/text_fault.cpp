@@ -116,7 +116,25 @@ std::string names_of(const Results& results, const std::vector<PartId>& parts) {
     return names;
 }
 
-std::string end_text(const Results& results, const FaultAccount& account) {
+// Fuses and breakers that carry it to the end because nothing tells when they open. Empty: none.
+std::string untold_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
+                        std::span<const PartId> bridged) {
+    std::vector<PartId> untold;
+    for (const FaultStress& stress : account.story.stress) {
+        const Edge& edge = results.circuit.edge(stress.edge);
+        if (is_protective(edge.role) && std::abs(stress.last_A) > 1e-3 &&
+            study.setting().bands[edge.part.index()].slow.empty() &&
+            std::find(bridged.begin(), bridged.end(), edge.part) == bridged.end())
+            untold.push_back(edge.part);
+    }
+    if (untold.empty()) return {};
+    return fmt::format(
+        "nothing tells how quickly {} open{} ('curve', or points): counted as never here; in truth "
+        "the more current, the sooner",
+        names_of(results, untold), untold.size() > 1 ? "" : "s");
+}
+
+std::string end_text(const Results& results, const FaultAccount& account, bool untold) {
     std::vector<PartId> giving;  // what still drives a current
     for (const FaultStress& stress : account.story.stress) {
         const Edge& edge = results.circuit.edge(stress.edge);
@@ -127,8 +145,9 @@ std::string end_text(const Results& results, const FaultAccount& account) {
         if (std::find(giving.begin(), giving.end(), part) == giving.end()) silent.push_back(part);
     const std::string live = silent.empty() ? "" : "the place stays live from " + names_of(results, silent);
     if (account.story.standing_A > 0)
-        return fmt::format("{} flow on from {}: nothing more opens{}", amps_text(account.story.standing_A),
-                           names_of(results, giving), live.empty() ? "" : "; " + live);
+        return fmt::format("{} flow on from {}: nothing {}{}", amps_text(account.story.standing_A),
+                           names_of(results, giving), untold ? "is sure to open" : "more opens",
+                           live.empty() ? "" : "; " + live);
     return live.empty() ? "nothing flows any more, and no source reaches the place"
                         : "nothing flows any more, but " + live;
 }
@@ -136,7 +155,7 @@ std::string end_text(const Results& results, const FaultAccount& account) {
 }  // namespace
 
 std::string fault_account_text(const Results& results, const FaultStudy& study, const FaultAccount& account,
-                               bool color) {
+                               std::span<const PartId> bridged, bool color) {
     const bool most = account.corner == Corner::fault_max;
     std::string text = paint(most ? "at most" : "at least", Ink::strong, color) +
                        (most ? " (pack full, conductors cold, contacts without resistance)\n"
@@ -160,7 +179,10 @@ std::string fault_account_text(const Results& results, const FaultStudy& study, 
                       color);
         i = end;
     }
-    text += timed(account.story.standing_A > 0 ? "for good" : "then", end_text(results, account), color);
+    const std::string untold = untold_text(results, study, account, bridged);
+    text += timed(account.story.standing_A > 0 ? "for good" : "then",
+                  end_text(results, account, !untold.empty()), color);
+    if (!untold.empty()) text += timed("", untold, color);
     for (const FaultRace& race : account.races) text += timed("", race_text(results, race), color);
     const std::string hottest = hottest_text(results, study, account);
     if (!hottest.empty()) text += timed("", hottest, color);

@@ -59,6 +59,23 @@ TEST_CASE("with its fuse bridged the short stands and the wires burn") {
     CHECK(run(folder, {"fault", "kiln.loom", "H1"}).code == 0);
 }
 
+TEST_CASE("a fuse of which nothing tells when it opens is named, and not said to stay whole") {
+    const Folder folder;
+    std::string text = kiln;
+    text.replace(text.find(", curve iso8820-5"), std::string(", curve iso8820-5").size(), "");
+    folder.write("kiln.loom", text);
+    const Ending ending = run(folder, {"fault", "kiln.loom", "H1"});
+    CHECK(ending.code == 1);
+    CHECK_THAT(
+        ending.out,
+        Contains("nothing is sure to open\n") &&
+            Contains("nothing tells how quickly F1 opens ('curve', or points): counted as never here") &&
+            !Contains("nothing more opens"));
+    // Bridged, it is none of those that might.
+    const Ending bridged = run(folder, {"fault", "kiln.loom", "H1", "--bridge", "F1"});
+    CHECK_THAT(bridged.out, Contains("nothing more opens") && !Contains("nothing tells how quickly"));
+}
+
 TEST_CASE("a place that cannot short is refused with the reason") {
     const Folder folder;
     folder.write("kiln.loom", kiln);
