@@ -28,6 +28,7 @@ class Sums {
         for (std::size_t i = 0; i < askers.size(); ++i) {
             const auto [plus, minus] = poles(askers[i]);
             if (!tree_.reached(plus) || !tree_.reached(minus) || plus == minus) continue;
+            if (barred(plus, draws(askers[i])) || barred(minus, !draws(askers[i]))) continue;
             plus_A[plus.index()] += askers[i].current_A;
             minus_A[minus.index()] += askers[i].current_A;
             wired_.push_back(i);
@@ -67,11 +68,25 @@ class Sums {
     const FeedTree& tree() const { return tree_; }
 
   private:
+    bool draws(const Asker& asker) const {
+        return input_.circuit.edge(asker.edge).role == EdgeRole::controller;
+    }
     // Controllers run from plus to minus, chargers from minus to plus.
     std::pair<NodeId, NodeId> poles(const Asker& asker) const {
         const Edge& edge = input_.circuit.edge(asker.edge);
-        const bool draws = edge.role == EdgeRole::controller;
-        return draws ? std::pair(edge.from, edge.to) : std::pair(edge.to, edge.from);
+        return draws(asker) ? std::pair(edge.from, edge.to) : std::pair(edge.to, edge.from);
+    }
+    // Whether a diode between a pole and the packs lies against its current, which comes from the packs or
+    // goes there.
+    bool barred(NodeId pole, bool comes) const {
+        for (std::int32_t at = tree_.branch_to(pole); at >= 0;) {
+            const FeedTree::Branch& branch = tree_.branches()[static_cast<std::size_t>(at)];
+            const Edge& edge = input_.circuit.edge(branch.edges.front());
+            if (branch.single() && edge.role == EdgeRole::diode && (edge.from == branch.above) != comes)
+                return true;
+            at = branch.above ? tree_.branch_to(branch.above) : -1;
+        }
+        return false;
     }
 
     const RuleInput& input_;

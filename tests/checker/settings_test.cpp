@@ -122,4 +122,36 @@ TEST_CASE("a charger that feeds what is drawn now is not what a setting would be
     CHECK(finding_of(ridden("80 A"), "setting-too-high", "U1"));
 }
 
+TEST_CASE("a supply that a diode keeps from the pack charges it beside nobody") {
+    // 6 A of mains supply feed the load past a diode each; 3 A float the pack, which takes 6 A.
+    const auto with = [](const std::string& anode, const std::string& cathode) {
+        return check_text(R"(loom 1
+harness "Gate keeper" { ambient 5..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 11..13.8 V, resistance 10..20 mohm, capacity 12 Ah, discharge 20 A, charge 6 A }
+fuse F1 { 15 A, 80 V dc, breaks 8 kA at 80 V dc, curve iso8820-3 }
+switch S1 { 32 V dc, carries 30 A, makes 100 A, breaks 30 A at 32 V dc }
+diode V1 { 40 A, 100 V, drop 0.4 V }
+charger G1 { output 14.5 V 6 A, reverse blocked }
+charger G2 { output 13.7 V 3 A, reverse blocked }
+load E1 { 12 V, 3 A, acts-as current, works 9..16 V }
+stud X1
+stud X2
+stud X3
+route B1.+ (W1 4 mm2, 0.1 m, red) F1 (W2 4 mm2, 0.5 m, red) X1
+route G2.+ (W3 4 mm2, 0.5 m, red) X1
+route X1 (W4 4 mm2, 0.5 m, red) )" +
+                          anode + "\nroute " + cathode +
+                          R"( (W5 4 mm2, 0.5 m, red) X3
+route G1.+ (W6 4 mm2, 0.5 m, red) X3
+route X3 (W7 4 mm2, 0.5 m, red) S1 (W8 4 mm2, 0.5 m, red) E1 (W9 4 mm2, 0.5 m, black) X2
+route G1.- (W10 4 mm2, 0.5 m, black) X2
+route G2.- (W11 4 mm2, 0.5 m, black) X2
+route B1.- (W12 4 mm2, 0.5 m, black) X2
+mode rest { others at rest }
+)");
+    };
+    CHECK_FALSE(finding_of(with("V1.A", "V1.K"), "settings-together", ""));
+    CHECK(finding_of(with("V1.K", "V1.A"), "settings-together", ""));
+}
+
 }  // namespace settings_test
