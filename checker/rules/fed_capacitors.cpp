@@ -1,4 +1,5 @@
 #include "checker/rules/fed_capacitors.hpp"
+#include "checker/currents/witness.hpp"
 
 #include <algorithm>
 #include <cmath>
