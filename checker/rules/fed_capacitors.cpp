@@ -1,9 +1,10 @@
 #include "checker/rules/fed_capacitors.hpp"
-#include "checker/currents/witness.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <set>
+
+#include "checker/currents/witness.hpp"
 
 namespace loomward {
 
