@@ -66,29 +66,44 @@ std::map<std::string, std::string> bought(const Mended& mended, const Harness& f
     return parts;
 }
 
-std::string wire_to_buy(const std::map<double, std::pair<std::string, double>>& metres) {
+// Of one size: how much, beside wires of which nobody knows the length.
+struct WireToBuy {
+    std::string size;
+    double length_m = 0;
+    std::size_t not_known = 0;
+};
+
+std::string wire_to_buy(const std::map<double, WireToBuy>& sizes) {
     std::string text;
-    for (const auto& [area_mm2, wire] : metres)
-        text +=
-            (text.empty() ? "wire " : "; ") + wire.first + " " + to_text(wire.second, Dimension::length, 3);
+    for (const auto& [area_mm2, wire] : sizes) {
+        text += (text.empty() ? "wire " : "; ") + wire.size;
+        if (wire.length_m > 0) text += " " + to_text(wire.length_m, Dimension::length, 3);
+        if (wire.not_known > 0)
+            text += std::string(wire.length_m > 0 ? " and" : "") + " for " + counted(wire.not_known, "wire") +
+                    " of unknown length";
+    }
     return text;
 }
 
 std::string shopping(const Mended& mended, const Harness& found) {
     const std::map<std::string, std::string> parts = bought(mended, found);
-    std::map<double, std::pair<std::string, double>> metres;
+    std::map<double, WireToBuy> sizes;
     for (const MadeChange& made : mended.changes) {
         if (made.change.key.verb != Verb::size) continue;
         if (const auto wire = found.find_wire(made.change.key.where)) {
-            auto& [size, length_m] = metres[made.change.value];
-            size = made.change.text;
-            length_m += found.wire(*wire).length.hi * found.wire(*wire).parallel;
+            WireToBuy& buy = sizes[made.change.value];
+            buy.size = made.change.text;
+            const Wire& now = found.wire(*wire);
+            if (now.length.is_known())
+                buy.length_m += now.length.hi * now.parallel;
+            else
+                ++buy.not_known;
         }
     }
-    if (parts.empty() && metres.empty()) return {};
+    if (parts.empty() && sizes.empty()) return {};
     std::string text = "\nwhat to buy\n";
     for (const auto& [name, part] : parts) text += "  " + part + "\n";
-    if (!metres.empty()) text += "  " + wire_to_buy(metres) + "\n";
+    if (!sizes.empty()) text += "  " + wire_to_buy(sizes) + "\n";
     return text;
 }
 
@@ -193,8 +208,11 @@ std::string change_text(const Change& change, const Harness& found) {
             return fmt::format("{}: another type ({})", key.where, change.text);
         case Verb::size: {
             const auto wire = found.find_wire(key.where);
+            const Quantity length = wire ? found.wire(*wire).length : Quantity{};
             return fmt::format("{}: {}{}{}", key.where, figure_text(change), instead_of(change),
-                               wire ? ", " + to_text(found.wire(*wire).length.hi, Dimension::length) : "");
+                               !wire               ? std::string()
+                               : length.is_known() ? ", " + to_text(length.hi, Dimension::length)
+                                                   : ", length not known");
         }
         case Verb::length:
             return fmt::format("{}: {}{}, with what it leads to", key.where, figure_text(change),
