@@ -252,8 +252,8 @@ void tell_possible(
     const Completion& completion, Results& results,
     const std::function<std::vector<Finding>(const std::shared_ptr<const Harness>&)>& check_at) {
     for (Finding& finding : results.findings) finding.possible |= finding.asks();
-    // With the smallest devices, as it is and at one end of what is open; at the ends of the ambient, where
-    // what is open holds up currents most; then the mixtures.
+    // With the smallest devices, as it is and at one end of what is open; at the ends of the ambient; then
+    // the mixtures.
     std::vector<std::shared_ptr<const Harness>> tried;
     const auto coolest = [](std::shared_ptr<const Harness> harness) {
         auto cool = with_ambient_at(harness, false);
