@@ -1,7 +1,6 @@
 // Whether each pack can be cut off from what it feeds by hand or by a contact.
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <map>
 #include <set>
 
@@ -99,23 +98,6 @@ Fixed fixed_nets(const RuleInput& input) {
     return fixed;
 }
 
-// The one fuse that can be come to from a place without passing another. Invalid: none, or several.
-PartId only_fuse_at(const RuleInput& input, const std::function<bool(EdgeId)>& closed, NodeId place) {
-    const Circuit& circuit = input.circuit;
-    DisjointSets bare =
-        pieces(circuit, [&](EdgeId id) { return closed(id) && circuit.edge(id).role != EdgeRole::fuse; });
-    const std::size_t here = bare.find(place.index());
-    PartId only;
-    for (const Edge& fuse : circuit.edges) {
-        if (fuse.role != EdgeRole::fuse || fuse.part == only ||
-            (bare.find(fuse.from.index()) != here && bare.find(fuse.to.index()) != here))
-            continue;
-        if (only) return {};
-        only = fuse.part;
-    }
-    return only;
-}
-
 // The fuse that a converter has to itself: with its link out the converter hangs on no pack whatever is
 // closed, and everything else hangs as before. Invalid: none.
 PartId own_fuse(const RuleInput& input, const Edge& load) {
@@ -126,12 +108,12 @@ PartId own_fuse(const RuleInput& input, const Edge& load) {
         const Edge& edge = circuit.edge(id);
         return is_conductor(edge.role) || edge.role == EdgeRole::diode;
     };
-    for (const NodeId pole : {load.from, load.to}) {
-        const PartId fuse = only_fuse_at(input, closed, pole);
-        if (!fuse) continue;
+    for (const Edge& fuse : circuit.edges) {
+        if (fuse.role != EdgeRole::fuse) continue;
         DisjointSets with = pieces(circuit, closed);
         DisjointSets without = pieces(circuit, [&](EdgeId id) {
-            return closed(id) && (circuit.edge(id).role != EdgeRole::fuse || circuit.edge(id).part != fuse);
+            return closed(id) &&
+                   (circuit.edge(id).role != EdgeRole::fuse || circuit.edge(id).part != fuse.part);
         });
         PacksOver all = packs.over(with), rest = packs.over(without);
         const auto hung_by_it = [&](const Edge& each) {
@@ -141,7 +123,7 @@ PartId own_fuse(const RuleInput& input, const Edge& load) {
             std::none_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& other) {
                 return uses_power(other.role) && other.part != load.part && hung_by_it(other);
             }))
-            return fuse;
+            return fuse.part;
     }
     return {};
 }
