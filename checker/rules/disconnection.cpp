@@ -9,7 +9,6 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/part_edges.hpp"
-#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -28,8 +27,7 @@ constexpr RuleInfo infos[] = {
      "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count; loads that draw "
      "under 1 A, and converters that charge a pack (ABYC E-11 lets chargers stay connected, memory), are "
      "noted "
-     "only; a converter with a fuse to itself, whose link isolates it, is warned of (IEC 60364-5-53 lists "
-     "fuse-links for isolation and not for switching, memory)",
+     "only",
      "route F1.out (W13", "route X1 (W13"},
 };
 
@@ -96,36 +94,6 @@ Fixed fixed_nets(const RuleInput& input) {
         });
     }
     return fixed;
-}
-
-// The fuse that a converter has to itself: with its link out the converter hangs on no pack whatever is
-// closed, and everything else hangs as before. Invalid: none.
-PartId own_fuse(const RuleInput& input, const Edge& load) {
-    if (load.role != EdgeRole::converter_input) return {};
-    const Circuit& circuit = input.circuit;
-    const PacksInSeries packs(circuit);
-    const auto closed = [&](EdgeId id) {
-        const Edge& edge = circuit.edge(id);
-        return is_conductor(edge.role) || edge.role == EdgeRole::diode;
-    };
-    for (const Edge& fuse : circuit.edges) {
-        if (fuse.role != EdgeRole::fuse) continue;
-        DisjointSets with = pieces(circuit, closed);
-        DisjointSets without = pieces(circuit, [&](EdgeId id) {
-            return closed(id) &&
-                   (circuit.edge(id).role != EdgeRole::fuse || circuit.edge(id).part != fuse.part);
-        });
-        PacksOver all = packs.over(with), rest = packs.over(without);
-        const auto hung_by_it = [&](const Edge& each) {
-            return !all.between(each.from, each.to).empty() && rest.between(each.from, each.to).empty();
-        };
-        if (hung_by_it(load) &&
-            std::none_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& other) {
-                return uses_power(other.role) && other.part != load.part && hung_by_it(other);
-            }))
-            return fuse.part;
-    }
-    return {};
 }
 
 // Contactors and relays with contacts that are closed without power, each with the nets and those contacts.
@@ -215,21 +183,13 @@ void run(const RuleInput& input, Report& report) {
         const Edge& pack = input.circuit.edge(over.front());
         const double draws_A = largest_A(input, EdgeId(i));
         const bool small = (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
-        const PartId own = small ? PartId() : own_fuse(input, edge);
-        Finding finding = finding_about(input, "no-disconnect",
-                                        small ? Severity::note
-                                        : own ? Severity::warning
-                                              : Severity::error,
-                                        edge.part);
+        Finding finding =
+            finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
         finding.message =
             named(input.harness, edge.part) + " cannot be cut off from " + named(input.harness, pack.part);
         finding.beside = "no switch, contactor, breaker or connector on the way";
         finding.working = {"both poles hang on the pack through wires, fuses and electronics only",
                            "it draws up to " + amps(draws_A)};
-        if (own)
-            finding.working.push_back("the link of " + named(input.harness, own) +
-                                      " parts it alone: a means of isolation (IEC 60364-5-53, memory), to be "
-                                      "pulled without load");
         finding.source = "46 CFR 120.380(i); IEC 60204-1";
         for (const OperatingPoint& point : input.points)
             if (point.usable() && std::abs(point.edge_A[i]) > 1e-6) {
