@@ -108,10 +108,6 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
                     [](const Part& part) { return part.kind == Kind::panel; }))
         results.not_checked.emplace_back(
             "what panels drive in a mode or into a short circuit: their leads are judged by ratings alone");
-    for (const ModeId mode : transients.not_followed)
-        results.not_checked.push_back("what closes in mode " +
-                                      std::string(harness->modes[mode.index()].name) +
-                                      ": too many capacitors move at once, or no solution");
     return results;
 }
 

@@ -37,8 +37,13 @@ constexpr RuleInfo infos[] = {
      "at the pack's lowest voltage; a converter that has only a charger or panel before it and a pack behind "
      "it takes what there is",
      "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
-    {"not-solved", "a mode whose equations did not settle: nothing is said about its currents",
-     "residual of Kirchhoff's laws", "Kirchhoff's laws", "should not happen; the harness is worth reporting",
+    {"not-solved",
+     "a mode whose equations did not settle: nothing is said about its currents; one in which the charging "
+     "of capacitors could not be followed: nothing is said about what closes onto them",
+     "residual of Kirchhoff's laws", "Kirchhoff's laws",
+     "48 capacitors that move at once are followed; anything else should not happen, and the harness is "
+     "worth "
+     "reporting",
      "", ""},
     {"no-mode",
      "a harness that states no mode, which is judged in modes that the program makes: at rest, with "
@@ -272,6 +277,22 @@ void report_own_modes(const RuleInput& input, Report& report) {
     report.add(std::move(finding));
 }
 
+void report_not_followed(const RuleInput& input, ModeId mode, Report& report) {
+    Finding finding;
+    finding.rule = "not-solved";
+    finding.severity = Severity::error;
+    finding.where = input.harness.modes[mode.index()].where;
+    finding.subject = input.harness.modes[mode.index()].name;
+    finding.mode = mode;
+    finding.message = "the capacitors could not be followed in mode " + std::string(finding.subject);
+    finding.beside = "too many of them move at once, or no solution was found";
+    finding.working = {
+        "not judged in it: what contacts close onto, precharging, how long capacitors stay charged"};
+    finding.source = "circuit theory";
+    finding.help = "mode by mode with fewer of them, or a measurement of the inrush";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     report_own_modes(input, report);
     std::set<std::pair<PartId, Contradiction::Kind>> shorts;
@@ -316,6 +337,9 @@ void run(const RuleInput& input, Report& report) {
         finding.corner = point.corner;
         report.add(std::move(finding));
     }
+    // What is not judged is no reason for silence: a contact may close onto anything there.
+    for (const ModeId mode : input.transients.not_followed)
+        if (!unsolved.contains(mode)) report_not_followed(input, mode, report);
 }
 
 }  // namespace

@@ -48,7 +48,8 @@ struct ChargeCourse::Course {
     NetworkSolution moment;
     std::vector<double> moment_A;
     PortModel model;
-    Eigen::VectorXd root_F;  // square roots of the moving capacitances
+    Eigen::VectorXd settled_V;  // drops of the ports in the end
+    Eigen::VectorXd root_F;     // square roots of the moving capacitances
     double scale_V = 1;
     double horizon_s = 0;
     bool solved = false;
@@ -83,6 +84,11 @@ void ChargeCourse::Course::prepare(std::span<const Capacitance> given) {
     root_F.resize(place(model.moving.size()));
     for (std::size_t k = 0; k < model.moving.size(); ++k)
         root_F[place(k)] = std::sqrt(capacitors[model.moving[k]].capacitance_F);
+    settled_V.resize(place(model.ports.size()));
+    for (std::size_t m = 0; m < model.ports.size(); ++m) {
+        const Branch& branch = network.branches[model.ports[m].branch];
+        settled_V[place(m)] = end.node_V[branch.from] - end.node_V[branch.to];
+    }
     for (const Capacitance& each : capacitors) {
         scale_V = std::max(scale_V, std::abs(each.start_V));
         scale_V = std::max(scale_V, std::abs(end.node_V[each.plus] - end.node_V[each.minus]));
@@ -101,8 +107,9 @@ bool ChargeCourse::Course::settle_ports(const Eigen::VectorXd& volts, Eigen::Vec
         for (Eigen::Index m = 0; m < count; ++m) {
             const Port& port = model.ports[static_cast<std::size_t>(m)];
             const PortCurrent now = port_current(network.branches[port.branch], w[m], port.input_W);
-            e[m] = now.current_A - PortModel::ground_S * w[m];
-            slope[m] = now.slope_S - PortModel::ground_S;
+            constexpr double given_S = PortModel::leak_S - PortModel::ground_S;
+            e[m] = now.current_A + given_S * w[m];
+            slope[m] = now.slope_S + given_S;
         }
         return Eigen::VectorXd(w - open_V - model.by_excess * e);
     };
@@ -111,14 +118,18 @@ bool ChargeCourse::Course::settle_ports(const Eigen::VectorXd& volts, Eigen::Vec
         if (miss.lpNorm<Eigen::Infinity>() <= 1e-9 * scale_V) return true;
         Eigen::MatrixXd jacobian = Eigen::MatrixXd::Identity(count, count);
         jacobian -= model.by_excess * slopes.asDiagonal();
-        const Eigen::VectorXd step = jacobian.partialPivLu().solve(-miss);
+        const Eigen::PartialPivLU<Eigen::MatrixXd> factor(jacobian);
+        const Eigen::VectorXd step = factor.solve(-miss);
         if (!step.allFinite()) return false;
+        if (step.lpNorm<Eigen::Infinity>() <= 1e-10 * scale_V) return true;
         double share = 1;
         Eigen::VectorXd next, e(count), slope(count), next_miss;
         for (int halving = 0; halving < 12; ++halving, share /= 2) {
             next = drops + share * step;
             next_miss = look(next, e, slope);
-            if (next_miss.norm() < miss.norm()) break;
+            // Measured by the step that it would ask for next: the misses themselves lie far apart, volts
+            // where a capacitor holds a port and millions of them for an ampere where nothing does.
+            if (factor.solve(next_miss).norm() < step.norm()) break;
         }
         drops = next;
         excess = e;
@@ -139,7 +150,15 @@ bool ChargeCourse::Course::begin(LinearStretch& stretch) const {
     const Eigen::Index ports = place(model.ports.size()), moving = place(model.moving.size());
     stretch.excess_A.resize(ports);
     Eigen::VectorXd slopes(ports);
-    if (!settle_ports(stretch.start_V, stretch.drops_V, stretch.excess_A, slopes)) return false;
+    if (!settle_ports(stretch.start_V, stretch.drops_V, stretch.excess_A, slopes)) {
+        // What capacitors hold stands at what they let it; an output with its loads, which they do not hold,
+        // may not be found from nothing, only from the voltage it settles at.
+        constexpr double held_ohm = 1e3;
+        const Eigen::VectorXd open_V = model.free_V + model.by_capacitor * stretch.start_V;
+        for (Eigen::Index m = 0; m < ports; ++m)
+            stretch.drops_V[m] = std::abs(model.by_excess(m, m)) < held_ohm ? open_V[m] : settled_V[m];
+        if (!settle_ports(stretch.start_V, stretch.drops_V, stretch.excess_A, slopes)) return false;
+    }
     Eigen::MatrixXd conductance = model.conductance_S;
     stretch.follow_A = Eigen::MatrixXd::Zero(ports, moving);
     if (ports > 0) {

@@ -32,6 +32,9 @@ struct Port {
 //   currents out of the capacitors  i = free_A + conductance_S v + by_excess_A e
 struct PortModel {
     static constexpr double ground_S = 1e-7;  // keeps what hangs on a port alone within reach
+    // What a law lets pass beyond its current, however little that is: else an output that feeds nothing has
+    // no voltage of its own, and no course of charging that has it can be told.
+    static constexpr double leak_S = 1e-10;
     std::vector<Port> ports;
     std::vector<std::size_t> moving;  // capacitors that move, by their index; the others hold their voltage
     Eigen::VectorXd free_V;

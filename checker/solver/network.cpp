@@ -4,7 +4,10 @@
 #include <cassert>
 #include <cmath>
 #include <limits>
+#include <set>
+#include <utility>
 
+#include "checker/circuit/disjoint_sets.hpp"
 #include "checker/solver/loaded_network.hpp"
 #include "checker/solver/network_question.hpp"
 #include "checker/work/remembered.hpp"
@@ -113,10 +116,61 @@ NetworkSolution solve_times(const Network& network, double load_factor) {
     return solution;
 }
 
+// By branch, which of the pieces that nothing joins it belongs to; a converter joins both its sides.
+std::vector<std::size_t> pieces_of(const Network& network) {
+    DisjointSets nodes(network.node_count);
+    for (const Branch& branch : network.branches) {
+        nodes.join(branch.from, branch.to);
+        if (branch.partner) nodes.join(branch.from, network.branches[branch.partner.index()].from);
+    }
+    for (const NetworkTie& tie : network.ties) nodes.join(tie.from, tie.to);
+    std::vector<std::size_t> pieces;
+    for (const Branch& branch : network.branches) pieces.push_back(nodes.find(branch.from));
+    return pieces;
+}
+
+// One piece after the other: how one bends does not keep the steps of another short.
+NetworkSolution solve_apart(const Network& network, NetworkSolution together) {
+    const std::vector<std::size_t> pieces = pieces_of(network);
+    const std::set<std::size_t> all(pieces.begin(), pieces.end());
+    if (all.size() < 2) return together;
+    NetworkSolution sum;
+    sum.status = SolveStatus::solved;
+    sum.node_V.assign(network.node_count, 0);
+    sum.branch_A.assign(network.branches.size(), 0);
+    for (const std::size_t piece : all) {
+        Network alone = network;
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            if (pieces[i] == piece) continue;
+            Branch loop;
+            loop.from = loop.to = network.branches[i].from;
+            loop.resistance_ohm = 1;
+            alone.branches[i] = loop;
+        }
+        const NetworkSolution one = solve_times(alone, 1);
+        if (one.status == SolveStatus::not_converged) return together;
+        if (one.status == SolveStatus::collapsed) sum.status = SolveStatus::collapsed;
+        sum.collapsed.insert(sum.collapsed.end(), one.collapsed.begin(), one.collapsed.end());
+        sum.iterations += one.iterations;
+        sum.worst_residual_A = std::max(sum.worst_residual_A, one.worst_residual_A);
+        for (std::size_t i = 0; i < pieces.size(); ++i) {
+            if (pieces[i] != piece) continue;
+            const Branch& branch = network.branches[i];
+            sum.branch_A[i] = one.branch_A[i];
+            sum.node_V[branch.from] = one.node_V[branch.from];
+            sum.node_V[branch.to] = one.node_V[branch.to];
+        }
+    }
+    std::sort(sum.collapsed.begin(), sum.collapsed.end());
+    return sum;
+}
+
 }  // namespace
 
 NetworkSolution solve(const Network& network) {
-    return solve_times(network, 1);
+    NetworkSolution solution = solve_times(network, 1);
+    if (solution.status != SolveStatus::not_converged) return solution;
+    return solve_apart(network, std::move(solution));
 }
 
 void silence_dead_outputs(Network& network, const NetworkSolution& solution) {

@@ -34,8 +34,9 @@ class ModeFollower {
 
     // Nothing where no contact closes, or where it is lost on the way.
     std::optional<ModeEntry> enter(ModeId id, bool& lost);
-    void add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
-    void add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
+    // False: the capacitors could not be followed.
+    bool add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
+    bool add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
 
   private:
     struct Stored {
@@ -68,7 +69,7 @@ class ModeFollower {
     void solve_moment(ModeId id, const Followed& now, ModeEntry& entry);
     void take_load_currents(const Followed& now, const std::vector<double>& branch_A, ModeEntry& entry) const;
     void surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const;
-    void add_pulses(const Scene& scene, const ChargeCourse& course, ModeId id, bool discharging,
+    bool add_pulses(const Scene& scene, const ChargeCourse& course, ModeId id, bool discharging,
                     std::vector<ResistorPulse>& pulses) const;
 
     const Circuit& circuit_;

@@ -268,12 +268,13 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
             const bool full = &follower == &followers.back();
             bool lost = false;
             std::optional<ModeEntry> entry = follower.enter(ModeId(i), lost);
-            if (lost && full) all.not_followed.emplace_back(i);
             if (entry) {
-                if (full) follower.add_pulses(*entry, all.pulses);
+                if (full) lost = !follower.add_pulses(*entry, all.pulses) || lost;
                 all.entries.push_back(std::move(*entry));
             }
-            if (full) follower.add_discharges(ModeId(i), all.discharges, all.pulses);
+            if (full) lost = !follower.add_discharges(ModeId(i), all.discharges, all.pulses) || lost;
+            if (lost && (all.not_followed.empty() || all.not_followed.back() != ModeId(i)))
+                all.not_followed.emplace_back(i);
         }
     }
     return all;

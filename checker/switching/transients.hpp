@@ -77,7 +77,8 @@ struct Transients {
     std::vector<ModeEntry> entries;     // by mode, run_hot before run_full; those that could be followed
     std::vector<Discharge> discharges;  // by mode
     std::vector<ResistorPulse> pulses;  // by mode
-    std::vector<ModeId> not_followed;   // too many capacitors move at once, or no solution: nothing is said
+    // In order: too many capacitors move at once there, or no solution was found; nothing is said of them.
+    std::vector<ModeId> not_followed;
 };
 
 // The largest capacitance of a capacitor edge, F; 0 where none is stated.

@@ -13,9 +13,9 @@ constexpr double least_pulse_W = 0.5;
 
 }  // namespace
 
-void ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, ModeId id, bool discharging,
+bool ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, ModeId id, bool discharging,
                               std::vector<ResistorPulse>& pulses) const {
-    if (!charging.solved()) return;
+    if (!charging.solved()) return false;
     double lasts_s = 0;
     const std::vector<double> from = charging.at(0), to = charging.at(1e9);
     for (std::size_t k = 0; k < from.size(); ++k) {
@@ -23,7 +23,7 @@ void ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, 
         const double time_s = charging.when(k, from[k] + 0.99 * (to[k] - from[k]));
         if (std::isfinite(time_s)) lasts_s = std::max(lasts_s, time_s);
     }
-    if (lasts_s <= 0) return;
+    if (lasts_s <= 0) return true;
     const NetworkSolution& moment = charging.moment();
     for (std::uint32_t i = 0; i < scene.network.branches.size(); ++i) {
         const EdgeId edge = scene.edge_of_branch[i];
@@ -34,11 +34,12 @@ void ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, 
         if (peak_W < least_pulse_W) continue;
         pulses.push_back({edge, id, charging.heat_J(i, lasts_s), peak_W, lasts_s, discharging});
     }
+    return true;
 }
 
 // Only where a resistor begins with more power than it ends with.
-void ModeFollower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses) {
-    if (capacitors_.empty()) return;
+bool ModeFollower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses) {
+    if (capacitors_.empty()) return true;
     const Followed& now = *followed_[entry.mode.index()];
     bool any = false;
     for (std::size_t i = 0; i < now.settled_A.size(); ++i) {
@@ -48,7 +49,7 @@ void ModeFollower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>
         const double power_W = first_A * first_A * now.scene.network.branches[i].resistance_ohm;
         any = any || (power_W >= least_pulse_W && first_A > 1.05 * std::abs(now.settled_A[i]));
     }
-    if (any) add_pulses(now.scene, course(entry.mode), entry.mode, false, pulses);
+    return !any || add_pulses(now.scene, course(entry.mode), entry.mode, false, pulses);
 }
 
 // No voltage between two points is higher.
@@ -65,10 +66,10 @@ double ModeFollower::packs_V() const {
     return sum;
 }
 
-void ModeFollower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
+bool ModeFollower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
                                   std::vector<ResistorPulse>& pulses) {
     const double limit_V = facts_.policy("live-when-unmated-above"_attr).lo;
-    if (capacitors_.empty() || packs_V() <= limit_V) return;
+    if (capacitors_.empty() || packs_V() <= limit_V) return true;
     if (highest_V_.empty()) {
         highest_V_.assign(capacitors_.size(), 0);
         for (std::size_t i = 0; i < followed_.size(); ++i) {
@@ -77,7 +78,7 @@ void ModeFollower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
         }
     }
     if (std::none_of(highest_V_.begin(), highest_V_.end(), [&](double volts) { return volts > limit_V; }))
-        return;
+        return true;
     follow(id);
     // Loads may be switched off, asleep or broken: only what is a plain resistance is counted on.
     Scene drained = followed_[id.index()]->scene;
@@ -94,15 +95,15 @@ void ModeFollower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
     const auto cut_off = [&](std::size_t k) { return highest_V_[k] > limit_V && fed_V[k] <= limit_V; };
     bool any = false;
     for (std::size_t k = 0; k < fed_V.size(); ++k) any = any || cut_off(k);
-    if (!any) return;
+    if (!any) return true;
     const ChargeCourse course(drained.network, charged(highest_V_));
-    if (!course.solved()) return;
+    if (!course.solved()) return false;
     const std::vector<double> after_1s = course.at(1), after_5s = course.at(5);
     for (std::size_t k = 0; k < fed_V.size(); ++k)
         if (cut_off(k))
             discharges.push_back({capacitors_[k].edge, id, capacitors_[k].capacitance_F, highest_V_[k],
                                   after_1s[k], after_5s[k], course.when(k, limit_V)});
-    add_pulses(drained, course, id, true, pulses);
+    return add_pulses(drained, course, id, true, pulses);
 }
 
 }  // namespace loomward

@@ -60,6 +60,9 @@ std::string with_unit(std::string number, const UnitInfo* unit) {
 std::string to_text(double value, Dimension dimension, int digits) {
     // What lasts for good, or is held by nothing, has no number.
     if (std::isinf(value)) return dimension == Dimension::time ? "without end" : "without limit";
+    // What rounding leaves of nothing: of no quantity is there so little (a picofarad is the least).
+    constexpr double nothing = 1e-15;
+    if (std::abs(value) < nothing) value = 0;
     const UnitInfo* unit = unit_for(std::abs(value), dimension, digits);
     return with_unit(plain_number(unit ? value / unit->factor : value, digits), unit);
 }
