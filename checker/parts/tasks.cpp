@@ -36,6 +36,17 @@ bool says_word(const Part& part, std::initializer_list<std::string_view> words) 
     });
 }
 
+// A motor by the word for what it moves.
+bool moves_what_hurts(const Part& part) {
+    return part.kind == Kind::load &&
+           says_word(part,
+                     {"hoist", "winch", "windlass", "lift", "hydraulic", "hydraulics", "blade", "blades",
+                      "cutter", "saw", "conveyor", "auger", "spindle", "tipper", "crusher", "tiller"}) &&
+           !says_word(part, {"lamp",   "lamps",  "light",    "lights",    "valve", "sensor",  "horn",
+                             "buzzer", "beacon", "heater",   "display",   "meter", "counter", "brake",
+                             "remote", "radio",  "receiver", "indicator", "bell",  "siren"});
+}
+
 std::string_view task_of(const Harness& harness, const Part& part) {
     return harness.value(part.attributes, "task"_attr).text;
 }
@@ -65,6 +76,10 @@ bool called_stop(const Harness& harness, const Part& part) {
            says(part, {"stop"});
 }
 
+bool called_emergency(const Part& part) {
+    return says(part, {"emergency", "e-stop", "estop"});
+}
+
 bool moves_air_or_water(const Harness& harness, const Part& part) {
     if (part.kind != Kind::load || !task_of(harness, part).empty()) return false;
     return says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers", "bilge",
@@ -78,7 +93,8 @@ bool is_driving_load(const Facts& facts, PartId part) {
     const Harness& harness = facts.harness();
     if (const std::string_view task = task_of(harness, harness.part(part)); !task.empty())
         return task == "drives";
-    return facts.quantity(part, "stall"_attr).has_value() && !moves_air_or_water(harness, harness.part(part));
+    if (moves_air_or_water(harness, harness.part(part))) return false;
+    return facts.quantity(part, "stall"_attr).has_value() || moves_what_hurts(harness.part(part));
 }
 
 }  // namespace loomward

@@ -17,10 +17,13 @@ bool drops_out(const Harness& harness, const Part& part);
 // Blocked it draws its `stall`, and it drives nothing. A hydraulic pump does.
 bool moves_air_or_water(const Harness& harness, const Part& part);
 
-// A motor without a controller: by its task, else by a stall current where it moves no air or water.
+// A motor without a controller: by its task, else by a stall current where it moves no air or water, or by a
+// name for what moves and hurts (a hoist, a blade).
 bool is_driving_load(const Facts& facts, PartId part);
 
 // A switch that rests closed and that the name or label calls a stop, where nothing is said of it.
 bool called_stop(const Harness& harness, const Part& part);
+// One that the name or label calls an emergency stop, if it is a stop.
+bool called_emergency(const Part& part);
 
 }  // namespace loomward

@@ -24,9 +24,14 @@ constexpr RuleInfo infos[] = {
      "parts that say `stop`, or rest closed and are called a stop, closed in a mode where a drive can run: "
      "controllers, loads with a stall current "
      "that are no fans or water pumps, or a "
-     "`task`; where there are none, every load; a warning where no contactor is there to open, and of a "
-     "brake, by its task or its name, where what drives beside it loses its power; a note where "
-     "another stop takes the power, or electronics could let the brake fall; whether a contactor is able to "
+     "`task`, or a name for what moves and hurts; where there are none, every load; a warning where no "
+     "contactor "
+     "is there to open, of what runs on in other modes only, and of a "
+     "brake, by its task or its name, where what drives beside it loses its power or is asked to stop; a "
+     "note "
+     "where "
+     "another stop takes the power (a warning of one that is called an emergency stop), or electronics could "
+     "let the brake fall; whether a contactor is able to "
      "break what flows is told elsewhere",
      "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
      "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, stop yes }\n"
@@ -117,16 +122,19 @@ class IdleStops {
             }
         }
         if (!best) return;
-        if (best->effect < StopEffect::pulls) return tell(stop, *best);
         look_at_brakes(stop);
+        if (best->effect < StopEffect::pulls) return tell(stop, *best);
         // What it stops in one mode it has to stop in all.
         for (const Done& left : none)
             if (left.user == best->user && !other_stop(stop, left))
                 return tell_left_running(stop, *best, left, Severity::error);
-        for (const Done& left : none)
-            for (const Done& beside : pulled)
-                if (has_drives() && left.mode == beside.mode && !other_stop(stop, left))
-                    return tell_left_running(stop, beside, left, Severity::warning);
+        // Of others it has to be said that they run on: gravest where they run beside what it stops.
+        for (const bool together : {true, false})
+            for (const Done& left : none)
+                for (const Done& beside : pulled)
+                    if (has_drives() && (!together || left.mode == beside.mode) && !other_stop(stop, left))
+                        return tell_left_running(stop, beside, left,
+                                                 together ? Severity::error : Severity::warning);
         if (has_drives()) look_at_electronics(stop, *best);
     }
     // What holds unfed and stays fed in a mode in which the power of what drives goes: nothing drives, and
@@ -157,7 +165,7 @@ class IdleStops {
         for (std::size_t i = 0; i < users(); ++i) {
             if (!runs(id, i) || holds_unfed(input_.harness, input_.harness.part(user(i)))) continue;
             const std::optional<StopEffect> now = effect(id, i, *hand);
-            if (now && *now >= StopEffect::pulls) return Done{*now, id, i};
+            if (now && *now >= StopEffect::asks) return Done{*now, id, i};
         }
         return std::nullopt;
     }
@@ -174,14 +182,17 @@ class IdleStops {
     }
     void tell_released(PartId stop, const Done& left, std::size_t brake, bool gravest) {
         const PartId part = input_.circuit.edge(follower_.loads()[brake]).part;
-        Finding finding = begin(stop, left, gravest ? Severity::warning : Severity::note);
+        const bool grave = gravest || called_emergency(input_.harness.part(stop));
+        Finding finding = begin(stop, left, grave ? Severity::warning : Severity::note);
         const std::string held = named(input_.harness, part);
         finding.message = named(input_.harness, stop) + " stops " + name_of(left.user) + " and leaves " +
                           held + " released";
         finding.beside = held + " stays fed when it opens, and holds only unfed";
-        finding.working = {"opened in " + in_mode(left.mode) + ", contacts following their coils: " +
-                               name_of(left.user) + " loses its supply, " + held + " keeps its own",
-                           "nothing drives, and nothing holds: on a slope it rolls"};
+        finding.working = {
+            "opened in " + in_mode(left.mode) + ", contacts following their coils: " + name_of(left.user) +
+                (left.effect == StopEffect::asks ? " is asked to stop, " : " loses its supply, ") + held +
+                " keeps its own",
+            "nothing drives, and nothing holds: on a slope it rolls"};
         if (!gravest)
             finding.working.emplace_back("another stop, or electronics that let go, would let it fall");
         finding.related.push_back({input_.harness.part(part).where, held + " is here"});
@@ -267,10 +278,11 @@ class IdleStops {
         if (!hand) return;
         const PartId left_in = contactor_left_in(best, *hand), other = other_stop(stop, best);
         const bool asks = best.effect == StopEffect::asks;
-        Finding finding = begin(stop, best,
-                                other              ? Severity::note
-                                : asks && !left_in ? Severity::warning
-                                                   : Severity::error);
+        Finding finding =
+            begin(stop, best,
+                  other ? called_emergency(input_.harness.part(stop)) ? Severity::warning : Severity::note
+                  : asks && !left_in ? Severity::warning
+                                     : Severity::error);
         const std::string name = named(input_.harness, stop), driven = name_of(best.user);
         finding.message = asks ? name + " only asks " + driven + " to stop, and leaves it its supply"
                                : name + " stops nothing";

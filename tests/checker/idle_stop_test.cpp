@@ -93,7 +93,7 @@ TEST_CASE("a stop that opens one of two contactors lets the other drive run on")
     const Results left = cutter(in_line, second + "route S2.in (W24 1 mm2, 0.5 m, red) K2.A1\n" + both);
     const Finding* finding = finding_of(left, "idle-stop", "S2");
     REQUIRE(finding);
-    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->severity == Severity::error);
     CHECK(finding->message == "switch S2 stops load M1 and lets load M2 run on");
     CHECK_FALSE(finding_of(cutter(in_line, second + "route S2.out (W24 1 mm2, 0.5 m, red) K2.A1\n" + both),
                            "idle-stop"));
@@ -114,12 +114,78 @@ TEST_CASE("a stop that opens one of two contactors lets the other drive run on")
     CHECK_FALSE(finding_of(pump("bilge pump"), "idle-stop"));
     CHECK_FALSE(finding_of(pump("cooling water pump"), "idle-stop"));
     CHECK(finding_of(pump("oil pump"), "idle-stop"));
+    // What moves and hurts is known by its name, where nothing is said of it.
+    const auto named = [&](const std::string& name) {
+        std::string text = second + "route S2.in (W24 1 mm2, 0.5 m, red) K2.A1\n" + both;
+        text.replace(text.find("\"fan\""), 5, "\"" + name + "\"");
+        const std::string task = ", task drives";
+        return cutter(in_line, text.erase(text.find(task), task.size()));
+    };
+    CHECK(finding_of(named("blade of the side"), "idle-stop", "S2"));
+    CHECK(finding_of(named("hydraulic pump"), "idle-stop", "S2"));
+    CHECK_FALSE(finding_of(named("blade light"), "idle-stop"));
+    CHECK_FALSE(finding_of(named("heater"), "idle-stop"));
+    // Of what runs in other modes only it is said, less gravely.
+    const Results apart =
+        cutter(in_line, second +
+                            "route S2.in (W24 1 mm2, 0.5 m, red) S5 (W25 1 mm2, 0.5 m, red) K2.A1\n"
+                            "switch S5 { 60 V dc, carries 6 A, breaks 2 A at 60 V dc }\n"
+                            "mode other { S1 S2 S5 closed, S3 open, K2 closed, others at rest }\n");
+    finding = finding_of(apart, "idle-stop", "S2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "switch S2 stops load M1 and lets load M2 run on");
     // A stop of its own is as good.
     CHECK_FALSE(finding_of(
         cutter(in_line, second + "switch S4 { 60 V dc, carries 6 A, breaks 2 A at 60 V dc, stop yes }\n"
                                  "route S2.in (W24 1 mm2, 0.5 m, red) S4 (W25 1 mm2, 0.5 m, red) K2.A1\n"
                                  "mode both { S1 S2 S3 S4 closed, K1 K2 closed, others at rest }\n"),
         "idle-stop"));
+}
+
+TEST_CASE("an emergency stop has to take the power though another stop does") {
+    // S2 takes the key of the controller alone; S1 is a stop as well and parts everything.
+    const auto machine = [](const std::string& label, const std::string& brake) {
+        return check_text(R"(loom 1
+harness "Quay hoist" { ambient 0..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 40..57 V, resistance 20..30 mohm, capacity 60 Ah, discharge 120 A, charge 30 A }
+fuse F1 { 100 A, 80 V dc, breaks 10 kA at 80 V dc, curve iec60269-gg }
+fuse F2 { 5 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }
+switch S1 "isolator" { 80 V dc, carries 150 A, makes 200 A, breaks 150 A at 80 V dc, stop, hand }
+contactor K1 { 80 V dc, carries 150 A, makes 6 kA, breaks 250 A at 80 V dc, coil 48 V 200 mA
+  coil-works 34..60 V, suppression varistor }
+controller U1 { input 30..60 V, capacitance 20 uF, phase-peak 200 A, supply-limit 60 A, regen none, spare U V W
+  pin key supply 50 mA }
+switch S2 ")" + label + R"(" { 80 V dc, carries 6 A, breaks 2 A at 80 V dc, rest closed, stop, hand }
+switch S3 "run" { 80 V dc, carries 6 A, breaks 2 A at 80 V dc }
+busbar X1 { studs 5, carries 200 A }
+busbar X2 { studs 6, carries 200 A }
+route B1.+ (W1 35 mm2, 0.1 m) F1 (W2 35 mm2, 0.3 m) S1 (W3 35 mm2, 0.3 m) X1.1
+route B1.- (W4 35 mm2, 0.3 m) X2.1
+route X1.2 (W5 35 mm2, 0.3 m) K1 (W6 35 mm2, 0.3 m) U1.+
+route U1.- (W7 35 mm2, 0.3 m) X2.2
+route X1.3 (direct) F2 (W8 1 mm2, 1 m) S2 (W9 1 mm2, 1 m) U1.key
+route F2.out (W10 1 mm2, 1 m) S3 (W11 1 mm2, 1 m) K1.A1
+route K1.A2 (W12 1 mm2, 1 m) X2.3
+)" + brake + R"(
+mode parked { others at rest }
+mode hoisting { S1 S2 S3 closed, K1 closed, U1 draws 40 A, others at rest }
+)");
+    };
+    CHECK(gravest_of(machine("emergency stop", ""), "idle-stop", "S2") == Severity::warning);
+    CHECK(gravest_of(machine("stop", ""), "idle-stop", "S2") == Severity::note);
+    // What it asks to stop no longer drives, and the brake stays open.
+    const std::string brake =
+        "load Y1 \"holding brake\" { 48 V, 20 W, works 34..60 V, task holds }\n"
+        "route S3.out (W13 1 mm2, 1 m) Y1 (W14 1 mm2, 1 m) X2.4\n";
+    const auto leaves = [](const Results& results) {
+        return std::count_if(results.findings.begin(), results.findings.end(), [](const Finding& finding) {
+            return finding.rule == "idle-stop" && finding.severity == Severity::warning &&
+                   finding.message.find("leaves load Y1 released") != std::string::npos;
+        });
+    };
+    CHECK(leaves(machine("emergency stop", brake)) == 1);
+    CHECK(leaves(machine("stop", brake)) == 0);  // a note: S1 lets it fall
 }
 
 namespace {
