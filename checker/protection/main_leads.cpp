@@ -26,7 +26,8 @@ class MainLeads {
             if (lead.empty()) {
                 find_leads_to_bars(pack);
             } else if (!ends_at_a_load(end)) {
-                for (const std::uint32_t zone : first_zones(pack.flow.b)) touch(zone, end, lead);
+                for (const std::uint32_t zone : first_zones(pack.flow.b))
+                    if (comes_home_over(pack.flow.a, lead.front(), zone)) touch(zone, end, lead);
             }
         }
         return std::move(found_);
@@ -35,6 +36,24 @@ class MainLeads {
   private:
     void touch(std::uint32_t zone, std::uint32_t end, const std::vector<std::uint32_t>& lead) {
         found_.push_back({zone, end, lead});
+    }
+    // Where another lead begins at the minus, that of a charger: not for what has nothing but the charger
+    // behind it.
+    bool comes_home_over(std::uint32_t minus, std::uint32_t lead, std::uint32_t zone) const {
+        const auto is_lead = [&](std::uint32_t id) {
+            return tie(id).kind == HomeNetwork::Tie::Kind::conductor;
+        };
+        if (std::count_if(home_.at(minus).begin(), home_.at(minus).end(), is_lead) == 1) return true;
+        const std::uint32_t next = other(lead, minus);
+        const std::vector<std::uint32_t> fed =
+            places_[next].by == lead ? places_[next].fed : fed_beyond(lead, next);
+        return any_behind(zone, fed);
+    }
+    bool any_behind(std::uint32_t zone, const std::vector<std::uint32_t>& fed) const {
+        const std::vector<std::uint32_t> behind = zones_behind(zone);
+        return std::any_of(fed.begin(), fed.end(), [&](std::uint32_t each) {
+            return std::binary_search(behind.begin(), behind.end(), each);
+        });
     }
     // Several leads at a pack's minus: one that ends at a bar is the main lead of a first device all of whose
     // loads come home over that bar.

@@ -60,6 +60,21 @@ TEST_CASE("two returns of one load are guarded by its fuse, whichever way has a 
     CHECK(errors(two_ways("1.5 mm2")) == std::vector<std::string>{"oversized-fuse W10"});
 }
 
+TEST_CASE("a charger with leads of its own adds nothing to the lead of what it cannot reach") {
+    // The load and its lamp come home over W9: 40 A fuse; the charger over W22, from its own fuse.
+    const std::string text =
+        "charger G1 { output 54.6 V 15 A, reverse blocked }\n"
+        "fuse F3 { 25 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+        "fuse F2 { 2 A, 125 V dc, breaks 6 kA at 125 V dc, curve ul248-14 }\n"
+        "load E1 { 48 V, 0.5 A, acts-as current, works 30..60 V }\n"
+        "route S1.out (W20 1 mm2, 0.1 m) F2 (W21 1 mm2, 1 m) E1 (W23 1 mm2, 1 m) M1.-\n"
+        "route B1.+ (direct) F3 (W22 6 mm2, 0.5 m) G1 (W24 6 mm2, 0.5 m) B1.-\n";
+    CHECK(errors("route M1.- (W9 6 mm2, 0.6 m, black) B1.-\n" + text).empty());
+    // What its own fuse lets pass is too much for a thinner one all the same.
+    CHECK(errors("route M1.- (W9 2.5 mm2, 0.6 m, black) B1.-\n" + text) ==
+          std::vector<std::string>{"oversized-fuse W9"});
+}
+
 TEST_CASE("a lead of one small load from the pack's post carries what its own fuse lets pass") {
     CHECK(errors(on_the_post("1.5 mm2", "3 A")).empty());
     // One finding for all that the fuse does not guard, the return among it.
