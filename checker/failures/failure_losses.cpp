@@ -110,7 +110,6 @@ bool FailureJudge::judge_voltages(TriedFailure& tried, const FailureOutcome& out
 
 // What opens the way to the pack while a drive gives back.
 bool FailureJudge::judge_returned(TriedFailure& tried) const {
-    if (tried.failure.kind != FailureKind::trips) return false;
     const Harness& harness = *circuit_.harness;
     for (const ModeId mode : modes_)
         for (const auto& drive : follower_.drives()) {
@@ -126,7 +125,8 @@ bool FailureJudge::judge_returned(TriedFailure& tried) const {
             for (const auto& level : profile.levels) most_A = std::max(most_A, level.amount.hi);
             const auto input = facts_.quantity(drive.part, "input"_attr);
             tried.heading = FailureHeading::breaks_behind;
-            tried.level = Severity::error;
+            // Electronics that open do so under way for reasons of their own; the rest has to fail first.
+            tried.level = tried.failure.kind == FailureKind::trips ? Severity::error : Severity::warning;
             tried.in_modes.push_back(mode);
             tried.then = "what " + name(drive.part) + " gives back" +
                          (most_A > 0 ? " (" + to_text(most_A, Dimension::current, 3) + ")" : "") +

@@ -77,8 +77,8 @@ std::vector<Block> blocks_of(const FailureReport& report) {
     return blocks;
 }
 
-// Every heading shows its first line; the room that is left goes to the most dangerous ones first. Bridged
-// fuses, which are many, and what is lost under way take theirs last.
+// Every heading shows its first line; the room that is left goes to errors, then to the most dangerous ones.
+// Bridged fuses, which are many, and what is lost under way take theirs last.
 void share_room(std::vector<Block>& blocks, std::size_t room) {
     std::size_t used = 0;
     for (const Block& block : blocks) used += block.height();
@@ -86,10 +86,15 @@ void share_room(std::vector<Block>& blocks, std::size_t room) {
         return block.heading == FailureHeading::useless_guard ||
                block.heading == FailureHeading::stops_under_way;
     };
-    for (const bool last : {false, true})
+    enum class Turn { errors, first, last };
+    const auto has_its_turn = [&](const Block& block, Turn turn) {
+        if (block.shown == block.lines.size()) return false;
+        if (turn == Turn::errors) return block.lines[block.shown]->level == Severity::error;
+        return late(block) == (turn == Turn::last);
+    };
+    for (const Turn turn : {Turn::errors, Turn::first, Turn::last})
         for (Block& block : blocks) {
-            if (late(block) != last) continue;
-            while (block.shown < block.lines.size()) {
+            while (has_its_turn(block, turn)) {
                 const std::size_t before = block.height();
                 ++block.shown;
                 if (used + block.height() - before > room) {

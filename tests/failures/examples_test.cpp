@@ -72,7 +72,8 @@ TEST_CASE("failures of the yard crane") {
          {"S1 welds", not_seen, Severity::warning, "S1 no longer stops U1 U2: S2 is left"},
          {"R2 opens", not_seen, Severity::warning, "U1 U2 stay charged"},
          {"R1 opens", not_seen, Severity::warning, "no precharge"},
-         {"F2 opens", stops_under_way, Severity::warning, "U1 U2 stop, Y1 closes, E1 H1 go off"},
+         {"F2 opens", breaks_behind, Severity::warning,
+          "what U1 gives back (35 A) has nowhere to go: 130 V and more, until it stops giving"},
          {"F4 opens", stops_under_way, Severity::warning, "U2 stops"},
          {"F9 opens", stops_under_way, Severity::warning, "Y1 closes"},
          {"G1 left in", forgotten, Severity::warning, "with its lead in U1 U2 still run"}});
