@@ -161,6 +161,8 @@ std::optional<Change> wider_clamp(const AtHand& in, const Cure& cure) {
 std::optional<Change> part_change(const AtHand& in, const Cure& cure) {
     if (cure.what == "supply-limit"_attr) return setting_at_most(in, cure);
     if (cure.terminal || !is_for_sale(in.harness, cure.part)) return std::nullopt;
+    // No lamp of 12 V works at 24 V because somebody says so: one of another voltage is bought.
+    if (cure.what == "works"_attr) return std::nullopt;
     if (cure.what == "takes"_attr) return wider_clamp(in, cure);
     const auto ladder = ladder_of(in.harness, cure);
     auto value = cure.at_least ? step_up(ladder, cure.value) : step_down(ladder, cure.value);
@@ -299,7 +301,8 @@ std::vector<Plan> by_rating_bought(const AtHand& in) {
 // The thinnest of the way first, a step at a time; each plan holds the one before.
 std::vector<Plan> by_thicker_way(const AtHand& in) {
     std::vector<WireId> wires = wires_named(in);
-    const bool comfort = in.finding.rule == "voltage-drop" || in.finding.rule == "undervoltage";
+    const bool comfort = in.finding.rule == "voltage-drop" || in.finding.rule == "undervoltage" ||
+                         in.finding.rule == "cannot-be-fed";
     if (!comfort) {
         wires.clear();
         if (in.finding.wire) wires.push_back(in.finding.wire);

@@ -25,13 +25,6 @@ std::string name_of(const AtHand& in, WireId wire) {
     return std::string(in.harness.wire(wire).name);
 }
 
-std::vector<TerminalId> terminals_of(const AtHand& in, PartId part) {
-    std::vector<TerminalId> all;
-    for (std::uint32_t i = 0; i < in.harness.part(part).terminals.count; ++i)
-        all.emplace_back(in.harness.part(part).terminals.first + i);
-    return all;
-}
-
 // The edge by which a part uses current; invalid: it uses none.
 EdgeId use_of(const AtHand& in, PartId part) {
     if (part)
@@ -61,8 +54,18 @@ bool lands(const AtHand& in, TerminalId terminal) {
            touches(in.harness.joints, &Joint::a, &Joint::b);
 }
 
+namespace {
+
+// The curve of a fuse that a shop has for that rating, with what it breaks; families as in checker/tables.
+std::string_view family_of(double rated_A) {
+    constexpr double largest_supplemental_A = 60;
+    return rated_A > largest_supplemental_A ? "ul248-15" : "ul248-14";
+}
+
+}  // namespace
+
 std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A,
-                           const std::string& holder) {
+                           const std::string& holder, double breaks_A) {
     const std::string rated = to_text(rated_A, Dimension::current, 4);
     const std::string sits = holder.empty() ? "" : ", holder " + holder;
     const double stands_V = most_V(in.results);
@@ -76,13 +79,13 @@ std::string fuse_statement(const AtHand& in, const std::string& name, double rat
                        in.harness.part(finding.part).type == part.type;
             });
         constexpr double largest_small_A = 30;  // of cylindrical fuses; common practice, no source
-        if (told || rated_A > largest_small_A) continue;
+        if (told || rated_A > largest_small_A || breaks_A > least_fuse_breaks_A) continue;
         return "fuse " + name + " is " + std::string(part.type) + " { " + rated + sits + " }";
     }
     const double volts = step_up(contact_voltages_V(), stands_V).value_or(400);
     const std::string at = to_text(volts, Dimension::voltage, 4) + " dc";
-    return "fuse " + name + " { " + rated + ", " + at + ", breaks 10 kA at " + at + ", curve ul248-14" +
-           sits + " }";
+    return "fuse " + name + " { " + rated + ", " + at + ", breaks " + to_text(breaks_A, Dimension::current) +
+           " at " + at + ", curve " + std::string(family_of(rated_A)) + sits + " }";
 }
 
 std::vector<Plan> by_taking_out(const AtHand& in) {
@@ -102,65 +105,25 @@ std::vector<Plan> by_taking_out(const AtHand& in) {
     return plans;
 }
 
-std::vector<Plan> by_exchanging(const AtHand& in) {
-    const EdgeId use = use_of(in, in.finding.part);
-    if (!use) return {};
-    const Edge& edge = in.results.circuit.edge(use);
-    Change change;
-    change.key = {Verb::exchange, path_of(in, edge.from_terminal)};
-    change.other = path_of(in, edge.to_terminal);
-    change.points = 1;
-    return {plan_of(change)};
-}
-
-// Where the others of its kind return, the place with most of them first; a terminal of that place where
-// nothing lands, else any.
-std::vector<Plan> by_joining(const AtHand& in) {
-    const EdgeId use = use_of(in, in.finding.part);
-    if (!use) return {};
+// Whether a wire leads to a source's minus, through conductors, contacts and devices, and to no plus.
+bool leads_to_minus(const AtHand& in, WireId wire) {
     const Circuit& circuit = in.results.circuit;
-    const Edge& edge = circuit.edge(use);
-    const bool plus_free = !lands(in, edge.from_terminal);
-    const TerminalId free = plus_free ? edge.from_terminal : edge.to_terminal;
-    if (lands(in, free)) return {};
-    std::map<std::string, std::pair<int, PartId>> homes;
-    double area_mm2 = 0;
-    for (const Wire& wire : in.harness.wires)
-        for (const auto& [near, far] : {std::pair(wire.from, wire.to), std::pair(wire.to, wire.from)}) {
-            const PartId part = in.harness.terminal(near).part;
-            const PartId home = in.harness.terminal(far).part;
-            if (part == in.finding.part) area_mm2 = std::max(area_mm2, wire.area.hi);
-            const EdgeId other = use_of(in, part);
-            const Kind kind = in.harness.part(home).kind;
-            if (!other || part == in.finding.part || in.harness.part(part).kind != Kind::load ||
-                (kind != Kind::busbar && kind != Kind::terminal_block && kind != Kind::stud))
-                continue;
-            if ((plus_free ? circuit.edge(other).from_terminal : circuit.edge(other).to_terminal) != near)
-                continue;
-            auto& entry = homes[std::string(in.harness.part(home).name)];
-            ++entry.first;
-            entry.second = home;
+    std::vector<NodeId> open = {circuit.node(in.harness.wire(wire).from)};
+    std::set<NodeId> seen = {open.front()};
+    bool minus = false;
+    while (!open.empty()) {
+        const NodeId node = open.back();
+        open.pop_back();
+        for (const Incidence& next : circuit.at(node)) {
+            const Edge& edge = circuit.edge(next.edge);
+            if (row(edge.role).source) {
+                if (edge.to == node) return false;  // its plus
+                minus = true;
+            } else if (is_conductor(edge.role) && seen.insert(next.other).second)
+                open.push_back(next.other);
         }
-    std::vector<std::pair<int, PartId>> order;
-    for (const auto& [name, entry] : homes) order.push_back(entry);
-    std::stable_sort(order.begin(), order.end(),
-                     [](const auto& a, const auto& b) { return a.first > b.first; });
-    std::vector<Plan> plans;
-    for (const auto& [count, home] : order) {
-        const std::vector<TerminalId> all = terminals_of(in, home);
-        const auto unused =
-            std::find_if(all.begin(), all.end(), [&](TerminalId each) { return !lands(in, each); });
-        const TerminalId at = unused == all.end() ? all.back() : *unused;
-        Change change;
-        change.key = {Verb::join, path_of(in, free)};
-        change.other = path_of(in, at);
-        change.text = "route " + change.key.where + " (W-" +
-                      std::string(in.harness.part(in.finding.part).name) + " " +
-                      size_text(area_mm2 > 0 ? area_mm2 : 1) + ", about 1 m, black) " + change.other;
-        change.points = 3 + 0.1 * static_cast<double>(plans.size());
-        plans.push_back(plan_of(change));
     }
-    return plans;
+    return minus;
 }
 
 // Whether something that a hand opens lies between a terminal and all that feeds it.
@@ -214,14 +177,18 @@ std::vector<Plan> by_other_rail(const AtHand& in) {
             const Kind kind = in.harness.part(in.harness.terminal(at).part).kind;
             const bool block = kind == Kind::terminal_block || kind == Kind::busbar;
             const bool behind_fuse = kind == Kind::fuse && in.harness.terminal(at).role == TerminalRole::out;
-            if ((!block && !behind_fuse) || (block && lands(in, at) && kind == Kind::busbar) || !fits(at))
+            // Where others begin already.
+            const bool joint = (kind == Kind::stud || kind == Kind::splice || kind == Kind::converter) &&
+                               in.harness.terminal(at).role != TerminalRole::in && lands(in, at);
+            if ((!block && !behind_fuse && !joint) || (block && lands(in, at) && kind == Kind::busbar) ||
+                !fits(at))
                 continue;
             if (switched && !is_switched(in, at)) continue;
             Change change;
             change.key = {Verb::land, std::string(wire.name), {}, {}, wire.to == edge.from_terminal};
             change.other = path_of(in, at);
-            change.points = 3 + (block ? 0 : 0.5);
-            found.emplace_back(block ? 0 : 1, plan_of(change));
+            change.points = 3 + (block ? 0 : behind_fuse ? 0.5 : 1);
+            found.emplace_back(block ? 0 : behind_fuse ? 1 : 2, plan_of(change));
         }
     }
     std::stable_sort(found.begin(), found.end(), [](const auto& a, const auto& b) {
@@ -287,26 +254,92 @@ std::vector<Plan> by_precharging(const AtHand& in) {
     return plans;
 }
 
+namespace {
+
+// The pack at whose plus a wire begins or ends; invalid: none.
+PartId pack_at(const AtHand& in, const Wire& wire) {
+    for (const TerminalId end : {wire.from, wire.to})
+        if (in.harness.part(in.harness.terminal(end).part).kind == Kind::pack &&
+            in.harness.terminal(end).role == TerminalRole::plus)
+            return in.harness.terminal(end).part;
+    return {};
+}
+
+// What a pack of the same size has before it, A; 0: there is none, or nobody says.
+double fuse_of_twin_A(const AtHand& in, PartId pack) {
+    const auto discharge = [&](PartId part) {
+        return in.harness.value(in.harness.part(part).attributes, "discharge"_attr).lo;
+    };
+    for (const Wire& wire : in.harness.wires) {
+        const PartId twin = pack_at(in, wire);
+        if (!twin || twin == pack || discharge(twin) != discharge(pack)) continue;
+        for (const TerminalId end : {wire.from, wire.to})
+            if (const PartId part = in.harness.terminal(end).part; in.harness.part(part).kind == Kind::fuse)
+                return in.harness.value(in.harness.part(part).attributes, "(rated-current)"_attr).lo;
+    }
+    return 0;
+}
+
+bool leads_to_another_source(const AtHand& in, WireId id) {
+    const ProtectionZone* zone = nullptr;
+    for (const ProtectionZone& each : in.results.zones)
+        if (std::find(each.wires.begin(), each.wires.end(), id) != each.wires.end()) zone = &each;
+    return zone && zone->guard != ProtectionZone::Guard::devices;
+}
+
+// What a fuse in that wire may be rated, what is most likely right first. A pack's lead: as much as the pack
+// gives and the wire stands, for what flows in it is shared with others. Else what flows, and more where the
+// wire stands much more: modes seldom state all that a device can draw.
+std::vector<double> ratings_for(const AtHand& in, WireId id) {
+    const double flows_A = most_A(in.results, id), may_A = in.results.wires[id.index()].limit_A;
+    constexpr double conventional = 1.35, for_hours = 0.8, usual_share = 0.4;
+    const double largest_A = may_A * most_i2_over_iz / conventional;
+    const double least_A = std::max(1.0, flows_A / for_hours);
+    std::vector<std::optional<double>> wanted;
+    const PartId pack = pack_at(in, in.harness.wire(id));
+    if (pack && leads_to_another_source(in, id)) {
+        const Value gives = in.harness.value(in.harness.part(pack).attributes, "discharge"_attr);
+        const bool known = gives.present() && gives.known != Knowledge::unknown;
+        if (const double twin_A = fuse_of_twin_A(in, pack); twin_A > 0 && twin_A <= may_A)
+            wanted.emplace_back(twin_A);
+        wanted.push_back(step_down(fuse_ratings_A(), std::min(may_A, known ? gives.lo : may_A)));
+    }
+    if (flows_A > 0.01) {
+        wanted.push_back(step_up(fuse_ratings_A(), std::max(least_A, usual_share * may_A)));
+        wanted.push_back(step_up(fuse_ratings_A(), least_A));
+    } else {
+        // No mode uses it: the largest that the wire allows, and the use is a question.
+        wanted.push_back(step_down(fuse_ratings_A(), may_A));
+    }
+    std::vector<double> ratings;
+    for (const auto& each : wanted)
+        if (each && *each <= largest_A && std::find(ratings.begin(), ratings.end(), *each) == ratings.end())
+            ratings.push_back(*each);
+    return ratings;
+}
+
+}  // namespace
+
 std::vector<Plan> by_fuse_put_in(const AtHand& in) {
     const WireId id = in.finding.wire;
     if (!id || in.harness.wire(id).cable) return {};
     const Wire& wire = in.harness.wire(id);
-    const double flows_A = most_A(in.results, id), may_A = in.results.wires[id.index()].limit_A;
-    // No mode uses it: the largest that the wire allows, and the use is a question.
-    constexpr double conventional = 1.35;
-    const double largest_A = may_A * most_i2_over_iz / conventional;
-    const auto rated = flows_A > 0.01 ? step_up(fuse_ratings_A(), std::max(1.0, flows_A / 0.8))
-                                      : step_down(fuse_ratings_A(), std::min(largest_A, may_A));
-    if (!rated || *rated > largest_A) return {};
+    // A fuse belongs into the plus: into a minus only where nothing else helps.
+    constexpr double usual = 7, in_minus = 20;
+    double points = leads_to_minus(in, id) ? in_minus : usual;
     std::vector<Plan> plans;
-    for (const bool beginning : {true, false}) {
-        Change change;
-        change.key = {Verb::put_in, std::string(wire.name), {}, {}, beginning};
-        change.other = "F-" + std::string(wire.name) + (beginning ? "" : "-end");
-        change.text = fuse_statement(in, change.other, *rated, "");
-        change.value = *rated;
-        change.points = 7;
-        plans.push_back(plan_of(change));
+    for (const double rated_A : ratings_for(in, id)) {
+        for (const double breaks_A : {least_fuse_breaks_A, 20000.0, 50000.0})
+            for (const bool beginning : {true, false}) {
+                Change change;
+                change.key = {Verb::put_in, std::string(wire.name), "(rated-current)"_attr, {}, beginning};
+                change.other = "F-" + std::string(wire.name) + (beginning ? "" : "-end");
+                change.text = fuse_statement(in, change.other, rated_A, "", breaks_A);
+                change.value = rated_A;
+                change.points = points + breaks_A / 1e5;
+                plans.push_back(plan_of(change));
+            }
+        points += 0.02;
     }
     return plans;
 }
@@ -322,7 +355,9 @@ std::vector<Plan> by_switch_put_in(const AtHand& in) {
         if (!rated) continue;
         const std::string amps = to_text(*rated, Dimension::current, 4);
         Change change;
-        change.key = {Verb::put_in, name, {}, {}, true};
+        // What is put in later stands nearer to the wire: behind a fuse, where one is put in as well.
+        static_assert("(rated-current)"_attr < "(operational-voltage)"_attr);
+        change.key = {Verb::put_in, name, "(operational-voltage)"_attr, {}, true};
         change.other = "S-" + name;
         change.text = "switch " + change.other + " { " + at + ", carries " + amps + ", makes " + amps +
                       ", breaks " + amps + " at " + at + ", rest closed }";

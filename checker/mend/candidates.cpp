@@ -28,17 +28,26 @@ const std::vector<RuleWays>& table() {
         {"short-when-closed", Phase::shape, {by_taking_out}},
         {"back-feed", Phase::shape, {by_taking_out}},
         {"reversed", Phase::shape, {by_exchanging}},
+        {"bms-direction", Phase::shape, {by_exchanging}},
+        {"blocking-diode", Phase::shape, {by_exchanging}},
+        {"past-bms", Phase::shape, {by_other_port}},
         {"floating", Phase::shape, {by_joining}},
-        {"wrong-rail", Phase::shape, {by_other_rail, by_cures}},
+        {"wrong-rail", Phase::shape, {by_other_rail, by_cures, by_fitting_load}},
+        {"charge-voltage", Phase::not_for_sale, {by_fitting_charger}},
         {"mode-contradicts", Phase::shape, {by_mode_lines}},
-        {"overdrawn-pack", Phase::not_for_sale, {by_lower_setting}},
-        {"overdrawn-bms", Phase::not_for_sale, {by_lower_setting}},
+        {"overdrawn-pack", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
+        {"overdrawn-bms", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
         {"unprotected-wire", Phase::single_parts, {by_cures, by_fuse_put_in, by_free_way}},
         {"fuse-voltage", Phase::single_parts, {by_fuse_type, by_cures}},
         {"fuse-breaking-capacity", Phase::single_parts, {by_fuse_type, by_cures}},
         {"contact-voltage", Phase::single_parts, {by_cures}},
-        {"input-voltage", Phase::single_parts, {by_cures}},
-        {"undervoltage", Phase::single_parts, {by_cures, by_thicker_way}},
+        {"input-voltage", Phase::single_parts, {by_cures, by_fitting_load}},
+        {"undervoltage", Phase::single_parts, {by_cures, by_thicker_way, by_fitting_load}},
+        {"coil-voltage", Phase::single_parts, {by_fitting_coil}},
+        {"panel-voltage", Phase::single_parts, {by_fitting_panel_input}},
+        {"panel-current", Phase::single_parts, {by_fitting_panel_input, by_thicker_way}},
+        {"overloaded-converter", Phase::single_parts, {by_stronger_converter}},
+        {"cannot-be-fed", Phase::single_parts, {by_thicker_way}},
         {"no-precharge", Phase::single_parts, {by_precharging, by_precharge_set}},
         {"slow-precharge", Phase::single_parts, {by_precharging}},
         {"no-disconnect", Phase::single_parts, {by_switch_put_in}},
@@ -51,7 +60,7 @@ const std::vector<RuleWays>& table() {
         {"freewheel-diode", Phase::way, {by_cures}},
         {"overloaded-shunt", Phase::way, {by_cures}},
         {"overloaded-protector", Phase::way, {by_cures}},
-        {"setting-too-high", Phase::way, {by_cures, by_bracket, by_thicker_way}},
+        {"setting-too-high", Phase::way, {by_cures, by_bracket, by_thicker_way, by_smaller_inverter}},
         {"oversized-fuse", Phase::way, {by_cures, by_bracket, by_free_way, by_fuse_put_in}},
         {"slow-clearing", Phase::way, {by_thicker_way, by_fuse_put_in}},
         {"insufficient-fault-current", Phase::way, {by_thicker_way, by_fuse_put_in}},
@@ -126,7 +135,9 @@ Change resized(const AtHand& in, WireId id, double area_mm2) {
     change.text = size_text(area_mm2);
     constexpr double copper_g_per_mm2_m = 8.9, dear_mm2 = 35;
     const double times = area_mm2 / std::max(0.1, wire.area.lo);
+    constexpr double thinner = 8;  // hardly ever is a wire too thick: what takes no such wire is too small
     change.points = 3 + 0.01 * copper_g_per_mm2_m * area_mm2 * wire.length.hi * wire.parallel +
+                    (area_mm2 < wire.area.lo ? thinner : 0) +
                     (times > 3 && !beside_as_thick(in, wire, area_mm2) ? 4 * (times / 3 - 1) : 0) +
                     (area_mm2 > dear_mm2 && wire.area.lo <= dear_mm2 ? 10 : 0);
     return change;

@@ -41,8 +41,18 @@ struct AtHand {
 std::vector<Plan> by_cures(const AtHand& in);
 // Wires of the way one after the other taken out.
 std::vector<Plan> by_taking_out(const AtHand& in);
+// Poles exchanged, leads landed elsewhere, open poles brought home; checker/mend/by_landing.cpp.
 std::vector<Plan> by_exchanging(const AtHand& in);
 std::vector<Plan> by_joining(const AtHand& in);
+std::vector<Plan> by_other_port(const AtHand& in);
+// Another part for the voltage or current of its place; checker/mend/by_fitting.cpp.
+std::vector<Plan> by_fitting_charger(const AtHand& in);
+std::vector<Plan> by_weaker_charger(const AtHand& in);
+std::vector<Plan> by_smaller_inverter(const AtHand& in);
+std::vector<Plan> by_fitting_coil(const AtHand& in);
+std::vector<Plan> by_fitting_load(const AtHand& in);
+std::vector<Plan> by_fitting_panel_input(const AtHand& in);
+std::vector<Plan> by_stronger_converter(const AtHand& in);
 std::vector<Plan> by_other_rail(const AtHand& in);
 std::vector<Plan> by_mode_lines(const AtHand& in);
 std::vector<Plan> by_precharging(const AtHand& in);
@@ -66,9 +76,10 @@ Plan plan_of(Change change);
 // The sizes that a wire is sold in, as it is written: mm2, or gauges as mm2.
 std::span<const double> sizes_for(const Wire& wire);
 // The statement of a fuse like one that is there, or of one with all that a shop asks for. `holder` may be
-// empty.
+// empty. What it breaks is for the one that is bought.
+constexpr double least_fuse_breaks_A = 10000;
 std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A,
-                           const std::string& holder);
+                           const std::string& holder, double breaks_A = least_fuse_breaks_A);
 bool lands(const AtHand& in, TerminalId terminal);  // a wire or joint does
 // A change of wire size; of a core its cable's. Costs by the copper, more where it is far beyond what is
 // there.

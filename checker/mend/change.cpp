@@ -1,5 +1,6 @@
 #include "checker/mend/change.hpp"
 
+#include <algorithm>
 #include <cctype>
 #include <utility>
 
@@ -59,11 +60,20 @@ bool set_rating(EditedText& text, const Change& change, const Harness& found) {
                     : text.set_attribute(part, name, now);
 }
 
+bool set_besides(EditedText& text, const Change& change) {
+    return std::all_of(change.besides.begin(), change.besides.end(), [&](const auto& beside) {
+        const std::string_view name = info(beside.first).name;
+        if (!name.starts_with('(')) return text.set_attribute(change.key.where, name, beside.second);
+        const auto quantity = quantity_from_text(beside.second);
+        return quantity && text.set_nameless(change.key.where, quantity->dimension, beside.second);
+    });
+}
+
 bool make(EditedText& text, const Change& change, const Harness& found, const EndsOfWire& ends) {
     const ChangeKey& key = change.key;
     switch (key.verb) {
         case Verb::rating:
-            return set_rating(text, change, found);
+            return set_rating(text, change, found) && set_besides(text, change);
         case Verb::type:
             return text.set_type(key.where, change.text);
         case Verb::size:
@@ -114,6 +124,23 @@ Plan merged(Plan plan, const Plan& with) {
     return plan;
 }
 
+Plan without(const Plan& plan, const ChangeKey& key) {
+    Plan rest = plan;
+    const std::string brought = brought_by(plan.at(key));
+    rest.erase(key);
+    if (!brought.empty())
+        std::erase_if(rest, [&](const auto& entry) { return entry.first.where == brought; });
+    return rest;
+}
+
+std::optional<Plan> with_smaller(const Plan& plan, const ChangeKey& key) {
+    const auto smaller = one_smaller(plan.at(key));
+    if (!smaller) return std::nullopt;
+    Plan with = plan;
+    with[key] = *smaller;
+    return with;
+}
+
 // A fuse that was there is not made smaller than it has to be, and nothing smaller than what is there.
 std::optional<Change> one_smaller(const Change& change) {
     if (!change.is_step() || change.value < change.from) return std::nullopt;
@@ -129,6 +156,29 @@ double points_of(const Plan& plan) {
     double sum = 0;
     for (const auto& [key, change] : plan) sum += change.points;
     return sum;
+}
+
+std::vector<ChangeKey> dearest_first(const Plan& plan) {
+    std::vector<ChangeKey> keys;
+    for (const auto& [key, change] : plan) keys.push_back(key);
+    std::stable_sort(keys.begin(), keys.end(), [&](const ChangeKey& a, const ChangeKey& b) {
+        return plan.at(a).points > plan.at(b).points;
+    });
+    return keys;
+}
+
+std::string brought_by(const Change& change) {
+    if (change.key.verb == Verb::put_in) return change.other;
+    if (change.key.verb == Verb::branch) return change.other.substr(0, change.other.rfind('.'));
+    return change.key.verb == Verb::build ? change.key.where : std::string();
+}
+
+bool is_about_what_it_brings(const Plan& more, const Plan& plan) {
+    return std::all_of(more.begin(), more.end(), [&](const auto& asked) {
+        return std::any_of(plan.begin(), plan.end(), [&](const auto& entry) {
+            return asked.first != entry.first && brought_by(entry.second) == asked.first.where;
+        });
+    });
 }
 
 std::string signature_of(const Plan& plan) {

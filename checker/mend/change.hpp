@@ -7,6 +7,8 @@
 #include <span>
 #include <string>
 #include <tuple>
+#include <utility>
+#include <vector>
 
 #include "checker/results.hpp"
 #include "parser/edit/edited_text.hpp"
@@ -47,9 +49,13 @@ struct Change {
     bool upper = true;  // of a range: its upper end
     std::string text;
     std::string other;
+    // Of the same part and of no use alone: attributes with what is written of them.
+    std::vector<std::pair<Attr, std::string>> besides = {};
     std::span<const double> ladder = {};  // that `value` is a step of
     bool goes_with_setting =
-        false;          // of a mode line: the setting lets no more than `value` A where `from` stands
+        false;  // of a mode line: the setting lets no more than `value` A where `from` stands
+    bool gives_less =
+        false;          // a part that takes or gives `value` where `from` stands: less of what it is for
     double points = 0;  // what it costs: only the order counts
 
     bool is_step() const { return !ladder.empty(); }
@@ -58,10 +64,19 @@ struct Change {
 using Plan = std::map<ChangeKey, Change>;
 
 double points_of(const Plan& plan);
+std::vector<ChangeKey> dearest_first(const Plan& plan);
+// The part that a change puts into the harness; empty: it brings none.
+std::string brought_by(const Change& change);
+// Whether all of `more` changes what `plan` brings.
+bool is_about_what_it_brings(const Plan& more, const Plan& plan);
 // The plan as text: equal ones are the same plan.
 std::string signature_of(const Plan& plan);
 // Both; of two changes with the same key the one of `with`, changed from what was there before either.
 Plan merged(Plan plan, const Plan& with);
+// The plan without a change, and without what is changed of the part that it brings; with the change one step
+// smaller, nullopt where it has none.
+Plan without(const Plan& plan, const ChangeKey& key);
+std::optional<Plan> with_smaller(const Plan& plan, const ChangeKey& key);
 // The same change one step of its ladder smaller; nullopt: it is no step, or smaller is what is there
 // already.
 std::optional<Change> one_smaller(const Change& change);

@@ -11,8 +11,8 @@ std::size_t count_of_changes(const Mended& mended) {
         const Change& change = made.change;
         if (change.key.verb == Verb::rating || change.key.verb == Verb::type)
             parts.insert(change.key.where);
-        else if (change.key.verb == Verb::put_in)
-            parts.insert(change.other);
+        else if (const std::string brought = brought_by(change); !brought.empty())
+            parts.insert(brought);
         else if (!change.goes_with_setting)
             ++others;
     }

@@ -19,8 +19,9 @@ bool keeps_its_wires(Kind kind) {
 }
 
 bool tells_of_wrong_feed(std::string_view rule) {
-    constexpr std::array<std::string_view, 6> rules = {"wrong-rail",   "input-voltage", "reversed",
-                                                       "undervoltage", "floating",      "mode-contradicts"};
+    constexpr std::array<std::string_view, 12> rules = {
+        "wrong-rail",     "input-voltage", "reversed",     "undervoltage",  "floating", "mode-contradicts",
+        "charge-voltage", "bms-direction", "coil-voltage", "cannot-be-fed", "past-bms", "blocking-diode"};
     return std::find(rules.begin(), rules.end(), rule) != rules.end();
 }
 
@@ -62,15 +63,26 @@ std::string lost_function(const Functions& before, const Functions& after, const
         if (!after.joined.contains(terminal)) return "nothing lands on " + terminal;
     const auto share_of = [&](const std::string& part) {
         for (const auto& [key, change] : plan)
-            if (key.verb == Verb::setting && key.where == part && change.from > 0)
+            if ((key.verb == Verb::setting || change.gives_less) && key.where == part && change.from > 0)
                 return kept_share * change.value / change.from;
         return kept_share;
     };
-    for (const auto& [key, served_A] : before.served_A) {
-        if (served_A < 1e-3 || before.doubted.contains(key.second)) continue;
+    constexpr double nothing_A = 1e-3;
+    const auto served = [&](const std::pair<std::string, std::string>& key) {
         const auto now = after.served_A.find(key);
-        if (now == after.served_A.end() || now->second < share_of(key.second) * served_A)
-            return key.second + " in mode " + key.first;
+        return now == after.served_A.end() ? 0 : now->second;
+    };
+    // What is fed wrongly has to be fed in some mode afterwards, whatever it takes then.
+    const auto served_anywhere = [&](const std::string& part) {
+        return std::any_of(after.served_A.begin(), after.served_A.end(), [&](const auto& entry) {
+            return entry.first.second == part && entry.second >= nothing_A;
+        });
+    };
+    for (const auto& [key, served_A] : before.served_A) {
+        if (served_A < nothing_A) continue;
+        const bool lost = before.doubted.contains(key.second) ? !served_anywhere(key.second)
+                                                              : served(key) < share_of(key.second) * served_A;
+        if (lost) return key.second + " in mode " + key.first;
     }
     return {};
 }

@@ -1,7 +1,9 @@
 // The smallest set of changes after which a harness passes, found by trying them: every plan is written into
-// the text, read and checked again. Says nothing that was not seen.
+// the text, read and checked again. Says nothing that was not seen. Nothing is bought for what holds only for
+// some of what the file does not know: that is found out first.
 #pragma once
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -32,8 +34,7 @@ struct LeftFinding {
     bool tried = false;  // something was tried and did not help; else no change is known for it
 };
 
-// Of errors and warnings, those that ask for a value and tell of nothing that is wrong.
-struct AskedValues {
+struct FindingCounts {
     std::size_t errors = 0, warnings = 0;
 };
 
@@ -41,12 +42,15 @@ struct Mended {
     std::vector<MadeChange> changes;  // what clears most first
     std::string text;                 // with all of them
     std::size_t errors_before = 0, warnings_before = 0, errors_after = 0, warnings_after = 0;
-    AskedValues asked_before, asked_after;
+    // Of these, those that ask for a value and tell of nothing that is wrong, and those that hold for some of
+    // what the file leaves open only.
+    FindingCounts asked_before, asked_after, possible_before, possible_after;
     std::size_t modes = 0, modes_solved = 0;
     std::vector<LeftFinding> left;  // errors and warnings that the plan leaves
     bool slower = false;            // settings were lowered for what could be bought
     bool ended_early = false;       // by most_checks
     std::size_t checks = 0;
+    std::shared_ptr<const Results> results;  // of the text with all of them
 };
 
 // How many changes a person would count: figures of one part are one part bought, and what a lowered setting

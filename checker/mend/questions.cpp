@@ -17,6 +17,11 @@ std::string question_of(const Change& change) {
             return where +
                    " is made slower: is what its pack, battery management or way may give the figure on the "
                    "part? A higher one would buy it back.";
+        case Verb::rating:
+            return change.gives_less ? where + " of " + figure_text(change) +
+                                           " is enough? What is there asks more of a pack, its battery "
+                                           "management or the way than they may give or take"
+                                     : std::string();
         case Verb::join:
             return "how long is the wire from " + where + " to " + change.other +
                    "? It is taken as about 1 m";
@@ -41,6 +46,12 @@ std::string question_of(const Change& change) {
 
 }  // namespace
 
+std::string besides_text(const Change& change) {
+    std::string text;
+    for (const auto& [what, written] : change.besides) text += ", " + written;
+    return text;
+}
+
 std::string figure_text(const Change& change) {
     if (change.key.verb == Verb::size) return change.text;
     if (change.key.verb == Verb::rating && !change.text.empty())
@@ -53,8 +64,6 @@ std::vector<std::string> questions_of(const Mended& mended) {
     for (const MadeChange& made : mended.changes)
         if (std::string question = question_of(made.change); !question.empty())
             asked.push_back(std::move(question));
-    for (const LeftFinding& left : mended.left)
-        if (left.finding.asks()) asked.push_back(left.finding.message);
     return asked;
 }
 

@@ -8,13 +8,20 @@
 
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/functions.hpp"
-#include "checker/mend/ladders.hpp"
+#include "checker/mend/made_changes.hpp"
 #include "checker/mend/mend.hpp"
+#include "checker/mend/open_findings.hpp"
 #include "checker/mend/trials.hpp"
-#include "checker/tables/ampacity.hpp"
 
 namespace loomward {
 namespace {
+
+// What is offered when all before it is spent.
+enum class Pass : std::uint8_t {
+    strict,    // a plan may make no error, be it only possible
+    tolerant,  // what is only possible may come of it
+    slower     // settings are lowered for what could be bought
+};
 
 class Search {
   public:
@@ -24,32 +31,43 @@ class Search {
           found_(found),
           harness_(*found.harness),
           whole_(examine),
+          open_(found),
           start_(at_first(text, found, options)),
           now_(start_),
           trials_(text, *found.harness, options.tried_with ? options.tried_with : examine,
                   options.most_checks, start_) {}
 
     Mended run() {
-        for (const bool slower : {false, true}) {
-            if (slower && !is_wrong()) break;
-            slower_ = slower;
-            const Plan before = plan_;
-            work_through();
-            if (slower) used_slower_ = signature_of(before) != signature_of(plan_);
-        }
-        drop();
-        step_down();
+        search();
+        // What only may be was left to the owner: where a plan has made it certain, it is worked on after
+        // all.
+        if (open_.any() && open_.forget_what_is_certain(examined_again())) search();
         return told();
     }
 
   private:
+    void search() {
+        for (const Pass pass : {Pass::strict, Pass::tolerant, Pass::slower}) {
+            if (pass != Pass::strict && !is_wrong()) break;
+            if (pass == Pass::tolerant && !open_.any()) continue;
+            pass_ = pass;
+            const Plan before = plan_;
+            work_through();
+            if (pass == Pass::slower) used_slower_ |= signature_of(before) != signature_of(plan_);
+        }
+        drop();
+        step_down();
+    }
+
     // An error is left that asks for no value: those no change answers.
     bool is_wrong() const {
-        return std::any_of(
-            now_->results.findings.begin(), now_->results.findings.end(), [](const Finding& finding) {
-                return finding.severity == Severity::error && !finding.accepted && !finding.asks();
-            });
+        return std::any_of(now_->results.findings.begin(), now_->results.findings.end(),
+                           [&](const Finding& finding) {
+                               return finding.severity == Severity::error && !finding.accepted &&
+                                      !finding.asks() && !open_.has(key_of(finding));
+                           });
     }
+    Score score(const Seen& of) const { return open_.score(*of); }
 
     static Seen at_first(const std::string& text, const Results& found, const MendOptions& options) {
         auto first = options.tried_with ? options.tried_with(text) : std::nullopt;
@@ -59,31 +77,38 @@ class Search {
     bool spent() const { return trials_.spent(); }
     Seen trial(const Plan& plan) { return trials_.of(plan); }
 
-    // Errors that were not there before, or are worse than they were.
     std::vector<FindingKey> made(const Trial& before, const Trial& after) const {
-        std::vector<FindingKey> keys;
-        for (const auto& [key, severity] : after.told) {
-            if (severity != Severity::error) continue;
-            const auto old = before.told.find(key);
-            const bool fresh = old == before.told.end() || old->second != Severity::error;
-            const auto was = before.ratios.find(key), is = after.ratios.find(key);
-            constexpr double noticeably = 1.05;
-            const bool worse = was != before.ratios.end() && is != after.ratios.end() &&
-                               is->second > noticeably * was->second;
-            if (fresh || worse) keys.push_back(key);
-        }
-        return keys;
+        return open_.errors_made(before, after);
     }
 
     bool lawful(const Plan& plan, const Seen& after) const {
         return after && lost_function(start_->functions, after->functions, plan).empty();
     }
     // What uncovers something may bring errors to light; what is bought may make none.
-    bool may_be_taken(const Plan& plan, const Seen& after, Phase phase) const {
+    bool may_be_taken(const Plan& plan, const Seen& after, Phase phase) {
         if (!lawful(plan, after)) return false;
-        if (after->score >= now_->score) return false;
-        return phase < Phase::single_parts || after->score.unsolved < now_->score.unsolved ||
-               made(*now_, *after).empty();
+        if (score(after) < score(now_) &&
+            (phase < Phase::single_parts || after->score.unsolved < now_->score.unsolved ||
+             made(*now_, *after).empty()))
+            return true;
+        return pass_ != Pass::strict && only_may_be(plan, after) && score(after) < score(now_);
+    }
+
+    // Whether the errors that a plan makes are all only possible; then they are the owner's to look into.
+    bool only_may_be(const Plan& plan, const Seen& after) {
+        const std::vector<FindingKey> keys = made(*now_, *after);
+        constexpr std::size_t most = 40;  // checks of this kind: they cost most
+        if (!open_.any() || keys.empty() || open_checks_ == most) return false;
+        ++open_checks_;
+        const auto text = applied(plan, text_, harness_);
+        const auto whole = text ? whole_(*text) : std::nullopt;
+        return whole && open_.leave(keys, *whole);
+    }
+
+    // The whole check of the text as it will stand.
+    Results examined_again() const {
+        auto again = plan_.empty() ? std::nullopt : whole_(applied(plan_, text_, harness_).value_or(text_));
+        return again ? std::move(*again) : found_;
     }
 
     void take(Plan plan, Seen after) {
@@ -94,7 +119,8 @@ class Search {
     std::vector<const Finding*> findings_up_to(Phase phase) const {
         std::vector<const Finding*> list;
         for (const Finding& finding : now_->results.findings)
-            if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase)
+            if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase &&
+                !open_.has(key_of(finding)))
                 list.push_back(&finding);
         std::stable_sort(list.begin(), list.end(), [](const Finding* a, const Finding* b) {
             return std::tuple(phase_of(a->rule), a->rule, a->subject, a->beside) <
@@ -115,16 +141,27 @@ class Search {
         }
     }
 
+    // What a plan has brought to light may be no more than possible.
+    void look_what_is_open() {
+        const std::string plan = signature_of(plan_);
+        if (!open_.any() || plan == looked_at_) return;
+        looked_at_ = plan;
+        ++open_checks_;
+        open_.leave_what_is_open(examined_again());
+    }
+
     void work(Phase phase) {
         constexpr int most_rounds = 12;
-        for (int round = 0; round < most_rounds && !spent(); ++round)
+        for (int round = 0; round < most_rounds && !spent(); ++round) {
+            look_what_is_open();
             if (!(phase >= Phase::single_parts && take_together(first_choices(phase), phase)) &&
                 !take_one(phase))
                 break;
+        }
     }
 
     std::vector<Plan> fresh_candidates(const Finding& finding) const {
-        std::vector<Plan> plans = candidates(finding, now_->results, harness_, slower_);
+        std::vector<Plan> plans = candidates(finding, now_->results, harness_, pass_ == Pass::slower);
         std::erase_if(plans, [&](const Plan& plan) {
             const Plan all = merged(plan_, plan);
             return signature_of(all) == signature_of(plan_) || refused_.contains(signature_of(plan));
@@ -198,7 +235,7 @@ class Search {
     // The best change for the first finding that has one.
     bool take_one(Phase phase) {
         for (const Finding* finding : findings_up_to(phase)) {
-            const FindingKey key{finding->rule, finding->subject};
+            const FindingKey key = key_of(*finding);
             std::optional<Best> best;
             const std::vector<Plan> fresh = fresh_candidates(*finding);
             barren_.clear();
@@ -211,10 +248,10 @@ class Search {
                 if (!tried) continue;
                 Best now{tried->first, tried->second, points_of(tried->first),
                          !tried->second->told.contains(key)};
-                const auto rank = [](const Best& of) {
+                const auto rank = [&](const Best& of) {
                     // What is lost on the way is made up for later; a dearer change is not.
-                    const Score& score = of.after->score;
-                    return std::tuple(!of.gone, score.unsolved, score.errors, of.points, score.warnings);
+                    const Score left = score(of.after);
+                    return std::tuple(!of.gone, left.unsolved, left.errors, of.points, left.warnings);
                 };
                 if (!best || rank(now) < rank(*best)) best = std::move(now);
                 // The cheapest that leaves nothing of it is enough where nothing is left open beside it.
@@ -237,45 +274,50 @@ class Search {
         const std::vector<FindingKey> keys = made(*now_, *after);
         if (keys.empty() || keys.size() > 3) return std::nullopt;
         if (!barren_.emplace(depth, keys).second) return std::nullopt;
-        int tried = 0;
-        constexpr int most = 4;
+        // What is bought may be a larger one; nothing that is there is changed for what only may be.
+        std::vector<std::pair<Plan, FindingKey>> own, others;
         for (const Finding& finding : after->results.findings) {
-            const FindingKey key{finding.rule, finding.subject};
+            const FindingKey key = key_of(finding);
             if (std::find(keys.begin(), keys.end(), key) == keys.end()) continue;
-            for (const Plan& more : candidates(finding, after->results, harness_, slower_)) {
-                if (std::any_of(more.begin(), more.end(), [&](const auto& entry) {
+            for (const Plan& more : candidates(finding, after->results, harness_, pass_ == Pass::slower))
+                if (std::none_of(more.begin(), more.end(), [&](const auto& entry) {
                         const auto at = plan.find(entry.first);
                         return at != plan.end() && at->second.value >= entry.second.value;
                     }))
-                    continue;
-                if (++tried > most) return std::nullopt;
-                if (auto both = joined(merged(plan, more), phase, depth - 1, key)) return both;
-            }
+                    (is_about_what_it_brings(more, plan) ? own : others).emplace_back(more, key);
         }
+        constexpr std::size_t most = 4;
+        if (auto both = joined_with(own, most, plan, phase, depth)) return both;
+        if (own.size() > most) return std::nullopt;
+        if (only_may_be(plan, after) && may_be_taken(plan, after, phase)) return std::pair(plan, after);
+        return joined_with(others, most - own.size(), plan, phase, depth);
+    }
+
+    std::optional<std::pair<Plan, Seen>> joined_with(const std::vector<std::pair<Plan, FindingKey>>& offered,
+                                                     std::size_t most, const Plan& plan, Phase phase,
+                                                     int depth) {
+        for (std::size_t i = 0; i < std::min(most, offered.size()); ++i)
+            if (auto both = joined(merged(plan, offered[i].first), phase, depth - 1, offered[i].second))
+                return both;
         return std::nullopt;
     }
 
     // Nothing is worse and no function lost: then a change, or a step of it, was not needed.
     bool as_good(const Plan& plan, const Seen& after) const {
-        return lawful(plan, after) && after->score <= now_->score && made(*now_, *after).empty();
-    }
-
-    std::vector<ChangeKey> dearest_first() const {
-        std::vector<ChangeKey> keys;
-        for (const auto& [key, change] : plan_) keys.push_back(key);
-        std::stable_sort(keys.begin(), keys.end(), [&](const ChangeKey& a, const ChangeKey& b) {
-            return plan_.at(a).points > plan_.at(b).points;
-        });
-        return keys;
+        return lawful(plan, after) && score(after) <= score(now_) && made(*now_, *after).empty();
     }
 
     // Most of them are needed: while one is tried, the next is tried beside it.
     void drop() {
-        const std::vector<ChangeKey> keys = dearest_first();
+        const std::vector<ChangeKey> keys = dearest_first(plan_);
         for (std::size_t i = 0; i < keys.size(); ++i) {
-            const Plan plan = without(keys[i]);
-            if (i + 1 < keys.size()) look_ahead(plan, without(keys[i + 1]));
-            if (const Seen after = trial(plan); as_good(plan, after)) take(plan, after);
+            if (!plan_.contains(keys[i])) continue;  // went with another
+            const Plan plan = without(plan_, keys[i]);
+            if (i + 1 < keys.size() && plan_.contains(keys[i + 1]))
+                look_ahead(plan, without(plan_, keys[i + 1]));
+            const Seen after = trial(plan);
+            if (as_good(plan, after) || (after && only_may_be(plan, after) && as_good(plan, after)))
+                take(plan, after);
         }
     }
 
@@ -284,60 +326,15 @@ class Search {
     }
 
     void step_down() {
-        std::vector<ChangeKey> keys = dearest_first();
-        std::erase_if(keys, [&](const ChangeKey& key) { return !with_smaller(key); });
+        std::vector<ChangeKey> keys = dearest_first(plan_);
+        std::erase_if(keys, [&](const ChangeKey& key) { return !with_smaller(plan_, key); });
         for (std::size_t i = 0; i < keys.size(); ++i)
-            while (const auto smaller = with_smaller(keys[i])) {
-                if (i + 1 < keys.size()) look_ahead(*smaller, with_smaller(keys[i + 1]));
+            while (const auto smaller = with_smaller(plan_, keys[i])) {
+                if (i + 1 < keys.size()) look_ahead(*smaller, with_smaller(plan_, keys[i + 1]));
                 const Seen after = trial(*smaller);
                 if (!as_good(*smaller, after)) break;
                 take(*smaller, after);
             }
-    }
-
-    static std::vector<std::string> back(const Trial& with, const Trial& without) {
-        std::vector<std::string> list;
-        for (const auto& [key, severity] : without.told)
-            if (const auto at = with.told.find(key); at == with.told.end() || severity < at->second)
-                list.push_back(key.first + " " + key.second);
-        return list;
-    }
-
-    Plan without(const ChangeKey& key) const {
-        Plan plan = plan_;
-        plan.erase(key);
-        return plan;
-    }
-
-    std::optional<Plan> with_smaller(const ChangeKey& key) const {
-        const auto smaller = one_smaller(plan_.at(key));
-        if (!smaller) return std::nullopt;
-        Plan plan = plan_;
-        plan[key] = *smaller;
-        return plan;
-    }
-
-    MadeChange told_of(const ChangeKey& key) {
-        MadeChange made_change;
-        made_change.change = plan_.at(key);
-        if (const Seen after = trial(without(key))) made_change.clears = back(*now_, *after);
-        if (const auto smaller = with_smaller(key))
-            if (const Seen after = trial(*smaller)) {
-                made_change.smaller_tried = true;
-                const auto list = back(*now_, *after);
-                made_change.smaller = list.empty() ? "" : list.front();
-            }
-        return made_change;
-    }
-
-    static AskedValues asked_in(const Results& results) {
-        AskedValues asked;
-        for (const Finding& finding : results.findings) {
-            if (finding.accepted || !finding.asks()) continue;
-            asked.errors += finding.severity == Severity::error;
-            asked.warnings += finding.severity == Severity::warning;
-        }
-        return asked;
     }
 
     Mended told() {
@@ -346,31 +343,24 @@ class Search {
         mended.warnings_before = found_.count(Severity::warning);
         mended.text = applied(plan_, text_, harness_).value_or(text_);
         // What is said of it is what the whole check finds in the text as it will stand.
-        const auto again = mended.text == text_ ? std::nullopt : whole_(mended.text);
-        const Results& after = again ? *again : found_;
+        mended.results = std::make_shared<const Results>(examined_again());
+        const Results& after = *mended.results;
         const Functions functions = functions_of(after);
-        mended.asked_before = asked_in(found_);
-        mended.asked_after = asked_in(after);
+        mended.asked_before = counts_of_asked(found_);
+        mended.asked_after = counts_of_asked(after);
+        mended.possible_before = counts_of_possible(found_);
+        mended.possible_after = counts_of_possible(after);
         mended.errors_after = after.count(Severity::error);
         mended.warnings_after = after.count(Severity::warning);
         mended.modes = functions.modes;
         mended.modes_solved = functions.modes_solved;
-        std::vector<Plan> proof;
-        for (const auto& [key, change] : plan_) {
-            proof.push_back(without(key));
-            if (const auto smaller = with_smaller(key)) proof.push_back(*smaller);
-        }
-        trials_.prepare(proof);
-        for (const auto& [key, change] : plan_) mended.changes.push_back(told_of(key));
-        std::stable_sort(
-            mended.changes.begin(), mended.changes.end(),
-            [](const MadeChange& a, const MadeChange& b) { return a.clears.size() > b.clears.size(); });
+        mended.changes = made_changes(plan_, *now_, trials_, open_);
         for (const Finding& finding : after.findings)
             if (!finding.accepted && finding.severity != Severity::note)
-                mended.left.push_back({finding, tried_.contains({finding.rule, finding.subject})});
+                mended.left.push_back({finding, tried_.contains(key_of(finding))});
         mended.slower = used_slower_;
         mended.ended_early = spent();
-        mended.checks = trials_.checks();
+        mended.checks = trials_.checks() + open_checks_;
         return mended;
     }
 
@@ -378,10 +368,14 @@ class Search {
     const Results& found_;
     const Harness& harness_;
     const ExamineText& whole_;
+    OpenFindings open_;
     Seen start_, now_;
     Trials trials_;
     Plan plan_;
-    bool slower_ = false, used_slower_ = false;
+    Pass pass_ = Pass::strict;
+    bool used_slower_ = false;
+    std::size_t open_checks_ = 0;
+    std::string looked_at_;          // the plan
     std::set<std::string> refused_;  // did not help in this round
     std::set<FindingKey> tried_;
     // Errors made on the way to one finding, at a depth, for which nothing more was found: not looked for

@@ -13,7 +13,7 @@ Seen seen(Results results) {
     trial.functions = functions_of(results);
     for (const Finding& finding : results.findings) {
         if (finding.accepted || finding.severity == Severity::note) continue;
-        const FindingKey key{finding.rule, finding.subject};
+        const FindingKey key = key_of(finding);
         const auto [at, fresh] = trial.told.emplace(key, finding.severity);
         at->second = std::min(at->second, finding.severity);
         if (finding.rule.starts_with("overloaded") && finding.figures.size() >= 2 &&

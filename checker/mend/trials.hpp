@@ -15,6 +15,9 @@
 namespace loomward {
 
 using FindingKey = std::pair<std::string, std::string>;  // rule and subject
+inline FindingKey key_of(const Finding& finding) {
+    return {finding.rule, finding.subject};
+}
 
 struct Score {
     std::size_t unsolved = 0, errors = 0, warnings = 0;

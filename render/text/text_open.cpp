@@ -65,7 +65,7 @@ std::string turns(const Finding& finding) {
 
 }  // namespace
 
-std::string possible_text(const Results& results, bool color) {
+std::string possible_text(const Results& results, bool color, std::string_view more) {
     struct Line {
         std::string rule;
         Severity severity{};
@@ -90,7 +90,7 @@ std::string possible_text(const Results& results, bool color) {
     std::stable_sort(lines.begin(), lines.end(),
                      [](const Line& a, const Line& b) { return a.severity < b.severity; });
     std::string text = paint("possible", Ink::strong, color) +
-                       " (holds for some of what is not known; one by one: --unknowns):\n";
+                       " (holds for some of what is not known; one by one: " + std::string(more) + "):\n";
     for (const Line& line : lines)
         text += set_in("  ",
                        fmt::format("{} {}: {}{}{}", severity_word(line.severity), line.rule,
@@ -129,7 +129,7 @@ std::string requirements_text(const Results& results, bool color) {
     return text + "\n";
 }
 
-std::string find_out_text(const Results& results, bool all, bool color) {
+std::string find_out_text(const Results& results, bool all, bool color, std::string_view more) {
     std::vector<ToFindOut> groups = what_to_find_out(results);
     if (groups.empty()) return {};
     const std::size_t kinds = groups.size();
@@ -142,7 +142,7 @@ std::string find_out_text(const Results& results, bool all, bool color) {
         fmt::format(" ({} not known or only estimated; by what hangs on them):\n", counted(values, "value"));
     for (const ToFindOut& group : groups) text += set_in("  ", all ? in_full(group) : in_short(group), 4);
     if (groups.size() < kinds)
-        text += fmt::format("  {} more; all of them: --unknowns\n", counted(kinds - groups.size(), "kind"));
+        text += fmt::format("  {} more; all of them: {}\n", counted(kinds - groups.size(), "kind"), more);
     return text + "\n";
 }
 

@@ -351,8 +351,12 @@ mode row { S1 closed, others at rest }
     CHECK(result.changes[0].change.key.where == "W5");
     // One step smaller was tried, or is what was there; what it brings back is known.
     CHECK((!result.changes[0].smaller_tried || !result.changes[0].smaller.empty()));
-    const std::vector<std::string> asked = questions_of(result);
-    CHECK(asked == std::vector<std::string>{"'breaks' of fuse F2 is not known"});
+    // It is no question about the plan: it is found out as `check` says.
+    CHECK(questions_of(result).empty());
+    const std::string told = mended_text(result, *found, "reed-boat.loom", false);
+    INFO(told);
+    CHECK(told.find("find out first (1 value not known") != std::string::npos);
+    CHECK(told.find("  'breaks' of F2: it stands on its print or in its data sheet") != std::string::npos);
 }
 
 }  // namespace mend_test
