@@ -299,21 +299,38 @@ std::optional<double> rated_input_W(const Facts& facts, PartId inverter) {
 namespace {
 
 // An inverter takes its rated power whatever its supply has: most at the lowest voltage it works at.
-std::optional<Setting> inverter_limit(const Facts& facts, PartId inverter) {
+// It works down to the lower end of its input, and its pack seldom falls so far: the lowest of any pack, less
+// what is lost on the way (10 %, no source). One that does not fit its input does not feed it.
+double lowest_input_V(const Facts& facts, const Quantity& input) {
+    double lowest_V = 1e9;
+    for (std::size_t i = 0; i < facts.harness().parts.size(); ++i)
+        if (facts.harness().parts[i].kind == Kind::pack) {
+            const auto voltage = pack_voltage(facts, PartId(i));
+            lowest_V = std::min(lowest_V, voltage ? voltage->lo : 0);
+        }
+    constexpr double left = 0.9;
+    return left * lowest_V > input.hi ? input.lo : std::max(input.lo, left * lowest_V);
+}
+
+// At the lowest that its pack has, or else that it works at.
+std::optional<Setting> inverter_limit(const Facts& facts, PartId inverter, bool of_its_pack) {
     const auto power = facts.quantity(inverter, "(power)"_attr);
     const auto share = facts.quantity(inverter, "efficiency"_attr);
     const auto input = facts.quantity(inverter, "input"_attr);
     if (!power || !share || !input || share->lo <= 0 || input->lo <= 0) return std::nullopt;
-    const double amps = *rated_input_W(facts, inverter) / input->lo;
+    const double low_V = of_its_pack ? lowest_input_V(facts, *input) : input->lo;
+    const double amps = *rated_input_W(facts, inverter) / low_V;
     return Setting{amps, to_text(amps, Dimension::current) + " = " + to_text(power->hi, Dimension::power) +
                              " / " + to_text(share->lo, Dimension::percentage) + " / " +
-                             to_text(input->lo, Dimension::voltage)};
+                             to_text(low_V, Dimension::voltage) +
+                             (low_V > input->lo ? " (10 % below the lowest of the pack)" : "")};
 }
 
 }  // namespace
 
 std::optional<Setting> supply_limit(const Facts& facts, PartId controller) {
-    if (facts.harness().part(controller).kind == Kind::inverter) return inverter_limit(facts, controller);
+    if (facts.harness().part(controller).kind == Kind::inverter)
+        return inverter_limit(facts, controller, false);
     const auto stated = facts.quantity(controller, "supply-limit"_attr);
     if (!stated) return std::nullopt;
     if (stated->dimension != Dimension::percentage)
@@ -324,6 +341,11 @@ std::optional<Setting> supply_limit(const Facts& facts, PartId controller) {
     const std::size_t equals = phase->working.find('=');
     return Setting{amps, to_text(amps, Dimension::current) + " " + phase->working.substr(equals) + " x " +
                              to_text(stated->hi, Dimension::percentage)};
+}
+
+std::optional<Setting> asked_of_supply(const Facts& facts, PartId controller) {
+    return facts.harness().part(controller).kind == Kind::inverter ? inverter_limit(facts, controller, true)
+                                                                   : supply_limit(facts, controller);
 }
 
 double conductor_limit_degC(const Facts& facts, WireId wire) {

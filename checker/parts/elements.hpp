@@ -66,6 +66,9 @@ struct Setting {
     std::string working;
 };
 std::optional<Setting> supply_limit(const Facts& facts, PartId controller);
+// The same, of an inverter at the lowest voltage that its pack has under load, where that is above the lowest
+// that it works at: what its supply is asked for.
+std::optional<Setting> asked_of_supply(const Facts& facts, PartId controller);
 // What an inverter draws at its rated power, W: rated output power / efficiency, at the worst of both; of an
 // efficiency that nobody knows 80 % is taken. nullopt: its power is not known.
 std::optional<double> rated_input_W(const Facts& facts, PartId inverter);

@@ -222,7 +222,7 @@ double passing_setting_A(const RuleInput& input, EdgeId id, double setting_A) {
 // Whether something was said.
 bool judge(const RuleInput& input, EdgeId id, Report& report) {
     const Edge& edge = input.circuit.edge(id);
-    const std::optional<Setting> setting = supply_limit(input.facts, edge.part);
+    const std::optional<Setting> setting = asked_of_supply(input.facts, edge.part);
     if (!setting) return false;
     const OperatingPoint* point = nullptr;
     Weakest weakest;

@@ -165,7 +165,7 @@ std::vector<Asker> asking_controllers(const RuleInput& input) {
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         if (input.circuit.edges[i].role != EdgeRole::controller) continue;
         const PartId part = input.circuit.edges[i].part;
-        const std::optional<Setting> setting = supply_limit(input.facts, part);
+        const std::optional<Setting> setting = asked_of_supply(input.facts, part);
         if (setting && setting->current_A > 0)
             found.push_back({EdgeId(i), part, setting->current_A, setting->working});
     }

@@ -101,6 +101,13 @@ std::optional<PlausibleRange> range_of(Kind kind, Attr attribute, std::size_t pl
     for (const PlausibleRow& row : plausible_rows(kind))
         if (row.attribute == attribute && row.place == place && is_picked(row, stated))
             picked.push_back(&row);
+    // A label that contradicts its own voltage says nothing.
+    for (const plausible::Told told : {plausible::Told::by_label_and_voltage, plausible::Told::by_voltage}) {
+        const auto can = [&](const PlausibleRow* row) { return plausible::can_make_up(*row, stated, told); };
+        if (std::none_of(picked.begin(), picked.end(), can)) continue;
+        std::erase_if(picked, [&](const PlausibleRow* row) { return !can(row); });
+        break;
+    }
     Hull hull;
     Dimension dimension{};
     for (const PlausibleRow* row : picked) {

@@ -1,6 +1,8 @@
 #include "checker/tables/plausible_stated.hpp"
 
 #include <algorithm>
+#include <cctype>
+#include <cmath>
 
 #include "checker/tables/conductors.hpp"
 
@@ -119,6 +121,41 @@ Extent volts_of(const StatedFigures& stated) {
     return stated.supply_V && stated.supply_V->lo > 0 ? *stated.supply_V : usual_V;
 }
 
+// Words that a label has for the cells of a pack.
+struct ChemistryWord {
+    std::string_view word, chemistry;
+};
+constexpr ChemistryWord chemistry_words[] = {
+    {"lead", "lead"},  {"agm", "lead"},     {"gel", "lead"},  {"flooded", "lead"},
+    {"acid", "lead"},  {"vrla", "lead"},    {"lfp", "lfp"},   {"lifepo", "lfp"},
+    {"iron", "lfp"},   {"titanate", "lto"}, {"lto", "lto"},   {"nmc", "nmc"},
+    {"li-ion", "nmc"}, {"18650", "nmc"},    {"21700", "nmc"}, {"lithium", "lithium"},
+};
+
+std::string_view chemistry_of(const Part& part) {
+    std::string text = " " + std::string(part.name) + " " + std::string(part.label) + " ";
+    for (char& each : text) each = static_cast<char>(std::tolower(static_cast<unsigned char>(each)));
+    for (const ChemistryWord& each : chemistry_words) {
+        const std::size_t at = text.find(each.word);
+        if (at != std::string::npos && std::isalnum(static_cast<unsigned char>(text[at - 1])) == 0)
+            return each.chemistry;
+    }
+    return {};
+}
+
+// That of the cells of a row of packs, by the voltage of one when it is full, or of a block of four or six.
+std::string_view chemistry_of(const PlausibleRow& row) {
+    constexpr double lead_block_V = 14.4, lfp_block_V = 14.6, lead_V = 2.47, lto_V = 3.0, lfp_V = 3.8;
+    if (row.each_V == lead_block_V) return "lead";
+    if (row.each_V == lfp_block_V) return "lfp";
+    const double cell_V = row.each_V > 0 ? row.each_V : (row.volts.from + row.volts.to) / 2;
+    return cell_V <= 0       ? ""
+           : cell_V < lead_V ? "lead"
+           : cell_V < lto_V  ? "lto"
+           : cell_V < lfp_V  ? "lfp"
+                             : "nmc";
+}
+
 Extent inverse(Extent of) {
     return {1 / of.hi, 1 / of.lo};
 }
@@ -132,12 +169,24 @@ std::optional<Extent> cells_together(const Harness& harness, PartId pack, Extent
     return Extent{cell_ohm.lo * in_line->lo / beside->hi, cell_ohm.hi * in_line->hi / beside->lo};
 }
 
+bool can_make_up(const PlausibleRow& row, const StatedFigures& stated, Told told) {
+    const std::string_view has = chemistry_of(row);
+    if (row.kind != Kind::pack || has.empty()) return true;
+    const std::string_view said = told == Told::by_voltage ? std::string_view() : stated.chemistry;
+    if (said == "lithium" ? has == "lead" : !said.empty() && has != said) return false;
+    if (row.each_V <= 0 || !stated.supply_V || stated.supply_V->lo <= 0) return true;
+    // A cell is full at a little less or more than its row's figure; common practice, no source.
+    const double least_V = 0.93 * row.each_V, most_V = (has == "lead" ? 1.05 : 1.02) * row.each_V;
+    return std::floor(stated.supply_V->hi / least_V) >= std::ceil(stated.supply_V->lo / most_V);
+}
+
 StatedFigures stated_by_part(const Harness& harness, PartId id, Attr attribute) {
     const PartFigures part(harness, id);
     const Kind kind = harness.part(id).kind;
     StatedFigures stated;
     stated.size = part.size(attribute);
     stated.supply_V = part.supply_V();
+    if (kind == Kind::pack) stated.chemistry = chemistry_of(harness.part(id));
     stated.class_V = PartFigures::full(part.value(kind == Kind::pack ? "cell-voltage"_attr : "input"_attr));
     stated.rated_A = kind == Kind::load ? part.running_A() : part.value("output"_attr, 1);
     if (const std::optional<Attr> chooses = chosen_by(kind)) stated.word = part.word(*chooses);

@@ -21,7 +21,12 @@ struct StatedFigures {
     std::optional<Extent> rated_A;    // that inrush, stall and short circuit are multiples of
     std::optional<Extent> cells_ohm;  // what the cells of a pack resist together
     std::string_view word;            // of chosen_by(kind)
+    std::string_view chemistry;  // of a pack, by its name and label: "lead", "lfp", "lto", "nmc", "lithium"
 };
+// Whether cells or blocks of a row can make up the pack: by what its label says of them, and a whole number
+// of them in line by the voltage of the full pack.
+enum class Told : std::uint8_t { by_label_and_voltage, by_voltage };
+bool can_make_up(const PlausibleRow& row, const StatedFigures& stated, Told told);
 
 StatedFigures stated_by_part(const Harness& harness, PartId part, Attr attribute);
 // The resistance of all cells of a pack together, from that of one; nullopt: not described by its cells.

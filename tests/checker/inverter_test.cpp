@@ -199,4 +199,23 @@ TEST_CASE("what else an inverter leaves open is told as an error") {
     }
 }
 
+TEST_CASE("an inverter takes its rated power at the lowest of its pack, no matter how low it would work") {
+    // 2.5 kW / 90 % = 2778 W: at 37.8 V, a tenth below the lowest of the pack, 73.5 A; at 20 V 139 A.
+    const std::string wide = "2.5 kW, input 20..60 V, efficiency 90 %, capacitance 1 uF";
+    const Results results = check_text(wired(wide, "mode use { S1 closed, E1 draws 1 kW }\n", "80 A"));
+    const auto limit = asked_of_supply(Facts(*results.harness), *results.harness->find_part("E1"));
+    REQUIRE(limit);
+    CHECK(limit->current_A == Approx(2500 / 0.9 / (0.9 * 42)));
+    CHECK(limit->working == "73.5 A = 2.5 kW / 90 % / 37.8 V (10 % below the lowest of the pack)");
+    CHECK_FALSE(finding_of(results, "setting-too-high"));
+    CHECK(supply_limit(Facts(*results.harness), *results.harness->find_part("E1"))->current_A ==
+          Approx(2500 / 0.9 / 20));  // what it may take itself
+    // A pack that does not fit its input does not feed it: a converter does, and it works down to its own
+    // end.
+    const std::string low = "2.5 kW, input 20..32 V, efficiency 90 %, capacitance 1 uF";
+    const Results other = check_text(wired(low, "mode use { S1 closed, E1 draws 1 kW }\n"));
+    CHECK(asked_of_supply(Facts(*other.harness), *other.harness->find_part("E1"))->current_A ==
+          Approx(2500 / 0.9 / 20));
+}
+
 }  // namespace inverter_test

@@ -296,4 +296,28 @@ TEST_CASE("packs at their terminals span the cells that they may have", "[plausi
             }
 }
 
+TEST_CASE("a pack is made up of a whole number of its cells, and of those that its label names",
+          "[plausible]") {
+    const auto pack = [](const std::string& label, const std::string& volts, const std::string& charge) {
+        return "pack Z1" + (label.empty() ? std::string() : " \"" + label + "\"") + " { voltage " + volts +
+               ", capacity " + charge + " }\n";
+    };
+    check_worked({
+        // Blocks of 14.4 V: 350..900 mohm x Ah of 130 to 250 Ah.
+        {pack("house bank, AGM", "11..14.4 V", "240 Ah"), resistance, 0.35 / 240, 0.9 / 240},
+        {pack("traction battery, lead", "21..28.8 V", "240 Ah"), resistance, 2 * 0.35 / 240, 2 * 0.9 / 240},
+        // Four of 3.65 V: 25..280, blocks with their management, of low confidence: 150..3000.
+        {pack("iron phosphate", "11..14.4 V", "100 Ah"), resistance, 14.4 / 3.65 * 0.025 / 100,
+         14.4 / 14.6 * 3.0 / 100},
+        // Nobody says of what: lead or four of iron phosphate; five of titanate would be full at 14 V.
+        {pack("", "11..14.4 V", "240 Ah"), resistance, 14.4 / 3.65 * 0.025 / 240, 14.4 / 14.6 * 3.0 / 240},
+        // Three of 4.2 V and nothing else is full at 12.6 V.
+        {pack("", "9..12.6 V", "50 Ah"), resistance, 3 * 0.025 / 50, 3 * 0.28 / 50},
+        // No lead battery is full at 12.6 V, whatever its label says.
+        {pack("lead", "9..12.6 V", "50 Ah"), resistance, 3 * 0.025 / 50, 3 * 0.28 / 50},
+    });
+    // Titanate is left only where it fits.
+    CHECK(range_of(pack("", "8..14 V", "40 Ah"), resistance)->range.lo == Approx(5 * 0.008 / 40));
+}
+
 }  // namespace plausible_test
