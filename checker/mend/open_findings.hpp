@@ -24,6 +24,7 @@ class OpenFindings {
     // Leaves these to the owner as well, if none of them is certain in a whole check, or ever was; false: one
     // is.
     bool leave(const std::vector<FindingKey>& keys, const Results& whole);
+    void leave(const FindingKey& key) { keys_.insert(key); }
     // Leaves all to the owner that hang on something open in a whole check of a plan.
     void leave_what_is_open(const Results& whole);
     // Those that are certain errors in a whole check are no longer left; false: none is.

@@ -12,6 +12,7 @@
 #include "checker/mend/mend.hpp"
 #include "checker/mend/open_findings.hpp"
 #include "checker/mend/trials.hpp"
+#include "checker/mend/whole_checks.hpp"
 
 namespace loomward {
 namespace {
@@ -30,7 +31,7 @@ class Search {
         : text_(text),
           found_(found),
           harness_(*found.harness),
-          whole_(examine),
+          whole_(text, found, examine),
           open_(found),
           start_(at_first(text, found, options)),
           now_(start_),
@@ -41,7 +42,7 @@ class Search {
         search();
         // What only may be was left to the owner: where a plan has made it certain, it is worked on after
         // all.
-        if (open_.any() && open_.forget_what_is_certain(examined_again())) search();
+        if (open_.any() && open_.forget_what_is_certain(whole_.of(plan_).value_or(found_))) search();
         return told();
     }
 
@@ -76,7 +77,6 @@ class Search {
 
     bool spent() const { return trials_.spent(); }
     Seen trial(const Plan& plan) { return trials_.of(plan); }
-
     std::vector<FindingKey> made(const Trial& before, const Trial& after) const {
         return open_.errors_made(before, after);
     }
@@ -97,18 +97,25 @@ class Search {
     // Whether the errors that a plan makes are all only possible; then they are the owner's to look into.
     bool only_may_be(const Plan& plan, const Seen& after) {
         const std::vector<FindingKey> keys = made(*now_, *after);
-        constexpr std::size_t most = 40;  // checks of this kind: they cost most
-        if (!open_.any() || keys.empty() || open_checks_ == most) return false;
-        ++open_checks_;
-        const auto text = applied(plan, text_, harness_);
-        const auto whole = text ? whole_(*text) : std::nullopt;
+        if (!open_.any() || keys.empty() || whole_.spent()) return false;
+        const auto whole = whole_.of(plan);
         return whole && open_.leave(keys, *whole);
     }
-
-    // The whole check of the text as it will stand.
-    Results examined_again() const {
-        auto again = plan_.empty() ? std::nullopt : whole_(applied(plan_, text_, harness_).value_or(text_));
-        return again ? std::move(*again) : found_;
+    // An error that holds for some of what is open only now, and none is certain that was not.
+    bool is_no_longer_certain(const Plan& plan, const FindingKey& key) {
+        const auto* was = open_.any() ? whole_.certain_with(plan_) : nullptr;
+        if (!was || !was->contains(key)) return false;
+        const auto* is = whole_.certain_with(plan);
+        if (!is || is->contains(key) || !std::includes(was->begin(), was->end(), is->begin(), is->end()))
+            return false;
+        open_.leave(key);
+        return true;
+    }
+    // What is left to the owner may not become certain again.
+    bool stays_open(const Plan& plan) {
+        if (!open_.any()) return true;
+        const auto *was = whole_.certain_with(plan_), *is = whole_.certain_with(plan);
+        return !was || !is || std::includes(was->begin(), was->end(), is->begin(), is->end());
     }
 
     void take(Plan plan, Seen after) {
@@ -146,8 +153,7 @@ class Search {
         const std::string plan = signature_of(plan_);
         if (!open_.any() || plan == looked_at_) return;
         looked_at_ = plan;
-        ++open_checks_;
-        open_.leave_what_is_open(examined_again());
+        if (const auto whole = whole_.of(plan_)) open_.leave_what_is_open(*whole);
     }
 
     void work(Phase phase) {
@@ -269,8 +275,11 @@ class Search {
                                                 const FindingKey& asked_for) {
         const Seen after = trial(plan);
         if (may_be_taken(plan, after, phase)) return std::pair(plan, after);
-        if (!lawful(plan, after) || depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
-        if (after->told.contains(asked_for)) return std::nullopt;
+        if (!lawful(plan, after)) return std::nullopt;
+        if (after->told.contains(asked_for))
+            return is_no_longer_certain(plan, asked_for) ? std::optional(std::pair(plan, after))
+                                                         : std::nullopt;
+        if (depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
         const std::vector<FindingKey> keys = made(*now_, *after);
         if (keys.empty() || keys.size() > 3) return std::nullopt;
         if (!barren_.emplace(depth, keys).second) return std::nullopt;
@@ -316,7 +325,8 @@ class Search {
             if (i + 1 < keys.size() && plan_.contains(keys[i + 1]))
                 look_ahead(plan, without(plan_, keys[i + 1]));
             const Seen after = trial(plan);
-            if (as_good(plan, after) || (after && only_may_be(plan, after) && as_good(plan, after)))
+            if ((as_good(plan, after) || (after && only_may_be(plan, after) && as_good(plan, after))) &&
+                stays_open(plan))
                 take(plan, after);
         }
     }
@@ -332,7 +342,7 @@ class Search {
             while (const auto smaller = with_smaller(plan_, keys[i])) {
                 if (i + 1 < keys.size()) look_ahead(*smaller, with_smaller(plan_, keys[i + 1]));
                 const Seen after = trial(*smaller);
-                if (!as_good(*smaller, after)) break;
+                if (!as_good(*smaller, after) || !stays_open(*smaller)) break;
                 take(*smaller, after);
             }
     }
@@ -343,7 +353,7 @@ class Search {
         mended.warnings_before = found_.count(Severity::warning);
         mended.text = applied(plan_, text_, harness_).value_or(text_);
         // What is said of it is what the whole check finds in the text as it will stand.
-        mended.results = std::make_shared<const Results>(examined_again());
+        mended.results = std::make_shared<const Results>(whole_.of(plan_).value_or(found_));
         const Results& after = *mended.results;
         const Functions functions = functions_of(after);
         mended.asked_before = counts_of_asked(found_);
@@ -360,21 +370,20 @@ class Search {
                 mended.left.push_back({finding, tried_.contains(key_of(finding))});
         mended.slower = used_slower_;
         mended.ended_early = spent();
-        mended.checks = trials_.checks() + open_checks_;
+        mended.checks = trials_.checks() + whole_.checks();
         return mended;
     }
 
     const std::string& text_;
     const Results& found_;
     const Harness& harness_;
-    const ExamineText& whole_;
+    WholeChecks whole_;
     OpenFindings open_;
     Seen start_, now_;
     Trials trials_;
     Plan plan_;
     Pass pass_ = Pass::strict;
     bool used_slower_ = false;
-    std::size_t open_checks_ = 0;
     std::string looked_at_;          // the plan
     std::set<std::string> refused_;  // did not help in this round
     std::set<FindingKey> tried_;
