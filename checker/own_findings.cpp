@@ -227,7 +227,9 @@ void judge_own_modes(const Completion& completion, Results& results) {
     AloneInAnyCase alone(results.circuit, completion);
     for (Finding& finding : results.findings) {
         if (!finding.mode || finding.severity != Severity::error) continue;
-        if (finding.rule == "not-solved" || finding.rule == "mode-contradicts") {
+        // Whose mode it is does not matter where nothing can be said of it.
+        if (finding.rule == "not-solved") continue;
+        if (finding.rule == "mode-contradicts") {
             lower(finding, Severity::note, "the mode was made by the program: no fault of the text");
             continue;
         }

@@ -21,6 +21,7 @@ constexpr auto danger_rows = std::to_array<DangerRow>({
     {Danger::unguarded, "bypassed-fuse"},
     {Danger::unguarded, "dead-short"},
     {Danger::unguarded, "short-when-closed"},
+    {Danger::unguarded, "family-rating"},
     {Danger::unguarded, "fuse-voltage"},
     {Danger::unguarded, "fuse-breaking-capacity"},
     {Danger::unguarded, "no-fuse-between-packs"},

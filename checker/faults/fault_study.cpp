@@ -61,28 +61,69 @@ std::vector<std::vector<bool>> matings(const Circuit& circuit) {
 
 }  // namespace
 
+namespace {
+
+// Of a mask that shorts no source: what is open in it closed one after the other, as long as that shorts
+// none.
+std::vector<bool> closed_as_far_as_sound(const Circuit& circuit, std::vector<bool> open,
+                                         const std::vector<bool>& may_close) {
+    DisjointSets pieces(circuit.node_count());
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i)
+        if (is_conductor(circuit.edges[i].role) && !open[i])
+            pieces.join(circuit.edges[i].from.index(), circuit.edges[i].to.index());
+    std::vector<const Edge*> sources;
+    for (const Edge& edge : circuit.edges)
+        if (is_source(edge.role)) sources.push_back(&edge);
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        if (!open[i] || !may_close[i]) continue;
+        const std::size_t one = pieces.find(circuit.edges[i].from.index()),
+                          other = pieces.find(circuit.edges[i].to.index());
+        const bool shorts = std::any_of(sources.begin(), sources.end(), [&](const Edge* source) {
+            const std::size_t from = pieces.find(source->from.index()), to = pieces.find(source->to.index());
+            return (from == one && to == other) || (from == other && to == one);
+        });
+        if (shorts) continue;
+        pieces.join(one, other);
+        open[i] = false;
+    }
+    return open;
+}
+
+std::vector<bool> both(std::vector<bool> one, const std::vector<bool>& other) {
+    for (std::size_t i = 0; i < one.size(); ++i) one[i] = one[i] || other[i];
+    return one;
+}
+
+}  // namespace
+
 std::vector<std::vector<bool>> contact_positions(const Circuit& circuit) {
-    std::vector<std::vector<bool>> switched;
     const Positions positions(circuit);
-    bool sound = true;
-    for (std::size_t number = 0; number < positions.count() && sound; ++number) {
-        switched.push_back(positions.open(number));
-        sound = !shorts_a_source(circuit, switched.back());
-    }
-    if (!sound) {
-        switched.clear();
-        for (const Mode& mode : circuit.harness->modes) {
-            std::vector<bool> open = open_in(circuit, mode, EdgeRole::switching);
-            if (!shorts_a_source(circuit, open)) add_once(switched, std::move(open));
-        }
-    }
     std::vector<std::vector<bool>> masks;
+    std::vector<bool> in_all(circuit.edges.size(), true);  // closed in every position of what has several
+    bool sound = true;
     for (const std::vector<bool>& mated : matings(circuit))
-        for (const std::vector<bool>& mask : switched) {
-            masks.push_back(mask);
-            for (std::size_t i = 0; i < mated.size(); ++i)
-                if (mated[i]) masks.back()[i] = true;
+        for (std::size_t number = 0; number < positions.count(); ++number) {
+            const std::vector<bool> open = positions.open(number);
+            for (std::size_t i = 0; i < open.size(); ++i) in_all[i] = in_all[i] && !open[i];
+            std::vector<bool> mask = both(open, mated);
+            if (shorts_a_source(circuit, mask))
+                sound = false;
+            else
+                add_once(masks, std::move(mask));
         }
+    if (sound) return masks;
+    // Everything closed at once would short a source, as levers do that put packs in line or side by side:
+    // then what the modes close, and from there as much more as shorts none.
+    std::vector<bool> may_close(circuit.edges.size(), false);
+    for (std::size_t i = 0; i < may_close.size(); ++i)
+        may_close[i] = in_all[i] && circuit.edges[i].role == EdgeRole::switching;
+    for (const Mode& mode : circuit.harness->modes) {
+        std::vector<bool> open =
+            both(open_in(circuit, mode, EdgeRole::switching), open_in(circuit, mode, EdgeRole::contact));
+        if (shorts_a_source(circuit, open)) continue;
+        add_once(masks, closed_as_far_as_sound(circuit, open, may_close));
+        add_once(masks, std::move(open));
+    }
     return masks;
 }
 

@@ -74,8 +74,9 @@ bool FaultTaker::passes_device(const FaultCourse& course, const std::vector<std:
     return guarded;
 }
 
-// Where no device stands in the way of the current, the proof has spoken; past a device of which nobody knows
-// when it opens, missing-data does. Nor is it judged where it begins on the lead that may be unprotected, or
+// Wires that no device guards the proof tells of, whoever asks: it does not know what a short of one pack of a
+// string drives, which passes no device though the wire has one. Past a device of which nobody knows when it
+// opens, missing-data speaks. Nor is it judged where it begins on the lead that may be unprotected, or
 // where something feeds it past every device in the end: that lead burns first. Of capacitors the proof knows
 // nothing: what lies farther from one than a lead may be unprotected is judged here.
 bool FaultTaker::can_be_judged(const FaultCourse& course, const CourseWay& way) const {
@@ -86,7 +87,7 @@ bool FaultTaker::can_be_judged(const FaultCourse& course, const CourseWay& way) 
     for (const std::uint32_t i : way.out) wire_m += networks_[network_].lines().wire_m(course.pieces[i]);
     const bool near_source = wire_m <= free_m_;
     if (!judgeable || (!out && near_source)) return false;
-    if (!out && !back) return is_stored(way);
+    if (!out && !back) return true;
     if (course.standing_A() == 0) return true;
     const CourseWay last = find_way(networks_[network_], place_, course, Moment::last);
     const bool last_out = passes_device(course, last.out, judgeable),

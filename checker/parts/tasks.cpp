@@ -77,7 +77,7 @@ bool called_stop(const Harness& harness, const Part& part) {
 }
 
 bool called_emergency(const Part& part) {
-    return says(part, {"emergency", "e-stop", "estop"});
+    return says(part, {"emergency", "e-stop", "estop", "kill"});
 }
 
 bool moves_air_or_water(const Harness& harness, const Part& part) {

@@ -5,6 +5,7 @@
 
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::charged_nowhere {
@@ -19,9 +20,10 @@ constexpr RuleInfo infos[] = {
      "the "
      "output to a pack",
      "common practice, no source: load dump",
-     "a warning, a note where its own plug is parted; what the charger does by itself then is not known; "
-     "none "
-     "where a converter that is not off takes the current of a charger",
+     "a warning, a note where its own plug is parted or where it reaches a pack in no position of the "
+     "contacts; "
+     "what the charger does by itself then is not known; none where a converter that is not off takes the "
+     "current of a charger and has a pack behind it",
      "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
      "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
@@ -50,13 +52,38 @@ std::string opened_text(const RuleInput& input, const Mode& mode) {
 // takes nothing. An inverter is neither.
 bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& joined, const Edge& output) {
     if (input.harness.part(output.part).kind == Kind::inverter) return false;
+    // What takes the current of a lamp or two takes none of a charge: it has to have a pack behind it.
+    const auto charges_a_pack = [&](PartId converter) {
+        return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& out) {
+            return out.role == EdgeRole::converter_output && out.part == converter &&
+                   std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& pack) {
+                       return pack.role == EdgeRole::emf && joined.same(pack.to.index(), out.to.index());
+                   });
+        });
+    };
     for (const Edge& edge : input.circuit.edges)
         if (edge.role == EdgeRole::converter_input &&
             mode.states[edge.part.index()].posture != Posture::off &&
             joined.same(edge.from.index(), output.to.index()) &&
-            joined.same(edge.to.index(), output.from.index()))
+            joined.same(edge.to.index(), output.from.index()) && charges_a_pack(edge.part))
             return true;
     return false;
+}
+
+// A supply of its own, as an adapter at the mains that a change-over contact puts in the place of a pack: in
+// no position of the contacts does it reach one.
+bool never_reaches_a_pack(const RuleInput& input, const Edge& output) {
+    const Positions positions(input.circuit);
+    for (std::size_t number = 0; number < positions.count(); ++number) {
+        const std::vector<bool> open = positions.open(number);
+        DisjointSets joined = pieces(input.circuit, [&](EdgeId each) {
+            const Edge& edge = input.circuit.edge(each);
+            return (is_conductor(edge.role) || edge.role == EdgeRole::diode) && !open[each.index()];
+        });
+        for (const Edge& pack : input.circuit.edges)
+            if (pack.role == EdgeRole::emf && joined.same(pack.to.index(), output.to.index())) return false;
+    }
+    return true;
 }
 
 // With the plugs in it would find one: somebody has pulled the charger's, and nothing is left on it.
@@ -103,9 +130,9 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     if (plus && minus) return false;
     if (feeds_a_regulator(input, mode, joined, output)) return false;
     // Nothing else hangs on it then: the mode says what cannot be.
-    const bool unplugged = is_unplugged(input, mode, output);
+    const bool unplugged = is_unplugged(input, mode, output), alone = never_reaches_a_pack(input, output);
     Finding finding = finding_about(input, "no-pack-to-charge",
-                                    unplugged ? Severity::note : Severity::warning, output.part);
+                                    unplugged || alone ? Severity::note : Severity::warning, output.part);
     finding.message = named(input.harness, output.part) + " delivers in mode " + std::string(mode.name) +
                       " and finds no pack";
     finding.beside = unplugged ? "its plug is parted in this mode: nothing takes its current"
@@ -113,6 +140,8 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     const std::string open = opened_text(input, mode);
     finding.working = {std::string(plus ? "the minus" : "the plus") +
                        " of no pack hangs together with its own in this mode"};
+    if (alone)
+        finding.working.emplace_back("it reaches one in no position of the contacts: a supply of its own");
     if (beyond_diodes) finding.working.push_back("a diode on the way to a pack lies against its current");
     if (!open.empty() && !beyond_diodes) finding.working.push_back("open in this mode: " + open);
     finding.source = "common practice, no source: load dump";

@@ -112,7 +112,7 @@ void tell(const RuleInput& input, const ModeEntry& entry, const ClosingContact& 
 void judge(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
            std::map<PartId, double>& told, Report& report) {
     const double peak_A = std::abs(contact.current_A);
-    if (peak_A < 1e-3 || may_be_precharged(input.circuit, entry, contact.edge)) return;
+    if (peak_A < 1e-3 || may_be_precharged(input.circuit, input.facts, entry, contact.edge)) return;
     const Fed fed = fed_through(input, entry, contact);
     if (!fed.main || fed.energy_J < least_J) return;
     const CurrentPath path = trace_current(input.circuit, entry.moment, contact.edge);

@@ -23,13 +23,23 @@ constexpr double may_hold = 0.1;  // of the rated voltage: IEC 60947-4-1 8.2.1.2
 class Led {
   public:
     explicit Led(const Circuit& circuit)
-        : circuit_(circuit), fixed_(pieces(circuit, [&](EdgeId id) {
-              const EdgeRole role = circuit.edge(id).role;
-              return is_conductor(role) && !opened_by_hand(role);
+        : circuit_(circuit),
+          fixed_(pieces(circuit,
+                        [&](EdgeId id) {
+                            const EdgeRole role = circuit.edge(id).role;
+                            return is_conductor(role) && !opened_by_hand(role);
+                        })),
+          by_hand_(pieces(circuit, [&](EdgeId id) {
+              const Edge& edge = circuit.edge(id);
+              return is_conductor(edge.role) &&
+                     !(edge.role == EdgeRole::switching && coil_of(circuit, edge.part));
           })) {
         for (const Edge& edge : circuit.edges)
             if (is_source(edge.role))
-                for (const NodeId end : {edge.from, edge.to}) poles_.insert(fixed_.find(end.index()));
+                for (const NodeId end : {edge.from, edge.to}) {
+                    poles_.insert(fixed_.find(end.index()));
+                    poles_by_hand_.insert(by_hand_.find(end.index()));
+                }
     }
     // Contactors and relays whose coils it leads to, and those that their contacts feed.
     std::set<PartId> coils_from(NodeId pin) {
@@ -38,8 +48,13 @@ class Led {
         while (!starts.empty()) {
             const Reached reached = loomward::reached(circuit_, starts, [&](EdgeId id, NodeId at) {
                 const Edge& edge = circuit_.edge(id);
+                // Past the contact of another contactor lies what its own pack feeds.
+                const auto is_fed = [&](NodeId node) {
+                    return poles_by_hand_.contains(by_hand_.find(node.index()));
+                };
                 const bool passes = edge.role == EdgeRole::switching
-                                        ? !found.contains(edge.part)
+                                        ? !found.contains(edge.part) &&
+                                              !(coil_of(circuit_, edge.part) && is_fed(other_end(edge, at)))
                                         : conducts(edge.role) || edge.role == EdgeRole::resistor;
                 return passes && !poles_.contains(fixed_.find(other_end(edge, at).index()));
             });
@@ -76,8 +91,8 @@ class Led {
     }
 
     const Circuit& circuit_;
-    DisjointSets fixed_;
-    std::set<std::size_t> poles_;
+    DisjointSets fixed_, by_hand_;  // without what a hand opens; without what a coil opens
+    std::set<std::size_t> poles_, poles_by_hand_;
 };
 
 class HeldPastTrip {

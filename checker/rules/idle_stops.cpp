@@ -1,5 +1,6 @@
 // Stops that stop nothing: what somebody strikes, or lets go, when a machine runs away.
 #include <algorithm>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -109,7 +110,8 @@ class IdleStops {
 
     void look_at(PartId stop) {
         std::optional<Done> best;
-        std::vector<Done> none, pulled;  // users that run on all the same; those that lose their power
+        std::vector<Done> none, pulled;     // users that run on all the same; those that lose their power
+        std::map<std::size_t, Done> asked;  // that never lose it, at their best: it asks them at the most
         for (std::size_t m = 0; m < input_.harness.modes.size(); ++m) {
             const ModeId id(m);
             const std::optional<HandStop> hand = hand_at(stop, id);
@@ -119,6 +121,8 @@ class IdleStops {
                 if (!best || *now > best->effect) best = Done{*now, id, i};
                 if (*now == StopEffect::none && runs(id, i)) none.push_back({*now, id, i});
                 if (*now >= StopEffect::pulls) pulled.push_back({*now, id, i});
+                const auto known = asked.try_emplace(i, Done{*now, id, i}).first;
+                if (*now > known->second.effect) known->second = Done{*now, id, i};
             }
         }
         if (!best) return;
@@ -135,6 +139,9 @@ class IdleStops {
                     if (has_drives() && (!together || left.mode == beside.mode) && !other_stop(stop, left))
                         return tell_left_running(stop, beside, left,
                                                  together ? Severity::error : Severity::warning);
+        // It takes the power from one drive and only the key from another.
+        for (const auto& [user, done] : asked)
+            if (has_drives() && done.effect == StopEffect::asks) return tell(stop, done);
         if (has_drives()) look_at_electronics(stop, *best);
     }
     // What holds unfed and stays fed in a mode in which the power of what drives goes: nothing drives, and

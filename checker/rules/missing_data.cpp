@@ -16,6 +16,14 @@ constexpr RuleInfo infos[] = {
      "as grave as the gravest finding that the value could hide: mostly an error; a value taken meanwhile is "
      "said in the working",
      "breaks unknown", "breaks 2.5 kA at 80 V dc"},
+    {"family-rating",
+     "a fuse or breaker of a rating that its family does not have: nothing tells when it opens, and no short "
+     "behind it can be judged",
+     "the family's table of times has a row for the rated current", "the family's own standard",
+     "an error as an unknown curve is, for whatever lies behind it may burn unseen; points of its own settle "
+     "it",
+     "fuse F2 { 45 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }",
+     "fuse F2 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }"},
 };
 
 Severity severity_of(const OpenValue& value) {
@@ -71,12 +79,16 @@ void judge_band(const RuleInput& input, PartId id, Report& report) {
     if (!input.faults.setting().bands[id.index()].slow.empty() || input.facts.is_unknown(id, "curve"_attr) ||
         !input.facts.quantity(id, "(rated-current)"_attr))
         return;
-    Finding finding = finding_about(input, "missing-data", Severity::warning, id);
-    finding.message = "nothing tells how quickly " + named(input.harness, id) + " opens";
+    Finding finding = finding_about(input, "family-rating", Severity::error, id);
+    finding.message = "nothing tells when " + named(input.harness, id) + " opens";
     finding.beside = "wires behind it are not judged in a short circuit";
-    finding.working = {"its family (curve) has no such rating, and no points of its own are stated"};
-    finding.source = "the file itself";
-    finding.help = "state its curve, or a few points from its datasheet: point 100 A 0.1..2 s";
+    const std::string_view family = input.facts.word(id, "curve"_attr);
+    finding.working = {family.empty() ? std::string("no points of its own are stated")
+                                      : std::string(family) + " has none of " +
+                                            amps(input.facts.quantity(id, "(rated-current)"_attr)->hi) +
+                                            ", and no points of its own are stated"};
+    finding.source = "the family's own standard";
+    finding.help = "the family that it is of, or a few points from its data sheet: point 100 A 0.1..2 s";
     report.add(std::move(finding));
 }
 

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/faults/fault.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/panel_figures.hpp"
 #include "checker/parts/positions.hpp"
@@ -146,6 +147,7 @@ class Standing {
         above_V_ = join_rings(lifts_, zone_);
         leave_out_what_goes_round(lifts_, circuit_.node_count());
         lift();
+        for (const double top_V : top_V_) dead_.push_back(top_V <= 0);
         while (fill_behind_resistors()) lift();
     }
 
@@ -183,19 +185,23 @@ class Standing {
                 if (top_V_[each.from] < top_V_[each.to]) top_V_[each.from] = top_V_[each.to], changed = true;
         }
     }
-    // What is reached through a resistor alone (precharge, sense leads) can rise to what feeds it.
+    // What is reached through resistors alone (precharge, sense leads) can rise to the highest that feeds it,
+    // whichever of them is looked at first.
     bool fill_behind_resistors() {
         bool any = false;
-        for (bool changed = true; changed;) {
+        const auto raise = [&](std::uint32_t dead, std::uint32_t fed) {
+            if (top_V_[fed] <= top_V_[dead] + 1e-9 && above_V_[fed] <= above_V_[dead] + 1e-9) return false;
+            top_V_[dead] = std::max(top_V_[dead], top_V_[fed]);
+            above_V_[dead] = std::max(above_V_[dead], above_V_[fed]);
+            return true;
+        };
+        for (bool changed = true; changed; any = any || changed) {
             changed = false;
             for (const Edge& edge : circuit_.edges) {
                 if (edge.role != EdgeRole::resistor) continue;
                 const std::uint32_t a = zone_[edge.from.index()], b = zone_[edge.to.index()];
-                if ((top_V_[a] > 0) == (top_V_[b] > 0)) continue;
-                const auto [fed, dead] = top_V_[a] > 0 ? std::pair(a, b) : std::pair(b, a);
-                top_V_[dead] = top_V_[fed];
-                above_V_[dead] = above_V_[fed];
-                changed = any = true;
+                if (dead_[a]) changed = raise(a, b) || changed;
+                if (dead_[b]) changed = raise(b, a) || changed;
             }
         }
         return any;
@@ -205,6 +211,7 @@ class Standing {
     const std::vector<bool>& open_;
     std::vector<std::uint32_t> zone_;      // by NodeId: what hangs together over conductors and devices
     std::vector<double> above_V_, top_V_;  // by zone
+    std::vector<bool> dead_;               // by zone: no source leads there but through resistors
     std::vector<Lift> lifts_;
 };
 
@@ -241,6 +248,7 @@ Potentials::Potentials(const RuleInput& input)
     if (shorts_a_source(input)) {
         const Positions positions(circuit_);
         for (std::size_t number = 0; number < positions.count(); ++number) take(positions.open(number));
+        for (const std::vector<bool>& open : contact_positions(circuit_)) take(open);
     }
     // In the minus lead of panels stands what they lift.
     const PanelField field = panel_field(circuit_, input.facts);

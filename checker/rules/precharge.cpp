@@ -272,7 +272,8 @@ void judge_entries(const RuleInput& input, Report& report) {
     for (const ModeEntry& entry : input.transients.entries) {
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
-            if (std::abs(contact.current_A) < 1e-3 || may_be_precharged(input.circuit, entry, contact.edge))
+            if (std::abs(contact.current_A) < 1e-3 ||
+                may_be_precharged(input.circuit, input.facts, entry, contact.edge))
                 continue;
             const Fed fed = fed_through(input, entry, contact);
             if (!fed.main) continue;

@@ -152,6 +152,7 @@ constexpr auto rows = std::to_array<Row>({
     {"joined-packs", welds, switching},
     {"short-when-closed", welds, switching},
     // bursts
+    {"family-rating", burns, kinds({Kind::fuse, Kind::breaker})},
     {"fuse-breaking-capacity", bursts, devices | kinds({Kind::protector})},
     {"parallel-devices", bursts, devices},
     {"precharge-resistor", bursts, kinds({Kind::resistor})},

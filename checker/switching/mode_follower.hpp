@@ -31,6 +31,10 @@ class ModeFollower {
 
     bool any_surges() const { return std::find(surges_.begin(), surges_.end(), true) != surges_.end(); }
     bool nothing_to_follow() const;
+    bool any_resistor() const {
+        return std::any_of(circuit_.edges.begin(), circuit_.edges.end(),
+                           [](const Edge& edge) { return edge.role == EdgeRole::resistor; });
+    }
 
     // Nothing where no contact closes, or where it is lost on the way.
     std::optional<ModeEntry> enter(ModeId id, bool& lost);
@@ -60,7 +64,7 @@ class ModeFollower {
     Followed& follow(ModeId id);
     void forget_circle(ModeId id);
     void enter_from(const Mode& here, Followed& next);
-    std::vector<double> charged_unstated(ModeId id) const;
+    std::optional<std::vector<double>> charged_unstated(ModeId id) const;
     ChargeCourse& course(ModeId id);
     double packs_V() const;
     std::vector<std::size_t> counted_at_once(const Followed& now) const;

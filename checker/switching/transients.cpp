@@ -15,7 +15,8 @@ namespace {
 
 // What can weld or spark when it closes.
 bool is_contact(EdgeRole role) {
-    return role == EdgeRole::switching || role == EdgeRole::contact || role == EdgeRole::breaker;
+    return role == EdgeRole::switching || role == EdgeRole::contact || role == EdgeRole::breaker ||
+           role == EdgeRole::trip || role == EdgeRole::protector;
 }
 
 }  // namespace
@@ -49,36 +50,41 @@ ModeFollower::Followed& ModeFollower::follow(ModeId id) {
         next.settles_V = across(settled);
         next.settled_A = std::move(settled.branch_A);
         const bool stated = here.after && followed_[here.after.index()];
-        if (!stated)
-            next.before_V = charged_unstated(at);
-        else if (!capacitors_.empty())
+        if (!stated) {
+            const auto before_V = charged_unstated(at);
+            next.lost = !before_V;
+            next.before_V = before_V ? *before_V : next.settles_V;
+        } else if (!capacitors_.empty()) {
             enter_from(here, next);
+        }
         followed_[at.index()] = std::move(next);
     }
     return *followed_[id.index()];
 }
 
 // What capacitors have when a mode closes its own contacts that does not say what it is entered from: from
-// what is always connected, and then for a moment from what the mode takes over.
-std::vector<double> ModeFollower::charged_unstated(ModeId id) const {
+// what is always connected, and then for a moment from what the mode takes over. nullopt: could not be
+// followed.
+std::optional<std::vector<double>> ModeFollower::charged_unstated(ModeId id) const {
     const Scene taken_over = scene_of(quiet(circuit_, before_its_lines(mode(id))), id);
     std::vector<double> settled_V = across(solve(taken_over.network));
     if (capacitors_.empty()) return settled_V;
-    const std::vector<double> always_V =
-        across(solve(scene_of(quiet(circuit_, before_anything(mode(id))), id).network));
+    const Scene always = scene_of(quiet(circuit_, before_anything(mode(id))), id);
+    std::vector<double> always_V = across(solve(always.network));
+    if (any_resistor()) {
+        // A bleed or sense lead of a megohm charges nothing before somebody switches on.
+        const ChargeCourse slow(always.network, charged(std::vector<double>(capacitors_.size(), 0)),
+                                connected_s);
+        if (!slow.solved()) return std::nullopt;
+        always_V = slow.at(connected_s);
+    }
     if (std::equal(always_V.begin(), always_V.end(), settled_V.begin(),
                    [](double a, double b) { return std::abs(a - b) <= 1e-3 * std::abs(b); }))
         return settled_V;
-    // By the resistance that each charges through as it begins: the whole course is worth no more, the moment
-    // itself is an estimate.
-    const std::vector<Capacitance> start = charged(always_V);
-    const ChargeCourse course(taken_over.network, start, 1e-9);
-    if (!course.solved()) return settled_V;
-    for (std::size_t i = 0; i < settled_V.size(); ++i) {
-        const double constant_s = course.resistance_ohm(i) * start[i].capacitance_F;
-        settled_V[i] += (always_V[i] - settled_V[i]) * std::exp(-unstated_s / constant_s);
-    }
-    return settled_V;
+    // All together: what feeds one of several on a bus feeds them all.
+    const ChargeCourse course(taken_over.network, charged(always_V), unstated_s);
+    if (!course.solved()) return std::nullopt;
+    return course.at(unstated_s);
 }
 
 void ModeFollower::enter_from(const Mode& here, Followed& next) {

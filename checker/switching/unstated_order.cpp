@@ -1,21 +1,34 @@
 #include "checker/switching/unstated_order.hpp"
 
 #include <algorithm>
+#include <cmath>
 
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/witness.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/switching/unstated_time.hpp"
 
 namespace loomward {
+
+using namespace literals;
+
 namespace {
 
-bool resistor_lies_round(const Circuit& circuit, const Mode& mode, EdgeId contact) {
+// What charges more slowly is a bleed or a sense lead and precharges nothing.
+constexpr double constants = 3;
+
+bool resistor_lies_round(const Circuit& circuit, const Facts& facts, const Mode& mode, double largest_ohm,
+                         EdgeId contact) {
     const Edge& edge = circuit.edge(contact);
+    const auto charges = [&](const Edge& each) {
+        const auto ohm = facts.quantity(each.part, "(resistance)"_attr);
+        return !ohm || ohm->lo <= largest_ohm;
+    };
     const auto round = [&](bool resistors) {
         DisjointSets joined = pieces(circuit, [&](EdgeId id) {
             const Edge& each = circuit.edge(id);
-            const bool leads =
-                conducts(each.role) || is_driver(each.role) || (resistors && each.role == EdgeRole::resistor);
+            const bool leads = conducts(each.role) || is_driver(each.role) ||
+                               (resistors && each.role == EdgeRole::resistor && charges(each));
             return id != contact && leads && is_closed(circuit, mode, each);
         });
         // A controller that precharges itself has its resistor inside, from the pin to its plus.
@@ -30,7 +43,12 @@ bool resistor_lies_round(const Circuit& circuit, const Mode& mode, EdgeId contac
 
 }  // namespace
 
-bool may_be_precharged(const Circuit& circuit, const ModeEntry& entry, EdgeId contact) {
+bool may_be_precharged(const Circuit& circuit, const Facts& facts, const ModeEntry& entry, EdgeId contact) {
+    double empty_F = 0;
+    for (const CapacitorState& each : entry.capacitors)
+        if (std::abs(each.settles_V - each.before_V) > 0.02 * std::abs(each.settles_V))
+            empty_F += each.capacitance_F;
+    const double largest_ohm = empty_F > 0 ? connected_s / constants / empty_F : HUGE_VAL;
     const Mode& mode = circuit.harness->modes[entry.mode.index()];
     if (!mode.own) return false;
     const CurrentPath path = trace_current(circuit, entry.moment, contact);
@@ -38,9 +56,10 @@ bool may_be_precharged(const Circuit& circuit, const ModeEntry& entry, EdgeId co
         return std::any_of(entry.closing.begin(), entry.closing.end(),
                            [id](const ClosingContact& each) { return each.edge == id; });
     };
-    return resistor_lies_round(circuit, mode, contact) ||
+    return resistor_lies_round(circuit, facts, mode, largest_ohm, contact) ||
            std::any_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
-               return id != contact && closes(id) && resistor_lies_round(circuit, mode, id);
+               return id != contact && closes(id) &&
+                      resistor_lies_round(circuit, facts, mode, largest_ohm, id);
            });
 }
 

@@ -8,4 +8,8 @@ namespace loomward {
 // charged by then, what a precharge resistor feeds is not.
 constexpr double unstated_s = 0.05;
 
+// How long the pack has been connected when a mode begins that does not say what it is entered from, s: as
+// long as anybody waits before switching on (common practice, no source).
+constexpr double connected_s = 60;
+
 }  // namespace loomward

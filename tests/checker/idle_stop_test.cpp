@@ -188,6 +188,49 @@ mode hoisting { S1 S2 S3 closed, K1 closed, U1 draws 40 A, others at rest }
     CHECK(leaves(machine("stop", brake)) == 0);  // a note: S1 lets it fall
 }
 
+TEST_CASE("a stop that takes the power from one drive and only the key from another is told of that one") {
+    const auto machine = [](const std::string& second_coil) {
+        return check_text(R"(loom 1
+harness "Bank mower" { ambient 0..35 degC, insulation xlpe 90 degC }
+pack B1 { voltage 40..57 V, resistance 20..30 mohm, capacity 60 Ah, discharge 120 A, charge 30 A }
+fuse F1 { 100 A, 80 V dc, breaks 10 kA at 80 V dc, curve iec60269-gg }
+fuse F2 { 5 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }
+part drive-contactor is contactor { 80 V dc, carries 150 A, makes 6 kA, breaks 250 A at 80 V dc, coil 48 V 200 mA
+  coil-works 34..60 V, suppression varistor }
+contactor K1 is drive-contactor
+contactor K2 is drive-contactor
+controller U1 { input 30..60 V, capacitance 20 uF, phase-peak 200 A, supply-limit 40 A, regen none, spare U V W
+  pin key supply 50 mA }
+controller U2 { input 30..60 V, capacitance 20 uF, phase-peak 200 A, supply-limit 40 A, regen none, spare U V W
+  pin key supply 50 mA }
+switch S2 "stop" { 80 V dc, carries 6 A, breaks 2 A at 80 V dc, stop, hand }
+busbar X1 { studs 6, carries 200 A }
+busbar X2 { studs 8, carries 200 A }
+route B1.+ (W1 35 mm2, 0.1 m) F1 (W2 35 mm2, 0.3 m) X1.1
+route B1.- (W3 35 mm2, 0.3 m) X2.1
+route X1.2 (W4 35 mm2, 0.3 m) K1 (W5 35 mm2, 0.3 m) U1.+
+route X1.3 (W6 35 mm2, 0.3 m) K2 (W7 35 mm2, 0.3 m) U2.+
+route U1.- (W8 35 mm2, 0.3 m) X2.2
+route U2.- (W9 35 mm2, 0.3 m) X2.3
+route X1.4 (direct) F2 (W10 1 mm2, 1 m) S2 (W11 1 mm2, 1 m) K1.A1
+route K1.A2 (W12 1 mm2, 1 m) X2.4
+route )" + second_coil + R"( (W13 1 mm2, 1 m) K2.A1
+route K2.A2 (W14 1 mm2, 1 m) X2.5
+route S2.out (W15 1 mm2, 1 m) U1.key
+route S2.out (W16 1 mm2, 1 m) U2.key
+mode parked { others at rest }
+mode mowing { S2 closed, K1 K2 closed, U1 U2 draws 30 A, others at rest }
+)");
+    };
+    const Results results = machine("F2.out");
+    const Finding* finding = finding_of(results, "idle-stop", "S2");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::error);
+    CHECK(finding->message == "switch S2 only asks controller U2 to stop, and leaves it its supply");
+    CHECK(finding->beside == "contactor K2 stays closed when it opens");
+    CHECK_FALSE(finding_of(machine("S2.out"), "idle-stop"));
+}
+
 namespace {
 
 // A tug with a controller; `coil` is how key S1 and stop S2 lie, `driver` where the coil goes to.
