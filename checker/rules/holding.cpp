@@ -204,6 +204,7 @@ class Holding {
     }
 
     bool judge_controls(EdgeId coil, const OperatingPoint& point) {
+        if (opens_only(coil)) return false;
         const Mode& now = mode(point.mode);
         Mode released = now;
         std::set<std::string> names;
@@ -227,15 +228,16 @@ class Holding {
 
     // All its contacts rest closed: what stays in keeps them open, and starts or holds nothing.
     bool opens_only(EdgeId coil) const {
+        const Mode rest = rest_state(input_.harness);
         const auto& edges = circuit_.edges_of_part[part(coil).index()];
         return std::none_of(edges.begin(), edges.end(), [&](EdgeId id) {
-            return circuit_.edge(id).role == EdgeRole::switching && circuit_.edge(id).throw_ == 0;
+            return circuit_.edge(id).role == EdgeRole::switching &&
+                   !is_closed(circuit_, rest, circuit_.edge(id));
         });
     }
     // Contacts that rest closed are there to be opened, each alone. What leads round one over another contact
     // is there for that.
     bool judge_stops(EdgeId coil, const OperatingPoint& point, const std::vector<EdgeId>& carrying) {
-        if (opens_only(coil)) return false;
         const Mode rest = rest_state(input_.harness);
         return std::any_of(carrying.begin(), carrying.end(), [&](EdgeId stop) {
             const Edge& edge = circuit_.edge(stop);

@@ -267,4 +267,36 @@ route D1.out+ (W9 1.5 mm2, 1 m) E1 (W10 1.5 mm2, 1 m) X2.4
     CHECK(tells(results, "no-pack-to-charge", "G2", Severity::note));
 }
 
+TEST_CASE("a relay that opens while the charger's plug is in may stay in, one that closes may not") {
+    const auto with = [](const std::string& contacts) {
+        return check_text(R"(loom 1
+harness "Plug lock" { ambient 0..35 degC, insulation pvc 90 degC }
+pack B1 { voltage 22..28.8 V, resistance 10 mohm, capacity 100 Ah, discharge 80 A, charge 60 A }
+fuse F1 { 80 A, 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-5 }
+fuse F2 { 2 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }
+fuse F3 { 2 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }
+switch S1 { 60 V dc, carries 100 A, makes 300 A, breaks 100 A at 60 V dc }
+busbar X1 { studs 6, carries 100 A }
+busbar X2 { studs 6, carries 100 A }
+charger G1 { output 28.8 V 20 A, reverse blocked }
+relay K3 { contacts )" + contacts +
+                          R"(, 60 V dc, carries 10 A, makes 10 A, breaks 10 A at 60 V dc
+  coil 24 V 50 mA, coil-works 16..32 V, suppression diode }
+load E1 { 24 V, 20 W, works 18..32 V }
+route B1.+ (W1 25 mm2, 0.1 m) F1 (W2 25 mm2, 0.3 m) S1 (W3 25 mm2, 0.3 m) X1.1
+route B1.- (W4 25 mm2, 0.4 m) X2.1
+route X1.2 (W5 10 mm2, 0.3 m) G1.+
+route G1.- (W6 10 mm2, 0.3 m) X2.2
+route X1.4 (direct) F2 (W7 1 mm2, 0.3 m) K3.A1
+route K3.A2 (W8 1 mm2, 0.3 m) X2.3
+route X1.3 (direct) F3 (W9 1 mm2, 0.3 m) K3.in
+route K3.out (W10 1 mm2, 0.3 m) E1 (W11 1 mm2, 0.3 m) X2.4
+mode off { others at rest }
+mode charge { S1 closed, K3 energised, G1 delivers 1 A, others at rest }
+)");
+    };
+    CHECK_FALSE(tells(with("nc"), "held-coil", "K3", Severity::warning));
+    CHECK(tells(with("no"), "held-coil", "K3", Severity::warning));
+}
+
 }  // namespace silence_test
