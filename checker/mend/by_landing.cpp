@@ -6,6 +6,7 @@
 
 #include "checker/circuit/roles.hpp"
 #include "checker/mend/candidates.hpp"
+#include "checker/tables/ampacity.hpp"
 
 namespace loomward::mending {
 namespace {

@@ -77,10 +77,6 @@ class Search {
 
     bool spent() const { return trials_.spent(); }
     Seen trial(const Plan& plan) { return trials_.of(plan); }
-    std::vector<FindingKey> made(const Trial& before, const Trial& after) const {
-        return open_.errors_made(before, after);
-    }
-
     bool lawful(const Plan& plan, const Seen& after) const {
         return after && lost_function(start_->functions, after->functions, plan).empty();
     }
@@ -89,14 +85,14 @@ class Search {
         if (!lawful(plan, after)) return false;
         if (score(after) < score(now_) &&
             (phase < Phase::single_parts || after->score.unsolved < now_->score.unsolved ||
-             made(*now_, *after).empty()))
+             open_.errors_made(*now_, *after).empty()))
             return true;
         return pass_ != Pass::strict && only_may_be(plan, after) && score(after) < score(now_);
     }
 
     // Whether the errors that a plan makes are all only possible; then they are the owner's to look into.
     bool only_may_be(const Plan& plan, const Seen& after) {
-        const std::vector<FindingKey> keys = made(*now_, *after);
+        const std::vector<FindingKey> keys = open_.errors_made(*now_, *after);
         if (!open_.any() || keys.empty() || whole_.spent()) return false;
         const auto whole = whole_.of(plan);
         return whole && open_.leave(keys, *whole);
@@ -280,7 +276,7 @@ class Search {
             return is_no_longer_certain(plan, asked_for) ? std::optional(std::pair(plan, after))
                                                          : std::nullopt;
         if (depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
-        const std::vector<FindingKey> keys = made(*now_, *after);
+        const std::vector<FindingKey> keys = open_.errors_made(*now_, *after);
         if (keys.empty() || keys.size() > 3) return std::nullopt;
         if (!barren_.emplace(depth, keys).second) return std::nullopt;
         // What is bought may be a larger one; nothing that is there is changed for what only may be.
@@ -313,7 +309,7 @@ class Search {
 
     // Nothing is worse and no function lost: then a change, or a step of it, was not needed.
     bool as_good(const Plan& plan, const Seen& after) const {
-        return lawful(plan, after) && score(after) <= score(now_) && made(*now_, *after).empty();
+        return lawful(plan, after) && score(after) <= score(now_) && open_.errors_made(*now_, *after).empty();
     }
 
     // Most of them are needed: while one is tried, the next is tried beside it.

@@ -26,8 +26,8 @@ constexpr RuleInfo infos[] = {
      "route "
      "that feeds it may carry, or a charger that may give more than the pack and the way to it may take",
      "supply current = phase-peak x phase-limit x supply-limit, of an inverter rated power / efficiency / "
-     "lowest "
-     "input voltage, shared as the currents share; I <= rating of every part on the way",
+     "lowest input voltage or that of its pack, less a tenth, whichever is higher, shared as the currents "
+     "share; I <= rating of every part on the way",
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of every mode in which it draws, at the hottest and coldest ambient of each place then; "
      "parts in parallel share as they do there; that a controller takes less at a temperature (supply-at) "
