@@ -61,9 +61,9 @@ TEST_CASE("a quick cycle beside a slow one is followed to the end of the slow on
 }
 
 TEST_CASE("a cycle that changes too often to be followed to its end is told") {
-    const Finding* finding =
-        finding_of(check_text(ferry("0 A for 50 ms then 9 A for 50 ms", "0 A for 40 h then 9 A for 20 h")),
-                   "not-solved", "on");
+    const Results results =
+        check_text(ferry("0 A for 50 ms then 9 A for 50 ms", "0 A for 40 h then 9 A for 20 h"));
+    const Finding* finding = finding_of(results, "not-solved", "on");
     REQUIRE(finding);
     CHECK(finding->severity == Severity::error);
     CHECK(finding->message == "the cycles of mode on could not be followed to the end");
