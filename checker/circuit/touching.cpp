@@ -1,11 +1,13 @@
 #include "checker/circuit/touching.hpp"
 
 #include <algorithm>
+#include <map>
 #include <numeric>
 #include <set>
 #include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/feed_strength.hpp"
 
 namespace loomward {
 
@@ -13,13 +15,24 @@ using namespace literals;
 
 namespace {
 
-constexpr std::size_t by_size = 4;  // of a large group: so many thickest and thinnest meet everything in it
+// Of a large group: so many of each supply, of the strongest fed, the thickest and the thinnest, meet
+// everything in it.
+constexpr std::size_t of_each = 4;
+constexpr std::size_t most_chosen = 48;
+// Pairs of large groups, in all, that are looked at in full.
+constexpr std::size_t large_pairs = 4096;
 
 // One that can touch the others of its group, anywhere between its two ends.
 struct Member {
     TerminalId far, near;  // by their way to the source; the same for a bare terminal
     WireId wire;
     double area_mm2 = 0;
+};
+
+struct TouchGroup {
+    std::vector<Member> members;
+    Touch::Place place{};
+    PartId part;
 };
 
 }  // namespace
@@ -31,7 +44,8 @@ class TouchFinder {
           harness_(*circuit.harness),
           result_(result),
           plain_(circuit.node_count()),
-          supply_(circuit.node_count()) {
+          supply_(circuit.node_count()),
+          strength_A_(feed_strength_A(circuit)) {
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
             if (!is_conductor(edge.role) || contacts.is_chosen(EdgeId(i))) continue;
@@ -50,6 +64,7 @@ class TouchFinder {
         for (const Bundle& bundle : harness_.bundles) of_wires(bundle.wires, Touch::Place::bundle);
         for (const Cable& cable : harness_.cables) of_wires(cable.cores, Touch::Place::cable);
         at_locations();
+        large_groups();
         keep_one_each();
         index();
     }
@@ -81,29 +96,76 @@ class TouchFinder {
         std::sort(group.begin(), group.end(), [this](const Member& a, const Member& b) {
             return std::tuple(path(a.far), path(a.near)) < std::tuple(path(b.far), path(b.near));
         });
-        if (group.size() <= Touching::all_pairs_of) {
-            for (std::size_t i = 0; i < group.size(); ++i)
-                for (std::size_t k = i + 1; k < group.size(); ++k) meet(group[i], group[k], place, part);
-            return;
+        if (group.size() <= Touching::all_pairs_of)
+            all_pairs(group, place, part);
+        else
+            large_.push_back({std::move(group), place, part});
+    }
+    void all_pairs(const std::vector<Member>& group, Touch::Place place, PartId part) {
+        for (std::size_t i = 0; i < group.size(); ++i)
+            for (std::size_t k = i + 1; k < group.size(); ++k) meet(group[i], group[k], place, part);
+    }
+    // Every pair of them while there are few, the smallest groups first; of the others what can do most harm
+    // meets everything: behind the largest fuse of its supply, or with the least metal in it.
+    void large_groups() {
+        std::stable_sort(large_.begin(), large_.end(), [this](const TouchGroup& a, const TouchGroup& b) {
+            const auto key = [this](const TouchGroup& group) {
+                return std::tuple(group.members.size(), path(group.members.front().far), group.place);
+            };
+            return key(a) < key(b);
+        });
+        std::size_t pairs = 0;
+        for (const TouchGroup& group : large_) {
+            const std::size_t size = group.members.size();
+            pairs += size * (size - 1) / 2;
+            if (pairs <= large_pairs) {
+                all_pairs(group.members, group.place, group.part);
+                continue;
+            }
+            const std::vector<std::size_t> chosen = chosen_of(group.members);
+            for (std::size_t i = 0; i < size; ++i) {
+                meet(group.members[i], group.members[(i + 1) % size], group.place, group.part);
+                for (const std::size_t k : chosen)
+                    if (k != i) meet(group.members[i], group.members[k], group.place, group.part);
+            }
         }
-        std::vector<std::size_t> sizes(group.size());
-        std::iota(sizes.begin(), sizes.end(), 0U);
-        std::stable_sort(sizes.begin(), sizes.end(),
-                         [&](std::size_t a, std::size_t b) { return group[a].area_mm2 < group[b].area_mm2; });
-        // Of each net the thickest, of the way out and of the way back alike.
-        std::vector<std::size_t> chosen;
-        for (const bool forward : {true, false}) {
-            std::vector<std::size_t> side;
-            for (const std::size_t i : sizes)
-                if (result_.runs_.forward(circuit_.node(group[i].far)) == forward) side.push_back(i);
-            for (std::size_t i = 0; i < side.size(); ++i)
-                if (i < by_size || i + by_size >= side.size()) chosen.push_back(side[i]);
-        }
+    }
+    double strength_A(const Member& member) const {
+        return std::max(strength_A_[circuit_.node(member.far).index()],
+                        strength_A_[circuit_.node(member.near).index()]);
+    }
+    double distance_m(const Member& member) const {
+        return result_.runs_.distance_m(circuit_.node(member.far));
+    }
+    std::vector<std::size_t> chosen_of(const std::vector<Member>& group) {
+        // Of each net by itself, and of the way out and of the way back where a net is both.
+        std::map<std::pair<std::size_t, bool>, std::vector<std::size_t>> nets;
         for (std::size_t i = 0; i < group.size(); ++i) {
-            meet(group[i], group[(i + 1) % group.size()], place, part);
-            for (const std::size_t k : chosen)
-                if (k != i) meet(group[i], group[k], place, part);
+            const NodeId node = circuit_.node(group[i].far);
+            nets[{supply_.find(node.index()), result_.runs_.forward(node)}].push_back(i);
         }
+        // A place in the order of harm, and whose it is: the worst of every net before the second of any.
+        std::vector<std::pair<std::size_t, std::size_t>> ranked;
+        const auto rank = [&](std::vector<std::size_t> net, auto key) {
+            std::stable_sort(net.begin(), net.end(),
+                             [&](std::size_t a, std::size_t b) { return key(group[a]) < key(group[b]); });
+            for (std::size_t i = 0; i < std::min(of_each, net.size()); ++i) ranked.emplace_back(i, net[i]);
+        };
+        for (const auto& [which, net] : nets) {
+            rank(net, [this](const Member& m) { return std::pair(-strength_A(m), -distance_m(m)); });
+            rank(net, [this](const Member& m) { return std::pair(-strength_A(m), -m.area_mm2); });
+            rank(net, [this](const Member& m) { return std::pair(m.area_mm2, -strength_A(m)); });
+            rank(net, [](const Member& m) { return -m.area_mm2; });
+        }
+        std::stable_sort(ranked.begin(), ranked.end());
+        std::vector<std::size_t> chosen;
+        std::vector<bool> taken(group.size(), false);
+        for (const auto& [place, member] : ranked) {
+            if (taken[member] || chosen.size() >= most_chosen) continue;
+            taken[member] = true;
+            chosen.push_back(member);
+        }
+        return chosen;
     }
     Member bare(TerminalId terminal) const { return {terminal, terminal, {}, 0}; }
 
@@ -291,7 +353,9 @@ class TouchFinder {
     const Circuit& circuit_;
     const Harness& harness_;
     Touching& result_;
-    DisjointSets plain_, supply_;  // over all but the contacts of choices
+    DisjointSets plain_, supply_;     // over all but the contacts of choices
+    std::vector<double> strength_A_;  // by NodeId
+    std::vector<TouchGroup> large_;
     std::set<std::pair<std::size_t, std::size_t>> bridged_;
 };
 

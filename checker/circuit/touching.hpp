@@ -6,8 +6,9 @@
 // wire apart does not touch.
 //
 // Each pair of nodes is listed once, in the order of their names: nothing here depends on the order of
-// writing. Groups of up to `all_pairs_of` members give every pair; of larger ones each member meets its
-// neighbours by name and the thickest and thinnest members, so that the list stays near linear.
+// writing. Groups of up to `all_pairs_of` members give every pair, and so do larger ones while they give some
+// thousand in all; beyond that each member meets its neighbours by name, and of each net the members behind
+// the largest fuses, the thickest and the thinnest, so that the list stays near linear.
 #pragma once
 #include <cstdint>
 #include <span>

@@ -1,6 +1,7 @@
 #include "checker/currents/braking.hpp"
 
 #include <algorithm>
+#include <set>
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
@@ -11,7 +12,9 @@ using namespace literals;
 
 namespace {
 
-constexpr std::size_t most_positions = 16;
+// Edges that may be solved in all, over as many positions as there are.
+constexpr std::size_t affordable_edges = 200000;
+constexpr std::size_t least_positions = 16;
 
 bool may_return(const Circuit& circuit, const Facts& facts, PartId part) {
     if (circuit.harness->part(part).kind != Kind::controller) return false;
@@ -63,6 +66,33 @@ Mode everything_closed(const Circuit& circuit, const std::vector<bool>& open) {
     return closed;
 }
 
+// What is open in each position that is tried: only what hangs together with a controller that returns makes
+// one differ from another. Where they are too many, from all over their numbers, not the first ones: those
+// differ in the first selectors alone.
+std::vector<std::vector<bool>> positions_to_try(const Circuit& circuit, const std::vector<bool>& returning) {
+    std::vector<bool> island(circuit.node_count(), false);
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::controller && returning[edge.part.index()])
+            island[circuit.island_of_node[edge.from.index()]] = true;
+    const Positions positions(circuit);
+    std::vector<std::vector<bool>> masks;
+    std::set<std::vector<bool>> seen;
+    for (std::size_t number = 0; number < positions.count(); ++number) {
+        std::vector<bool> open = positions.open(number), here;
+        for (std::size_t i = 0; i < open.size(); ++i)
+            if (circuit.edges[i].role == EdgeRole::switching &&
+                island[circuit.island_of_node[circuit.edges[i].from.index()]])
+                here.push_back(open[i]);
+        if (seen.insert(std::move(here)).second) masks.push_back(std::move(open));
+    }
+    const std::size_t most =
+        std::max(least_positions, affordable_edges / std::max<std::size_t>(1, circuit.edges.size()));
+    if (masks.size() <= most) return masks;
+    std::vector<std::vector<bool>> spread;
+    for (std::size_t i = 0; i < most; ++i) spread.push_back(masks[i * (masks.size() - 1) / (most - 1)]);
+    return spread;
+}
+
 }  // namespace
 
 std::vector<OperatingPoint> brake_at_settings(const Circuit& circuit, const Facts& facts) {
@@ -85,9 +115,8 @@ std::vector<OperatingPoint> brake_at_settings(const Circuit& circuit, const Fact
         if (any) points.push_back(solve_state(circuit, facts, Corner::run_full, braking, ModeId(m)));
     }
     if (std::find(unused.begin(), unused.end(), true) == unused.end()) return points;
-    const Positions positions(circuit);
-    for (std::size_t number = 0; number < std::min(positions.count(), most_positions); ++number) {
-        Mode braking = stilled(circuit, everything_closed(circuit, positions.open(number)));
+    for (const std::vector<bool>& open : positions_to_try(circuit, unused)) {
+        Mode braking = stilled(circuit, everything_closed(circuit, open));
         for (std::size_t i = 0; i < parts; ++i)
             if (unused[i]) braking.states[i].profile = 0;
         points.push_back(solve_state(circuit, facts, Corner::run_full, braking, {}));

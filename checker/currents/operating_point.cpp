@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
@@ -26,17 +25,6 @@ constexpr double taken_share = 0.99;
 // A load below this share of its rated voltage is not fed; where that is not known, below this voltage. No
 // source.
 constexpr double dead_share = 0.1, dead_V = 1;
-constexpr double forever = std::numeric_limits<double>::infinity();
-
-double just_after_its_start(const Interval& interval) {
-    return interval.from_s + 1e-9;
-}
-
-double total_s(const Profile& profile) {
-    double sum = 0;
-    for (const Level& level : profile.levels) sum += level.duration_s.value_or(0);
-    return sum;
-}
 
 // A coil that is said to hold but has hardly any voltage, or is said to be at rest and has enough to pull.
 void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
@@ -283,61 +271,6 @@ OperatingPoint solve_interval(const Circuit& circuit, const Facts& facts, const 
     find_dead_loads(circuit, facts, mode, just_after_its_start(interval), point);
     if (!point.collapsed.empty()) point.asked = std::make_shared<const Network>(std::move(asked));
     return point;
-}
-
-}  // namespace
-
-const Level& level_at(const Profile& profile, double time_s) {
-    if (profile.repeating) {
-        const double period = total_s(profile);
-        if (period > 0) time_s = std::fmod(time_s, period);
-    }
-    for (const Level& level : profile.levels) {
-        if (!level.duration_s || time_s < *level.duration_s) return level;
-        time_s -= *level.duration_s;
-    }
-    return profile.levels.back();
-}
-
-bool repeats(const Mode& mode) {
-    return std::any_of(mode.profiles.begin(), mode.profiles.end(),
-                       [](const Profile& profile) { return profile.repeating && profile.levels.size() > 1; });
-}
-
-std::vector<Interval> intervals_of(const Mode& mode) {
-    double horizon = 0;
-    for (const Profile& profile : mode.profiles) horizon = std::max(horizon, total_s(profile));
-    std::vector<double> cuts{0};
-    for (const Profile& profile : mode.profiles) {
-        const double period = total_s(profile);
-        double start = 0;
-        do {
-            double at = start;
-            for (const Level& level : profile.levels) {
-                if (!level.duration_s) break;
-                at += *level.duration_s;
-                cuts.push_back(at);
-            }
-            start += period;
-        } while (profile.repeating && period > 0 && start < horizon && cuts.size() < 4096);
-    }
-    std::sort(cuts.begin(), cuts.end());
-    cuts.erase(std::unique(cuts.begin(), cuts.end(), [](double a, double b) { return b - a < 1e-9; }),
-               cuts.end());
-    std::vector<Interval> intervals;
-    for (std::size_t i = 0; i + 1 < cuts.size(); ++i) intervals.push_back({cuts[i], cuts[i + 1] - cuts[i]});
-    if (!repeats(mode)) intervals.push_back({cuts.back(), forever});
-    return intervals;
-}
-
-namespace {
-
-// Every profile of a mode at its level: all that tells one interval from another.
-std::vector<const Level*> levels_at(const Mode& mode, const Interval& interval) {
-    std::vector<const Level*> levels;
-    for (const Profile& profile : mode.profiles)
-        levels.push_back(&level_at(profile, just_after_its_start(interval)));
-    return levels;
 }
 
 OperatingPoint at_another_time(OperatingPoint point, const Interval& interval) {

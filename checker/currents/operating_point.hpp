@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/currents/intervals.hpp"
 #include "checker/parts/corner.hpp"
 #include "checker/parts/facts.hpp"
 #include "checker/solver/network.hpp"
@@ -56,20 +57,6 @@ struct OperatingPoint {
         return true;
     }
 };
-
-// A stretch of a mode in which no profile changes its level.
-struct Interval {
-    double from_s = 0;
-    double duration_s = 0;  // infinity: it stays
-};
-
-// Rising, without gaps. A mode without profiles is one interval that stays. Profiles that repeat are followed
-// for as long as the longest one takes once.
-std::vector<Interval> intervals_of(const Mode& mode);
-// Whether the profiles of the mode start again after the last interval.
-bool repeats(const Mode& mode);
-// The level of a profile at a time from its start.
-const Level& level_at(const Profile& profile, double time_s);
 
 // One state of the harness, in the first interval of its profiles. `as`: the mode that the point is said to
 // stand in, and whose weather counts; may be invalid. Coils do not contradict it.

@@ -26,7 +26,8 @@ OperatingPoint SurgeSolver::with(const OperatingPoint& point, const std::vector<
         const Quantity ambient = facts_.ambient(WireId(i), point.mode);
         wire_degC[i] = hot ? ambient.hi : ambient.lo;
     }
-    NetworkBuilder builder(circuit_, facts_, values, mode, point.from_s + 1e-9);
+    NetworkBuilder builder(circuit_, facts_, values, mode,
+                           just_after_its_start({point.from_s, point.duration_s}));
     builder.build(wire_degC);
     Network network = builder.network();
     for (std::size_t i = 0; i < network.branches.size(); ++i) {

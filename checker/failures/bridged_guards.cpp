@@ -8,16 +8,18 @@
 namespace loomward {
 namespace {
 
-constexpr std::size_t most_faults = 16;  // of one device: those of the largest and of the smallest currents
+// Short circuits that are followed once more, over all devices; at least so many of one.
+constexpr std::size_t affordable_faults = 8000;
+constexpr std::size_t least_faults = 32;
 
-// Half of them the largest, half the smallest.
-std::vector<const FaultOutcome*> some_of(std::vector<const FaultOutcome*> all) {
+// All of them where they are few; else from the largest current to the smallest, both ends in.
+std::vector<const FaultOutcome*> some_of(std::vector<const FaultOutcome*> all, std::size_t most) {
     std::stable_sort(all.begin(), all.end(), [](const FaultOutcome* a, const FaultOutcome* b) {
         return a->prospective_A > b->prospective_A;
     });
-    if (all.size() <= most_faults) return all;
-    std::vector<const FaultOutcome*> some(all.begin(), all.begin() + most_faults / 2);
-    some.insert(some.end(), all.end() - most_faults / 2, all.end());
+    if (all.size() <= most) return all;
+    std::vector<const FaultOutcome*> some;
+    for (std::size_t i = 0; i < most; ++i) some.push_back(all[i * (all.size() - 1) / (most - 1)]);
     return some;
 }
 
@@ -36,6 +38,8 @@ std::vector<BridgedGuard> bridged_guards(const Circuit& circuit, const FaultStud
     for (const FaultOutcome& outcome : study.survey().outcomes)
         if (outcome.first) by_device[circuit.edge(outcome.first).part].push_back(&outcome);
     std::vector<BridgedGuard> found;
+    const std::size_t most =
+        std::max(least_faults, affordable_faults / std::max<std::size_t>(1, by_device.size()));
     for (const auto& [part, outcomes] : by_device) {
         BridgedGuard guard;
         guard.part = part;
@@ -43,7 +47,10 @@ std::vector<BridgedGuard> bridged_guards(const Circuit& circuit, const FaultStud
         std::map<WireId, BridgedGuard::Burnt> burnt;
         const PartId bridged[] = {part};
         double soonest_s = INFINITY;
-        for (const FaultOutcome* outcome : some_of(outcomes)) {
+        const std::vector<const FaultOutcome*> faults = some_of(outcomes, most);
+        guard.shorts = outcomes.size();
+        guard.tried = faults.size();
+        for (const FaultOutcome* outcome : faults) {
             const FaultPlace& place = study.survey().places[outcome->place];
             const auto whole = study.tell(place, outcome->corner, outcome->position);
             const auto without =

@@ -1,5 +1,7 @@
 #include "checker/failures/failures.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -93,8 +95,12 @@ class FailureReporter {
             // It takes a short circuit beside it: two failures, however it ends.
             tried.level = Severity::warning;
             if (found->burnt.empty()) {
-                tried.level = Severity::note;
-                tried.then = "no wire burns for it";
+                // Nothing can be said of what was not tried.
+                const bool all = found->tried == found->shorts;
+                tried.level = all ? Severity::note : Severity::warning;
+                tried.then = all ? "no wire burns for it"
+                                 : fmt::format("no wire burns for it in the {} tried of {} short circuits",
+                                               found->tried, found->shorts);
                 continue;
             }
             std::vector<std::string> wires;
@@ -327,9 +333,10 @@ UnstoppableCount count_unstoppable(const Results& results, std::size_t most_stat
     if (results.circuit.edges.empty()) return {};
     const Harness& harness = *results.circuit.harness;
     // As many as there are: two a part, one a wire, each in every mode and with every stop.
-    if ((2 * harness.parts.size() + harness.wires.size()) * harness.modes.size() > most_states) return {};
+    if ((2 * harness.parts.size() + harness.wires.size()) * harness.modes.size() > most_states)
+        return {0, 0, true};
     const FailureReport report = find_failures(results, nullptr, {{}, false, false, true});
-    return {report.count(FailureHeading::unstoppable), report.tried.size()};
+    return {report.count(FailureHeading::unstoppable), report.tried.size(), false};
 }
 
 }  // namespace loomward

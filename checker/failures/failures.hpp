@@ -87,8 +87,9 @@ FailureReport find_failures(const Results& results, const FaultStudy* study,
 // How many single failures leave nothing that stops or holds, of how many: what `check` says of it.
 struct UnstoppableCount {
     std::size_t unstoppable = 0, tried = 0;
+    bool left_out = false;  // nobody looked: that would take long
 };
-// Nothing is looked at where that would take long: `most_states` states.
+// Left out where it takes more than `most_states` states.
 UnstoppableCount count_unstoppable(const Results& results, std::size_t most_states = 20000);
 
 // Parts whose coil, followed without any failure, does something else than the mode says.

@@ -1,10 +1,11 @@
 #include "checker/parts/positions.hpp"
 
 #include <algorithm>
+#include <array>
 #include <map>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/feed_strength.hpp"
 #include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 
@@ -12,6 +13,7 @@ namespace loomward {
 
 namespace {
 constexpr std::size_t most_combinations = 64;
+constexpr std::size_t most_shared = 16;
 
 // A contact that only opens and closes: no change-over, no selector.
 bool is_plain(const Circuit& circuit, const Edge& edge) {
@@ -169,6 +171,64 @@ void Positions::group(const Circuit& circuit) {
     }
     // In step, and each one position on from the group before it.
     combinations_ = 2 * most;
+    add_mixed(fixed);
+    combinations_ += mixed_.size();
+}
+
+// What lies on what several groups share is the sum of what each of them gives: of every choice the way
+// behind the largest device, behind the smallest, and the one to each place that not every way leads to.
+// `fixed`: what hangs together without any choice.
+void Positions::add_mixed(DisjointSets& fixed) {
+    std::vector<bool> chosen(circuit_.edges.size(), false);
+    for (const Choice& choice : choices_)
+        for (const auto& way : choice.ways)
+            for (const EdgeId id : way) chosen[id.index()] = true;
+    const std::vector<double> strength_A = feed_strength_A(circuit_, chosen);
+    const auto ends = [&](EdgeId id) {
+        return std::array{circuit_.edge(id).from.index(), circuit_.edge(id).to.index()};
+    };
+    std::vector<std::vector<double>> strengths(choices_.size());
+    std::map<std::size_t, std::size_t> leads_to;  // by piece: of how many choices some ways, not all
+    std::vector<std::vector<std::set<std::size_t>>> pieces(choices_.size());
+    for (std::size_t i = 0; i < choices_.size(); ++i) {
+        std::map<std::size_t, std::size_t> ways_to;
+        for (const auto& way : choices_[i].ways) {
+            double most_A = 0;
+            std::set<std::size_t>& here = pieces[i].emplace_back();
+            for (const EdgeId id : way)
+                for (const std::size_t end : ends(id)) {
+                    most_A = std::max(most_A, strength_A[end]);
+                    here.insert(fixed.find(end));
+                }
+            strengths[i].push_back(most_A);
+            for (const std::size_t piece : here) ++ways_to[piece];
+        }
+        for (const auto& [piece, ways] : ways_to)
+            if (ways < choices_[i].ways.size()) ++leads_to[piece];
+    }
+    const auto add = [&](auto better) {
+        std::vector<std::size_t> ways(choices_.size(), 0);
+        for (std::size_t i = 0; i < choices_.size(); ++i)
+            for (std::size_t way = 1; way < choices_[i].ways.size(); ++way)
+                if (better(i, way, ways[i])) ways[i] = way;
+        if (std::find(mixed_.begin(), mixed_.end(), ways) == mixed_.end()) mixed_.push_back(std::move(ways));
+    };
+    add([&](std::size_t i, std::size_t way, std::size_t than) {
+        return strengths[i][way] > strengths[i][than];
+    });
+    add([&](std::size_t i, std::size_t way, std::size_t than) {
+        return strengths[i][way] < strengths[i][than];
+    });
+    std::vector<std::pair<std::size_t, std::size_t>> shared;  // by how many fewer lead there
+    for (const auto& [piece, choices] : leads_to)
+        if (choices > 1) shared.emplace_back(choices_.size() - choices, piece);
+    std::sort(shared.begin(), shared.end());
+    if (shared.size() > most_shared) shared.resize(most_shared);
+    for (const auto& each : shared)
+        add([&](std::size_t i, std::size_t way, std::size_t than) {
+            return std::pair(pieces[i][way].contains(each.second), strengths[i][way]) >
+                   std::pair(pieces[i][than].contains(each.second), strengths[i][than]);
+        });
 }
 
 // One choice for each bridge: contacts that hang on the same motor. Its ways are the largest sets of them
@@ -262,6 +322,11 @@ ContactWays Positions::ways() const {
 
 std::vector<bool> Positions::open(std::size_t number) const {
     std::vector<bool> open(circuit_.edges.size(), false);
+    if (const std::size_t in_step = combinations_ - mixed_.size(); number >= in_step) {
+        for (std::size_t i = 0; i < choices_.size(); ++i)
+            close(open, choices_[i], mixed_[number - in_step][i]);
+        return open;
+    }
     const std::size_t round = all_ ? number : number / 2;
     for (std::size_t i = 0; i < groups_.size(); ++i) {
         std::size_t here = (round + (!all_ && number % 2 == 1 ? i : 0)) % groups_[i].combinations;

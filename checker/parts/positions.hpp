@@ -6,6 +6,7 @@
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/circuit/contact_ways.hpp"
+#include "checker/circuit/disjoint_sets.hpp"
 
 namespace loomward {
 
@@ -14,8 +15,9 @@ class Positions {
     explicit Positions(const Circuit& circuit);
     // Combinations to look at one by one, at least 1. Beyond 64 the choices that hang on the same load are
     // combined in full, and those groups, which share nothing but the supply, are set side by side: every
-    // position of each is looked at, not each with all of the others. A group that has more than 64 by itself
-    // has everything closed at once, which only makes currents and bounds larger.
+    // position of each is looked at, not each with all of the others; and besides, all of them where the most
+    // can flow, where the least can, and each as it leads to a place that several lead to. A group that has
+    // more than 64 by itself has everything closed at once, which only makes currents and bounds larger.
     std::size_t count() const { return combinations_; }
     // Whether every combination is looked at.
     bool all() const { return all_; }
@@ -30,6 +32,7 @@ class Positions {
   private:
     void add_bridges(const Circuit& circuit);
     void group(const Circuit& circuit);
+    void add_mixed(DisjointSets& fixed);
 
     // Contacts of which only one way can be closed at a time: the positions of a selector, the two throws of
     // a change-over; or for a bridge what the modes close of it, where a contact may be in several ways.
@@ -46,7 +49,8 @@ class Positions {
     std::size_t combinations_ = 1;
     bool all_ = true;
     std::vector<Choice> choices_;
-    std::vector<Group> groups_;  // one of all choices where they are few
+    std::vector<Group> groups_;                    // one of all choices where they are few
+    std::vector<std::vector<std::size_t>> mixed_;  // the way of every choice, for the last combinations
 };
 
 }  // namespace loomward

@@ -246,8 +246,22 @@ class Circulations {
             flows().set(touch, unbounded_A, 0);
             touched = through(id);
             flows().set(touch, 0, 0);
+        } else {
+            touched = sum_with(id, zone);
         }
         if (touched.capacity > bound.capacity) bound = touched;
+    }
+    // What the branch brings and the touch besides, as far as devices before both let it: an upper bound.
+    FlowBound sum_with(std::uint32_t id, std::uint32_t zone) const {
+        const std::uint32_t outer = outer_end(id);
+        const bool branches = of_branch_.contains(id) && !places_[places_[outer].root].sources.empty();
+        const ReturnPlace& place = places_[branches ? outer : places_[outer].root];
+        std::vector<std::uint32_t> zones = place.fed;
+        zones.push_back(zone);
+        FlowBound together = feeds_.sum(zones);
+        if (chafed_[zone].capacity > together.capacity) together = chafed_[zone];
+        together.capacity += place.limited_A;
+        return together;
     }
     // A load that lets in a current without end, looked for from the ends of the conductor outwards.
     EdgeId endless_load(EdgeId id) const {

@@ -7,10 +7,10 @@
 #include "checker/circuit/by_name.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/pack_ways.hpp"
-#include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
+#include "checker/rules/packs_and_strings.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::joined_packs {
@@ -45,106 +45,10 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
+using Pack = PackOrString;
+
 constexpr double mild_degC = 20;
 constexpr double beyond_full = 1.02;  // two makes of the same battery differ as much
-
-// A pack, or several in series.
-struct Pack {
-    PartId part;            // the lowest of them
-    std::string name;       // "pack B1", "packs B1 + B2"
-    std::string label;      // "B1", "B1 + B2"
-    std::size_t place = 0;  // in the order of names
-    NodeId plus, minus;
-    std::vector<EdgeId> sections;
-    double empty_V = 0, full_V = 0, resistance_ohm = 0, charge_A = 0;
-};
-
-// The sections of packs in series with what joins each to the next.
-std::vector<EdgeId> with_links(const Circuit& circuit, const std::vector<EdgeId>& sections) {
-    std::vector<bool> taken_out(circuit.edges.size(), false);
-    for (std::size_t i = 0; i < taken_out.size(); ++i)
-        taken_out[i] = circuit.edges[i].role == EdgeRole::emf || circuit.edges[i].role == EdgeRole::switching;
-    const PackWays ways(circuit, std::move(taken_out), PackFlow::charging);
-    std::vector<EdgeId> all;
-    EdgeId below;
-    for (const EdgeId id : sections) {
-        if (below)
-            for (const EdgeId link :
-                 ways.way(circuit.edge(below).to, circuit.edge(id).from, [](EdgeId) { return 1.0; }))
-                all.push_back(link);
-        all.push_back(id);
-        below = id;
-    }
-    return all;
-}
-
-// Strings of packs that nothing switches between.
-void add_strings(const RuleInput& input, std::vector<Pack>& list) {
-    DisjointSets fixed = pieces(input.circuit, [&](EdgeId id) {
-        const EdgeRole role = input.circuit.edge(id).role;
-        return is_conductor(role) && role != EdgeRole::switching;
-    });
-    const std::vector<Pack> singles = list;
-    for (const PacksInSeries::String& string : PacksInSeries(input.circuit).strings(fixed)) {
-        Pack whole;
-        whole.minus = string.minus;
-        whole.plus = string.plus;
-        whole.sections = with_links(input.circuit, string.sections);
-        whole.place = list.size();
-        std::set<PartId> members;
-        bool known = true;
-        for (const EdgeId id : string.sections) {
-            if (!members.insert(input.circuit.edge(id).part).second) continue;
-            const auto single = std::find_if(singles.begin(), singles.end(), [&](const Pack& each) {
-                return each.part == input.circuit.edge(id).part;
-            });
-            known = known && single != singles.end();
-            if (!known) break;
-            if (members.size() == 1) {
-                whole.part = single->part;
-                whole.charge_A = single->charge_A;
-            }
-            whole.label += (whole.label.empty() ? "" : " + ") + single->label;
-            whole.empty_V += single->empty_V;
-            whole.full_V += single->full_V;
-            whole.resistance_ohm += single->resistance_ohm;
-            whole.charge_A = std::min(whole.charge_A, single->charge_A);
-        }
-        whole.name = "packs " + whole.label;
-        if (known) list.push_back(std::move(whole));
-    }
-}
-
-std::vector<Pack> packs_of(const RuleInput& input) {
-    std::vector<Pack> list;
-    for (const PartId part : parts_by_name(input.harness)) {
-        if (input.harness.part(part).kind != Kind::pack) continue;
-        Pack pack;
-        pack.part = part;
-        pack.name = named(input.harness, part);
-        pack.label = input.harness.part(part).name;
-        pack.place = list.size();
-        bool known = true;
-        for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
-            const Edge& edge = input.circuit.edge(id);
-            if (edge.role != EdgeRole::emf) continue;
-            if (pack.sections.empty()) pack.minus = edge.from;
-            pack.plus = edge.to;
-            pack.sections.push_back(id);
-            const auto section = pack_section(input.circuit, input.facts, edge, Corner::fault_max);
-            known = known && section;
-            if (section) pack.resistance_ohm += section->resistance_ohm;
-        }
-        const auto voltage = pack_voltage(input.facts, pack.part);
-        if (!known || pack.sections.empty() || !voltage) continue;
-        pack.empty_V = voltage->lo;
-        pack.full_V = voltage->hi;
-        if (const auto charge = input.facts.quantity(pack.part, "charge"_attr)) pack.charge_A = charge->lo;
-        list.push_back(std::move(pack));
-    }
-    add_strings(input, list);
-    return list;
-}
 
 // The loop of two packs side by side: out of the plus of one, into the plus of the other, and back.
 struct Loop {
@@ -169,7 +73,7 @@ class JoinedPacks {
         : input_(input),
           circuit_(input.circuit),
           report_(report),
-          packs_(packs_of(input)),
+          packs_(packs_and_strings(input)),
           parts_(parts_by_name(input.harness)),
           modes_(modes_by_name(input.harness)),
           positions_(input.circuit) {}
@@ -239,18 +143,33 @@ class JoinedPacks {
     void look_at_voltage(const Pack& driver, const Pack& driven) {
         const bool apart = driver.empty_V > driven.full_V;
         const bool beyond = driver.full_V > beyond_full * driven.full_V;
+        const Severity most = apart ? Severity::error : Severity::warning;
+        std::optional<Finding> worst;
+        // The first of the worst; false: nothing can be worse.
+        const auto take = [&](std::optional<Finding> finding) {
+            if (finding && (!worst || finding->severity < worst->severity)) worst = std::move(finding);
+            return !worst || most < worst->severity;
+        };
+        std::vector<ModeId> apart_in;
         for (const ModeId mode : modes_) {
             const Loop found = loop(driver, driven, open_in(circuit_, input_.harness.modes[mode.index()]));
-            if (found) return tell(driver, driven, found, mode, {});
+            if (!found) apart_in.push_back(mode);
+            if (found && !take(judged(driver, driven, found, mode, {}))) break;
         }
-        for (const ModeId mode : modes_)
+        if (!worst) look_at_touches(driver, driven, apart || beyond, apart_in, take);
+        if (worst) report_.add(std::move(*worst));
+    }
+    template <class Take>
+    void look_at_touches(const Pack& driver, const Pack& driven, bool unlike,
+                         const std::vector<ModeId>& modes, Take take) const {
+        for (const ModeId mode : modes)
             for (const PartId part : parts_) {
                 // Packs of one voltage: a selector on its way from one to the other may pass where it joins
                 // them.
-                if (!apart && !beyond && input_.harness.part(part).kind != Kind::selector) continue;
+                if (!unlike && input_.harness.part(part).kind != Kind::selector) continue;
                 for (const std::vector<bool>& open : one_touch(input_.harness.modes[mode.index()], part))
                     if (const Loop found = loop(driver, driven, open))
-                        return tell(driver, driven, found, mode, part);
+                        if (!take(judged(driver, driven, found, mode, part))) return;
             }
     }
     // What is open when one part takes another state than the mode gives it.
@@ -325,16 +244,17 @@ class JoinedPacks {
         return weakest;
     }
 
-    void tell(const Pack& driver, const Pack& driven, const Loop& found, ModeId mode, PartId touched) {
+    std::optional<Finding> judged(const Pack& driver, const Pack& driven, const Loop& found, ModeId mode,
+                                  PartId touched) const {
         const bool apart = driver.empty_V > driven.full_V,
                    beyond = driver.full_V > beyond_full * driven.full_V;
-        if (!apart && !beyond && (!through_contact(found) || through_diode(found))) return;
+        if (!apart && !beyond && (!through_contact(found) || through_diode(found))) return std::nullopt;
         // Of packs of one voltage either may be the full one.
         const double difference_V =
             std::max(driver.full_V - driven.empty_V, apart || beyond ? 0 : driven.full_V - driver.empty_V);
         const double ohm = driver.resistance_ohm + driven.resistance_ohm + along_ohm(found);
         const double between_A = difference_V / ohm;
-        if (!apart && !beyond && between_A <= std::min(driver.charge_A, driven.charge_A)) return;
+        if (!apart && !beyond && between_A <= std::min(driver.charge_A, driven.charge_A)) return std::nullopt;
         const Harness& harness = input_.harness;
         const std::optional<Weakest> weld =
             apart || beyond || !joins_later(found, mode) ? std::nullopt : makes_less(found, between_A);
@@ -371,7 +291,7 @@ class JoinedPacks {
                 finding.related.push_back({harness.part(part).where, named(harness, part) + " is here"});
         finding.help = apart || beyond ? "a selector or change-over contact that cannot join them"
                                        : "join them only when their voltages are nearly equal";
-        report_.add(std::move(finding));
+        return finding;
     }
 
     const RuleInput& input_;

@@ -39,11 +39,12 @@ constexpr RuleInfo infos[] = {
      "load H2 { 48 V, 10 kW", "load H2 { 48 V, 10 W"},
     {"not-solved",
      "a mode whose equations did not settle: nothing is said about its currents; one in which the charging "
-     "of capacitors could not be followed: nothing is said about what closes onto them",
+     "of capacitors could not be followed: nothing is said about what closes onto them; one whose cycles "
+     "change too often to be followed to their end",
      "residual of Kirchhoff's laws", "Kirchhoff's laws",
-     "48 capacitors that move at once are followed; anything else should not happen, and the harness is "
-     "worth "
-     "reporting",
+     "48 capacitors that move at once are followed, and 16384 changes of what draws in cycles; of cycles of "
+     "different length every way in which they meet, a warning where there are too many; anything else "
+     "should not happen, and the harness is worth reporting",
      "", ""},
     {"no-mode",
      "a harness that states no mode, which is judged in modes that the program makes: at rest, with "
@@ -293,8 +294,34 @@ void report_not_followed(const RuleInput& input, ModeId mode, Report& report) {
     report.add(std::move(finding));
 }
 
+// Cycles that change too often to be followed once, or that are not seen to meet in every way they can.
+void report_cycles(const RuleInput& input, ModeId mode, Report& report) {
+    const Mode& stated = input.harness.modes[mode.index()];
+    const Timeline timeline = timeline_of(stated);
+    const bool cut = timeline.followed_s < timeline.cycle_s * (1 - 1e-9);
+    if (!cut && timeline.every_meeting) return;
+    Finding finding;
+    finding.rule = "not-solved";
+    finding.severity = cut ? Severity::error : Severity::warning;
+    finding.where = stated.where;
+    finding.subject = stated.name;
+    finding.mode = mode;
+    finding.message = "the cycles of mode " + std::string(stated.name) + " could not be followed to the end";
+    finding.beside = cut ? to_text(timeline.followed_s, Dimension::time, 3) + " of " +
+                               to_text(timeline.cycle_s, Dimension::time, 3)
+                         : "some of their levels may meet later";
+    finding.working = {cut ? "not judged in it: what flows after that, and how warm it gets by then"
+                           : "not judged in it: what flows where levels meet that were not seen to"};
+    finding.source = "circuit theory";
+    finding.help = cut ? "the quick cycle as a steady draw of the same heating (r.m.s.) in this mode, and a "
+                         "mode of its own for its peak"
+                       : "a mode of its own in which what can be on together is on together";
+    report.add(std::move(finding));
+}
+
 void run(const RuleInput& input, Report& report) {
     report_own_modes(input, report);
+    for (std::size_t i = 0; i < input.harness.modes.size(); ++i) report_cycles(input, ModeId(i), report);
     std::set<std::pair<PartId, Contradiction::Kind>> shorts;
     std::set<std::tuple<ModeId, PartId, Contradiction::Kind>> contradictions;
     std::set<ModeId> unsolved;

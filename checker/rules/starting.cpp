@@ -8,10 +8,12 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <set>
 
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/surges.hpp"
+#include "checker/currents/witness.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -67,8 +69,11 @@ constexpr RuleInfo infos[] = {
 };
 
 constexpr double rides_through_s = 0.01;
-constexpr double may_let_go = 0.75;     // of the rated voltage
-constexpr std::size_t most_loads = 64;  // those with the largest inrush
+constexpr double may_let_go = 0.75;  // of the rated voltage
+// Of very many loads those that could overload something on their way, and so many with the largest inrush
+// and as many with the most heat in it.
+constexpr std::size_t most_loads = 64;
+constexpr std::size_t affordable_solutions = 8000000;  // edges of all points, once a load
 
 // What a coil or electronics need at the least, V; nullopt: nothing is said.
 std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
@@ -302,6 +307,53 @@ class Starts {
     std::set<Key> told_;
 };
 
+// What diodes, shunts and contacts carry for long, A.
+std::optional<double> carries_A(const RuleInput& input, const Edge& edge) {
+    std::optional<Quantity> rated;
+    if (edge.role == EdgeRole::diode || edge.role == EdgeRole::shunt)
+        rated = input.facts.quantity(edge.part, "(rated-current)"_attr);
+    else if (!is_conductor(edge.role) || opens_on_current(edge.role) || !edge.part)
+        return std::nullopt;
+    else if (rated = input.facts.quantity(edge.part, "carries"_attr); !rated)
+        rated = input.facts.quantity(edge.part, "way-carries"_attr);
+    return rated ? std::optional(rated->lo) : std::nullopt;
+}
+
+// More than something on the way carries for long, whatever the time.
+bool may_overload(const RuleInput& input, const Start& start, const OperatingPoint& point,
+                  CurrentTracer& tracer) {
+    const double own_A = std::abs(point.edge_A[start.load.index()]);
+    if (own_A < 1e-3) return false;
+    for (const EdgeId id : tracer.through(start.load).edges) {
+        const auto rated_A = carries_A(input, input.circuit.edge(id));
+        if (rated_A && std::abs(point.edge_A[id.index()]) - own_A + start.current.hi > *rated_A) return true;
+    }
+    return false;
+}
+
+// `starts`: the largest current first, and so they stay.
+void keep_the_worst(const RuleInput& input, std::vector<Start>& starts) {
+    std::vector<bool> kept(starts.size(), false);
+    for (std::size_t i = 0; i < std::min(most_loads, starts.size()); ++i) kept[i] = true;
+    std::vector<std::size_t> by_heat(starts.size());
+    std::iota(by_heat.begin(), by_heat.end(), 0U);
+    const auto heat = [&](std::size_t i) {
+        return starts[i].current.hi * starts[i].current.hi * starts[i].time.hi;
+    };
+    std::stable_sort(by_heat.begin(), by_heat.end(),
+                     [&](std::size_t a, std::size_t b) { return heat(a) > heat(b); });
+    for (std::size_t i = 0; i < std::min(most_loads, starts.size()); ++i) kept[by_heat[i]] = true;
+    for (const Course& course : usable_courses(input.points)) {
+        CurrentTracer tracer(input.circuit, course.points.front());
+        for (std::size_t i = 0; i < starts.size(); ++i)
+            kept[i] = kept[i] || may_overload(input, starts[i], course.points.front(), tracer);
+    }
+    std::vector<Start> some;
+    for (std::size_t i = 0; i < starts.size(); ++i)
+        if (kept[i]) some.push_back(starts[i]);
+    starts = std::move(some);
+}
+
 void run(const RuleInput& input, Report& report) {
     std::vector<Start> starts;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
@@ -314,7 +366,8 @@ void run(const RuleInput& input, Report& report) {
     if (starts.empty()) return;
     std::stable_sort(starts.begin(), starts.end(),
                      [](const Start& a, const Start& b) { return a.current.hi > b.current.hi; });
-    if (starts.size() > most_loads) starts.resize(most_loads);
+    const std::size_t a_load = std::max<std::size_t>(1, input.circuit.edges.size() * input.points.size());
+    if (starts.size() > std::max(most_loads, affordable_solutions / a_load)) keep_the_worst(input, starts);
     Starts all(input, report);
     for (const Start& start : starts) all.judge(start);
 }

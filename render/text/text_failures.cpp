@@ -193,6 +193,8 @@ std::string failures_of_text(const FailureReport& report, const Harness& harness
 }
 
 std::string unstoppable_text(const UnstoppableCount& count, const std::string& path) {
+    if (count.left_out)
+        return fmt::format("failures: not looked at here, for its size: loomward failures {}\n", path);
     if (count.unstoppable == 0) return {};
     return fmt::format("failures: {} leave{} nothing that stops or holds: loomward failures {}\n",
                        counted(count.unstoppable, "single failure"), count.unstoppable == 1 ? "s" : "", path);
