@@ -11,6 +11,7 @@
 #include "checker/tables/ampacity.hpp"
 #include "checker/tables/conductors.hpp"
 #include "checker/tables/overload.hpp"
+#include "checker/tables/protection.hpp"
 
 namespace loomward::mending {
 namespace {
@@ -80,6 +81,8 @@ std::string fuse_statement(const AtHand& in, const std::string& name, double rat
             });
         constexpr double largest_small_A = 30;  // of cylindrical fuses; common practice, no source
         if (told || rated_A > largest_small_A || breaks_A > least_fuse_breaks_A) continue;
+        const std::string_view curve = in.harness.value(part.attributes, "curve"_attr).text;
+        if (!curve.empty() && gates_of(curve, rated_A).empty()) continue;  // its family has none of these
         return "fuse " + name + " is " + std::string(part.type) + " { " + rated + sits + " }";
     }
     const double volts = step_up(contact_voltages_V(), stands_V).value_or(400);

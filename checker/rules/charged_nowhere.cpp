@@ -23,7 +23,7 @@ constexpr RuleInfo infos[] = {
      "a warning, a note where its own plug is parted or where it reaches a pack in no position of the "
      "contacts; "
      "what the charger does by itself then is not known; none where a converter that is not off takes the "
-     "current of a charger and has a pack behind it",
+     "current of a charger and has a pack behind it, or can take all that it gives",
      "splice X1\ncharger G9 { output 54 V 5 A, reverse blocked }\n"
      "fuse F9 { 10 A, 80 V dc, breaks 10 kA at 80 V dc, curve iso8820-5 }\n"
      "route K1.out (W30 2.5 mm2, 0.2 m, red) F9 (W31 2.5 mm2, 0.2 m, red) G9.+\n"
@@ -61,12 +61,24 @@ bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& j
                    });
         });
     };
-    for (const Edge& edge : input.circuit.edges)
-        if (edge.role == EdgeRole::converter_input &&
-            mode.states[edge.part.index()].posture != Posture::off &&
-            joined.same(edge.from.index(), output.to.index()) &&
-            joined.same(edge.to.index(), output.from.index()) && charges_a_pack(edge.part))
-            return true;
+    // Or take all that the charger gives by themselves.
+    const auto gives_W = [&](PartId part) {
+        const Attr output = output_attribute(input.harness, part);
+        const auto volts = input.facts.quantity(part, output, 0),
+                   amps = input.facts.quantity(part, output, 1);
+        return volts && amps ? volts->hi * amps->hi : 0;
+    };
+    double taken_W = 0;
+    for (const Edge& edge : input.circuit.edges) {
+        if (edge.role != EdgeRole::converter_input ||
+            mode.states[edge.part.index()].posture == Posture::off ||
+            !joined.same(edge.from.index(), output.to.index()) ||
+            !joined.same(edge.to.index(), output.from.index()))
+            continue;
+        if (charges_a_pack(edge.part)) return true;
+        taken_W += gives_W(edge.part);
+    }
+    if (taken_W > 0 && taken_W >= gives_W(output.part)) return true;
     return false;
 }
 

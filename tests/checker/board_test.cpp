@@ -79,14 +79,13 @@ TEST_CASE(
     CHECK(open.finding->subject == "G9");
     CHECK(open.finding->message == "charger G9 delivers in mode shore and finds no pack");
     CHECK(open.finding->severity == Severity::warning);
-    // A converter on the same bar takes the current, unless the mode has it off.
-    const std::string beside =
-        charger +
-        "converter D9 { input 40..60 V, output 12 V 5 A, efficiency 90 %, negative common, reverse "
-        "blocked }\nroute X1.4 (W35 2.5 mm2, 0.2 m) D9.in+\nroute D9.in- (W36 2.5 mm2, 0.2 m) X2.4\n";
-    const auto with_converter = [&](const std::string& state) {
+    // A converter on the same bar takes the current if it is one for so much, unless the mode has it off.
+    const auto with_converter = [&](const std::string& state, const std::string& amps = "80") {
         return told(
-            board(beside, "mode shore { J9 mated, G9 delivers 10 A, D9 " + state + ", others at rest }\n"),
+            board(charger + "converter D9 { input 40..60 V, output 12 V " + amps +
+                      " A, efficiency 90 %, negative common, reverse blocked }\n"
+                      "route X1.4 (W35 2.5 mm2, 0.2 m) D9.in+\nroute D9.in- (W36 2.5 mm2, 0.2 m) X2.4\n",
+                  "mode shore { J9 mated, G9 delivers 10 A, D9 " + state + ", others at rest }\n"),
             "no-pack-to-charge", "G9");
     };
     CHECK(with_converter("off"));
@@ -106,6 +105,7 @@ TEST_CASE(
     CHECK(blocked.finding->working.back() == "a diode on the way to a pack lies against its current");
     CHECK_FALSE(behind("K", "A"));
     CHECK_FALSE(with_converter("on"));
+    CHECK(with_converter("on", "5"));  // 60 W of 876 W
     // An inverter that charges is no generator before a converter.
     const std::string inverter =
         "inverter E9 { 1 kW, input 40..60 V, efficiency 90 %, capacitance 1 mF, standby 200 mA, charges 58.4 "

@@ -64,7 +64,7 @@ TEST_CASE("a charger with leads of its own adds nothing to the lead of what it c
     // The load and its lamp come home over W9: 40 A fuse; the charger over W22, from its own fuse.
     const std::string text =
         "charger G1 { output 54.6 V 15 A, reverse blocked }\n"
-        "fuse F3 { 25 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+        "fuse F3 { 30 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
         "fuse F2 { 2 A, 125 V dc, breaks 6 kA at 125 V dc, curve ul248-14 }\n"
         "load E1 { 48 V, 0.5 A, acts-as current, works 30..60 V }\n"
         "route S1.out (W20 1 mm2, 0.1 m) F2 (W21 1 mm2, 1 m) E1 (W23 1 mm2, 1 m) M1.-\n"

@@ -91,10 +91,10 @@ TEST_CASE("a short that no device ends") {
     CHECK(finding_of(results, "slow-clearing") == nullptr);
 }
 
-TEST_CASE("a fuse of which nothing tells when it opens is asked for, and nothing is judged behind it") {
+TEST_CASE("a fuse of which nothing tells when it opens is an error, and nothing is judged behind it") {
     const Results results = check_text(replaced(kiln, "fuse F1 { 30 A", "fuse F1 { 20 A"));
-    CHECK(found(results, Severity::warning) == std::vector<std::string>{"missing-data F1"});
-    CHECK(found(results, Severity::error).empty());
+    CHECK(found(results, Severity::error) == std::vector<std::string>{"family-rating F1"});
+    CHECK(found(results, Severity::warning).empty());
 }
 
 TEST_CASE("a contact and its short-time withstand current") {
