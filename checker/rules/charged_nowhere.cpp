@@ -63,9 +63,9 @@ bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& j
     };
     // Or take all that the charger gives by themselves.
     const auto gives_W = [&](PartId part) {
-        const Attr output = output_attribute(input.harness, part);
-        const auto volts = input.facts.quantity(part, output, 0),
-                   amps = input.facts.quantity(part, output, 1);
+        const Attr gives = output_attribute(input.harness, part);
+        const auto volts = input.facts.quantity(part, gives, 0),
+                   amps = input.facts.quantity(part, gives, 1);
         return volts && amps ? volts->hi * amps->hi : 0;
     };
     double taken_W = 0;
