@@ -14,7 +14,8 @@ namespace loomward {
 using namespace literals;
 
 namespace {
-constexpr std::size_t most_matings = 8;
+// Kinds of plugging that are looked at: edges of all of them together, and at least so many.
+constexpr std::size_t affordable_edges = 100000, least_matings = 8;
 constexpr Corner fault_corners[] = {Corner::fault_max, Corner::fault_min};
 }  // namespace
 
@@ -41,27 +42,39 @@ void add_once(std::vector<std::vector<bool>>& masks, std::vector<bool> mask) {
     if (std::find(masks.begin(), masks.end(), mask) == masks.end()) masks.push_back(std::move(mask));
 }
 
+// Contacts of plugs that no mode mates.
+std::vector<bool> never_mated(const Circuit& circuit) {
+    std::vector<bool> never(circuit.edges.size());
+    for (std::size_t i = 0; i < never.size(); ++i) never[i] = circuit.edges[i].role == EdgeRole::contact;
+    for (const Mode& mode : circuit.harness->modes)
+        for (std::size_t i = 0; i < never.size(); ++i)
+            never[i] = never[i] && !is_closed(circuit, mode, circuit.edges[i]);
+    return never;
+}
+
 // What is plugged in, in one mode after the other. A connector that no mode mates is looked at mated as well:
-// nobody has said what it is for.
+// nobody has said what it is for. Where there are more than can be afforded, everything mated stands for the
+// rest: the most flows then.
 std::vector<std::vector<bool>> matings(const Circuit& circuit) {
+    const std::size_t most =
+        std::max(least_matings, affordable_edges / std::max<std::size_t>(1, circuit.edges.size()));
     std::vector<std::vector<bool>> masks;
-    std::vector<bool> never_mated(circuit.edges.size(), true);
+    bool all = true;
     for (const Mode& mode : circuit.harness->modes) {
         std::vector<bool> open = open_in(circuit, mode, EdgeRole::contact);
-        for (std::size_t i = 0; i < open.size(); ++i) never_mated[i] = never_mated[i] && open[i];
-        if (masks.size() < most_matings) add_once(masks, std::move(open));
+        if (masks.size() < most)
+            add_once(masks, std::move(open));
+        else
+            all = all && std::find(masks.begin(), masks.end(), open) != masks.end();
     }
-    const bool lonely = std::find(never_mated.begin(), never_mated.end(), true) != never_mated.end();
-    if (masks.empty() || lonely) add_once(masks, std::vector<bool>(circuit.edges.size(), false));
+    const std::vector<bool> never = never_mated(circuit);
+    const bool lonely = std::find(never.begin(), never.end(), true) != never.end();
+    if (masks.empty() || lonely || !all) add_once(masks, std::vector<bool>(circuit.edges.size(), false));
     std::stable_sort(masks.begin(), masks.end(), [](const auto& a, const auto& b) {
         return std::count(a.begin(), a.end(), true) < std::count(b.begin(), b.end(), true);
     });
     return masks;
 }
-
-}  // namespace
-
-namespace {
 
 // Of a mask that shorts no source: what is open in it closed one after the other, as long as that shorts
 // none.
@@ -114,9 +127,9 @@ std::vector<std::vector<bool>> contact_positions(const Circuit& circuit) {
     if (sound) return masks;
     // Everything closed at once would short a source, as levers do that put packs in line or side by side:
     // then what the modes close, and from there as much more as shorts none.
-    std::vector<bool> may_close(circuit.edges.size(), false);
+    std::vector<bool> may_close = never_mated(circuit);
     for (std::size_t i = 0; i < may_close.size(); ++i)
-        may_close[i] = in_all[i] && circuit.edges[i].role == EdgeRole::switching;
+        may_close[i] = may_close[i] || (in_all[i] && circuit.edges[i].role == EdgeRole::switching);
     for (const Mode& mode : circuit.harness->modes) {
         std::vector<bool> open =
             both(open_in(circuit, mode, EdgeRole::switching), open_in(circuit, mode, EdgeRole::contact));

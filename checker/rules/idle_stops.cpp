@@ -31,8 +31,8 @@ constexpr RuleInfo infos[] = {
      "brake, by its task or its name, where what drives beside it loses its power or is asked to stop; a "
      "note "
      "where "
-     "another stop takes the power (a warning of one that is called an emergency stop), or electronics could "
-     "let the brake fall; whether a contactor is able to "
+     "another stop takes the power (a warning of one that stops nothing or is called an emergency stop), or "
+     "electronics could let the brake fall; whether a contactor is able to "
      "break what flows is told elsewhere",
      "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
      "switch S8 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, stop yes }\n"
@@ -285,11 +285,11 @@ class IdleStops {
         if (!hand) return;
         const PartId left_in = contactor_left_in(best, *hand), other = other_stop(stop, best);
         const bool asks = best.effect == StopEffect::asks;
-        Finding finding =
-            begin(stop, best,
-                  other ? called_emergency(input_.harness.part(stop)) ? Severity::warning : Severity::note
-                  : asks && !left_in ? Severity::warning
-                                     : Severity::error);
+        Finding finding = begin(
+            stop, best,
+            other ? !asks || called_emergency(input_.harness.part(stop)) ? Severity::warning : Severity::note
+            : asks && !left_in ? Severity::warning
+                               : Severity::error);
         const std::string name = named(input_.harness, stop), driven = name_of(best.user);
         finding.message = asks ? name + " only asks " + driven + " to stop, and leaves it its supply"
                                : name + " stops nothing";

@@ -1,10 +1,12 @@
 // What the user said is not known, and what it keeps from being checked.
 #include <algorithm>
+#include <cmath>
 
 #include "checker/parts/elements.hpp"
 #include "checker/parts/open_values.hpp"
 #include "checker/rules/requirements.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/tables/protection.hpp"
 
 namespace loomward::rules::missing_data {
 namespace {
@@ -83,12 +85,19 @@ void judge_band(const RuleInput& input, PartId id, Report& report) {
     finding.message = "nothing tells when " + named(input.harness, id) + " opens";
     finding.beside = "wires behind it are not judged in a short circuit";
     const std::string_view family = input.facts.word(id, "curve"_attr);
+    double least_A = HUGE_VAL, most_A = 0;
+    for (const Gate& gate : gates())
+        if (gate.word == family)
+            least_A = std::min(least_A, gate.from_A), most_A = std::max(most_A, gate.to_A);
+    const std::string has = most_A > 0 ? " (" + to_text({least_A, most_A, Dimension::current}) + ")" : "";
     finding.working = {family.empty() ? std::string("no points of its own are stated")
                                       : std::string(family) + " has none of " +
-                                            amps(input.facts.quantity(id, "(rated-current)"_attr)->hi) +
+                                            amps(input.facts.quantity(id, "(rated-current)"_attr)->hi) + has +
                                             ", and no points of its own are stated"};
     finding.source = "the family's own standard";
-    finding.help = "the family that it is of, or a few points from its data sheet: point 100 A 0.1..2 s";
+    finding.help =
+        "another curve, if it is of another family, or a few points from its data sheet: point 100 A 0.1..2 "
+        "s";
     report.add(std::move(finding));
 }
 

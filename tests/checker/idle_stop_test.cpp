@@ -174,6 +174,15 @@ mode hoisting { S1 S2 S3 closed, K1 closed, U1 draws 40 A, others at rest }
     };
     CHECK(gravest_of(machine("emergency stop", ""), "idle-stop", "S2") == Severity::warning);
     CHECK(gravest_of(machine("stop", ""), "idle-stop", "S2") == Severity::note);
+    // One that stops nothing is wired wrongly, whatever S1 does.
+    const std::string lamp =
+        "fuse F3 { 1 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }\n"
+        "load E1 { 48 V, 5 W, works 34..60 V }\n"
+        "switch S4 \"side stop\" { 80 V dc, carries 6 A, breaks 2 A at 80 V dc, rest closed, stop, hand }\n"
+        "route X1.4 (direct) F3 (W15 1 mm2, 1 m) S4 (W16 1 mm2, 1 m) E1 (W17 1 mm2, 1 m) X2.5\n";
+    const Results idle = machine("stop", lamp);
+    CHECK(gravest_of(idle, "idle-stop", "S4") == Severity::warning);
+    CHECK(finding_of(idle, "idle-stop", "S4")->message == "switch S4 stops nothing");
     // What it asks to stop no longer drives, and the brake stays open.
     const std::string brake =
         "load Y1 \"holding brake\" { 48 V, 20 W, works 34..60 V, task holds }\n"

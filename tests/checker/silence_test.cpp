@@ -171,6 +171,45 @@ TEST_CASE("packs that plugs put in line or side by side are judged both ways") {
     CHECK_FALSE(told("100 A, 80 V dc, breaks 20 kA at 80 V dc, curve iso8820-5", "fuse-voltage"));
 }
 
+TEST_CASE("the last of many plugs is looked at like the first") {
+    // A dozen places where a small bank stands in turn, and one of a strong one; each mode mates one of them.
+    const auto docks = [](const std::string& breaks) {
+        std::string text = R"(loom 1
+harness "Dock row" { ambient 10..30 degC, insulation pvc 90 degC }
+part small is pack { voltage 22..28.8 V, resistance 60 mohm, capacity 10 Ah, discharge 40 A, charge 10 A }
+pack B99 { voltage 22..28.8 V, resistance 4 mohm, capacity 200 Ah, discharge 200 A, charge 40 A }
+fuse F1 { 30 A, 58 V dc, breaks )" +
+                           breaks + R"( at 58 V dc, curve iso8820-5 }
+switch S1 { 60 V dc, carries 60 A, makes 100 A, breaks 60 A at 60 V dc }
+load E1 { 24 V, 100 W, works 18..32 V }
+busbar X1 { studs 20, carries 100 A }
+busbar X2 { studs 20, carries 100 A }
+route X1.20 (W1 10 mm2, 0.1 m) F1 (W2 10 mm2, 0.3 m) S1 (W3 10 mm2, 0.3 m) E1 (W4 10 mm2, 0.3 m) X2.20
+)";
+        std::string all, modes;
+        for (int i = 1; i <= 12; ++i) {
+            const std::string n = std::to_string(i), pack = i == 12 ? "B99" : "B" + n;
+            if (i < 12) text += "pack " + pack + " is small\n";
+            text += "connector J" + n + " { mate P" + n + ", contacts + -, carries 60 A, 60 V }\n";
+            text += "route " + pack + ".+ (WA" + n + " 10 mm2, 0.1 m) J" + n + ".+\nroute P" + n + ".+ (WB" +
+                    n + " 10 mm2, 0.1 m) X1." + n + "\n";
+            text += "route " + pack + ".- (WC" + n + " 10 mm2, 0.1 m) J" + n + ".-\nroute P" + n + ".- (WD" +
+                    n + " 10 mm2, 0.1 m) X2." + n + "\n";
+            all += " J" + n;
+        }
+        for (int i = 1; i <= 12; ++i) {
+            std::string others;
+            for (int k = 1; k <= 12; ++k)
+                if (k != i) others += " J" + std::to_string(k);
+            modes += "mode dock-" + std::to_string(i) + " { S1 closed, J" + std::to_string(i) + " mated," +
+                     others + " unmated, others at rest }\n";
+        }
+        return text + "mode off {" + all + " unmated, others at rest }\n" + modes;
+    };
+    CHECK(tells(check_text(docks("2 kA")), "fuse-breaking-capacity", "F1"));
+    CHECK_FALSE(tells(check_text(docks("20 kA")), "fuse-breaking-capacity", "F1"));
+}
+
 TEST_CASE("a short of one pack of a string that passes no fuse burns what it passes") {
     // The fuse stands in the middle of the string; W4 and W7 lie in one bundle.
     const auto string = [](const std::string& size) {
