@@ -276,6 +276,18 @@ std::vector<Plan> by_fuse_type(const AtHand& in) {
     return plans;
 }
 
+// One of a family that has such a rating.
+std::vector<Plan> by_other_family(const AtHand& in) {
+    if (!is_fuse(in.harness, in.finding.part)) return {};
+    const Value rated = in.harness.value(in.harness.part(in.finding.part).attributes, "(rated-current)"_attr);
+    if (!rated.present() || rated.known == Knowledge::unknown) return {};
+    Change change;
+    change.key = {Verb::rating, std::string(in.harness.part(in.finding.part).name), "curve"_attr};
+    change.text = "curve " + std::string(family_of(rated.hi));
+    change.points = 4;
+    return {plan_of(change)};
+}
+
 // The smallest fuse that what flows allows, where nobody knows what is fitted.
 std::vector<Plan> by_rating_bought(const AtHand& in) {
     if (!is_fuse(in.harness, in.finding.part)) return {};

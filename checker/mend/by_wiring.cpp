@@ -55,15 +55,10 @@ bool lands(const AtHand& in, TerminalId terminal) {
            touches(in.harness.joints, &Joint::a, &Joint::b);
 }
 
-namespace {
-
-// The curve of a fuse that a shop has for that rating, with what it breaks; families as in checker/tables.
 std::string_view family_of(double rated_A) {
     constexpr double largest_supplemental_A = 60;
     return rated_A > largest_supplemental_A ? "ul248-15" : "ul248-14";
 }
-
-}  // namespace
 
 std::string fuse_statement(const AtHand& in, const std::string& name, double rated_A,
                            const std::string& holder, double breaks_A) {
@@ -283,7 +278,7 @@ double fuse_of_twin_A(const AtHand& in, PartId pack) {
     return 0;
 }
 
-bool leads_to_another_source(const AtHand& in, WireId id) {
+bool no_device_guards(const AtHand& in, WireId id) {
     const ProtectionZone* zone = nullptr;
     for (const ProtectionZone& each : in.results.zones)
         if (std::find(each.wires.begin(), each.wires.end(), id) != each.wires.end()) zone = &each;
@@ -300,7 +295,7 @@ std::vector<double> ratings_for(const AtHand& in, WireId id) {
     const double least_A = std::max(1.0, flows_A / for_hours);
     std::vector<std::optional<double>> wanted;
     const PartId pack = pack_at(in, in.harness.wire(id));
-    if (pack && leads_to_another_source(in, id)) {
+    if (pack && no_device_guards(in, id)) {
         const Value gives = in.harness.value(in.harness.part(pack).attributes, "discharge"_attr);
         const bool known = gives.present() && gives.known != Knowledge::unknown;
         if (const double twin_A = fuse_of_twin_A(in, pack); twin_A > 0 && twin_A <= may_A)

@@ -38,6 +38,7 @@ const std::vector<RuleWays>& table() {
         {"overdrawn-pack", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
         {"overdrawn-bms", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
         {"unprotected-wire", Phase::single_parts, {by_cures, by_fuse_put_in, by_free_way}},
+        {"family-rating", Phase::single_parts, {by_other_family}},
         {"fuse-voltage", Phase::single_parts, {by_fuse_type, by_cures}},
         {"fuse-breaking-capacity", Phase::single_parts, {by_fuse_type, by_cures}},
         {"contact-voltage", Phase::single_parts, {by_cures}},

@@ -60,6 +60,7 @@ std::vector<Plan> by_lower_setting(const AtHand& in);
 std::vector<Plan> by_fuse_put_in(const AtHand& in);
 std::vector<Plan> by_switch_put_in(const AtHand& in);
 std::vector<Plan> by_fuse_type(const AtHand& in);
+std::vector<Plan> by_other_family(const AtHand& in);
 std::vector<Plan> by_rating_bought(const AtHand& in);
 std::vector<Plan> by_thicker_way(const AtHand& in);
 
@@ -75,6 +76,8 @@ std::vector<Plan> by_precharge_set(const AtHand& in);
 Plan plan_of(Change change);
 // The sizes that a wire is sold in, as it is written: mm2, or gauges as mm2.
 std::span<const double> sizes_for(const Wire& wire);
+// The curve of a fuse that a shop has for that rating; families as in checker/tables/gates.cpp.
+std::string_view family_of(double rated_A);
 // The statement of a fuse like one that is there, or of one with all that a shop asks for. `holder` may be
 // empty. What it breaks is for the one that is bought.
 constexpr double least_fuse_breaks_A = 10000;

@@ -185,10 +185,11 @@ std::string looked_at_words(const ReportScope& scope) {
 Html plan_html(const ReportScope& scope) {
     const Mended* mended = scope.paper.mended;
     if (!mended || mended->changes.empty()) return {};
+    const std::size_t changes = count_of_changes(*mended);
     std::string text = fmt::format(
-        "With all {} made together, and checked again: {} and {} left, {} of {} solved.",
-        counted(count_of_changes(*mended), "change"), counted(mended->errors_after, "error"),
-        counted(mended->warnings_after, "warning"), mended->modes_solved, counted(mended->modes, "mode"));
+        "With {}, and checked again: {} left; {} of {} solved.",
+        changes == 1 ? "the one change made" : "all " + counted(changes, "change") + " made together",
+        counts_left(*mended), mended->modes_solved, counted(mended->modes, "mode"));
     if (mended->slower) text += " Settings were lowered for what could be bought: the machine gets slower.";
     if (mended->ended_early) text += " Not everything was tried: the number of checks was used up.";
     return tag("p", {{"class", "lead"}}, text);

@@ -128,24 +128,25 @@ std::string shopping(const Mended& mended, const Harness& found) {
     return text;
 }
 
+// Certain ones, then possible ones, then values that could hide one.
+std::string counts_text(std::size_t errors, std::size_t warnings, const FindingCounts& asked,
+                        const FindingCounts& possible) {
+    std::string text = counted(errors - asked.errors - possible.errors, "error") + " and " +
+                       counted(warnings - asked.warnings - possible.warnings, "warning");
+    if (possible.errors + possible.warnings > 0)
+        text += ", " + counted(possible.errors, "possible error") + " and " +
+                counted(possible.warnings, "possible warning");
+    const std::size_t values = asked.errors + asked.warnings;
+    return text + (values ? ", " + counted(values, "open value") + " that could hide one" : "");
+}
+
 std::string headline(const Mended& mended, const std::string& path) {
-    const auto found = [](std::size_t errors, std::size_t warnings, const FindingCounts& asked,
-                          const FindingCounts& possible) {
-        std::string text = counted(errors - asked.errors - possible.errors, "error") + " and " +
-                           counted(warnings - asked.warnings - possible.warnings, "warning");
-        if (possible.errors + possible.warnings > 0)
-            text += ", " + counted(possible.errors, "possible error") + " and " +
-                    counted(possible.warnings, "possible warning");
-        const std::size_t values = asked.errors + asked.warnings;
-        return text + (values ? ", " + counted(values, "open value") + " that could hide one" : "");
-    };
     const std::size_t changes = count_of_changes(mended);
-    return fmt::format(
-        "{}: {}. {} {} {} (checked again, {} of {} modes).\n", path,
-        found(mended.errors_before, mended.warnings_before, mended.asked_before, mended.possible_before),
-        counted(changes, "change"), changes == 1 ? "leaves" : "leave",
-        found(mended.errors_after, mended.warnings_after, mended.asked_after, mended.possible_after),
-        mended.modes_solved, mended.modes);
+    return fmt::format("{}: {}. {} {} {} (checked again, {} of {} modes).\n", path,
+                       counts_text(mended.errors_before, mended.warnings_before, mended.asked_before,
+                                   mended.possible_before),
+                       counted(changes, "change"), changes == 1 ? "leaves" : "leave", counts_left(mended),
+                       mended.modes_solved, mended.modes);
 }
 
 // Changes of one part, which are one thing to do.
@@ -249,6 +250,10 @@ std::string proof(const Mended& mended) {
 }
 
 }  // namespace
+
+std::string counts_left(const Mended& mended) {
+    return counts_text(mended.errors_after, mended.warnings_after, mended.asked_after, mended.possible_after);
+}
 
 std::string change_text(const Change& change, const Harness& found) {
     const ChangeKey& key = change.key;

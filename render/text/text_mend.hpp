@@ -6,6 +6,8 @@
 
 namespace loomward {
 
+// What the plan leaves: "no errors and 1 warning, 2 possible errors and no possible warnings".
+std::string counts_left(const Mended& mended);
 // `all`: every change; else the first of them and a count. `found` is the harness before. Ends with a line
 // break.
 std::string mended_text(const Mended& mended, const Results& found, const std::string& path, bool all);

@@ -160,6 +160,25 @@ route X1.2 (W5 2.5 mm2, 0.1 m, red) F2.in
     }
 }
 
+TEST_CASE("a fuse of a rating that its family lacks is bought of another one") {
+    const Mending all = mend_text(R"(loom 1
+harness "Skiff" { ambient 0..35 degC, insulation pvc 90 degC }
+pack B1 { voltage 22..28.8 V, resistance 10 mohm, capacity 100 Ah, discharge 80 A, charge 40 A }
+fuse F1 { 25 A, 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-5 }
+switch S1 { 60 V dc, carries 60 A, makes 100 A, breaks 60 A at 60 V dc }
+load M1 { 24 V, 10 A, acts-as current, works 18..32 V }
+route B1.+ (W1 10 mm2, 0.1 m, red) F1 (W2 10 mm2, 0.3 m, red) S1 (W3 10 mm2, 0.3 m, red) M1.+
+route M1.- (W4 10 mm2, 0.4 m) B1.-
+mode off { others at rest }
+mode go { S1 closed, others at rest }
+)");
+    REQUIRE(certain_errors(all.found) == 1);
+    CHECK(all.found.findings.front().working.front() ==
+          "iso8820-5 has none of 25 A (30..500 A), and no points of its own are stated");
+    CHECK(all.mended.errors_after == 0);
+    CHECK(all.mended.text.find("curve ul248-14") != std::string::npos);
+}
+
 TEST_CASE("a charger that stands the wrong way round is turned, and none of its leads is taken out") {
     const std::string text = R"(loom 1
 harness "Punt" { ambient 0..35 degC, insulation pvc 90 degC }
