@@ -96,30 +96,11 @@ std::optional<Change> lowered(const AtHand& in, PartId part, double share) {
 
 // A mode that states more than the lowered setting gets what the setting lets it have.
 Plan held_by(const AtHand& in, PartId part, const Change& change) {
+    const auto now = supply_limit(Facts(in.harness), part);
     Plan plan = plan_of(change);
-    const Facts facts(in.harness);
-    const auto now = supply_limit(facts, part);
-    for (const Mode& mode : in.harness.modes) {
-        const std::int32_t profile = mode.own || !now ? -1 : mode.states[part.index()].profile;
-        if (profile < 0 || mode.states[part.index()].stated_by != StatedBy::line) continue;
-        const double lets_A = now->current_A * change.value / change.from;
-        const Profile& stated = mode.profiles[static_cast<std::size_t>(profile)];
-        const bool more = std::any_of(stated.levels.begin(), stated.levels.end(), [&](const Level& level) {
-            return !level.limit && level.amount.dimension == Dimension::current && level.amount.hi > lets_A;
-        });
-        // Levels that change with time are the owner's to state anew.
-        const double states_A = stated.levels.front().amount.hi;
-        if (!more || stated.levels.size() > 1 || stated.flow != Flow::draws) continue;
-        Change line;
-        line.key = {Verb::mode_line, std::string(mode.name), "supply-limit"_attr, {}, false};
-        line.text = change.key.where + " draws limit";
-        line.value = lets_A;
-        line.from = states_A;
-        line.goes_with_setting = true;
-        line.points = 1;
-        plan.emplace(line.key, line);
-    }
-    return plan;
+    return now ? merged(plan,
+                        held_to(in, part, Flow::draws, now->current_A * change.value / change.from, "limit"))
+               : plan;
 }
 
 std::optional<Change> setting_at_most(const AtHand& in, const Cure& cure) {
@@ -179,20 +160,32 @@ std::optional<Change> part_change(const AtHand& in, const Cure& cure) {
     return change;
 }
 
-// The thickest wire that both ends take, mm2.
-double taken_mm2(const AtHand& in, WireId id) {
-    const Wire& wire = in.harness.wire(id);
-    double most_mm2 = 1e9;
-    for (const TerminalId end : {wire.from, wire.to}) {
-        const Part& part = in.harness.part(in.harness.terminal(end).part);
-        const Value takes = in.harness.value(part.attributes, "takes"_attr);
-        if (takes.present() && takes.known != Knowledge::unknown)
-            most_mm2 = std::min(most_mm2, takes.hi / wire.parallel);
-    }
-    return most_mm2;
-}
-
 }  // namespace
+
+Plan held_to(const AtHand& in, PartId part, Flow flow, double lets_A, std::string_view lets) {
+    Plan plan;
+    for (const Mode& mode : in.harness.modes) {
+        const std::int32_t profile = mode.own ? -1 : mode.states[part.index()].profile;
+        if (profile < 0 || mode.states[part.index()].stated_by != StatedBy::line) continue;
+        const Profile& stated = mode.profiles[static_cast<std::size_t>(profile)];
+        const bool more = std::any_of(stated.levels.begin(), stated.levels.end(), [&](const Level& level) {
+            return !level.limit && level.amount.dimension == Dimension::current && level.amount.hi > lets_A;
+        });
+        // Levels that change with time are the owner's to state anew.
+        const double states_A = stated.levels.front().amount.hi;
+        if (!more || stated.levels.size() > 1 || stated.flow != flow) continue;
+        Change line;
+        line.key = {Verb::mode_line, std::string(mode.name), "supply-limit"_attr, {}, false};
+        line.text = std::string(in.harness.part(part).name) + " " + std::string(flow_word(flow)) + " " +
+                    std::string(lets);
+        line.value = lets_A;
+        line.from = states_A;
+        line.goes_with_setting = true;
+        line.points = 1;
+        plan.emplace(line.key, line);
+    }
+    return plan;
+}
 
 std::vector<Plan> by_cures(const AtHand& in) {
     std::map<std::uint8_t, std::optional<Plan>> ways;
@@ -306,51 +299,6 @@ std::vector<Plan> by_rating_bought(const AtHand& in) {
         change.points = 2 + 0.1 * more;
         plans.push_back(plan_of(change));
         least_A = *rating * 1.01;
-    }
-    return plans;
-}
-
-// The thinnest of the way first, a step at a time; each plan holds the one before.
-std::vector<Plan> by_thicker_way(const AtHand& in) {
-    std::vector<WireId> wires = wires_named(in);
-    const bool comfort = in.finding.rule == "voltage-drop" || in.finding.rule == "undervoltage" ||
-                         in.finding.rule == "cannot-be-fed";
-    if (!comfort) {
-        wires.clear();
-        if (in.finding.wire) wires.push_back(in.finding.wire);
-        for (const Related& related : in.finding.related)
-            if (related.text.starts_with("the weakest part of the way: ampacity of wire "))
-                if (const auto wire =
-                        in.harness.find_wire(related.text.substr(46, related.text.find(',', 46) - 46)))
-                    wires.push_back(*wire);
-    }
-    std::vector<Plan> plans;
-    std::map<WireId, double> sizes;
-    for (const WireId wire : wires) sizes[wire] = in.harness.wire(wire).area.lo;
-    constexpr int most_steps = 8;
-    for (int step = 0; step < most_steps && !wires.empty(); ++step) {
-        // What a step wins of volts for what it weighs.
-        WireId best;
-        double most = 0;
-        for (const WireId wire : wires) {
-            const auto next = step_up(sizes_for(in.harness.wire(wire)), sizes[wire] * 1.03);
-            if (!next || (comfort && *next > 1.001 * taken_mm2(in, wire))) continue;
-            const double won =
-                most_A(in.results, wire) * (1 / sizes[wire] - 1 / *next) / (*next - sizes[wire]);
-            if (!best || won > most) best = wire, most = won;
-        }
-        if (!best) break;
-        sizes[best] = *step_up(sizes_for(in.harness.wire(best)), sizes[best] * 1.03);
-        Plan plan;
-        for (const auto& [wire, size] : sizes)
-            if (size > in.harness.wire(wire).area.lo * 1.03) {
-                const Change change = resized(in, wire, size);
-                plan.emplace(change.key, change);
-            }
-        // Volts alone are not worth a harness made anew; no source.
-        constexpr std::size_t most_wires = 3;
-        if (in.finding.rule == "voltage-drop" && plan.size() > most_wires) break;
-        plans.push_back(std::move(plan));
     }
     return plans;
 }

@@ -101,6 +101,18 @@ std::vector<Plan> by_fitting_charger(const AtHand& in) {
                               Dimension::voltage, allowed_V))};
 }
 
+// Whose output the pack drives a current into: one that gives what the pack has when it is full.
+std::vector<Plan> by_charger_of_pack(const AtHand& in) {
+    const EdgeId id = edge_of(in, in.finding.part, EdgeRole::charger);
+    if (!id || in.harness.part(in.finding.part).kind != Kind::charger) return {};
+    const double stands_V = across(in, in.results.circuit.edge(id)).high_V;
+    Change change = figure_of(in, in.finding.part, output_attribute(in.harness, in.finding.part),
+                              Dimension::voltage, std::floor(stands_V * 10 + 1e-6) / 10);
+    constexpr double alike = 1.05;
+    return change.from > 0 && stands_V > alike * change.from ? std::vector{plan_of(change)}
+                                                             : std::vector<Plan>{};
+}
+
 // A pack or its battery management is not bought anew: a charger that gives what they take.
 std::vector<Plan> by_weaker_charger(const AtHand& in) {
     const auto& figures = in.finding.figures;
@@ -114,7 +126,8 @@ std::vector<Plan> by_weaker_charger(const AtHand& in) {
             if (change.value < 1) continue;
             change.gives_less = true;
             change.points = another_part + 60 * (1 - share * further);
-            plans.push_back(plan_of(change));
+            plans.push_back(merged(plan_of(change), held_to(in, part, Flow::delivers, change.value,
+                                                            to_text(change.value, Dimension::current, 4))));
         }
     }
     return plans;
@@ -185,14 +198,52 @@ std::vector<Plan> by_fitting_load(const AtHand& in) {
         return {plan_of(range)};
     }
     const double times = *volts / rated.lo;
+    // The same current: what a motor is laid for, and one of less power.
+    Change alike = figure_of(in, in.finding.part, "(rated-voltage)"_attr, Dimension::voltage, *volts);
+    alike.points += 0.5;
     Change fitted = figure_of(in, in.finding.part, "(rated-voltage)"_attr, Dimension::voltage, *volts);
     if (current.present() && current.known != Knowledge::unknown)
         fitted.besides.emplace_back("(current)"_attr, to_text(current.hi / times, Dimension::current, 3));
     if (works.present() && works.known != Knowledge::unknown)
-        fitted.besides.emplace_back(
-            "works"_attr,
-            "works " + to_text(Quantity{works.lo * times, works.hi * times, Dimension::voltage}, 3));
-    return {plan_of(fitted)};
+        for (Change* change : {&fitted, &alike})
+            change->besides.emplace_back(
+                "works"_attr,
+                "works " + to_text(Quantity{works.lo * times, works.hi * times, Dimension::voltage}, 3));
+    // What is made for 5 V is electronics, of which there is no other: a feed that fits comes first.
+    constexpr double electronics_V = 6, no_other = 6;
+    if (rated.lo < electronics_V) fitted.points += no_other;
+    std::vector<Plan> plans = {plan_of(fitted)};
+    if (current.present() && *volts < rated.lo) plans.push_back(plan_of(alike));
+    return plans;
+}
+
+// The converter that feeds a load, of an output that the load takes.
+std::vector<Plan> by_fitting_converter(const AtHand& in) {
+    const EdgeId use = edge_of(in, in.finding.part, EdgeRole::load);
+    if (!use) return {};
+    const Slice attributes = in.harness.part(in.finding.part).attributes;
+    const Value rated = in.harness.value(attributes, "(rated-voltage)"_attr),
+                works = in.harness.value(attributes, "works"_attr);
+    const bool stated = works.present() && works.known != Knowledge::unknown;
+    const double volts = rated.present() && rated.known != Knowledge::unknown ? rated.lo
+                         : stated ? std::round(5 * (works.lo + works.hi)) / 10
+                                  : 0;
+    const Circuit& circuit = in.results.circuit;
+    std::vector<NodeId> open = {circuit.edge(use).from};
+    std::vector<Plan> plans;
+    for (std::size_t i = 0; i < open.size() && volts > 0; ++i)
+        for (const Incidence& next : circuit.at(open[i])) {
+            const Edge& edge = circuit.edge(next.edge);
+            if (edge.role == EdgeRole::converter_output && edge.to == open[i]) {
+                Change change = figure_of(in, edge.part, output_attribute(in.harness, edge.part),
+                                          Dimension::voltage, volts);
+                change.points += 1;  // it may feed others as well
+                plans.push_back(plan_of(change));
+            } else if (is_conductor(edge.role) &&
+                       std::find(open.begin(), open.end(), next.other) == open.end())
+                open.push_back(next.other);
+        }
+    return plans;
 }
 
 std::vector<Plan> by_fitting_panel_input(const AtHand& in) {

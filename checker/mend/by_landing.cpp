@@ -28,6 +28,13 @@ std::vector<WireEnd> ends_at(const AtHand& in, TerminalId at) {
     return found;
 }
 
+bool has_free(const AtHand& in, PartId part) {
+    const auto& terminals = in.harness.part(part).terminals;
+    for (std::uint32_t i = 0; i < terminals.count; ++i)
+        if (!lands(in, TerminalId(terminals.first + i))) return true;
+    return false;
+}
+
 Change landed(const AtHand& in, const WireEnd& end, TerminalId at, double points) {
     Change change;
     change.key = {Verb::land, std::string(in.harness.wire(end.wire).name), {}, {}, end.beginning};
@@ -108,10 +115,15 @@ std::vector<Plan> by_joining(const AtHand& in) {
     const Edge& edge = circuit.edge(use);
     const auto leads_nowhere = [&](TerminalId at) {
         const PartId part = in.harness.terminal(at).part;
-        std::size_t ends = 0;
-        for (const Wire& wire : in.harness.wires)
-            for (const TerminalId end : {wire.from, wire.to}) ends += in.harness.terminal(end).part == part;
-        return ends == 1;
+        std::size_t leads = 0;
+        for (std::uint32_t i = 0; i < in.harness.part(part).terminals.count; ++i)
+            for (const Incidence& next :
+                 circuit.at(circuit.node(TerminalId(in.harness.part(part).terminals.first + i)))) {
+                // A fuse in a block is bolted to it.
+                const EdgeRole role = circuit.edge(next.edge).role;
+                leads += role == EdgeRole::wire || role == EdgeRole::joint;
+            }
+        return leads == 1;
     };
     // The open pole, or the end of a wire from a pole that leads nowhere.
     std::vector<std::pair<bool, std::optional<WireEnd>>> open;  // plus; the far end of its wire
@@ -137,7 +149,8 @@ std::vector<Plan> by_joining(const AtHand& in) {
             const EdgeId other = use_of(part);
             const Kind kind = in.harness.part(home).kind;
             if (!other || part == in.finding.part ||
-                (kind != Kind::busbar && kind != Kind::terminal_block && kind != Kind::stud))
+                (kind != Kind::busbar && kind != Kind::terminal_block && kind != Kind::stud &&
+                 kind != Kind::frame && kind != Kind::splice))
                 continue;
             if ((plus_free ? circuit.edge(other).from_terminal : circuit.edge(other).to_terminal) != near)
                 continue;
@@ -149,6 +162,16 @@ std::vector<Plan> by_joining(const AtHand& in) {
     for (const auto& [name, entry] : homes) order.push_back(entry);
     std::stable_sort(order.begin(), order.end(),
                      [](const auto& a, const auto& b) { return a.first > b.first; });
+    // First the free contact beside the one through which its other pole is wired.
+    std::vector<std::pair<int, PartId>> plugs;
+    for (const Wire& wire : in.harness.wires)
+        for (const auto& [near, far] : {std::pair(wire.from, wire.to), std::pair(wire.to, wire.from)}) {
+            const PartId plug = in.harness.terminal(far).part;
+            if (in.harness.terminal(near).part == in.finding.part &&
+                in.harness.part(plug).kind == Kind::connector && has_free(in, plug))
+                plugs.emplace_back(0, plug);
+        }
+    order.insert(order.begin(), plugs.begin(), plugs.end());
     std::vector<Plan> plans;
     for (const auto& [count, home] : order) {
         TerminalId at;

@@ -14,7 +14,6 @@ namespace {
 
 using namespace literals;
 
-constexpr double for_hours = 0.8;         // NFPA 70 210.20(A)
 constexpr double most_times_thicker = 4;  // for one finding; no source
 
 // The devices that a finding is about: its own, the one that guards its wire, those on the way that it shows.
@@ -45,18 +44,12 @@ const ProtectionZone& zone_of(const AtHand& in, PartId device) {
 // Every wire of the zone as thick as a device of that rating asks; nullopt: one is not sold so thick, or
 // would be out of all proportion to what is there.
 std::optional<Plan> wires_for(const AtHand& in, const ProtectionZone& zone, double rated_A, double lets_A) {
-    const Facts facts(in.harness);
     double thickest_mm2 = 0;
     for (const WireId id : zone.wires) thickest_mm2 = std::max(thickest_mm2, in.harness.wire(id).area.lo);
     Plan plan;
     for (const WireId id : zone.wires) {
         const Wire& wire = in.harness.wire(id);
-        const WireLoading& loading = in.results.wires[id.index()];
-        const double asked_A = std::max({loading.current_A, rated_A, lets_A / most_i2_over_iz});
-        const auto area =
-            quantity_from_text(smallest_size(asked_A / wire.parallel, conductor_limit_degC(facts, id),
-                                             wire.aluminium, loading.standing, wire.awg));
-        const auto size = area ? step_up(sizes_for(wire), area->lo) : std::nullopt;
+        const auto size = size_for(in, id, rated_A, lets_A);
         if (!size || !wire.area.is_known()) return std::nullopt;
         if (*size <= wire.area.lo * 1.001) continue;
         if (*size > std::max(most_times_thicker * wire.area.lo, thickest_mm2)) return std::nullopt;
@@ -64,30 +57,6 @@ std::optional<Plan> wires_for(const AtHand& in, const ProtectionZone& zone, doub
         plan.emplace(change.key, change);
     }
     return plan;
-}
-
-// What hangs together with a terminal by wires and bolts alone, the nearest first.
-std::vector<TerminalId> same_rail(const AtHand& in, TerminalId from) {
-    const Circuit& circuit = in.results.circuit;
-    std::vector<NodeId> nodes = {circuit.node(from)};
-    std::set<NodeId> seen = {nodes.front()};
-    for (std::size_t i = 0; i < nodes.size(); ++i)
-        for (const Incidence& next : circuit.at(nodes[i])) {
-            const EdgeRole role = circuit.edge(next.edge).role;
-            if ((role == EdgeRole::wire || role == EdgeRole::joint) && seen.insert(next.other).second)
-                nodes.push_back(next.other);
-        }
-    std::vector<TerminalId> found;
-    for (const NodeId node : nodes) {
-        std::vector<TerminalId> here;
-        for (std::size_t t = 0; t < in.harness.terminals.size(); ++t)
-            if (circuit.node(TerminalId(t)) == node) here.emplace_back(t);
-        std::sort(here.begin(), here.end(), [&](TerminalId a, TerminalId b) {
-            return in.harness.terminal(a).path < in.harness.terminal(b).path;
-        });
-        found.insert(found.end(), here.begin(), here.end());
-    }
-    return found;
 }
 
 // "X3.5": a way of a fuse block in which nothing sits; empty: none.
@@ -143,6 +112,46 @@ std::string precharge_statements(const AtHand& in, const Edge& contact, const Pr
 }
 
 }  // namespace
+
+std::vector<TerminalId> same_rail(const AtHand& in, TerminalId from) {
+    const Circuit& circuit = in.results.circuit;
+    std::vector<NodeId> nodes = {circuit.node(from)};
+    std::set<NodeId> seen = {nodes.front()};
+    for (std::size_t i = 0; i < nodes.size(); ++i)
+        for (const Incidence& next : circuit.at(nodes[i])) {
+            const EdgeRole role = circuit.edge(next.edge).role;
+            if ((role == EdgeRole::wire || role == EdgeRole::joint) && seen.insert(next.other).second)
+                nodes.push_back(next.other);
+        }
+    std::vector<TerminalId> found;
+    for (const NodeId node : nodes) {
+        std::vector<TerminalId> here;
+        for (std::size_t t = 0; t < in.harness.terminals.size(); ++t)
+            if (circuit.node(TerminalId(t)) == node) here.emplace_back(t);
+        std::sort(here.begin(), here.end(), [&](TerminalId a, TerminalId b) {
+            return in.harness.terminal(a).path < in.harness.terminal(b).path;
+        });
+        found.insert(found.end(), here.begin(), here.end());
+    }
+    return found;
+}
+
+std::optional<double> size_for(const AtHand& in, WireId id, double rated_A, double lets_A) {
+    const Facts facts(in.harness);
+    const Wire& wire = in.harness.wire(id);
+    const WireLoading& loading = in.results.wires[id.index()];
+    const double asked_A = std::max({loading.current_A, rated_A, lets_A / most_i2_over_iz});
+    const auto area =
+        quantity_from_text(smallest_size(asked_A / wire.parallel, conductor_limit_degC(facts, id),
+                                         wire.aluminium, loading.standing, wire.awg));
+    return area ? step_up(sizes_for(wire), area->lo) : std::nullopt;
+}
+
+bool sets_device(const Plan& plan) {
+    return std::any_of(plan.begin(), plan.end(), [](const auto& entry) {
+        return entry.first.verb == Verb::rating && entry.first.what == "(rated-current)"_attr;
+    });
+}
 
 std::vector<Plan> by_bracket(const AtHand& in) {
     std::vector<Plan> plans;

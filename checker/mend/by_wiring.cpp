@@ -103,7 +103,6 @@ std::vector<Plan> by_taking_out(const AtHand& in) {
     return plans;
 }
 
-// Whether a wire leads to a source's minus, through conductors, contacts and devices, and to no plus.
 bool leads_to_minus(const AtHand& in, WireId wire) {
     const Circuit& circuit = in.results.circuit;
     std::vector<NodeId> open = {circuit.node(in.harness.wire(wire).from)};
@@ -248,96 +247,6 @@ std::vector<Plan> by_precharging(const AtHand& in) {
             change.points = ModeId(i) == mode.after ? 1 : 1.2;
             plans.push_back(plan_of(change));
         }
-    }
-    return plans;
-}
-
-namespace {
-
-// The pack at whose plus a wire begins or ends; invalid: none.
-PartId pack_at(const AtHand& in, const Wire& wire) {
-    for (const TerminalId end : {wire.from, wire.to})
-        if (in.harness.part(in.harness.terminal(end).part).kind == Kind::pack &&
-            in.harness.terminal(end).role == TerminalRole::plus)
-            return in.harness.terminal(end).part;
-    return {};
-}
-
-// What a pack of the same size has before it, A; 0: there is none, or nobody says.
-double fuse_of_twin_A(const AtHand& in, PartId pack) {
-    const auto discharge = [&](PartId part) {
-        return in.harness.value(in.harness.part(part).attributes, "discharge"_attr).lo;
-    };
-    for (const Wire& wire : in.harness.wires) {
-        const PartId twin = pack_at(in, wire);
-        if (!twin || twin == pack || discharge(twin) != discharge(pack)) continue;
-        for (const TerminalId end : {wire.from, wire.to})
-            if (const PartId part = in.harness.terminal(end).part; in.harness.part(part).kind == Kind::fuse)
-                return in.harness.value(in.harness.part(part).attributes, "(rated-current)"_attr).lo;
-    }
-    return 0;
-}
-
-bool no_device_guards(const AtHand& in, WireId id) {
-    const ProtectionZone* zone = nullptr;
-    for (const ProtectionZone& each : in.results.zones)
-        if (std::find(each.wires.begin(), each.wires.end(), id) != each.wires.end()) zone = &each;
-    return zone && zone->guard != ProtectionZone::Guard::devices;
-}
-
-// What a fuse in that wire may be rated, what is most likely right first. A pack's lead: as much as the pack
-// gives and the wire stands, for what flows in it is shared with others. Else what flows, and more where the
-// wire stands much more: modes seldom state all that a device can draw.
-std::vector<double> ratings_for(const AtHand& in, WireId id) {
-    const double flows_A = most_A(in.results, id), may_A = in.results.wires[id.index()].limit_A;
-    constexpr double conventional = 1.35, for_hours = 0.8, usual_share = 0.4;
-    const double largest_A = may_A * most_i2_over_iz / conventional;
-    const double least_A = std::max(1.0, flows_A / for_hours);
-    std::vector<std::optional<double>> wanted;
-    const PartId pack = pack_at(in, in.harness.wire(id));
-    if (pack && no_device_guards(in, id)) {
-        const Value gives = in.harness.value(in.harness.part(pack).attributes, "discharge"_attr);
-        const bool known = gives.present() && gives.known != Knowledge::unknown;
-        if (const double twin_A = fuse_of_twin_A(in, pack); twin_A > 0 && twin_A <= may_A)
-            wanted.emplace_back(twin_A);
-        wanted.push_back(step_down(fuse_ratings_A(), std::min(may_A, known ? gives.lo : may_A)));
-    }
-    if (flows_A > 0.01) {
-        wanted.push_back(step_up(fuse_ratings_A(), std::max(least_A, usual_share * may_A)));
-        wanted.push_back(step_up(fuse_ratings_A(), least_A));
-    } else {
-        // No mode uses it: the largest that the wire allows, and the use is a question.
-        wanted.push_back(step_down(fuse_ratings_A(), may_A));
-    }
-    std::vector<double> ratings;
-    for (const auto& each : wanted)
-        if (each && *each <= largest_A && std::find(ratings.begin(), ratings.end(), *each) == ratings.end())
-            ratings.push_back(*each);
-    return ratings;
-}
-
-}  // namespace
-
-std::vector<Plan> by_fuse_put_in(const AtHand& in) {
-    const WireId id = in.finding.wire;
-    if (!id || in.harness.wire(id).cable) return {};
-    const Wire& wire = in.harness.wire(id);
-    // A fuse belongs into the plus: into a minus only where nothing else helps.
-    constexpr double usual = 7, in_minus = 20;
-    double points = leads_to_minus(in, id) ? in_minus : usual;
-    std::vector<Plan> plans;
-    for (const double rated_A : ratings_for(in, id)) {
-        for (const double breaks_A : {least_fuse_breaks_A, 20000.0, 50000.0})
-            for (const bool beginning : {true, false}) {
-                Change change;
-                change.key = {Verb::put_in, std::string(wire.name), "(rated-current)"_attr, {}, beginning};
-                change.other = "F-" + std::string(wire.name) + (beginning ? "" : "-end");
-                change.text = fuse_statement(in, change.other, rated_A, "", breaks_A);
-                change.value = rated_A;
-                change.points = points + breaks_A / 1e5;
-                plans.push_back(plan_of(change));
-            }
-        points += 0.02;
     }
     return plans;
 }

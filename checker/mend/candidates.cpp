@@ -32,8 +32,12 @@ const std::vector<RuleWays>& table() {
         {"blocking-diode", Phase::shape, {by_exchanging}},
         {"past-bms", Phase::shape, {by_other_port}},
         {"floating", Phase::shape, {by_joining}},
-        {"wrong-rail", Phase::shape, {by_other_rail, by_cures, by_fitting_load}},
+        {"wrong-rail", Phase::shape, {by_other_rail, by_cures, by_fitting_load, by_fitting_converter}},
+        {"panel-on-pack", Phase::shape, {by_panel_input}},
+        {"idle-contact", Phase::shape, {by_landing_behind}},
+        {"idle-stop", Phase::shape, {by_landing_behind}},
         {"charge-voltage", Phase::not_for_sale, {by_fitting_charger}},
+        {"joined-outputs", Phase::not_for_sale, {by_charger_of_pack}},
         {"mode-contradicts", Phase::shape, {by_mode_lines}},
         {"overdrawn-pack", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
         {"overdrawn-bms", Phase::not_for_sale, {by_lower_setting, by_weaker_charger, by_smaller_inverter}},
@@ -42,8 +46,10 @@ const std::vector<RuleWays>& table() {
         {"fuse-voltage", Phase::single_parts, {by_fuse_type, by_cures}},
         {"fuse-breaking-capacity", Phase::single_parts, {by_fuse_type, by_cures}},
         {"contact-voltage", Phase::single_parts, {by_cures}},
-        {"input-voltage", Phase::single_parts, {by_cures, by_fitting_load}},
-        {"undervoltage", Phase::single_parts, {by_cures, by_thicker_way, by_fitting_load}},
+        {"input-voltage", Phase::single_parts, {by_cures, by_fitting_load, by_fitting_converter}},
+        {"undervoltage",
+         Phase::single_parts,
+         {by_cures, by_thicker_way, by_fitting_load, by_fitting_converter}},
         {"coil-voltage", Phase::single_parts, {by_fitting_coil}},
         {"panel-voltage", Phase::single_parts, {by_fitting_panel_input}},
         {"panel-current", Phase::single_parts, {by_fitting_panel_input, by_thicker_way}},
@@ -54,7 +60,7 @@ const std::vector<RuleWays>& table() {
         {"no-disconnect", Phase::single_parts, {by_switch_put_in}},
         {"size-mismatch", Phase::single_parts, {by_cures}},
         {"missing-data", Phase::single_parts, {by_rating_bought}},
-        {"overloaded-wire", Phase::way, {by_cures, by_bracket, by_lower_setting}},
+        {"overloaded-wire", Phase::way, {by_cures, by_bracket, by_fuse_and_wires, by_lower_setting}},
         {"overloaded-contact", Phase::way, {by_cures, by_lower_setting}},
         {"overloaded-fuse", Phase::way, {by_cures, by_bracket, by_lower_setting}},
         {"overloaded-diode", Phase::way, {by_cures}},
@@ -115,12 +121,27 @@ std::span<const double> sizes_for(const Wire& wire) {
     return wire.awg ? wire_gauges_mm2() : wire_sizes_mm2();
 }
 
-// Whether a wire that thick lands on one of the parts that this one joins: then it is what belongs there.
+// Whether a wire that thick goes on beyond a device, contact or plug that this one alone leads to: then it is
+// what belongs there. What lands beside others branches off, and says nothing about those.
 bool beside_as_thick(const AtHand& in, const Wire& wire, double area_mm2) {
-    const auto part = [&](TerminalId at) { return in.harness.terminal(at).part; };
+    const auto alone_on = [&](TerminalId at) {
+        return std::count_if(in.harness.wires.begin(), in.harness.wires.end(),
+                             [&](const Wire& each) { return each.from == at || each.to == at; }) == 1;
+    };
+    const auto hands_on = [&](TerminalId at) {
+        const Kind kind = in.harness.part(in.harness.terminal(at).part).kind;
+        return (kind == Kind::fuse || kind == Kind::breaker || kind == Kind::switch_ ||
+                kind == Kind::contactor || kind == Kind::relay || kind == Kind::selector ||
+                kind == Kind::connector || kind == Kind::shunt || kind == Kind::bms) &&
+               alone_on(at);
+    };
+    const auto meet = [&](TerminalId one, TerminalId other) {
+        return one != other && hands_on(one) &&
+               in.harness.terminal(one).part == in.harness.terminal(other).part;
+    };
     return std::any_of(in.harness.wires.begin(), in.harness.wires.end(), [&](const Wire& other) {
-        const bool beside = part(other.from) == part(wire.from) || part(other.to) == part(wire.to) ||
-                            part(other.from) == part(wire.to) || part(other.to) == part(wire.from);
+        const bool beside = meet(wire.from, other.from) || meet(wire.to, other.to) ||
+                            meet(wire.to, other.from) || meet(wire.from, other.to);
         return beside && &other != &wire && other.area.lo * 1.001 >= area_mm2;
     });
 }

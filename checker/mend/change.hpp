@@ -55,8 +55,9 @@ struct Change {
     bool goes_with_setting =
         false;  // of a mode line: the setting lets no more than `value` A where `from` stands
     bool gives_less =
-        false;          // a part that takes or gives `value` where `from` stands: less of what it is for
-    double points = 0;  // what it costs: only the order counts
+        false;  // a part that takes or gives `value` where `from` stands: less of what it is for
+    bool of_pattern = false;  // no half of what it was offered with helps: not left out alone
+    double points = 0;        // what it costs: only the order counts
 
     bool is_step() const { return !ladder.empty(); }
 };

@@ -40,8 +40,12 @@ Functions functions_of(const Results& results) {
         for (std::size_t i = 0; i < results.circuit.edges.size(); ++i) {
             const Edge& edge = results.circuit.edges[i];
             if (!edge.part || !is_served(edge.role)) continue;
-            double& most = functions.served_A[{mode, std::string(harness.part(edge.part).name)}];
-            most = std::max(most, std::abs(point.edge_A[i]));
+            Served& most = functions.served[{mode, std::string(harness.part(edge.part).name)}];
+            const double now_A = std::abs(point.edge_A[i]);
+            most.current_A = std::max(most.current_A, now_A);
+            most.power_W = std::max(most.power_W, now_A * std::abs(point.node_V[edge.from.index()] -
+                                                                   point.node_V[edge.to.index()]));
+            most.hands_on = edge.role == EdgeRole::converter_input;
         }
     }
     functions.modes = solved.size();
@@ -68,20 +72,25 @@ std::string lost_function(const Functions& before, const Functions& after, const
         return kept_share;
     };
     constexpr double nothing_A = 1e-3;
-    const auto served = [&](const std::pair<std::string, std::string>& key) {
-        const auto now = after.served_A.find(key);
-        return now == after.served_A.end() ? 0 : now->second;
+    // What takes a power takes less current at more voltage: kept is what has its current or its power.
+    const auto kept = [&](const std::pair<std::string, std::string>& key, const Served& was) {
+        const auto now = after.served.find(key);
+        if (now == after.served.end()) return false;
+        const double share = share_of(key.second);
+        // What hands on takes what is asked of it: that it is fed is enough, for what it feeds is looked at.
+        if (was.hands_on) return now->second.current_A >= nothing_A;
+        return now->second.current_A >= share * was.current_A || now->second.power_W >= share * was.power_W;
     };
     // What is fed wrongly has to be fed in some mode afterwards, whatever it takes then.
     const auto served_anywhere = [&](const std::string& part) {
-        return std::any_of(after.served_A.begin(), after.served_A.end(), [&](const auto& entry) {
-            return entry.first.second == part && entry.second >= nothing_A;
+        return std::any_of(after.served.begin(), after.served.end(), [&](const auto& entry) {
+            return entry.first.second == part && entry.second.current_A >= nothing_A;
         });
     };
-    for (const auto& [key, served_A] : before.served_A) {
-        if (served_A < nothing_A) continue;
-        const bool lost = before.doubted.contains(key.second) ? !served_anywhere(key.second)
-                                                              : served(key) < share_of(key.second) * served_A;
+    for (const auto& [key, was] : before.served) {
+        if (was.current_A < nothing_A) continue;
+        const bool lost =
+            before.doubted.contains(key.second) ? !served_anywhere(key.second) : !kept(key, was);
         if (lost) return key.second + " in mode " + key.first;
     }
     return {};

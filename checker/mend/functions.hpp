@@ -10,9 +10,14 @@
 
 namespace loomward {
 
+// The most that a consumer takes or a charger gives in a mode.
+struct Served {
+    double current_A = 0, power_W = 0;
+    bool hands_on = false;  // a converter: what it feeds is served itself
+};
+
 struct Functions {
-    // By mode and part: the largest current that a consumer takes or a charger gives, A.
-    std::map<std::pair<std::string, std::string>, double> served_A;
+    std::map<std::pair<std::string, std::string>, Served> served;  // by mode and part
     std::set<std::string> joined;   // terminals of contacts and chargers on which something lands
     std::set<std::string> doubted;  // parts that are fed wrongly: what they take now means nothing
     std::size_t modes = 0, modes_solved = 0;

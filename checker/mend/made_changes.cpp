@@ -54,6 +54,26 @@ std::vector<MadeChange> made_changes(const Plan& plan, const Trial& now, Trials&
     return changes;
 }
 
+Mended told_of(const Results& found, std::shared_ptr<const Results> whole) {
+    Mended mended;
+    const Results& after = *whole;
+    const Functions functions = functions_of(after);
+    mended.errors_before = found.count(Severity::error);
+    mended.warnings_before = found.count(Severity::warning);
+    mended.asked_before = counts_of_asked(found);
+    mended.possible_before = counts_of_possible(found);
+    mended.errors_after = after.count(Severity::error);
+    mended.warnings_after = after.count(Severity::warning);
+    mended.asked_after = counts_of_asked(after);
+    mended.possible_after = counts_of_possible(after);
+    mended.modes = functions.modes;
+    mended.modes_solved = functions.modes_solved;
+    for (const Finding& finding : after.findings)
+        if (!finding.accepted && finding.severity != Severity::note) mended.left.push_back({finding, false});
+    mended.results = std::move(whole);
+    return mended;
+}
+
 FindingCounts counts_of_asked(const Results& results) {
     return counted(results, [](const Finding& finding) { return finding.asks(); });
 }

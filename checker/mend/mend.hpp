@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "checker/mend/change.hpp"
+#include "checker/mend/in_a_row.hpp"
 
 namespace loomward {
 
@@ -47,8 +48,10 @@ struct Mended {
     FindingCounts asked_before, asked_after, possible_before, possible_after;
     std::size_t modes = 0, modes_solved = 0;
     std::vector<LeftFinding> left;  // errors and warnings that the plan leaves
-    bool slower = false;            // settings were lowered for what could be bought
-    bool ended_early = false;       // by most_checks
+    // Devices that the plan leaves rated above what stands before them, where they were not.
+    InARow above;
+    bool slower = false;       // settings were lowered for what could be bought
+    bool ended_early = false;  // by most_checks
     std::size_t checks = 0;
     std::shared_ptr<const Results> results;  // of the text with all of them
 };
@@ -58,8 +61,8 @@ struct Mended {
 std::size_t count_of_changes(const Mended& mended);
 
 // `text` gave `found`; what is told of the plan in the end is what `examine` finds. Never lets a function go:
-// what a mode feeds has at least 85 % of its current afterwards, but for what is fed wrongly now and for
-// controllers whose setting is lowered.
+// what a mode feeds has at least 85 % of its current or power afterwards, but for what is fed wrongly now and
+// for controllers whose setting is lowered.
 Mended mend(const std::string& text, const Results& found, const ExamineText& examine,
             const MendOptions& options = {});
 

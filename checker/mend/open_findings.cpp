@@ -1,6 +1,7 @@
 #include "checker/mend/open_findings.hpp"
 
 #include <algorithm>
+#include <tuple>
 
 #include "checker/parts/open_values.hpp"
 
@@ -92,6 +93,19 @@ bool OpenFindings::forget_what_is_certain(const Results& whole) {
         any = true;
     }
     return any;
+}
+
+std::vector<const Finding*> findings_up_to(Phase phase, const Results& results, const OpenFindings& open) {
+    std::vector<const Finding*> list;
+    for (const Finding& finding : results.findings)
+        if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase &&
+            !open.has(key_of(finding)))
+            list.push_back(&finding);
+    std::stable_sort(list.begin(), list.end(), [](const Finding* a, const Finding* b) {
+        return std::tuple(phase_of(a->rule), a->rule, a->subject, a->beside) <
+               std::tuple(phase_of(b->rule), b->rule, b->subject, b->beside);
+    });
+    return list;
 }
 
 }  // namespace loomward

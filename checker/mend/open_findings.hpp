@@ -6,6 +6,7 @@
 #include <utility>
 #include <vector>
 
+#include "checker/mend/candidates.hpp"
 #include "checker/mend/trials.hpp"
 
 namespace loomward {
@@ -37,5 +38,9 @@ class OpenFindings {
     bool any_ = false;
     std::set<std::pair<std::string, std::string>> estimated_;  // subject and name of values
 };
+
+// Errors and warnings of these phases that nobody accepted and that are not left to the owner, in the order
+// in which they are worked on.
+std::vector<const Finding*> findings_up_to(Phase phase, const Results& results, const OpenFindings& open);
 
 }  // namespace loomward

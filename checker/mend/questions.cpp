@@ -6,7 +6,8 @@ namespace {
 
 // "U1 draws 38 A": what a mode line said that a lowered setting does not let be.
 std::string stated_draw(const Change& change) {
-    return change.text.substr(0, change.text.rfind(' ')) + " " + to_text(change.from, Dimension::current);
+    return change.text.substr(0, change.text.find(' ', change.text.find(' ') + 1)) + " " +
+           to_text(change.from, Dimension::current);
 }
 
 // Empty where a change asks for nothing.
@@ -30,7 +31,7 @@ std::string question_of(const Change& change) {
         case Verb::mode_line:
             if (!change.goes_with_setting)
                 return "mode " + where + ": does it work so (" + change.text + ")?";
-            return "mode " + where + " states " + stated_draw(change) + "; with that setting it is " +
+            return "mode " + where + " states " + stated_draw(change) + "; so it is " +
                    to_text(change.value, Dimension::current) +
                    " at the most: is that enough for what the mode is for? It is yours to decide";
         case Verb::build:
@@ -64,6 +65,10 @@ std::vector<std::string> questions_of(const Mended& mended) {
     for (const MadeChange& made : mended.changes)
         if (std::string question = question_of(made.change); !question.empty())
             asked.push_back(std::move(question));
+    for (const auto& [device, smaller] : mended.above)
+        asked.push_back(device + " of " + to_text(smaller.rated_A, Dimension::current) + " stands behind " +
+                        smaller.before + " of " + to_text(smaller.before_A, Dimension::current) +
+                        ", which opens first: may all that is behind that go dead for it?");
     return asked;
 }
 

@@ -8,35 +8,25 @@
 
 #include "checker/mend/candidates.hpp"
 #include "checker/mend/functions.hpp"
+#include "checker/mend/in_a_row.hpp"
 #include "checker/mend/made_changes.hpp"
 #include "checker/mend/mend.hpp"
-#include "checker/mend/open_findings.hpp"
-#include "checker/mend/trials.hpp"
-#include "checker/mend/whole_checks.hpp"
+#include "checker/mend/standing.hpp"
 
 namespace loomward {
 namespace {
 
-// What is offered when all before it is spent.
-enum class Pass : std::uint8_t {
-    strict,    // a plan may make no error, be it only possible
-    tolerant,  // what is only possible may come of it
-    slower     // settings are lowered for what could be bought
+// What is tried for a finding.
+struct Choice {
+    Plan plan;
+    FindingKey about;
 };
 
-class Search {
+class Search : Standing {
   public:
     Search(const std::string& text, const Results& found, const ExamineText& examine,
            const MendOptions& options)
-        : text_(text),
-          found_(found),
-          harness_(*found.harness),
-          whole_(text, found, examine),
-          open_(found),
-          start_(at_first(text, found, options)),
-          now_(start_),
-          trials_(text, *found.harness, options.tried_with ? options.tried_with : examine,
-                  options.most_checks, start_) {}
+        : Standing(text, found, examine, options) {}
 
     Mended run() {
         search();
@@ -58,78 +48,6 @@ class Search {
         }
         drop();
         step_down();
-    }
-
-    // An error is left that asks for no value: those no change answers.
-    bool is_wrong() const {
-        return std::any_of(now_->results.findings.begin(), now_->results.findings.end(),
-                           [&](const Finding& finding) {
-                               return finding.severity == Severity::error && !finding.accepted &&
-                                      !finding.asks() && !open_.has(key_of(finding));
-                           });
-    }
-    Score score(const Seen& of) const { return open_.score(*of); }
-
-    static Seen at_first(const std::string& text, const Results& found, const MendOptions& options) {
-        auto first = options.tried_with ? options.tried_with(text) : std::nullopt;
-        return seen(first ? std::move(*first) : found);
-    }
-
-    bool spent() const { return trials_.spent(); }
-    Seen trial(const Plan& plan) { return trials_.of(plan); }
-    bool lawful(const Plan& plan, const Seen& after) const {
-        return after && lost_function(start_->functions, after->functions, plan).empty();
-    }
-    // What uncovers something may bring errors to light; what is bought may make none.
-    bool may_be_taken(const Plan& plan, const Seen& after, Phase phase) {
-        if (!lawful(plan, after)) return false;
-        if (score(after) < score(now_) &&
-            (phase < Phase::single_parts || after->score.unsolved < now_->score.unsolved ||
-             open_.errors_made(*now_, *after).empty()))
-            return true;
-        return pass_ != Pass::strict && only_may_be(plan, after) && score(after) < score(now_);
-    }
-
-    // Whether the errors that a plan makes are all only possible; then they are the owner's to look into.
-    bool only_may_be(const Plan& plan, const Seen& after) {
-        const std::vector<FindingKey> keys = open_.errors_made(*now_, *after);
-        if (!open_.any() || keys.empty() || whole_.spent()) return false;
-        const auto whole = whole_.of(plan);
-        return whole && open_.leave(keys, *whole);
-    }
-    // An error that holds for some of what is open only now, and none is certain that was not.
-    bool is_no_longer_certain(const Plan& plan, const FindingKey& key) {
-        const auto* was = open_.any() ? whole_.certain_with(plan_) : nullptr;
-        if (!was || !was->contains(key)) return false;
-        const auto* is = whole_.certain_with(plan);
-        if (!is || is->contains(key) || !std::includes(was->begin(), was->end(), is->begin(), is->end()))
-            return false;
-        open_.leave(key);
-        return true;
-    }
-    // What is left to the owner may not become certain again.
-    bool stays_open(const Plan& plan) {
-        if (!open_.any()) return true;
-        const auto *was = whole_.certain_with(plan_), *is = whole_.certain_with(plan);
-        return !was || !is || std::includes(was->begin(), was->end(), is->begin(), is->end());
-    }
-
-    void take(Plan plan, Seen after) {
-        plan_ = std::move(plan);
-        now_ = std::move(after);
-    }
-
-    std::vector<const Finding*> findings_up_to(Phase phase) const {
-        std::vector<const Finding*> list;
-        for (const Finding& finding : now_->results.findings)
-            if (!finding.accepted && finding.severity != Severity::note && phase_of(finding.rule) <= phase &&
-                !open_.has(key_of(finding)))
-                list.push_back(&finding);
-        std::stable_sort(list.begin(), list.end(), [](const Finding* a, const Finding* b) {
-            return std::tuple(phase_of(a->rule), a->rule, a->subject, a->beside) <
-                   std::tuple(phase_of(b->rule), b->rule, b->subject, b->beside);
-        });
-        return list;
     }
 
     void work_through() {
@@ -156,9 +74,7 @@ class Search {
         constexpr int most_rounds = 12;
         for (int round = 0; round < most_rounds && !spent(); ++round) {
             look_what_is_open();
-            if (!(phase >= Phase::single_parts && take_together(first_choices(phase), phase)) &&
-                !take_one(phase))
-                break;
+            if (!(phase >= Phase::single_parts && take_choices(phase)) && !take_one(phase)) break;
         }
     }
 
@@ -171,44 +87,75 @@ class Search {
         return plans;
     }
 
-    // The first to try for each finding; of two that set the same figure, the larger.
-    std::vector<Plan> first_choices(Phase phase) const {
-        std::vector<Plan> choices;
+    // The first to try for each finding; of two that set the same figure, the larger. `by_device`: what a
+    // device and its wires are together first, for that often answers what is said of each of the wires.
+    std::vector<Choice> first_choices(Phase phase, bool by_device) const {
+        std::vector<Choice> choices;
         Plan all;
-        for (const Finding* finding : findings_up_to(phase)) {
-            for (const Plan& plan : fresh_candidates(*finding)) {
+        for (const Finding* finding : findings_up_to(phase, now_->results, open_)) {
+            std::vector<Plan> plans = fresh_candidates(*finding);
+            if (by_device) std::stable_partition(plans.begin(), plans.end(), mending::sets_device);
+            for (const Plan& plan : plans) {
                 const bool clashes = std::any_of(plan.begin(), plan.end(), [&](const auto& entry) {
                     const auto at = all.find(entry.first);
                     return at != all.end() && at->second.value > entry.second.value;
                 });
                 if (clashes) continue;
                 all = merged(all, plan);
-                choices.push_back(plan);
+                choices.push_back({plan, key_of(*finding)});
                 break;
             }
         }
         return choices;
     }
 
-    Plan with_all(std::span<const Plan> choices) const {
+    // Finding by finding a thicker wire may be the cheapest and yet the dearest of all together: what costs
+    // least as a whole is tried first.
+    bool take_choices(Phase phase) {
+        std::vector<Choice> first = first_choices(phase, false), other = first_choices(phase, true);
+        if (points_of(with_all(other)) < points_of(with_all(first))) std::swap(first, other);
+        return take_all(first, phase) || take_all(other, phase) || take_together(first, phase);
+    }
+
+    Plan with_all(std::span<const Choice> choices) const {
         Plan all;
-        for (const Plan& choice : choices) all = merged(all, choice);
+        for (const Choice& choice : choices) all = merged(all, choice.plan);
         return all;
+    }
+
+    bool take_all(std::span<const Choice> choices, Phase phase) {
+        const Plan all = with_all(choices);
+        if (choices.size() < 2 || refused_.contains(signature_of(all))) return false;
+        const Plan plan = merged(plan_, all);
+        if (const Seen after = trial(plan); may_be_taken(plan, after, phase) && raised(after).empty()) {
+            if (!take_what_helped(choices, after, phase)) take(plan, after);
+            return true;
+        }
+        refused_.insert(signature_of(all));
+        return false;
+    }
+
+    // Of what was tried at once, without the choices whose findings stay: a step that was not enough is not
+    // kept for what may come of it.
+    bool take_what_helped(std::span<const Choice> choices, const Seen& after, Phase phase) {
+        std::vector<Choice> useful(choices.begin(), choices.end());
+        std::erase_if(useful, [&](const Choice& choice) { return after->told.contains(choice.about); });
+        if (useful.empty() || useful.size() == choices.size()) return false;
+        const Plan plan = merged(plan_, with_all(useful));
+        const Seen without = trial(plan);
+        if (!may_be_taken(plan, without, phase) || !raised(without).empty() || score(after) < score(without))
+            return false;
+        for (const Choice& choice : choices)
+            if (after->told.contains(choice.about)) refused_.insert(signature_of(choice.plan));
+        take(plan, without);
+        return true;
     }
 
     // All at once, for most findings have nothing to do with each other; where one spoils it, half of them
     // and then the other half.
-    bool take_together(std::span<const Plan> choices, Phase phase) {
+    bool take_together(std::span<const Choice> choices, Phase phase) {
         if (choices.size() < 2 || spent()) return false;
-        const Plan all = with_all(choices);
-        if (!refused_.contains(signature_of(all))) {
-            const Plan plan = merged(plan_, all);
-            if (const Seen after = trial(plan); may_be_taken(plan, after, phase)) {
-                take(plan, after);
-                return true;
-            }
-            refused_.insert(signature_of(all));
-        }
+        if (take_all(choices, phase)) return true;
         const auto one = choices.first(choices.size() / 2), other = choices.subspan(one.size());
         if (one.size() > 1) trials_.prepare({merged(plan_, with_all(one)), merged(plan_, with_all(other))});
         const bool took_one = take_together(one, phase);
@@ -236,7 +183,7 @@ class Search {
 
     // The best change for the first finding that has one.
     bool take_one(Phase phase) {
-        for (const Finding* finding : findings_up_to(phase)) {
+        for (const Finding* finding : findings_up_to(phase, now_->results, open_)) {
             const FindingKey key = key_of(*finding);
             std::optional<Best> best;
             const std::vector<Plan> fresh = fresh_candidates(*finding);
@@ -251,13 +198,15 @@ class Search {
                 Best now{tried->first, tried->second, points_of(tried->first),
                          !tried->second->told.contains(key)};
                 const auto rank = [&](const Best& of) {
-                    // What is lost on the way is made up for later; a dearer change is not.
+                    // What is lost on the way is made up for later; a dearer change is not. What is fed
+                    // again may ask for values.
                     const Score left = score(of.after);
-                    return std::tuple(!of.gone, left.unsolved, left.errors, of.points, left.warnings);
+                    return std::tuple(!of.gone, left.unsolved, left.errors - of.after->asks,
+                                      raised(of.after).size(), of.points, left.warnings);
                 };
                 if (!best || rank(now) < rank(*best)) best = std::move(now);
-                // The cheapest that leaves nothing of it is enough where nothing is left open beside it.
-                if (best->gone && phase >= Phase::not_for_sale) break;
+                // The cheapest that leaves nothing of it is enough.
+                if (best->gone && raised(best->after).empty() && phase >= Phase::not_for_sale) break;
             }
             if (!best) continue;
             take(best->plan, best->after);
@@ -276,6 +225,10 @@ class Search {
             return is_no_longer_certain(plan, asked_for) ? std::optional(std::pair(plan, after))
                                                          : std::nullopt;
         if (depth == 0 || phase < Phase::single_parts || spent()) return std::nullopt;
+        if (const InARow above = raised(after); !above.empty()) {
+            const Plan before = as_large_before(above, *after->results.harness);
+            return before.empty() ? std::nullopt : joined(merged(plan, before), phase, depth - 1, asked_for);
+        }
         const std::vector<FindingKey> keys = open_.errors_made(*now_, *after);
         if (keys.empty() || keys.size() > 3) return std::nullopt;
         if (!barren_.emplace(depth, keys).second) return std::nullopt;
@@ -307,16 +260,12 @@ class Search {
         return std::nullopt;
     }
 
-    // Nothing is worse and no function lost: then a change, or a step of it, was not needed.
-    bool as_good(const Plan& plan, const Seen& after) const {
-        return lawful(plan, after) && score(after) <= score(now_) && open_.errors_made(*now_, *after).empty();
-    }
-
     // Most of them are needed: while one is tried, the next is tried beside it.
     void drop() {
         const std::vector<ChangeKey> keys = dearest_first(plan_);
         for (std::size_t i = 0; i < keys.size(); ++i) {
-            if (!plan_.contains(keys[i])) continue;  // went with another
+            // Went with another, or belongs to one.
+            if (!plan_.contains(keys[i]) || plan_.at(keys[i]).of_pattern) continue;
             const Plan plan = without(plan_, keys[i]);
             if (i + 1 < keys.size() && plan_.contains(keys[i + 1]))
                 look_ahead(plan, without(plan_, keys[i + 1]));
@@ -344,41 +293,18 @@ class Search {
     }
 
     Mended told() {
-        Mended mended;
-        mended.errors_before = found_.count(Severity::error);
-        mended.warnings_before = found_.count(Severity::warning);
-        mended.text = applied(plan_, text_, harness_).value_or(text_);
         // What is said of it is what the whole check finds in the text as it will stand.
-        mended.results = std::make_shared<const Results>(whole_.of(plan_).value_or(found_));
-        const Results& after = *mended.results;
-        const Functions functions = functions_of(after);
-        mended.asked_before = counts_of_asked(found_);
-        mended.asked_after = counts_of_asked(after);
-        mended.possible_before = counts_of_possible(found_);
-        mended.possible_after = counts_of_possible(after);
-        mended.errors_after = after.count(Severity::error);
-        mended.warnings_after = after.count(Severity::warning);
-        mended.modes = functions.modes;
-        mended.modes_solved = functions.modes_solved;
+        Mended mended = told_of(found_, std::make_shared<const Results>(whole_.of(plan_).value_or(found_)));
+        mended.text = applied(plan_, text_, harness_).value_or(text_);
         mended.changes = made_changes(plan_, *now_, trials_, open_);
-        for (const Finding& finding : after.findings)
-            if (!finding.accepted && finding.severity != Severity::note)
-                mended.left.push_back({finding, tried_.contains(key_of(finding))});
+        for (LeftFinding& left : mended.left) left.tried = tried_.contains(key_of(left.finding));
+        mended.above = raised_above(start_->above, rated_above_before(*mended.results));
         mended.slower = used_slower_;
         mended.ended_early = spent();
         mended.checks = trials_.checks() + whole_.checks();
         return mended;
     }
 
-    const std::string& text_;
-    const Results& found_;
-    const Harness& harness_;
-    WholeChecks whole_;
-    OpenFindings open_;
-    Seen start_, now_;
-    Trials trials_;
-    Plan plan_;
-    Pass pass_ = Pass::strict;
     bool used_slower_ = false;
     std::string looked_at_;          // the plan
     std::set<std::string> refused_;  // did not help in this round

@@ -13,6 +13,7 @@ Seen seen(Results results) {
     trial.functions = functions_of(results);
     for (const Finding& finding : results.findings) {
         if (finding.accepted || finding.severity == Severity::note) continue;
+        trial.asks += finding.asks() && finding.severity == Severity::error;
         const FindingKey key = key_of(finding);
         const auto [at, fresh] = trial.told.emplace(key, finding.severity);
         at->second = std::min(at->second, finding.severity);
@@ -22,6 +23,7 @@ Seen seen(Results results) {
     }
     trial.score = {trial.functions.modes - trial.functions.modes_solved, results.count(Severity::error),
                    results.count(Severity::warning)};
+    trial.above = rated_above_before(results);
     trial.results = std::move(results);
     return std::make_shared<const Trial>(std::move(trial));
 }

@@ -10,6 +10,7 @@
 
 #include "checker/mend/change.hpp"
 #include "checker/mend/functions.hpp"
+#include "checker/mend/in_a_row.hpp"
 #include "checker/mend/mend.hpp"
 
 namespace loomward {
@@ -28,8 +29,10 @@ struct Trial {
     Results results;
     Functions functions;
     Score score;
+    std::size_t asks = 0;  // of the errors those that ask for a value
     std::map<FindingKey, Severity> told;
     std::map<FindingKey, double> ratios;  // how far beyond its limit
+    InARow above;                         // devices that are rated above what stands before them
 };
 using Seen = std::shared_ptr<const Trial>;
 Seen seen(Results results);

@@ -9,8 +9,7 @@
 // A wire that a fuse is too large for and a protector is not is told as electronic-only.
 //
 // A thin branch is one mistake however many wires it has: wires that the same devices guard and that hang
-// together, over contacts and loads too, are one finding. A branch ends where a wire of the right size
-// begins.
+// together, over contacts and loads too, are one finding. It ends where a wire of the right size begins.
 #include <algorithm>
 #include <limits>
 #include <map>
@@ -207,11 +206,25 @@ double largest_rating_A(double ampacity_A) {
     return best;
 }
 
-// Whether a device of that rating would carry what flows for hours: else a smaller one is no cure.
+// What a device carries with a controller or inverter behind it at its setting, A.
+double carries_at_settings_A(const RuleInput& input, const OperatingPoint& point, EdgeId device) {
+    double now_A = std::abs(point.edge_A[device.index()]), most_A = now_A;
+    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
+        const double takes_A = std::abs(point.edge_A[i]);
+        if (input.circuit.edges[i].role != EdgeRole::controller || takes_A < 0.1) continue;
+        const auto setting = asked_of_supply(input.facts, input.circuit.edges[i].part);
+        const double more_A = setting ? setting->current_A - takes_A : 0;
+        most_A = std::max(most_A, now_A + std::min(1.0, now_A / takes_A) * more_A);
+    }
+    return most_A;
+}
+
+// Whether a device of that rating would carry what flows for hours, and what is set: else it is no cure.
 bool holds_its_load(const RuleInput& input, EdgeId device, double rated_A) {
     const double share = input.facts.policy("continuous-fuse-load"_attr).lo / 100;
     return std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
-        return point.usable() && std::abs(point.edge_A[device.index()]) > share * rated_A;
+        return point.usable() && (std::abs(point.edge_A[device.index()]) > share * rated_A ||
+                                  above(carries_at_settings_A(input, point, device), rated_A));
     });
 }
 

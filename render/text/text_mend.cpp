@@ -198,7 +198,7 @@ std::string what_first(const Mended& mended, const Harness& found, bool all) {
         if (job.clears > 0) text += fmt::format("  clears {}", job.clears);
         text += "\n";
         const Change& change = job.changes.front()->change;
-        if (change.key.verb != Verb::setting) continue;
+        if (change.key.verb != Verb::setting && !change.gives_less) continue;
         for (const MadeChange& with : mended.changes)
             if (with.change.goes_with_setting && with.change.text.starts_with(change.key.where + " "))
                 text += fmt::format("      and so mode {}: {}, no longer {} (a question below)\n",

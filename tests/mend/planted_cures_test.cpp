@@ -88,4 +88,21 @@ TEST_CASE("every cure of a planted mistake passes, and calls for no more") {
     CHECK(made > cases / 3);
 }
 
+TEST_CASE("a smaller fuse is no cure where a controller behind it is set to take more") {
+    const std::string path = std::string(LOOMWARD_SOURCE_DIR) + "/examples/ice-sweeper.loom";
+    std::ifstream file(path);
+    EditedText text(std::string{std::istreambuf_iterator<char>(file), {}});
+    REQUIRE(text.set_wire("W2", Dimension::area, "4 mm2"));
+    const auto fuse_would_do = [&] {
+        const Results results = checked(path, text.text());
+        const Finding* finding = testing::finding_of(results, "oversized-fuse", "W2");
+        REQUIRE(finding);
+        return std::any_of(finding->cures.begin(), finding->cures.end(),
+                           [](const Cure& cure) { return cure.where == "F1" && !cure.at_least; });
+    };
+    CHECK_FALSE(fuse_would_do());
+    REQUIRE(text.set_attribute("U1", "supply-limit", "supply-limit 20 % of phase-limit"));
+    CHECK(fuse_would_do());
+}
+
 }  // namespace planted_cures_test

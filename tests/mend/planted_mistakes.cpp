@@ -134,9 +134,9 @@ std::string plant_mistake(EditedText& text, const Harness& sound, std::mt19937& 
 }
 
 BrokenText broken_text(const std::string& sound_text, const Harness& sound, unsigned number,
-                       const std::function<bool(const std::string&)>& reads) {
+                       const std::function<bool(const std::string&)>& reads, std::size_t count) {
     std::mt19937 engine(number);
-    const std::size_t wanted = 1 + engine() % 6;
+    const std::size_t by_chance = 1 + engine() % 6, wanted = count > 0 ? count : by_chance;
     BrokenText broken;
     EditedText text(sound_text);
     for (int round = 0; round < 2000 && broken.mistakes.size() < wanted; ++round) {

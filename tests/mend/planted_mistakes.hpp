@@ -20,9 +20,9 @@ struct BrokenText {
     std::string text;
     std::vector<std::string> mistakes;
 };
-// 1 to 6 of them, by the number of the case; the same for the same case. `reads`: whether a text has no
-// mistakes.
+// As many as asked for, 0: 1 to 6 of them, by the number of the case; the same for the same case. `reads`:
+// whether a text has no mistakes.
 BrokenText broken_text(const std::string& text, const Harness& sound, unsigned number,
-                       const std::function<bool(const std::string&)>& reads);
+                       const std::function<bool(const std::string&)>& reads, std::size_t count = 0);
 
 }  // namespace loomward::planting
