@@ -89,7 +89,8 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
     const FaultStudy faults(results.circuit, facts, touching, results.wires);
 
     Report report;
-    const RuleInput input{*harness, results.circuit, results.points, results.wires, zones,
+    const std::vector<AtSetting> at_settings = draw_at_settings(results.circuit, facts);
+    const RuleInput input{*harness, results.circuit, results.points, at_settings,   results.wires, zones,
                           proof,    transients,      faults,         results.boxes, facts};
     for (const RuleFamily* family : rule_families())
         if (is_wanted(*family, only_rule)) family->run(input, report);

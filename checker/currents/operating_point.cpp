@@ -105,9 +105,7 @@ void fill_phase_currents(const Circuit& circuit, const Facts& facts, const Mode&
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
         const double amps = island_A[circuit.island_of_node[edge.from.index()]];
-        const bool lead =
-            edge.role == EdgeRole::wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::contact;
-        if (amps > 0 && lead && is_closed(circuit, mode, edge)) point.edge_A[i] = amps;
+        if (amps > 0 && is_conductor(edge.role) && is_closed(circuit, mode, edge)) point.edge_A[i] = amps;
     }
 }
 

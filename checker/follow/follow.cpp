@@ -262,6 +262,10 @@ void Follower::settle(Net& net, ModeId mode, bool hold) const {
     net.sources.clear();  // it chatters
 }
 
+bool Follower::settles(const Net& net) const {
+    return arcs_.empty() || !net.sources.empty();
+}
+
 DriveState Follower::drive_state(Net& net, ModeId mode, std::size_t drive) const {
     const DriveEntry& entry = drives_[drive];
     const User& user = users_[static_cast<std::size_t>(user_of_edge_[entry.edge.index()])];
@@ -296,7 +300,7 @@ DriveState Follower::drive_state(Net& net, ModeId mode, std::size_t drive) const
 
 FollowedState Follower::told(Net& net, ModeId mode) const {
     FollowedState state;
-    state.settles = arcs_.empty() || !net.sources.empty();
+    state.settles = settles(net);
     if (!state.settles) net.sources.assign(arcs_.size(), 1);
     const Mode& said = circuit_.harness->modes[mode.index()];
     for (std::size_t i = 0; i < drives_.size(); ++i) state.drives.push_back(drive_state(net, mode, i));
@@ -332,6 +336,26 @@ FollowedState Follower::follow_held(ModeId mode, const CircuitChange& hand,
     start(net, mode, hand, failure);
     net.pulled = before.pulled;
     settle(net, mode, true);
+    return told(net, mode);
+}
+
+FollowedState Follower::follow_undone(ModeId mode, const CircuitChange& hand, PartId let_go) const {
+    const CircuitChange nothing;
+    Net meanwhile(nodes_);
+    start(meanwhile, mode, hand, nothing);
+    settle(meanwhile, mode, false);
+    const std::int32_t coil = let_go ? coil_of_part_[let_go.index()] : -1;
+    if (coil >= 0 && settles(meanwhile)) {
+        meanwhile.pulled[static_cast<std::size_t>(coil)] = 0;
+        settle(meanwhile, mode, false);
+    }
+    if (!settles(meanwhile)) return told(meanwhile, mode);
+    Net net(nodes_);
+    start(net, mode, nothing, nothing);
+    net.pulled = meanwhile.pulled;
+    net.drivers = meanwhile.drivers;
+    net.sources = meanwhile.sources;
+    settle(net, mode, false);
     return told(net, mode);
 }
 

@@ -75,6 +75,9 @@ class Follower {
     FollowedState follow(ModeId mode, const CircuitChange& hand, const CircuitChange& failure) const;
     // The same with every coil as it stood before: what opens by the hand itself.
     FollowedState follow_held(ModeId mode, const CircuitChange& hand, const CircuitChange& failure) const;
+    // What comes of it when the hand does this and then undoes it, from where it had settled in between.
+    // `let_go`: a part of coils() that has let go meanwhile, and pulls in again only if it is fed.
+    FollowedState follow_undone(ModeId mode, const CircuitChange& hand, PartId let_go = {}) const;
 
     // The part stands in the mode as the mode says, whatever its coil does: no coil, none wired, or latching.
     bool stands_as_said(PartId part) const { return said_[part.index()]; }
@@ -141,6 +144,7 @@ class Follower {
     bool step(Net& net, ModeId mode, bool hold) const;
     bool pins_fed(Net& net, PartId part, bool& any) const;
     DriveState drive_state(Net& net, ModeId mode, std::size_t drive) const;
+    bool settles(const Net& net) const;
     FollowedState told(Net& net, ModeId mode) const;
 
     const Circuit& circuit_;

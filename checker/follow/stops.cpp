@@ -1,6 +1,9 @@
 #include "checker/follow/stops.hpp"
 
+#include <algorithm>
+
 #include "checker/parts/elements.hpp"
+#include "checker/parts/tasks.hpp"
 
 namespace loomward {
 
@@ -88,6 +91,27 @@ std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
         found.push_back(std::move(hand));
     }
     return found;
+}
+
+std::optional<HandStop> hand_stop(const Circuit& circuit, const Mode& mode, PartId part) {
+    std::vector<HandStop> hands = hand_stops(circuit, mode);
+    const auto found =
+        std::find_if(hands.begin(), hands.end(), [&](const HandStop& hand) { return hand.part == part; });
+    return found == hands.end() ? std::nullopt : std::optional(std::move(*found));
+}
+
+std::vector<PartId> stops_of(const Circuit& circuit, const Follower& follower) {
+    std::vector<PartId> list = declared_hands(circuit, follower).stops;
+    const Harness& harness = *circuit.harness;
+    for (std::size_t i = 0; i < harness.parts.size(); ++i)
+        if (called_stop(harness, harness.parts[i])) list.emplace_back(i);
+    return list;
+}
+
+bool has_stop(const Harness& harness) {
+    for (std::size_t i = 0; i < harness.parts.size(); ++i)
+        if (says_yes(harness, PartId(i), "stop"_attr) || called_stop(harness, harness.parts[i])) return true;
+    return false;
 }
 
 CircuitChange StopJudge::run_away(std::size_t drive, const CircuitChange& failure) const {

@@ -1,6 +1,7 @@
 // What a person can work with a hand, and what each of it does to a drive that runs whatever it is asked.
 #pragma once
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "checker/follow/follow.hpp"
@@ -16,6 +17,9 @@ struct HandStop {
 // Where some part says `hand`, those that say it and the stops; `hand no` is never in reach.
 std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode);
 
+// The same of one part, where it is one of them.
+std::optional<HandStop> hand_stop(const Circuit& circuit, const Mode& mode, PartId part);
+
 // What somebody declared, or what is taken for it, as far as hands are concerned.
 struct DeclaredHands {
     std::vector<PartId> stops;  // said to be stops
@@ -25,6 +29,10 @@ struct DeclaredHands {
     std::vector<PartId> out_of_reach;  // said not to be
 };
 DeclaredHands declared_hands(const Circuit& circuit, const Follower& follower);
+// Those that say they are stops, and those that are called so, each in the order of the parts.
+std::vector<PartId> stops_of(const Circuit& circuit, const Follower& follower);
+// Whether there is any of them.
+bool has_stop(const Harness& harness);
 
 enum class StopEffect : std::uint8_t {
     none,

@@ -227,7 +227,29 @@ Quantity Facts::ambient_of(WireId wire, ModeId mode, bool warmed) const {
             widen(stated_ambient(*this, value.quantity(), bundle.name));
         if (bundle.location) widen(warmed ? within(bundle.location, mode) : around(bundle.location, mode));
     }
+    if (!found) widen_by_ends(wire, mode, warmed, widen);
     return found ? *found : harness_ambient(*this, mode);
+}
+
+// Where nothing says what it runs through, a wire that ends in a place at either end lies there; between two
+// places also in the air of the harness. The worst part of a route counts. Of one with an end in no place
+// nobody knows how much of it lies where the other ends.
+template <class Widen>
+void Facts::widen_by_ends(WireId wire, ModeId mode, bool warmed, Widen widen) const {
+    const Wire& runs = harness_.wire(wire);
+    const auto place = [&](TerminalId end) {
+        return end ? harness_.part(harness_.terminal(end).part).location : LocationId();
+    };
+    const LocationId from = place(runs.from), to = place(runs.to);
+    if (!from && !to) return;
+    constexpr std::string_view what = "air around a wire that says nothing of its way";
+    if (!from || !to)
+        return assume(what, "that of the harness, though it ends in a hotter or colder place", "no source",
+                      runs.name);
+    for (const LocationId each : {from, to}) widen(warmed ? within(each, mode) : around(each, mode));
+    if (from != to) widen(harness_ambient(*this, mode));
+    assume(what, "that of the places it ends in", "IEC 60364-5-52 523.8 (memory): the worst part of a route",
+           runs.name);
 }
 
 double Facts::altitude_m() const {

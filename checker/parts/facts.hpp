@@ -71,6 +71,8 @@ class Facts {
   private:
     Quantity find_policy(Attr name) const;
     Quantity ambient_of(WireId wire, ModeId mode, bool warmed) const;
+    template <class Widen>
+    void widen_by_ends(WireId wire, ModeId mode, bool warmed, Widen widen) const;
 
     struct Memory;
     const Harness& harness_;

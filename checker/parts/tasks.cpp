@@ -5,6 +5,7 @@
 #include <initializer_list>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "checker/parts/stops.hpp"
 
@@ -36,15 +37,54 @@ bool says_word(const Part& part, std::initializer_list<std::string_view> words) 
     });
 }
 
-// A motor by the word for what it moves.
+using Words = std::initializer_list<std::string_view>;
+
+// Adds the words up to the first comma, bracket or "with", "of", "for".
+void add_words(std::string_view text, std::vector<std::string>& words) {
+    const std::size_t before = words.size();
+    std::string word;
+    for (const char each : lower(text) + ".") {
+        if (std::isalpha(static_cast<unsigned char>(each))) {
+            word += each;
+            continue;
+        }
+        if (word == "with" || word == "of" || word == "for") return;
+        if (!word.empty()) words.push_back(std::move(word));
+        word.clear();
+        const bool ends = each == ',' || each == '(' || each == ';' || each == ':';
+        if (ends && words.size() > before) return;
+    }
+}
+// The words of what it is, by its name and then its label: "winch, light duty" is a winch, "lamp of the
+// winch" a lamp.
+std::vector<std::string> what_it_is(const Part& part) {
+    std::vector<std::string> words;
+    add_words(part.name, words);
+    add_words(part.label, words);
+    return words;
+}
+// The place of the last of them, counted from 1; 0: none is there.
+std::size_t last_of(const std::vector<std::string>& words, Words wanted) {
+    for (std::size_t i = words.size(); i > 0; --i)
+        if (std::find(wanted.begin(), wanted.end(), words[i - 1]) != wanted.end()) return i;
+    return 0;
+}
+
+std::size_t last_hurting(const std::vector<std::string>& words) {
+    return last_of(words, {"hoist", "winch", "windlass", "lift", "hydraulic", "hydraulics", "blade", "blades",
+                           "cutter", "saw", "conveyor", "auger", "spindle", "tipper", "crusher", "tiller"});
+}
+
+// A motor by the word for what it moves; a word after it says what it really is: a winch lamp, and a light
+// winch.
 bool moves_what_hurts(const Part& part) {
-    return part.kind == Kind::load &&
-           says_word(part,
-                     {"hoist", "winch", "windlass", "lift", "hydraulic", "hydraulics", "blade", "blades",
-                      "cutter", "saw", "conveyor", "auger", "spindle", "tipper", "crusher", "tiller"}) &&
-           !says_word(part, {"lamp",   "lamps",  "light",    "lights",    "valve", "sensor",  "horn",
-                             "buzzer", "beacon", "heater",   "display",   "meter", "counter", "brake",
-                             "remote", "radio",  "receiver", "indicator", "bell",  "siren"});
+    const std::vector<std::string> words = what_it_is(part);
+    const std::size_t hurts = last_hurting(words);
+    return part.kind == Kind::load && hurts > 0 &&
+           last_of(words, {"lamp",     "lamps",       "light",   "lights", "valve",   "sensor",
+                           "horn",     "buzzer",      "beacon",  "heater", "display", "meter",
+                           "gauge",    "thermometer", "counter", "brake",  "remote",  "radio",
+                           "receiver", "indicator",   "bell",    "siren",  "switch",  "relay"}) < hurts;
 }
 
 std::string_view task_of(const Harness& harness, const Part& part) {
@@ -55,7 +95,10 @@ std::string_view task_of(const Harness& harness, const Part& part) {
 
 bool holds_unfed(const Harness& harness, const Part& part) {
     if (const std::string_view task = task_of(harness, part); !task.empty()) return task == "holds";
-    return part.kind == Kind::load && says(part, {"brake"}) && !says(part, {"lamp", "light"});
+    if (part.kind != Kind::load || !says(part, {"brake"}) || says(part, {"brakelight", "brakelamp"}))
+        return false;
+    const std::vector<std::string> words = what_it_is(part);
+    return last_of(words, {"lamp", "lamps", "light", "lights"}) <= last_of(words, {"brake", "brakes"});
 }
 
 bool warns_others(const Harness& harness, const Part& part) {
@@ -72,8 +115,13 @@ bool drops_out(const Harness& harness, const Part& part) {
 }
 
 bool called_stop(const Harness& harness, const Part& part) {
-    return harness.value(part.attributes, "stop"_attr).text.empty() && is_stop(harness, part) &&
-           says(part, {"stop"});
+    if (!harness.value(part.attributes, "stop"_attr).text.empty()) return false;
+    if (part.kind != Kind::switch_) return is_stop(harness, part) && says(part, {"stop"});
+    // A contact for the stop lamp, or at the end of a way, stops something else or nothing.
+    if (says_word(part, {"lamp", "lamps", "light", "lights", "signal", "end", "limit", "endstop"}))
+        return false;
+    if (!harness.find(part.attributes, "rest"_attr) && says_word(part, {"emergency", "estop"})) return true;
+    return is_stop(harness, part) && says(part, {"stop", "emergency", "kill"});
 }
 
 bool called_emergency(const Part& part) {
@@ -82,11 +130,13 @@ bool called_emergency(const Part& part) {
 
 bool moves_air_or_water(const Harness& harness, const Part& part) {
     if (part.kind != Kind::load || !task_of(harness, part).empty()) return false;
-    return says_word(part, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers", "bilge",
-                            "coolant", "circulation", "circulator"}) ||
-           (says_word(part, {"pump", "pumps"}) &&
-            says_word(part,
-                      {"water", "cooling", "washer", "wash", "spray", "sprayer", "shower", "irrigation"}));
+    const std::vector<std::string> words = what_it_is(part);
+    const std::size_t moves = last_of(words, {"fan", "fans", "ventilator", "ventilators", "blower", "blowers",
+                                              "bilge", "coolant", "circulation", "circulator"});
+    const std::size_t pumps = last_of(words, {"pump", "pumps"});
+    const bool water =
+        says_word(part, {"water", "cooling", "washer", "wash", "spray", "sprayer", "shower", "irrigation"});
+    return std::max(moves, water ? pumps : 0) > last_hurting(words);
 }
 
 bool is_driving_load(const Facts& facts, PartId part) {
@@ -94,7 +144,12 @@ bool is_driving_load(const Facts& facts, PartId part) {
     if (const std::string_view task = task_of(harness, harness.part(part)); !task.empty())
         return task == "drives";
     if (moves_air_or_water(harness, harness.part(part))) return false;
-    return facts.quantity(part, "stall"_attr).has_value() || moves_what_hurts(harness.part(part));
+    if (facts.quantity(part, "stall"_attr)) return true;
+    // What a valve, a lamp or a sensor takes moves nothing that hurts.
+    constexpr double least_W = 20, least_A = 1;
+    const auto watts = facts.quantity(part, "(power)"_attr), amps = facts.quantity(part, "(current)"_attr);
+    if ((watts && watts->hi < least_W) || (amps && amps->hi < least_A)) return false;
+    return moves_what_hurts(harness.part(part));
 }
 
 }  // namespace loomward

@@ -21,7 +21,8 @@ bool moves_air_or_water(const Harness& harness, const Part& part);
 // name for what moves and hurts (a hoist, a blade).
 bool is_driving_load(const Facts& facts, PartId part);
 
-// A switch that rests closed and that the name or label calls a stop, where nothing is said of it.
+// A switch that rests closed and that the name or label calls a stop, or one called an emergency stop that
+// says nothing of how it rests, where `stop` says nothing; no contact of a stop lamp or at the end of a way.
 bool called_stop(const Harness& harness, const Part& part);
 // One that the name or label calls an emergency stop, if it is a stop.
 bool called_emergency(const Part& part);

@@ -64,8 +64,7 @@ bool feeds_a_regulator(const RuleInput& input, const Mode& mode, DisjointSets& j
     // Or take all that the charger gives by themselves.
     const auto gives_W = [&](PartId part) {
         const Attr gives = output_attribute(input.harness, part);
-        const auto volts = input.facts.quantity(part, gives, 0),
-                   amps = input.facts.quantity(part, gives, 1);
+        const auto volts = input.facts.quantity(part, gives, 0), amps = input.facts.quantity(part, gives, 1);
         return volts && amps ? volts->hi * amps->hi : 0;
     };
     double taken_W = 0;
@@ -132,14 +131,23 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     };
     const Reached out = onwards(output.to, true), home = onwards(output.from, false);
     bool plus = false, minus = false, beyond_diodes = false;
+    std::vector<NodeId> entered;
     for (const Edge& pack : input.circuit.edges) {
         if (pack.role != EdgeRole::emf) continue;
         plus = plus || out[pack.to];
         minus = minus || home[pack.from];
+        if (out[pack.to]) entered.push_back(pack.from);
         beyond_diodes = beyond_diodes || (joined.same(pack.to.index(), output.to.index()) &&
                                           joined.same(pack.from.index(), output.from.index()));
     }
-    if (plus && minus) return false;
+    // The plus of one pack and the minus of another are no pack: on from the minus of those it enters.
+    const Reached beyond = reached(input.circuit, entered, [&](EdgeId each, NodeId at) {
+        const Edge& edge = input.circuit.edge(each);
+        if (edge.role == EdgeRole::emf) return edge.to == at;
+        return is_closed(input.circuit, mode, edge) &&
+               (is_conductor(edge.role) || (edge.role == EdgeRole::diode && edge.from == at));
+    });
+    if (beyond[output.from]) return false;
     if (feeds_a_regulator(input, mode, joined, output)) return false;
     // Nothing else hangs on it then: the mode says what cannot be.
     const bool unplugged = is_unplugged(input, mode, output), alone = never_reaches_a_pack(input, output);
@@ -150,8 +158,9 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     finding.beside = unplugged ? "its plug is parted in this mode: nothing takes its current"
                                : "nothing takes its current; what hangs on it stands at its own voltage";
     const std::string open = opened_text(input, mode);
-    finding.working = {std::string(plus ? "the minus" : "the plus") +
-                       " of no pack hangs together with its own in this mode"};
+    finding.working = {plus && minus ? std::string("it finds the plus of one pack and the minus of another")
+                                     : std::string(plus ? "the minus" : "the plus") +
+                                           " of no pack hangs together with its own in this mode"};
     if (alone)
         finding.working.emplace_back("it reaches one in no position of the contacts: a supply of its own");
     if (beyond_diodes) finding.working.push_back("a diode on the way to a pack lies against its current");

@@ -7,6 +7,7 @@
 #include "checker/circuit/catching_diodes.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/own_modes.hpp"
+#include "checker/currents/what_if.hpp"
 #include "checker/parts/coil_levels.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -75,6 +76,13 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
         if (!lowest || across_V(point) < across_V(*lowest)) lowest = &point;
         if (!highest || across_V(point) > across_V(*highest)) highest = &point;
     }
+    const AtSetting* set = nullptr;
+    for (const AtSetting& each : input.at_settings)
+        if (lowest && is_pulled(input.harness.modes[each.point.mode.index()], edge.part) && !latching &&
+            across_V(each.point) < across_V(*lowest)) {
+            lowest = &each.point;
+            set = &each;
+        }
     if (!lowest) return;
     const bool too_low = across_V(*lowest) < works.lo * 0.9999,
                too_high = above(across_V(*highest), works.hi);
@@ -96,6 +104,7 @@ void judge_voltage(const RuleInput& input, const Edge& edge, const Quantity& rat
     finding.beside = volts(across_V(point)) + "; works at " + to_text(works);
     finding.working = {volts(across_V(point)) + (low ? " < " + volts(works.lo) : " > " + volts(works.hi))};
     finding.figures = {{"voltage", across_V(point), Dimension::voltage}};
+    if (low && set) finding.working.push_back(setting_text(input, *set));
     if (!stated)
         finding.working.push_back("nobody says at what it works: 85..110 % of its " + to_text(rated) +
                                   " is taken");

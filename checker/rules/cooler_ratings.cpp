@@ -25,7 +25,8 @@ constexpr double normal_air_degC = 40, terminal_rise_K = 70;
 
 constexpr RuleInfo infos[] = {
     {"rated-for-cooler-air",
-     "a switch, contactor, relay, selector, bar or block in a place hotter than 40 degC that carries more "
+     "a switch, contactor, relay, selector, protector, shunt, bar or block in a place hotter than 40 degC "
+     "that carries more "
      "than "
      "its rating is worth there",
      "I <= carries sqrt((110 degC - T)/(110 degC - 40 degC)), T the hottest air of its place in the mode; "
@@ -75,6 +76,12 @@ Excess worst_of(const RuleInput& input, const std::vector<Course>& courses, Part
         current);
 }
 
+// What its rated current is called.
+Attr rating_of(const RuleInput& input, PartId part) {
+    const Kind kind = input.harness.part(part).kind;
+    return kind == Kind::protector || kind == Kind::shunt ? "(rated-current)"_attr : "carries"_attr;
+}
+
 void tell(const RuleInput& input, const Judged& judged, double passes_A, Report& report) {
     const Excess& worst = judged.worst;
     const double ambient_degC = input.facts.ambient(judged.part, worst.course.mode).hi;
@@ -99,7 +106,8 @@ void tell(const RuleInput& input, const Judged& judged, double passes_A, Report&
                                  : std::string("a cooler place, or ")) +
                    "the highest-ambient of its data sheet, if that gives the full current there";
     if (passes_A > 0)
-        finding.cures = {at_least(input.harness, judged.part, "carries"_attr, passes_A, Dimension::current)};
+        finding.cures = {at_least(input.harness, judged.part, rating_of(input, judged.part), passes_A,
+                                  Dimension::current)};
     report.add(std::move(finding));
 }
 
@@ -110,10 +118,15 @@ bool hot_somewhere(const RuleInput& input, PartId part) {
     return false;
 }
 
+bool is_rated_so(const Edge& edge) {
+    return edge.role == EdgeRole::switching || edge.role == EdgeRole::protector ||
+           edge.role == EdgeRole::shunt;
+}
+
 // Keeps the way or point that is worst.
 void consider(const RuleInput& input, const std::vector<Course>& courses, PartId part, const Amperes& current,
               EdgeId edge, std::vector<Judged>& judged) {
-    const auto carries = input.facts.quantity(part, "carries"_attr);
+    const auto carries = input.facts.quantity(part, rating_of(input, part));
     if (!carries || says_its_air(input, part)) return;
     Judged now{part, carries->lo, worst_of(input, courses, part, carries->lo, current), current, edge};
     // Above the rating itself overloaded-contact speaks.
@@ -146,7 +159,7 @@ void run(const RuleInput& input, Report& report) {
         const PartId id(i);
         if (!hot_somewhere(input, id)) continue;
         for (const EdgeId edge : input.circuit.edges_of_part[i]) {
-            if (input.circuit.edge(edge).role != EdgeRole::switching) continue;
+            if (!is_rated_so(input.circuit.edge(edge))) continue;
             const Amperes through = [edge](const OperatingPoint& point) {
                 return std::abs(point.edge_A[edge.index()]);
             };

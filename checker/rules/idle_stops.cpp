@@ -19,7 +19,7 @@ constexpr RuleInfo infos[] = {
      "beside it, or a brake released that holds unfed; that only takes the key or enable from a controller "
      "whose contactor stays closed; that "
      "needs a "
-     "driver pin to let go of the coil",
+     "driver pin to let go of the coil; that leaves it charged through a precharge relay",
      "opened in a mode, contacts following their coils: the supply of what can run there is gone",
      "IEC 60204-1 9.2.2 (memory): an emergency stop takes the power away",
      "parts that say `stop`, or rest closed and are called a stop, closed in a mode where a drive can run: "
@@ -56,7 +56,7 @@ class IdleStops {
           report_(report),
           follower_(input.circuit, input.facts),
           judge_(input.circuit, input.facts, follower_),
-          stops_(stops(input, follower_)) {
+          stops_(stops_of(input.circuit, follower_)) {
         for (const Edge& edge : input.circuit.edges)
             if (is_driver(edge.role)) electronics_stuck_.forced.push_back({id_of(edge), true});
     }
@@ -66,13 +66,6 @@ class IdleStops {
     }
 
   private:
-    // Those that say so, and those that are called so, each in the order of the parts.
-    static std::vector<PartId> stops(const RuleInput& input, const Follower& follower) {
-        std::vector<PartId> list = declared_hands(input.circuit, follower).stops;
-        for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
-            if (called_stop(input.harness, input.harness.parts[i])) list.emplace_back(i);
-        return list;
-    }
     EdgeId id_of(const Edge& edge) const {
         return EdgeId(static_cast<std::size_t>(&edge - input_.circuit.edges.data()));
     }
@@ -98,10 +91,7 @@ class IdleStops {
     }
 
     std::optional<HandStop> hand_at(PartId stop, ModeId id) const {
-        std::vector<HandStop> hands = hand_stops(input_.circuit, mode(id));
-        const auto found =
-            std::find_if(hands.begin(), hands.end(), [&](const HandStop& hand) { return hand.part == stop; });
-        return found == hands.end() ? std::nullopt : std::optional(std::move(*found));
+        return hand_stop(input_.circuit, mode(id), stop);
     }
     bool runs(ModeId id, std::size_t i) const {
         return has_drives() ? follower_.as_drawn(id).drives[i] == DriveState::runs
@@ -127,11 +117,13 @@ class IdleStops {
         }
         if (!best) return;
         look_at_brakes(stop);
+        look_at_precharge(stop, pulled);
         if (best->effect < StopEffect::pulls) return tell(stop, *best);
-        // What it stops in one mode it has to stop in all.
-        for (const Done& left : none)
-            if (left.user == best->user && !other_stop(stop, left))
-                return tell_left_running(stop, *best, left, Severity::error);
+        // What it stops in one mode it has to stop in all, whatever another one does.
+        for (const bool alone : {true, false})
+            for (const Done& left : none)
+                if (left.user == best->user && alone == !other_stop(stop, left))
+                    return tell_left_running(stop, *best, left, alone ? Severity::error : Severity::warning);
         // Of others it has to be said that they run on: gravest where they run beside what it stops.
         for (const bool together : {true, false})
             for (const Done& left : none)
@@ -143,6 +135,37 @@ class IdleStops {
         for (const auto& [user, done] : asked)
             if (has_drives() && done.effect == StopEffect::asks) return tell(stop, done);
         if (has_drives()) look_at_electronics(stop, *best);
+    }
+    // A precharge relay that stays in keeps what the stop took the power from at nearly all of it.
+    void look_at_precharge(PartId stop, const std::vector<Done>& pulled) {
+        for (const Done& each : pulled) {
+            const std::optional<HandStop> hand = hand_at(stop, each.mode);
+            if (!hand || !has_drives() || !runs(each.mode, each.user)) continue;
+            const FollowedState after = follower_.follow(each.mode, hand->change, {});
+            if (after.drives[each.user] != DriveState::charged) continue;
+            for (std::size_t i = 0; i < follower_.coils().size(); ++i) {
+                if (!after.pulled[i]) continue;
+                HandStop opened = *hand;
+                for (const EdgeId id : input_.circuit.edges_of_part[follower_.coils()[i].index()])
+                    if (input_.circuit.edge(id).role == EdgeRole::switching)
+                        opened.change.forced.push_back({id, false});
+                if (follower_.follow(each.mode, opened.change, {}).drives[each.user] < DriveState::charged)
+                    return tell_charged(stop, each, follower_.coils()[i]);
+            }
+        }
+    }
+    void tell_charged(PartId stop, const Done& left, PartId relay) {
+        Finding finding = begin(stop, left, Severity::warning);
+        const std::string name = named(input_.harness, relay);
+        finding.message = named(input_.harness, stop) + " takes the power from " + name_of(left.user) +
+                          " and leaves it charged";
+        finding.beside = name + " stays closed when it opens, and feeds it through a resistor";
+        finding.working = {"opened in " + in_mode(left.mode) +
+                           ", contacts following their coils: " + name_of(left.user) +
+                           " stays live through " + name + ", and the resistor carries what it draws"};
+        finding.related.push_back({input_.harness.part(relay).where, name + " is here"});
+        finding.help = "the coil of " + name + " behind the stop as well";
+        report_.add(std::move(finding));
     }
     // What holds unfed and stays fed in a mode in which the power of what drives goes: nothing drives, and
     // nothing holds.
@@ -273,8 +296,10 @@ class IdleStops {
                 : name + " stops " + name_of(best.user) + " and lets " + name_of(left.user) + " run on";
         finding.beside = name_of(left.user) + " keeps its supply when it opens";
         finding.working = {"opened in " + in_mode(left.mode) +
-                               ", contacts following their coils: " + name_of(left.user) + " runs as before",
-                           "no other stop takes the power from it"};
+                           ", contacts following their coils: " + name_of(left.user) + " runs as before"};
+        const PartId other = other_stop(stop, left);
+        finding.working.push_back(other ? named(input_.harness, other) + " takes the power from it"
+                                        : "no other stop takes the power from it");
         finding.help =
             "every way of its supply, or the coil of what switches it, behind the stop; or a stop of its "
             "own";
@@ -317,15 +342,8 @@ class IdleStops {
     CircuitChange electronics_stuck_;
 };
 
-bool any_stop(const Harness& harness) {
-    using namespace literals;
-    return std::any_of(harness.parts.begin(), harness.parts.end(), [&](const Part& part) {
-        return harness.value(part.attributes, "stop"_attr).text == "yes" || called_stop(harness, part);
-    });
-}
-
 void run(const RuleInput& input, Report& report) {
-    if (any_stop(input.harness)) IdleStops(input, report).look_at_all();
+    if (has_stop(input.harness)) IdleStops(input, report).look_at_all();
 }
 
 }  // namespace

@@ -25,8 +25,12 @@ constexpr RuleInfo infos[] = {
      "U_empty of either <= U_full of the other; U_full of either <= 1.02 x U_full of the other",
      "Kirchhoff's laws; common practice, no source",
      "error where the voltages cannot meet, warning where one charges the other beyond full or where, in a "
-     "mode after one that used one of them alone, a contact closes on more than it makes, a note on what may "
-     "flow between packs of one voltage that a contact joins, or that a selector joins on its way from one "
+     "mode after one that used one of them alone, a contact closes on more than it makes, or where one "
+     "empties "
+     "into the other over a diode, with more than the fuses or the diode on the way are rated for, a note on "
+     "what may "
+     "flow between packs of one voltage that a contact or a diode joins, or that a selector joins on its way "
+     "from one "
      "to the other; strings of several packs are left out",
      "splice X1\n"
      "pack B2 { voltage 20..27 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
@@ -93,10 +97,13 @@ class JoinedPacks {
                  together[{pieces.find(driver.plus.index()), pieces.find(driver.minus.index())}]) {
                 if (driver.part == driven->part) continue;
                 look_for_fuse(driver, *driven);
-                // The one whose voltage goes higher drives; of two equals the first by name.
+                // The one whose voltage goes higher drives; of two equals the first by name. Over a diode
+                // only one of them can.
                 if (driver.full_V > driven->full_V ||
                     (driver.full_V == driven->full_V && driver.place < driven->place))
                     look_at_voltage(driver, *driven);
+                else
+                    look_one_way(driver, *driven);
             }
     }
 
@@ -158,6 +165,17 @@ class JoinedPacks {
         }
         if (!worst) look_at_touches(driver, driven, apart || beyond, apart_in, take);
         if (worst) report_.add(std::move(*worst));
+    }
+    // What the pack of the lower voltage, or the second of two equals, drives over diodes that bar the other
+    // way.
+    void look_one_way(const Pack& driver, const Pack& driven) {
+        for (const ModeId mode : modes_) {
+            const std::vector<bool> open = open_in(circuit_, input_.harness.modes[mode.index()]);
+            const Loop found = loop(driver, driven, open);
+            if (!found || !through_diode(found) || loop(driven, driver, open)) continue;
+            if (std::optional<Finding> finding = judged(driver, driven, found, mode, {}))
+                return report_.add(std::move(*finding));
+        }
     }
     template <class Take>
     void look_at_touches(const Pack& driver, const Pack& driven, bool unlike,
@@ -228,19 +246,36 @@ class JoinedPacks {
         };
         return from && switching(true) && switching(false);
     }
-    // The contact on the way that may close on the least, if that is less than this.
+    // What on the way stands the least of a current, if that is less than this.
     struct Weakest {
         PartId part;
-        double makes_A = 0;
+        double limit_A = 0;
+        std::string_view what;
     };
-    std::optional<Weakest> makes_less(const Loop& found, double current_A) const {
+    void weaken(std::optional<Weakest>& weakest, PartId part, Attr attribute, std::string_view what,
+                double current_A) const {
+        const auto stated = input_.facts.quantity(part, attribute);
+        if (stated && above(current_A, stated->lo) && (!weakest || stated->lo < weakest->limit_A))
+            weakest = {part, stated->lo, what};
+    }
+    // Of the contacts that the mode closes after the one before it.
+    std::optional<Weakest> makes_less(const Loop& found, ModeId mode, double current_A) const {
         std::optional<Weakest> weakest;
-        for (const EdgeId id : found.conductors()) {
-            if (circuit_.edge(id).role != EdgeRole::switching) continue;
-            const auto makes = input_.facts.quantity(circuit_.edge(id).part, "makes"_attr);
-            if (makes && above(current_A, makes->lo) && (!weakest || makes->lo < weakest->makes_A))
-                weakest = {circuit_.edge(id).part, makes->lo};
-        }
+        const Mode& before = input_.harness.modes[input_.harness.modes[mode.index()].after.index()];
+        for (const EdgeId id : found.conductors())
+            if (const Edge& edge = circuit_.edge(id);
+                edge.role == EdgeRole::switching && !is_closed(circuit_, before, edge))
+                weaken(weakest, edge.part, "makes"_attr, "makes", current_A);
+        return weakest;
+    }
+    // Of the fuses and diodes: nothing evens two packs out over a diode, one empties into the other whenever
+    // that is lower.
+    std::optional<Weakest> carries_less(const Loop& found, double current_A) const {
+        std::optional<Weakest> weakest;
+        for (const EdgeId id : found.conductors())
+            if (const Edge& edge = circuit_.edge(id);
+                is_protective(edge.role) || edge.role == EdgeRole::diode)
+                weaken(weakest, edge.part, "(rated-current)"_attr, "rated", current_A);
         return weakest;
     }
 
@@ -248,24 +283,29 @@ class JoinedPacks {
                                   PartId touched) const {
         const bool apart = driver.empty_V > driven.full_V,
                    beyond = driver.full_V > beyond_full * driven.full_V;
-        if (!apart && !beyond && (!through_contact(found) || through_diode(found))) return std::nullopt;
+        const bool one_way = through_diode(found);
+        if (!apart && !beyond && !one_way && !through_contact(found)) return std::nullopt;
         // Of packs of one voltage either may be the full one.
-        const double difference_V =
-            std::max(driver.full_V - driven.empty_V, apart || beyond ? 0 : driven.full_V - driver.empty_V);
+        const double difference_V = std::max(driver.full_V - driven.empty_V,
+                                             apart || beyond || one_way ? 0 : driven.full_V - driver.empty_V);
         const double ohm = driver.resistance_ohm + driven.resistance_ohm + along_ohm(found);
         const double between_A = difference_V / ohm;
         if (!apart && !beyond && between_A <= std::min(driver.charge_A, driven.charge_A)) return std::nullopt;
         const Harness& harness = input_.harness;
-        const std::optional<Weakest> weld =
-            apart || beyond || !joins_later(found, mode) ? std::nullopt : makes_less(found, between_A);
+        std::optional<Weakest> weld;
+        if (!apart && !beyond && one_way)
+            weld = carries_less(found, between_A);
+        else if (!apart && !beyond && joins_later(found, mode))
+            weld = makes_less(found, mode, between_A);
         Finding finding = finding_about(input_, "joined-packs",
                                         apart            ? Severity::error
                                         : beyond || weld ? Severity::warning
                                                          : Severity::note,
                                         touched ? touched : driven.part);
         const std::string two = driver.name + " and " + driven.name;
-        finding.message =
-            touched ? "one move of " + named(harness, touched) + " joins " + two : two + " are joined";
+        finding.message = touched   ? "one move of " + named(harness, touched) + " joins " + two
+                          : one_way ? driver.name + " empties into " + driven.name + " over a diode"
+                                    : two + " are joined";
         const auto range = [&](const Pack& pack) {
             return pack.label + " has " + volts(pack.empty_V) + " to " + volts(pack.full_V);
         };
@@ -279,9 +319,11 @@ class JoinedPacks {
                                       volts(driven.full_V) + " at which it is full");
         finding.figures = {{"current", between_A, Dimension::current}};
         if (weld) {
-            finding.working.push_back(amps(between_A) + " > " + amps(weld->makes_A) + " (makes)");
+            finding.working.push_back(amps(between_A) + " > " + amps(weld->limit_A) + " (" +
+                                      std::string(weld->what) + ")");
             finding.related.push_back(
-                {harness.part(weld->part).where, named(harness, weld->part) + " joins them"});
+                {harness.part(weld->part).where,
+                 named(harness, weld->part) + (one_way ? " lies on the way" : " joins them")});
         }
         finding.witness = steps_along(circuit_, driver.plus, found.whole(driven));
         finding.source = "Kirchhoff's laws";
@@ -290,6 +332,7 @@ class JoinedPacks {
             if (part != finding.part)
                 finding.related.push_back({harness.part(part).where, named(harness, part) + " is here"});
         finding.help = apart || beyond ? "a selector or change-over contact that cannot join them"
+                       : one_way       ? "a diode on each of their ways to what they share, or a contact"
                                        : "join them only when their voltages are nearly equal";
         return finding;
     }

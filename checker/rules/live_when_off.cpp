@@ -49,7 +49,7 @@ class OpenPieces {
             if (is_conductor(edge.role) && is_closed(circuit, mode, edge))
                 sets_.join(edge.from.index(), edge.to.index());
         for (const Edge& edge : circuit.edges)
-            if (is_standing_source(edge.role))
+            if (is_standing_source(edge.role) && !gives_nothing(mode, edge))
                 plus_[sets_.find(edge.to.index())] = minus_[sets_.find(edge.from.index())] = true;
     }
     // Whether one of its ends hangs on an end of the contact.
@@ -65,6 +65,11 @@ class OpenPieces {
     }
 
   private:
+    // A charger, or an inverter that could charge, and does not there.
+    static bool gives_nothing(const Mode& mode, const Edge& edge) {
+        return edge.role == EdgeRole::charger && !delivers(mode, edge.part);
+    }
+
     DisjointSets sets_;
     std::vector<bool> plus_, minus_;
 };

@@ -5,6 +5,7 @@
 
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/part_edges.hpp"
+#include "checker/currents/braking.hpp"
 #include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/closing_order.hpp"
@@ -28,7 +29,8 @@ constexpr RuleInfo infos[] = {
      "I_loads (inrush where stated) <= makes; 1.25 x short-circuit current of the panels behind it <= makes",
      "rating of the part; IEC 60947-4-1: to make is a rating of its own",
      "capacitors are another rule (no-precharge); controllers wait for their supply; where makes is not "
-     "stated, a surge above what the contact carries is warned of",
+     "stated, a surge above what the contact carries is warned of; a note where only motors that say "
+     "nothing of their start draw so much blocked",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V, inrush 50 A for 20 ms }",
      "load H2 { 48 V, 10 W, acts-as power, works 30..60 V }"},
     {"breaking-current",
@@ -82,7 +84,7 @@ void judge_making(const RuleInput& input, Report& report) {
             const Edge& edge = input.circuit.edge(contact.edge);
             const bool plug = edge.role == EdgeRole::contact;
             if (edge.role != EdgeRole::switching && !plug) continue;
-            const double load_A = std::abs(contact.load_A);
+            const double stated_A = std::abs(contact.load_A), blocked_A = std::abs(contact.blocked_A);
             const auto makes = input.facts.quantity(edge.part, "makes"_attr);
             auto carries = input.facts.quantity(edge.part, "carries"_attr);
             if (const OwnContact* own = plug ? input.harness.own_contact_at(edge.from_terminal) : nullptr)
@@ -92,11 +94,17 @@ void judge_making(const RuleInput& input, Report& report) {
             const auto breaks = plug ? input.facts.quantity(edge.part, "breaks"_attr) : std::nullopt;
             const double may_A =
                 makes ? makes->lo : std::max(carries ? carries->lo : 0, breaks ? breaks->lo : 0);
+            // What a motor that says nothing of its start draws is known blocked alone.
+            const bool certain = above(stated_A, may_A);
+            const double load_A = certain ? stated_A : blocked_A;
             if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, order, entry, contact))
                 continue;
             if (!said.emplace(edge.part, entry.mode).second) continue;
-            Finding finding =
-                finding_about(input, "making-current", plug ? Severity::warning : Severity::error, edge.part);
+            Finding finding = finding_about(input, "making-current",
+                                            !certain ? Severity::note
+                                            : plug   ? Severity::warning
+                                                     : Severity::error,
+                                            edge.part);
             finding.possible = !makes && !plug;
             if (finding.possible) finding.hangs_on.push_back(made_below(input, edge.part, load_A));
             finding.message = name_of(input, edge) +
@@ -107,7 +115,9 @@ void judge_making(const RuleInput& input, Report& report) {
                               : plug ? "carries or breaks " + amps(may_A)
                                      : "carries " + amps(may_A) + ", nobody says what it makes");
             finding.working = {amps(load_A) + " > " + amps(may_A) + (makes ? " (makes)" : " (carries)"),
-                               "loads that were dead before count with their inrush"};
+                               certain ? "loads that were dead before count with their inrush"
+                                       : "motors that were dead before and say nothing of their start count "
+                                         "as blocked"};
             finding.figures = {{"current", load_A, Dimension::current}, {"may", may_A, Dimension::current}};
             finding.source = "rating of the part";
             finding.mode = entry.mode;
@@ -138,10 +148,13 @@ std::optional<Breaking> breaking(const RuleInput& input, PartId part) {
 // The point of a mode at which an edge carries most.
 const OperatingPoint* heaviest(const RuleInput& input, ModeId mode, EdgeId edge) {
     const OperatingPoint* found = nullptr;
-    for (const OperatingPoint& point : input.points)
+    const auto take = [&](const OperatingPoint& point) {
         if (point.mode == mode && point.usable() &&
             (!found || std::abs(point.edge_A[edge.index()]) > std::abs(found->edge_A[edge.index()])))
             found = &point;
+    };
+    for (const OperatingPoint& point : input.points) take(point);
+    for (const AtSetting& each : input.at_settings) take(each.point);
     return found;
 }
 
@@ -160,6 +173,8 @@ void report_breaking(const RuleInput& input, EdgeId id, const OperatingPoint& po
     if (next)
         finding.working.push_back("mode " + std::string(input.harness.modes[next.index()].name) +
                                   " follows and has it open");
+    for (const AtSetting& each : input.at_settings)
+        if (&each.point == &point) finding.working.push_back(setting_text(input, each));
     finding.figures = {{"current", now_A, Dimension::current}, {"breaks", may.may_A, Dimension::current}};
     finding.source = may.none ? "rating of the part; contact theory (memory)" : "rating of the part";
     witnessed(input, finding, point, id);
@@ -170,14 +185,18 @@ void report_breaking(const RuleInput& input, EdgeId id, const OperatingPoint& po
     report.add(std::move(finding));
 }
 
-void report_polarised(const RuleInput& input, EdgeId id, const OperatingPoint& point, Report& report) {
+// `stated`: a mode says that it flows; else a setting allows it.
+void report_polarised(const RuleInput& input, EdgeId id, const OperatingPoint& point, bool stated,
+                      Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const double back_A = -point.edge_A[id.index()];
-    Finding finding = finding_about(input, "breaking-current", Severity::error, edge.part);
+    Finding finding =
+        finding_about(input, "breaking-current", stated ? Severity::error : Severity::warning, edge.part);
     finding.message = named(input.harness, edge.part) + " breaks one way only, and current flows the other";
     finding.beside = amps(back_A) + " from out to in";
     finding.working = {amps(back_A) +
                        " against its polarity: its magnets drive the arc inward, and it may not go out"};
+    if (!stated) finding.working.emplace_back("no mode returns it: what the settings of regeneration allow");
     finding.figures = {{"current", back_A, Dimension::current}};
     finding.source = "common practice, no source";
     witnessed(input, finding, point, id);
@@ -265,16 +284,24 @@ void judge_breaking(const RuleInput& input, std::set<PartId>& said, Report& repo
 }
 
 void judge_polarised(const RuleInput& input, Report& report) {
+    std::optional<std::vector<OperatingPoint>> braking;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::switching || input.facts.word(edge.part, "polarised"_attr) != "yes")
             continue;
         const OperatingPoint* worst = nullptr;
-        for (const OperatingPoint& point : input.points)
+        const auto take = [&](const OperatingPoint& point) {
             if (point.usable() && point.edge_A[i] < -no_arc_A &&
                 (!worst || point.edge_A[i] < worst->edge_A[i]))
                 worst = &point;
-        if (worst) report_polarised(input, EdgeId(i), *worst, report);
+        };
+        for (const OperatingPoint& point : input.points) take(point);
+        // A setting is reached on any hill, though no mode says so.
+        const bool stated = worst != nullptr;
+        if (!stated && !braking) braking = brake_at_settings(input.circuit, input.facts);
+        if (!stated)
+            for (const OperatingPoint& point : *braking) take(point);
+        if (worst) report_polarised(input, EdgeId(i), *worst, stated, report);
     }
 }
 

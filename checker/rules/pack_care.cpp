@@ -186,8 +186,14 @@ void tell_sharing(const RuleInput& input, Managements& managements, const std::v
 
 // ---- charged-in-the-cold --------------------------------------------------------------------------------
 
+// A row for the frost: what is said of milder days says nothing of it.
 bool says_cold(const RuleInput& input, PartId part) {
-    return input.harness.find(input.harness.part(part).attributes, "charge-at"_attr) != nullptr;
+    const auto lines = input.harness.attributes_of(input.harness.part(part).attributes);
+    return std::any_of(lines.begin(), lines.end(), [&](const Attribute& line) {
+        if (line.name != "charge-at"_attr) return false;
+        const Value at = input.harness.values_of(line).front();
+        return at.known == Knowledge::unknown || at.lo <= 0;
+    });
 }
 
 void judge_cold(const RuleInput& input, Managements& managements, PartId pack, const std::string& why,

@@ -101,6 +101,8 @@ std::vector<std::string> inrush_working(const RuleInput& input, const ModeEntry&
                           to_text(each->capacitance_F, Dimension::capacitance) + " at " +
                           volts(each->before_V) + " as the contact closes, " + volts(each->settles_V) +
                           (fed.gives() ? " in the end" : " when charged"));
+    if (entry.from_other_pack)
+        working.emplace_back("the pack that charged them taken as full, the one that is put on as empty");
     working.push_back(joules(fed.energy_J) + " = C dU^2 / 2 turn into heat in the loop and the contact");
     if (!entry.from && fed.main->before_V < 0.95 * fed.main->settles_V) {
         working.push_back("mode " + std::string(mode_name(input, entry.mode)) +
@@ -212,13 +214,18 @@ void judge_slow(const RuleInput& input, const ModeEntry& entry, const ClosingCon
     const double share = state.before_V / state.settles_V;
     const May allowed = may(input, edge);
     const double peak_A = std::abs(contact.current_A);
-    const bool welds = allowed.makes_A && peak_A > *allowed.makes_A && fed.energy_J >= error_J;
+    // Of a contact of which nobody says what it makes, what it carries, as where nothing precharges.
+    const bool known = allowed.makes_A.has_value();
+    const auto limit_A = known ? allowed.makes_A : allowed.carries_A;
+    const bool welds = limit_A && peak_A > *limit_A && fed.energy_J >= error_J;
     // At an empty pack a small load looks large as a share: there it has to matter.
     const bool slow = share < wanted * 0.9999 && (entry.corner == Corner::run_full || fed.energy_J >= note_J);
     if (!slow && !welds) return;
     Finding finding =
         begin(input, "slow-precharge", welds ? Severity::error : Severity::warning, entry, contact, fed);
     finding.message = name_of(input, edge) + " closes before " + capacitor_name(input, state) + " is charged";
+    finding.possible = welds && !known;
+    if (finding.possible) finding.hangs_on.push_back(made_below(input, edge.part, peak_A));
     const std::string needs = std::isfinite(state.needed_s)
                                   ? percent(wanted) + " takes " + seconds(state.needed_s)
                                   : "it never gets beyond " + volts(state.reaches_V);
@@ -269,7 +276,11 @@ void judge_entries(const RuleInput& input, Report& report) {
     };
     std::map<std::pair<std::string, PartId>, Worst> worst;
     ClosingOrder order(input);
-    for (const ModeEntry& entry : input.transients.entries) {
+    std::vector<const ModeEntry*> entries;
+    for (const ModeEntry& entry : input.transients.entries) entries.push_back(&entry);
+    for (const ModeEntry& entry : input.transients.changed_over) entries.push_back(&entry);
+    for (const ModeEntry* each : entries) {
+        const ModeEntry& entry = *each;
         if (contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) {
             if (std::abs(contact.current_A) < 1e-3 ||

@@ -6,6 +6,7 @@
 #include <set>
 #include <string>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -31,16 +32,14 @@ class Settings {
         for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
             if (input.circuit.edges[i].role == EdgeRole::regeneration) {
                 total_A_ += point.edge_A[i];
-                stated_ =
-                    stated_ || std::any_of(input.points.begin(), input.points.end(), [&](const auto& each) {
-                        return each.usable() && each.edge_A[i] > 1e-3;
-                    });
             }
     }
 
     std::vector<Complaint> look(EdgeId id) {
         complaints_.clear();
+        stated_ = returned_in_modes(id);
         look_at_bus(id);
+        look_at_neighbours(id);
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
             if (edge.role == EdgeRole::emf) look_at_pack(edge, -point_.edge_A[i]);
@@ -52,6 +51,13 @@ class Settings {
     }
 
   private:
+    // Whether a mode has this very controller give back: it says in which weather.
+    bool returned_in_modes(EdgeId id) const {
+        return std::any_of(input_.points.begin(), input_.points.end(), [&](const OperatingPoint& each) {
+            return each.usable() && each.edge_A[id.index()] > 1e-3;
+        });
+    }
+
     // Packs that level each other out through contacts which are never closed together say nothing.
     bool comes_from_braking(double amps_in) const { return amps_in > 1e-3 && amps_in <= total_A_ * 1.001; }
 
@@ -81,6 +87,35 @@ class Settings {
                  volts(now_V) + " > " + volts(most->hi) + " with " + amps(point_.edge_A[id.index()]) +
                      " returned into full packs",
                  share, Dimension::voltage);
+    }
+
+    // What else hangs on the bus is lifted with it.
+    void look_at_neighbours(EdgeId id) {
+        const Potentials potentials(input_);
+        const Edge& back = input_.circuit.edge(id);
+        const Mode* mode = point_.mode ? &input_.harness.modes[point_.mode.index()] : nullptr;
+        DisjointSets joined = pieces(input_.circuit, [&](EdgeId each) {
+            const Edge& edge = input_.circuit.edge(each);
+            return is_conductor(edge.role) && (!mode || is_closed(input_.circuit, *mode, edge));
+        });
+        for (const Edge& edge : input_.circuit.edges) {
+            if (!uses_power(edge.role) || edge.part == back.part ||
+                !joined.same(edge.from.index(), back.to.index()) ||
+                !joined.same(edge.to.index(), back.from.index()))
+                continue;
+            const bool load = input_.harness.part(edge.part).kind == Kind::load;
+            const auto most = input_.facts.quantity(edge.part, load ? "works"_attr : "input"_attr);
+            const double now_V = point_.node_V[edge.from.index()] - point_.node_V[edge.to.index()];
+            if (!most || !above(now_V, most->hi)) continue;
+            const double full_V = potentials.node_V(edge.from);
+            if (full_V <= 0 || above(full_V, most->hi) || now_V <= full_V) continue;
+            const std::string who = named(input_.harness, edge.part);
+            complain(now_V, most->hi, Severity::error, edge.part,
+                     "lifted to " + volts(now_V) + "; takes up to " + volts(most->hi),
+                     volts(now_V) + " > " + volts(most->hi) + " at " + who + " with " +
+                         amps(point_.edge_A[id.index()]) + " returned into full packs",
+                     (most->hi - full_V) / (now_V - full_V), Dimension::voltage);
+        }
     }
 
     void look_at_pack(const Edge& edge, double amps_in) {
@@ -150,7 +185,7 @@ class Settings {
     const RuleInput& input_;
     const OperatingPoint& point_;
     double total_A_ = 0;
-    bool stated_ = false;  // some mode has a controller give back
+    bool stated_ = false;  // some mode has the controller give back
     std::vector<Complaint> complaints_;
 };
 

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
+#include "checker/currents/at_settings.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/faults/fault.hpp"
@@ -26,6 +27,7 @@ struct RuleInput {
     const Harness& harness;
     const Circuit& circuit;
     const std::vector<OperatingPoint>& points;
+    const std::vector<AtSetting>& at_settings;
     const std::vector<WireLoading>& wires;
     const Zones& zones;
     const Proof& proof;

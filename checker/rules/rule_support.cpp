@@ -145,6 +145,11 @@ Severity severity_of(const Excess& excess) {
     return excess.certain ? Severity::error : Severity::warning;
 }
 
+std::string setting_text(const RuleInput& input, const AtSetting& at) {
+    return named(input.harness, at.controller) + " takes its setting of " + amps(at.limit_A) +
+           ", all else as in mode " + std::string(input.harness.modes[at.point.mode.index()].name);
+}
+
 OpenCause made_below(const RuleInput& input, PartId part, double current_A) {
     return {std::string(input.harness.part(part).name),
             "makes",

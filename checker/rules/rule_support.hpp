@@ -57,6 +57,9 @@ const typename List::value_type& gravest_of(const List& list, FigureOf figure_of
     return *gravest;
 }
 
+// "controller U1 takes its setting of 40 A, all else as in mode drive"
+std::string setting_text(const RuleInput& input, const AtSetting& at);
+
 // What a finding hangs on that is told of a contact as long as nobody says that it makes so much.
 OpenCause made_below(const RuleInput& input, PartId part, double current_A);
 

@@ -15,6 +15,7 @@
 #include "checker/currents/surges.hpp"
 #include "checker/currents/witness.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/inrush.hpp"
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -120,9 +121,10 @@ class Starts {
         std::vector<OperatingPoint> points;
         for (const Course& course : usable_courses(input_.points)) follow(start, course, points);
         if (points.empty()) return;
-        const RuleInput starting{
-            input_.harness, input_.circuit,    points,        input_.wires, input_.zones,
-            input_.proof,   input_.transients, input_.faults, input_.boxes, input_.facts};
+        const std::vector<AtSetting> no_settings;
+        const RuleInput starting{input_.harness, input_.circuit, points,       no_settings,
+                                 input_.wires,   input_.zones,   input_.proof, input_.transients,
+                                 input_.faults,  input_.boxes,   input_.facts};
         for (const RuleFamily* family : judges) {
             Report found;
             family->run(starting, found);
@@ -359,9 +361,8 @@ void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::load && edge.role != EdgeRole::controller) continue;
-        const auto current = input.facts.quantity(edge.part, "inrush"_attr, 0);
-        const auto time = input.facts.quantity(edge.part, "inrush"_attr, 1);
-        if (current && time) starts.push_back({EdgeId(i), *current, *time});
+        if (const auto inrush = inrush_of(input.facts, edge.part))
+            starts.push_back({EdgeId(i), inrush->current, inrush->time});
     }
     if (starts.empty()) return;
     std::stable_sort(starts.begin(), starts.end(),

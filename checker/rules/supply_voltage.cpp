@@ -153,8 +153,8 @@ bool judge_high(const RuleInput& input, EdgeId id, const OperatingPoint& point, 
 
 // `full_V`: what it gets in the same mode with the pack full; `source_V`: what its source has then.
 // `point` feeds it.
-bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, double full_V, double source_V,
-               Tracers& tracers, Report& report) {
+bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, const AtSetting* set,
+               double full_V, double source_V, Tracers& tracers, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const double arrives_V = fed_V(point, edge);
     const bool nothing = arrives_V < nothing_V;
@@ -182,6 +182,7 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
                         Dimension::voltage)};
         if (nothing) finding.witness.clear();
         add_age(input, point, finding);
+        if (set) finding.working.push_back(setting_text(input, *set));
         report.add(std::move(finding));
         return false;  // what is lost on the way may be why
     }
@@ -215,6 +216,7 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, d
 struct Worst {
     const OperatingPoint *highest = nullptr, *lowest = nullptr;
     std::vector<const OperatingPoint*> fed;
+    const AtSetting* set = nullptr;  // where the lowest is none of a mode
 };
 Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
     const Edge& edge = input.circuit.edge(id);
@@ -230,6 +232,12 @@ Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
         if (!worst.lowest || now_V < fed_V(*worst.lowest, edge)) worst.lowest = &point;
         worst.fed.push_back(&point);
     }
+    for (const AtSetting& each : input.at_settings)
+        if (worst.lowest && is_fed(each.point, id, edge, called_on) && !strained(input, each.point, edge) &&
+            fed_V(each.point, edge) < fed_V(*worst.lowest, edge)) {
+            worst.lowest = &each.point;
+            worst.set = &each;
+        }
     return worst;
 }
 
@@ -240,7 +248,8 @@ void judge_part(const RuleInput& input, EdgeId id, CalledOn& called_on, Tracers&
         if (worst.highest && judge_high(input, id, *worst.highest, report)) return;
         const double full_V = worst.highest ? fed_V(*worst.highest, edge) : 0;
         const double source_V = worst.highest ? feed_of(input, *worst.highest, id, tracers).source_V : 0;
-        if (worst.lowest && judge_low(input, id, *worst.lowest, full_V, source_V, tracers, report)) return;
+        if (worst.lowest && judge_low(input, id, *worst.lowest, worst.set, full_V, source_V, tracers, report))
+            return;
     }
     judge_drop(input, id, worst.fed, tracers, report);
 }

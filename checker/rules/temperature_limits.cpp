@@ -99,12 +99,16 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, const Gua
            Report& report) {
     const PartId part = input.circuit.edge(guarded.edge).part;
     std::optional<Over> worst;
+    const bool pack = input.circuit.edge(guarded.edge).role == EdgeRole::emf;
     for (const Course& course : courses) {
         const auto limit =
             temperature_limit(input.facts, part, guarded.at, input.facts.ambient(part, course.mode));
         if (!limit) return;
         const auto excess = excess_in(course, guarded, *limit);
-        if (!excess || (guarded.plain_A && excess_in(course, guarded, {*guarded.plain_A, 0, {}}))) continue;
+        // What is above the plain rating is told of that; of a pack for a while only as a warning.
+        const auto plain =
+            guarded.plain_A ? excess_in(course, guarded, {*guarded.plain_A, 0, {}}) : std::optional<Over>();
+        if (!excess || (plain && (plain->sustained || !pack))) continue;
         const double over_A = excess->current_A - limit->current_A;
         const auto worse = [&] {
             if (excess->sustained != worst->sustained) return excess->sustained;
@@ -115,7 +119,6 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, const Gua
     if (!worst) return;
     // What a part holds back or cuts off by itself for a while is a nuisance; what it gives for long it must
     // not.
-    const bool pack = input.circuit.edge(guarded.edge).role == EdgeRole::emf;
     const bool controller = input.circuit.edge(guarded.edge).role == EdgeRole::controller;
     const bool error = !controller && (pack || worst->sustained);
     report_excess(input, guarded, *worst, error ? Severity::error : Severity::warning, report);

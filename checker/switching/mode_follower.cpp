@@ -2,6 +2,7 @@
 #include "checker/switching/mode_follower.hpp"
 
 #include "checker/parts/elements.hpp"
+#include "checker/parts/inrush.hpp"
 
 namespace loomward {
 
@@ -87,7 +88,7 @@ ModeFollower::ModeFollower(const Circuit& circuit, const Facts& facts, Corner co
         if (farad > 0) capacitors_.push_back({EdgeId(i), farad});
     }
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i)
-        surges_.push_back(facts.quantity(PartId(i), "inrush"_attr).has_value());
+        surges_.push_back(inrush_of(facts, PartId(i)).has_value());
     parted_.resize(circuit.harness->parts.size());
     for (const Mode& mode : circuit.harness->modes)
         for (std::size_t i = 0; i < parted_.size(); ++i)

@@ -37,7 +37,12 @@ class ModeFollower {
     }
 
     // Nothing where no contact closes, or where it is lost on the way.
-    std::optional<ModeEntry> enter(ModeId id, bool& lost);
+    // `charged_V`: what the capacitors have then, in place of what they have by this corner.
+    std::optional<ModeEntry> enter(ModeId id, bool& lost, const std::vector<double>* charged_V = nullptr);
+    // What the capacitors have as a mode begins, by capacitor; nullopt: lost on the way.
+    std::optional<std::vector<double>> charged_before(ModeId id);
+    // Whether a mode puts a capacitor on other packs than the one it is entered from had it on.
+    bool changes_packs(ModeId id) const;
     // False: the capacitors could not be followed.
     bool add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>& pulses);
     bool add_discharges(ModeId id, std::vector<Discharge>& discharges, std::vector<ResistorPulse>& pulses);
@@ -67,14 +72,17 @@ class ModeFollower {
     std::optional<std::vector<double>> charged_unstated(ModeId id) const;
     ChargeCourse& course(ModeId id);
     double packs_V() const;
-    std::vector<std::size_t> counted_at_once(const Followed& now) const;
+    std::vector<std::size_t> counted_at_once(const Followed& now, const std::vector<double>& before_V) const;
     Mode earlier_than(const Mode& here) const;
     void find_closing(const Mode& here, ModeEntry& entry) const;
-    void solve_moment(ModeId id, const Followed& now, ModeEntry& entry);
+    void solve_moment(ModeId id, const Followed& now, const std::vector<double>& before_V, ModeEntry& entry);
     void take_load_currents(const Followed& now, const std::vector<double>& branch_A, ModeEntry& entry) const;
     void surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const;
+    // By branch, of `stated` inrushes alone or of all; empty where none starts or it could not be solved.
+    std::vector<double> surged_A(const Followed& now, const NetworkSolution& before, ModeEntry& entry,
+                                 bool stated) const;
     bool add_pulses(const Scene& scene, const ChargeCourse& course, ModeId id, bool discharging,
-                    std::vector<ResistorPulse>& pulses) const;
+                    const std::vector<double>& settled_A, std::vector<ResistorPulse>& pulses) const;
 
     const Circuit& circuit_;
     const Facts& facts_;

@@ -2,7 +2,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
+#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/parts/inrush.hpp"
 #include "checker/parts/no_end.hpp"
 #include "checker/switching/mode_follower.hpp"
 #include "checker/switching/unstated_time.hpp"
@@ -99,7 +102,36 @@ ChargeCourse& ModeFollower::course(ModeId id) {
     return *now.course;
 }
 
-std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
+std::optional<std::vector<double>> ModeFollower::charged_before(ModeId id) {
+    forget_circle(id);
+    const Followed& now = follow(id);
+    return now.lost ? std::nullopt : std::optional(now.before_V);
+}
+
+bool ModeFollower::changes_packs(ModeId id) const {
+    const Mode& here = mode(id);
+    if (!here.after || here.after == id) return false;
+    const auto packs = [&](const Mode& state) {
+        DisjointSets joined(circuit_.node_count());
+        for (const Edge& edge : circuit_.edges)
+            if (is_conductor(edge.role) && is_closed(circuit_, state, edge))
+                joined.join(edge.from.index(), edge.to.index());
+        std::vector<std::set<PartId>> found(capacitors_.size());
+        for (const Edge& pack : circuit_.edges)
+            for (std::size_t k = 0; pack.role == EdgeRole::emf && k < found.size(); ++k)
+                if (joined.same(pack.to.index(), circuit_.edge(capacitors_[k].edge).from.index()))
+                    found[k].insert(pack.part);
+        return found;
+    };
+    const auto before = packs(mode(here.after)), now = packs(here);
+    for (std::size_t k = 0; k < before.size(); ++k)
+        if (!before[k].empty() && !now[k].empty() &&
+            std::none_of(now[k].begin(), now[k].end(), [&](PartId part) { return before[k].contains(part); }))
+            return true;
+    return false;
+}
+
+std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost, const std::vector<double>* charged_V) {
     const Mode& here = mode(id);
     ModeEntry entry;
     find_closing(here, entry);
@@ -114,16 +146,18 @@ std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost) {
     entry.corner = corner_;
     entry.from = here.after;
     entry.from_s = here.after_s;
-    solve_moment(id, now, entry);
+    const std::vector<double>& before_V = charged_V ? *charged_V : now.before_V;
+    entry.from_other_pack = charged_V != nullptr;
+    solve_moment(id, now, before_V, entry);
     lost = entry.moment.node_V.empty();
     if (lost) return std::nullopt;
     const double share = facts_.policy("precharge-to"_attr).lo / 100;
     for (std::size_t k = 0; k < capacitors_.size(); ++k) {
         CapacitorState state{capacitors_[k].edge,
                              capacitors_[k].capacitance_F,
-                             now.before_V[k],
+                             before_V[k],
                              now.settles_V[k],
-                             now.before_V[k],
+                             before_V[k],
                              0,
                              never_s};
         if (here.after && followed_[here.after.index()]) {
@@ -167,9 +201,10 @@ void ModeFollower::find_closing(const Mode& here, ModeEntry& entry) const {
 
 // Small capacitors that are full empty themselves into large ones before a contact feels it: they give no
 // current that counts. Everything else does.
-std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now) const {
+std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now,
+                                                       const std::vector<double>& before_V) const {
     const auto lacks = [&](std::size_t k) {
-        return std::abs(now.settles_V[k] - now.before_V[k]) > 0.02 * std::abs(now.settles_V[k]);
+        return std::abs(now.settles_V[k] - before_V[k]) > 0.02 * std::abs(now.settles_V[k]);
     };
     double largest_F = 0;
     for (std::size_t k = 0; k < capacitors_.size(); ++k)
@@ -180,12 +215,13 @@ std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now) cons
     return counted;
 }
 
-void ModeFollower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry) {
+void ModeFollower::solve_moment(ModeId id, const Followed& now, const std::vector<double>& before_V,
+                                ModeEntry& entry) {
     OperatingPoint& moment = entry.moment;
     moment.mode = id;
     moment.corner = corner_;
-    const std::vector<std::size_t> counted = counted_at_once(now);
-    const std::vector<Capacitance> all = charged(now.before_V);
+    const std::vector<std::size_t> counted = counted_at_once(now, before_V);
+    const std::vector<Capacitance> all = charged(before_V);
     std::vector<Capacitance> held;
     for (const std::size_t k : counted) held.push_back(all[k]);
     const NetworkSolution first = solve(with_held_capacitors(now.scene.network, held));
@@ -213,6 +249,17 @@ void ModeFollower::solve_moment(ModeId id, const Followed& now, ModeEntry& entry
 
 // The loads alone, those that were dead before drawing what they draw when switched on.
 void ModeFollower::surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const {
+    if (const std::vector<double> stated_A = surged_A(now, before, entry, true); !stated_A.empty())
+        take_load_currents(now, stated_A, entry);
+    for (ClosingContact& contact : entry.closing) contact.blocked_A = contact.load_A;
+    const std::vector<double> blocked_A = surged_A(now, before, entry, false);
+    for (std::size_t i = 0; i < blocked_A.size(); ++i)
+        for (ClosingContact& contact : entry.closing)
+            if (now.scene.edge_of_branch[i] == contact.edge) contact.blocked_A = blocked_A[i];
+}
+
+std::vector<double> ModeFollower::surged_A(const Followed& now, const NetworkSolution& before,
+                                           ModeEntry& entry, bool stated) const {
     Network network = now.scene.network;
     bool any = false;
     for (std::size_t i = 0; i < network.branches.size(); ++i) {
@@ -232,15 +279,16 @@ void ModeFollower::surge(const Followed& now, const NetworkSolution& before, Mod
         const double before_V = before.node_V[edge.from.index()] - before.node_V[edge.to.index()];
         const double now_V = entry.moment.node_V[edge.from.index()] - entry.moment.node_V[edge.to.index()];
         if (now_V <= 0 || before_V > 0.5 * now_V) continue;
-        entry.starting.push_back(id);
+        const auto inrush = inrush_of(facts_, edge.part);
+        if (stated && !inrush->stated) continue;
+        if (stated) entry.starting.push_back(id);
         Branch& branch = network.branches[i];
         branch.type = Branch::Type::current_load;
-        branch.current_A = facts_.quantity(edge.part, "inrush"_attr)->hi;
+        branch.current_A = inrush->current.hi;
         branch.knee_V = std::max(0.25 * now_V, 1e-3);
-        any = true;
+        any = any || inrush->stated == stated;
     }
-    if (!any) return;
-    take_load_currents(now, solve(network).branch_A, entry);
+    return any ? solve(network).branch_A : std::vector<double>();
 }
 
 void ModeFollower::take_load_currents(const Followed& now, const std::vector<double>& branch_A,
@@ -261,6 +309,19 @@ double capacitance_F(const Facts& facts, const Edge& edge) {
     return stated ? stated->hi : 0;
 }
 
+namespace {
+
+// Of two packs one may be full and the other empty.
+void add_changed_over(ModeFollower& empty, ModeFollower& full, ModeId mode, Transients& all) {
+    if (!empty.changes_packs(mode)) return;
+    const auto charged_V = full.charged_before(mode);
+    bool lost = false;
+    if (!charged_V) return;
+    if (auto entry = empty.enter(mode, lost, &*charged_V)) all.changed_over.push_back(std::move(*entry));
+}
+
+}  // namespace
+
 Transients follow_transients(const Circuit& circuit, const Facts& facts, std::string_view only_mode) {
     Transients all;
     std::vector<ModeFollower> followers;
@@ -278,6 +339,7 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
                 if (full) lost = !follower.add_pulses(*entry, all.pulses) || lost;
                 all.entries.push_back(std::move(*entry));
             }
+            if (full) add_changed_over(followers.front(), follower, ModeId(i), all);
             if (full) lost = !follower.add_discharges(ModeId(i), all.discharges, all.pulses) || lost;
             if (lost && (all.not_followed.empty() || all.not_followed.back() != ModeId(i)))
                 all.not_followed.emplace_back(i);

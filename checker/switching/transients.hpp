@@ -37,10 +37,12 @@ struct ClosingContact {
     double before_V = 0;   // across it while still open
     double current_A = 0;  // in the first moment, capacitors still as they were; signed from -> to
     double load_A = 0;     // of loads alone, those that were dead before with their `inrush`; signed
+    double blocked_A = 0;  // the same, motors that say nothing of their start as if blocked
 };
 
 struct ModeEntry {
     ModeId mode;
+    bool from_other_pack = false;  // capacitors come full from other packs than feed them now
     Corner corner{};
     ModeId from;                             // invalid: nothing said
     double from_s = 0;                       // how long that had lasted
@@ -74,7 +76,10 @@ struct ResistorPulse {
 };
 
 struct Transients {
-    std::vector<ModeEntry> entries;     // by mode, run_hot before run_full; those that could be followed
+    std::vector<ModeEntry> entries;  // by mode, run_hot before run_full; those that could be followed
+    // The same of modes that change capacitors over from one pack to another: from a full one to one that is
+    // empty.
+    std::vector<ModeEntry> changed_over;
     std::vector<Discharge> discharges;  // by mode
     std::vector<ResistorPulse> pulses;  // by mode
     // In order: too many capacitors move at once there, or no solution was found; nothing is said of them.

@@ -13,7 +13,10 @@ constexpr double least_pulse_W = 0.5;
 
 }  // namespace
 
+// What a resistor goes on carrying when all is settled is no pulse of it: `settled_A` by branch, empty where
+// nothing flows then.
 bool ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, ModeId id, bool discharging,
+                              const std::vector<double>& settled_A,
                               std::vector<ResistorPulse>& pulses) const {
     if (!charging.solved()) return false;
     double lasts_s = 0;
@@ -32,7 +35,10 @@ bool ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, 
         const double drop_V = moment.node_V[branch.from] - moment.node_V[branch.to];
         const double peak_W = drop_V * drop_V / branch.resistance_ohm;
         if (peak_W < least_pulse_W) continue;
-        pulses.push_back({edge, id, charging.heat_J(i, lasts_s), peak_W, lasts_s, discharging});
+        const double steady_A = settled_A.empty() ? 0 : settled_A[i];
+        const double steady_J = steady_A * steady_A * branch.resistance_ohm * lasts_s;
+        const double energy_J = std::max(0.0, charging.heat_J(i, lasts_s) - steady_J);
+        pulses.push_back({edge, id, energy_J, peak_W, lasts_s, discharging});
     }
     return true;
 }
@@ -49,7 +55,7 @@ bool ModeFollower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>
         const double power_W = first_A * first_A * now.scene.network.branches[i].resistance_ohm;
         any = any || (power_W >= least_pulse_W && first_A > 1.05 * std::abs(now.settled_A[i]));
     }
-    return !any || add_pulses(now.scene, course(entry.mode), entry.mode, false, pulses);
+    return !any || add_pulses(now.scene, course(entry.mode), entry.mode, false, now.settled_A, pulses);
 }
 
 // No voltage between two points is higher.
@@ -103,7 +109,7 @@ bool ModeFollower::add_discharges(ModeId id, std::vector<Discharge>& discharges,
         if (cut_off(k))
             discharges.push_back({capacitors_[k].edge, id, capacitors_[k].capacitance_F, highest_V_[k],
                                   after_1s[k], after_5s[k], course.when(k, limit_V)});
-    return add_pulses(drained, course, id, true, pulses);
+    return add_pulses(drained, course, id, true, {}, pulses);
 }
 
 }  // namespace loomward

@@ -79,7 +79,7 @@ std::vector<KindInfo> sources_and_devices() {
          "holds the fuses that say 'holder'",
          "in where the feed is common",
          true,
-         joined({{optional("(rated-voltage)"_attr), required("ways"_attr), required("feed"_attr),
+         joined({{required("(rated-voltage)"_attr), required("ways"_attr), required("feed"_attr),
                   required("carries"_attr), required("way-carries"_attr), optional("highest-ambient"_attr)},
                  screwed()}),
          {}},

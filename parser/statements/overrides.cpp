@@ -129,9 +129,15 @@ class OverrideReader {
         const Value at = own.value("at"_attr);
         const LocationId location = at.present() ? location_named(reading_, body_, at) : LocationId();
         for (std::uint32_t copy = 0; copy < instance_.copies; ++copy) {
-            Part& part = scope_.parts[instance_.part_of(copy, index)];
+            const PartId id(instance_.part_of(copy, index));
+            Part& part = scope_.parts[id.index()];
             part.attributes = slice;
-            if (location) part.location = moved(location, copy);
+            if (!location) continue;
+            // What sits in it moves along, unless it lies elsewhere.
+            for (Part& fuse : scope_.parts)
+                if (fuse.holder == id && fuse.location == part.location)
+                    fuse.location = moved(location, copy);
+            part.location = moved(location, copy);
         }
     }
 

@@ -48,6 +48,7 @@ void settle_holder(Reading& reading, Scope& scope, const Scope::Pending& holder,
     taken_by.emplace_back(text, holder.name.where);
     Part& fuse = scope.parts[holder.index];
     fuse.holder = PartId(std::size_t{entity->index});
+    if (!fuse.location) fuse.location = block.location;
     if (block.terminals.count > 0 && fuse.terminals.count > 0)
         scope.ties.push_back({TerminalId(fuse.terminals.first), TerminalId(block.terminals.first)});
 }

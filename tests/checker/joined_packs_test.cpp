@@ -69,6 +69,31 @@ TEST_CASE("a mode that joins packs of one voltage gives a note on what may flow 
     CHECK(finding->figures.front().value == Approx(7 / (0.022 + 1.2 * 0.01724 / 16)).epsilon(0.002));
 }
 
+TEST_CASE("a pack that empties into another over the one diode that is left is told") {
+    // Of two isolating diodes before the common stud the second is left out: B1 feeds B2 and what hangs
+    // there.
+    const auto over = [](const std::string& first, const std::string& second) {
+        std::string text = replaced(std::string(two_banks), "S1 (W3 16 mm2, 0.2 m) X1",
+                                    "S1 (W3 16 mm2, 0.2 m) " + first + "X1");
+        text = replaced(text, "S2 (W6 16 mm2, 0.2 m) X1", "S2 (W6 16 mm2, 0.2 m) " + second + "X1");
+        for (const std::string name : {"E7", "E8"})
+            if ((first + second).find(name) != std::string::npos)
+                text += "diode " + name + " { 120 A, 100 V, drop 0.6 V }\n";
+        return check_text(text + "mode both { S1 S2 closed }\n");
+    };
+    const Results one = over("E7 (W11 16 mm2, 0.2 m) ", "");
+    const Finding* finding = only(one, "joined-packs");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "pack B1 empties into pack B2 over a diode");
+    const Results other = over("", "E8 (W12 16 mm2, 0.2 m) ");
+    finding = only(other, "joined-packs");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "pack B2 empties into pack B1 over a diode");
+    CHECK(only(over("E7 (W11 16 mm2, 0.2 m) ", "E8 (W12 16 mm2, 0.2 m) "), "joined-packs") == nullptr);
+}
+
 TEST_CASE("packs whose voltages cannot meet are an error where one move joins them") {
     const std::string text =
         replaced(std::string(two_banks), "pack B2 { voltage 21..28 V", "pack B2 { voltage 40..54.6 V");

@@ -55,13 +55,13 @@ TEST_CASE("a full bank that is joined later to a used one may weld the contact t
     };
     CHECK(with(flows_A * 0.999, later) == Severity::warning);
     CHECK(with(flows_A * 1.001, later) == Severity::note);
-    // Of two that make less the weaker one.
+    // Of two that make less the one that closes.
     CHECK(finding_of(banks("makes 100 A, ", later, "150 A"), "joined-packs", "B2")
               ->working.back()
               .find("> 100 A (makes)") != std::string::npos);
     CHECK(finding_of(banks("makes 150 A, ", later, "100 A"), "joined-packs", "B2")
               ->working.back()
-              .find("> 100 A (makes)") != std::string::npos);
+              .find("> 150 A (makes)") != std::string::npos);
     // Both closed from the start: they are equal, as they were yesterday.
     CHECK(with(100, "") == Severity::note);
     CHECK(with(100, "after off 60 s, ") == Severity::note);

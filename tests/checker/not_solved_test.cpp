@@ -45,8 +45,17 @@ std::vector<Finding> unsettled(int switches, const std::string& modes) {
     const Transients transients = follow_transients(results.circuit, facts, {});
     const FaultStudy faults(results.circuit, facts, touching, results.wires);
     Report report;
-    rules::modes::family.run({*results.harness, results.circuit, points, results.wires, zones, proof,
-                              transients, faults, results.boxes, facts},
+    rules::modes::family.run({*results.harness,
+                              results.circuit,
+                              points,
+                              {},
+                              results.wires,
+                              zones,
+                              proof,
+                              transients,
+                              faults,
+                              results.boxes,
+                              facts},
                              report);
     return report.take();
 }

@@ -114,6 +114,10 @@ TEST_CASE("a lithium pack that is charged in the frost gets a note that asks wha
     said = cart;
     said.bms += ", charge-at 0 degC 0 A, charge-at 5 degC 10 A";
     CHECK_FALSE(finding_of(said.check(), "charged-in-the-cold"));
+    // What it stands on a mild day says nothing of the frost.
+    said = cart;
+    said.bms += ", charge-at 10 degC 10 A, charge-at 45 degC 5 A";
+    CHECK(finding_of(said.check(), "charged-in-the-cold"));
     Cart only_used = cart;
     only_used.charger = false;
     CHECK_FALSE(finding_of(only_used.check(), "charged-in-the-cold"));

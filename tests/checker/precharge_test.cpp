@@ -77,6 +77,12 @@ TEST_CASE(
     CHECK(figure(*finding_of(welded, "slow-precharge"), "peak") ==
           Approx(54.6 * std::exp(-0.1 / 0.204) / 51.93e-3).epsilon(5e-3));
 
+    // Who says nothing of what it makes is held to what it carries, and asked.
+    const Results unsaid = with({{"after ready 3 s", "after ready 100 ms"}, {"makes 60 A, ", ""}});
+    REQUIRE(finding_of(unsaid, "slow-precharge"));
+    CHECK(finding_of(unsaid, "slow-precharge")->severity == Severity::error);
+    CHECK(finding_of(unsaid, "slow-precharge")->possible);
+
     CHECK(finding_of(with({{"after ready 3 s", "after ready 620 ms"}}), "slow-precharge") == nullptr);
     CHECK(finding_of(with({{"after ready 3 s", "after ready 600 ms"}}), "slow-precharge") != nullptr);
 }

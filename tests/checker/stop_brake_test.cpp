@@ -146,4 +146,29 @@ TEST_CASE("a brake that is fed where nothing drives and not where something does
         told(by_hand + "mode crawl { S1 S2 closed, K1 closed, others at rest }\n", "driven-against-brake"));
 }
 
+TEST_CASE("a brake that is fed where nothing drives holds nothing there") {
+    const std::string brake = "\"brake\" { 36 V, 0.5 A, task holds }";
+    const std::string ready = "mode ready { S1 S2 closed, K1 closed, others at rest, M1 off }\n";
+    const Told open = told(slipway(straight("X5.3")) + ready, "brake-open-at-rest", "Y1");
+    REQUIRE(open);
+    CHECK(open.finding->severity == Severity::warning);
+    CHECK(open.finding->message == "load Y1 is fed in mode ready, where nothing drives");
+    CHECK_FALSE(told(slipway(straight("X5.3")), "brake-open-at-rest"));
+    CHECK_FALSE(told(slipway(straight("X5.3"), "\"lamp\" { 36 V, 0.5 A }") + ready, "brake-open-at-rest"));
+    CHECK_FALSE(told(slipway(straight("X5.3"), "\"brake, lightweight\" { 36 V, 0.5 A, task warns }") + ready,
+                     "brake-open-at-rest"));
+    CHECK(told(slipway(straight("X5.3"), "\"brake, lightweight\" { 36 V, 0.5 A }") + ready,
+               "brake-open-at-rest"));
+    // Over the lever it falls with it; and let go by hand for pushing it is meant so.
+    const std::string lever = "switch S5 \"lever\" is button\n";
+    const std::string over =
+        "route X5.3 (W20 1 mm2, 1 m) S5 (W22 1 mm2, 1 m) Y1 (W21 1 mm2, 1 m, black) X2.4\n";
+    CHECK_FALSE(told(slipway(over, brake, lever, ", S5 closed") + ready, "brake-open-at-rest"));
+    const std::string release =
+        "switch S6 \"release\" is button\nroute S5.in (W24 1 mm2, 1 m) S6 (W25 1 mm2, "
+        "1 m) S5.out\n";
+    const std::string pushed = "mode pushed { S1 S2 S6 closed, K1 closed, others at rest, M1 off }\n";
+    CHECK_FALSE(told(slipway(over, brake, lever + release, ", S5 closed") + pushed, "brake-open-at-rest"));
+}
+
 }  // namespace stop_brake_test
