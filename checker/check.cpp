@@ -105,6 +105,10 @@ Results check_once(const std::shared_ptr<const Harness>& harness, const CheckOpt
         {"short circuits inside phase leads, motors and electronics; what capacitors under 20 J add to one",
          "bounce and arcing of contacts, and the pull-in of warm coils",
          "temperatures of connectors in a bundle"});
+    if (!touching.lists_every_pair())
+        results.not_checked.emplace_back(
+            "every short between two wires of very large bundles and blocks: neighbours by name, and those "
+            "behind the largest fuses and the thinnest with all others");
     if (std::any_of(harness->parts.begin(), harness->parts.end(),
                     [](const Part& part) { return part.kind == Kind::panel; }))
         results.not_checked.emplace_back(

@@ -122,6 +122,7 @@ class TouchFinder {
                 all_pairs(group.members, group.place, group.part);
                 continue;
             }
+            result_.every_pair_ = false;
             const std::vector<std::size_t> chosen = chosen_of(group.members);
             for (std::size_t i = 0; i < size; ++i) {
                 meet(group.members[i], group.members[(i + 1) % size], group.place, group.part);

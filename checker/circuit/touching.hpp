@@ -50,9 +50,12 @@ class Touching {
                                            start_[node.index() + 1] - start_[node.index()]);
     }
     const Runs& runs() const { return runs_; }
+    // False: of some large group not every pair is listed.
+    bool lists_every_pair() const { return every_pair_; }
 
   private:
     friend class TouchFinder;
+    bool every_pair_ = true;
     Runs runs_;
     std::vector<Touch> touches_;
     std::vector<std::uint32_t> start_, of_node_;

@@ -2,10 +2,13 @@
 #include <algorithm>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
+#include "checker/circuit/ways.hpp"
 #include "checker/follow/stops.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -274,6 +277,43 @@ class IdleStops {
         return {};
     }
 
+    // Whether something that uses power and does not drive loses a pole of its packs by a contactor.
+    bool cuts_off(ModeId id, PartId contactor) const {
+        const auto fed = [&](PartId open) {
+            DisjointSets joined = pieces(input_.circuit, [&](EdgeId each) {
+                const Edge& edge = input_.circuit.edge(each);
+                return is_conductor(edge.role) && !(open && edge.part == open) &&
+                       is_closed(input_.circuit, mode(id), edge);
+            });
+            std::set<std::size_t> poles;
+            for (const Edge& edge : input_.circuit.edges)
+                if (edge.role == EdgeRole::emf)
+                    for (const NodeId end : {edge.from, edge.to}) poles.insert(joined.find(end.index()));
+            std::set<PartId> parts;
+            for (const Edge& edge : input_.circuit.edges)
+                if (uses_power(edge.role) && poles.contains(joined.find(edge.from.index())) &&
+                    poles.contains(joined.find(edge.to.index())))
+                    parts.insert(edge.part);
+            for (const Follower::DriveEntry& drive : follower_.drives()) parts.erase(drive.part);
+            return parts.size();
+        };
+        return fed(contactor) < fed(PartId());
+    }
+    // A contactor that lets go when the stop is struck and cuts something off, though no drive hangs on it;
+    // invalid: none does.
+    PartId lets_go(PartId stop) const {
+        for (std::size_t m = 0; m < input_.harness.modes.size(); ++m) {
+            const std::optional<HandStop> hand = hand_at(stop, ModeId(m));
+            if (!hand) continue;
+            const FollowedState after = follower_.follow(ModeId(m), hand->change, {});
+            for (std::size_t i = 0; i < follower_.coils().size(); ++i)
+                if (follower_.as_drawn(ModeId(m)).pulled[i] && !after.pulled[i] &&
+                    input_.harness.part(follower_.coils()[i]).kind == Kind::contactor &&
+                    cuts_off(ModeId(m), follower_.coils()[i]))
+                    return follower_.coils()[i];
+        }
+        return {};
+    }
     std::string name_of(std::size_t i) const { return named(input_.harness, user(i)); }
     Finding begin(PartId stop, const Done& done, Severity severity) const {
         Finding finding = finding_about(input_, "idle-stop", severity, stop);
@@ -310,14 +350,20 @@ class IdleStops {
         if (!hand) return;
         const PartId left_in = contactor_left_in(best, *hand), other = other_stop(stop, best);
         const bool asks = best.effect == StopEffect::asks;
-        Finding finding = begin(
-            stop, best,
-            other ? !asks || called_emergency(input_.harness.part(stop)) ? Severity::warning : Severity::note
-            : asks && !left_in ? Severity::warning
-                               : Severity::error);
+        // What opens a contactor that is none of the drive's is the stop of what hangs there.
+        const PartId of_another = asks ? PartId() : lets_go(stop);
+        Finding finding =
+            begin(stop, best,
+                  of_another && !called_emergency(input_.harness.part(stop)) ? Severity::warning
+                  : other ? !asks || called_emergency(input_.harness.part(stop)) ? Severity::warning
+                                                                                 : Severity::note
+                  : asks && !left_in ? Severity::warning
+                                     : Severity::error);
         const std::string name = named(input_.harness, stop), driven = name_of(best.user);
-        finding.message = asks ? name + " only asks " + driven + " to stop, and leaves it its supply"
-                               : name + " stops nothing";
+        finding.message = asks         ? name + " only asks " + driven + " to stop, and leaves it its supply"
+                          : of_another ? name + " opens " + named(input_.harness, of_another) +
+                                             " and stops nothing that drives"
+                                       : name + " stops nothing";
         finding.beside = left_in ? named(input_.harness, left_in) + " stays closed when it opens"
                                  : driven + " keeps its supply when it opens";
         finding.working = {"opened in " + in_mode(best.mode) + ", contacts following their coils: " + driven +

@@ -234,18 +234,29 @@ class Outputs {
         report_.add(std::move(finding));
     }
 
+    bool gives_in(const Edge& output, ModeId id) const {
+        const Mode& mode = input_.harness.modes[id.index()];
+        return output.role == EdgeRole::charger ? delivers(mode, output.part)
+                                                : mode.states[output.part.index()].posture != Posture::off;
+    }
     void judge_pair(EdgeId a, EdgeId b, bool at_a_pack, const Look& look) {
         const Edge &one = circuit_.edge(a), &other = circuit_.edge(b);
         const bool pins = one.role == EdgeRole::output_pin || other.role == EdgeRole::output_pin;
-        if ((at_a_pack || (charging_.contains(a) && charging_.contains(b))) && !pins) return;
+        const bool fills = charging_.contains(a) && charging_.contains(b);
+        if (at_a_pack && !pins) return;
         const auto [one_V, one_unknown] = output_voltage(input_, one);
         const auto [other_V, other_unknown] = output_voltage(input_, other);
         const bool differ =
             one_unknown || other_unknown ||
             (one_V && other_V && above(std::max(*one_V, *other_V), 1.05 * std::min(*one_V, *other_V)));
         if (one.part == other.part && !differ) return;
+        // What fills one pack fights where a mode has both give and that pack parted from them.
+        const bool fight = differ && look.closed == Closed::by_mode && gives_in(one, look.mode) &&
+                           gives_in(other, look.mode);
+        if (fills && !pins && !fight) return;
         if (!told_.insert(std::minmax(a, b)).second) return;
-        Finding finding = finding_about(input_, "joined-outputs", look.severity(differ), one.part);
+        Finding finding = finding_about(input_, "joined-outputs",
+                                        fills && !pins ? Severity::warning : look.severity(differ), one.part);
         const auto path = [&](const Edge& edge) {
             return std::string(input_.harness.terminal(edge.to_terminal).path);
         };

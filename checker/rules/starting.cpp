@@ -51,7 +51,8 @@ constexpr RuleInfo infos[] = {
      "IEC 60947-4-1 8.2.1.2 (memory): a d.c. coil may let go from 75 % of its rated voltage on; ratings of "
      "the "
      "parts",
-     "a note about other loads, of which many are lamps; the pack at its lowest, resistances at their "
+     "a note about other loads, of which many are lamps, and of a motor that says only what it draws "
+     "blocked; the pack at its lowest, resistances at their "
      "largest, "
      "every load alone at its inrush, the others as "
      "the "
@@ -104,6 +105,7 @@ std::optional<double> needs_V(const RuleInput& input, const Edge& edge) {
 struct Start {
     EdgeId load;
     Quantity current, time;
+    bool stated = true;
 };
 
 class Starts {
@@ -158,9 +160,13 @@ class Starts {
     }
     PartId part(const Start& start) const { return input_.circuit.edge(start.load).part; }
 
+    // Of a motor that says nothing of its start it is known blocked alone: a note.
     void add_start(const Start& start, Finding& finding) const {
-        finding.working.push_back(named(input_.harness, part(start)) + " draws " + to_text(start.current) +
-                                  " for " + to_text(start.time) + " as it is switched on (inrush)");
+        if (!start.stated) finding.severity = Severity::note;
+        finding.working.push_back(
+            named(input_.harness, part(start)) + " draws " + to_text(start.current) + " for " +
+            to_text(start.time) + " as it is switched on (" +
+            (start.stated ? "inrush)" : "what it draws blocked: it says nothing of its start)"));
         finding.related.push_back(
             {input_.harness.part(part(start)).where, named(input_.harness, part(start)) + " is here"});
     }
@@ -362,7 +368,7 @@ void run(const RuleInput& input, Report& report) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::load && edge.role != EdgeRole::controller) continue;
         if (const auto inrush = inrush_of(input.facts, edge.part))
-            starts.push_back({EdgeId(i), inrush->current, inrush->time});
+            starts.push_back({EdgeId(i), inrush->current, inrush->time, inrush->stated});
     }
     if (starts.empty()) return;
     std::stable_sort(starts.begin(), starts.end(),

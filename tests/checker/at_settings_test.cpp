@@ -105,6 +105,16 @@ TEST_CASE("a motor that says what it draws blocked starts at that") {
     CHECK(figure(*closes.finding, "current") == Approx(34).epsilon(0.01));
     CHECK_FALSE(mixer("35 A", ", stall 34 A"));
     CHECK_FALSE(mixer("12 A", ""));
+    // So does the coil that it drags down.
+    const Told sags =
+        told(replaced(std::string(example_harness), "coil-works 30..60 V", "coil-works 36..60 V") +
+                 "load E9 \"mixer\" { 48 V, 8 A, works 30..60 V, stall 120 A }\n"
+                 "fuse F9 { 15 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                 "route F1.out (W30 4 mm2, 0.15 m, red) F9 (W31 4 mm2, 1 m, red) E9 (W33 4 mm2, 1 "
+                 "m, black) Q1.P-\n",
+             "starting-sag", "K1");
+    REQUIRE(sags);
+    CHECK(sags.finding->severity == Severity::note);
     // What it says of its start counts.
     CHECK_FALSE(mixer("12 A", ", stall 34 A, inrush 11 A for 0.1 s"));
 }

@@ -72,6 +72,28 @@ TEST_CASE("an emergency stop has to take the power though another stop does") {
     CHECK(leaves(machine("stop", brake)) == 0);  // a note: S1 lets it fall
 }
 
+TEST_CASE("a stop that opens the contactor of something else does not stop nothing") {
+    const auto winch = [](const std::string& label) {
+        return check_text(quay_hoist(
+            "stop",
+            "contactor K2 { 80 V dc, carries 60 A, makes 200 A, breaks 100 A at 80 V dc, coil 48 V 100 mA\n"
+            "  coil-works 34..60 V, suppression varistor }\n"
+            "switch S6 \"" +
+                label +
+                "\" { 80 V dc, carries 6 A, breaks 2 A at 80 V dc, rest closed, stop, hand }\n"
+                "fuse F3 { 30 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }\n"
+                "load E1 \"oven\" { 48 V, 20 A, acts-as current, works 34..60 V }\n"
+                "route X1.4 (direct) F3 (W20 6 mm2, 1 m) K2 (W21 6 mm2, 1 m) E1 (W22 6 mm2, 1 m) X2.4\n"
+                "route F2.out (W23 1 mm2, 1 m) S6 (W24 1 mm2, 1 m) K2.A1\nroute K2.A2 (W25 1 mm2, 1 m) X2.5\n"
+                "mode bake { S1 S2 S3 S6 closed, K1 K2 closed, U1 draws 40 A, others at rest }\n"));
+    };
+    const Results oven = winch("oven stop");
+    const Finding* finding = finding_of(oven, "idle-stop", "S6");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->message == "switch S6 opens contactor K2 and stops nothing that drives");
+}
+
 TEST_CASE("a stop that works in one mode and not in another is wired wrongly, whatever another stop does") {
     // The hoist stop lies before the coil in mode down; the run switch feeds that past it, or through it.
     const auto hoist = [](const std::string& run) {

@@ -132,6 +132,24 @@ TEST_CASE("two chargers at one pack are left alone, an output pin on the pack is
         "joined-outputs"));
     CHECK(finding_of(chargers("(W36 1 mm2, 0.1 m) H9 (W37 1 mm2, 0.1 m) Q1.P-\nload H9 { 48 V, 5 W }"),
                      "joined-outputs"));
+    // Two voltages fight where a mode has both give and the pack parted from them.
+    const auto parted = [&](const char* volts, const char* mode) {
+        return check_text(
+            std::string(example_harness) + fuses + "charger G8 { output " + volts +
+            " 2 A, reverse blocked }\ncharger G9 { output 54.6 V 2 A, reverse blocked }\nstud X8\n"
+            "route X8 (W30 1 mm2, 0.1 m) F8 (W31 1 mm2, 0.1 m) G8 (W32 1 mm2, 0.1 m) Q1.P-\n"
+            "route X8 (W33 1 mm2, 0.1 m) F9 (W34 1 mm2, 0.1 m) G9 (W35 1 mm2, 0.1 m) Q1.P-\n"
+            "route X8 (W36 1 mm2, 0.1 m) S9 (W37 1 mm2, 0.1 m) F1.out\n"
+            "switch S9 { 80 V dc, carries 5 A, breaks 5 A at 60 V dc }\nmode shore { others at "
+            "rest, " +
+            mode + " }\n");
+    };
+    const Results fight = parted("48 V", "G8 G9 delivers 2 A");
+    REQUIRE(finding_of(fight, "joined-outputs"));
+    CHECK(finding_of(fight, "joined-outputs")->severity == Severity::warning);
+    CHECK_FALSE(finding_of(parted("48 V", "S9 closed, G8 G9 delivers 2 A"), "joined-outputs"));
+    CHECK_FALSE(finding_of(parted("48 V", "G8 delivers 2 A"), "joined-outputs"));
+    CHECK_FALSE(finding_of(parted("54 V", "G8 G9 delivers 2 A"), "joined-outputs"));
     const auto pin = [](const char* output_V) {
         return check_text(std::string(example_harness) + "device A1 { pin in supply 10 mA, pin out output " +
                           output_V +
