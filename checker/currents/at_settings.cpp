@@ -11,7 +11,8 @@ namespace {
 // Of the setting: a mode that draws so much tells of the hardest ride. No source.
 constexpr double as_much = 0.75;
 
-// What the mode has it draw at the most, A; infinity: its limit. nullopt: it draws nothing.
+// What the mode has it draw at the most, A; what is stated in watts counts as nothing, and its setting is
+// looked at. nullopt: it draws nothing.
 std::optional<double> drawn_A(const Mode& mode, PartId part, double limit_A) {
     const std::int32_t place = mode.states[part.index()].profile;
     if (place < 0) return std::nullopt;

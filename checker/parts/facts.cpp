@@ -231,9 +231,9 @@ Quantity Facts::ambient_of(WireId wire, ModeId mode, bool warmed) const {
     return found ? *found : harness_ambient(*this, mode);
 }
 
-// Where nothing says what it runs through, a wire that ends in a place at either end lies there; between two
-// places also in the air of the harness. The worst part of a route counts. Of one with an end in no place
-// nobody knows how much of it lies where the other ends.
+// Where nothing says what it runs through, a wire both of whose ends lie in places lies there; between two
+// different ones in the air of the harness as well. The worst part of a route counts. Of one with an end in
+// no place nobody knows how much of it lies where the other ends.
 template <class Widen>
 void Facts::widen_by_ends(WireId wire, ModeId mode, bool warmed, Widen widen) const {
     const Wire& runs = harness_.wire(wire);
@@ -242,13 +242,11 @@ void Facts::widen_by_ends(WireId wire, ModeId mode, bool warmed, Widen widen) co
     };
     const LocationId from = place(runs.from), to = place(runs.to);
     if (!from && !to) return;
-    constexpr std::string_view what = "air around a wire that says nothing of its way";
-    if (!from || !to)
-        return assume(what, "that of the harness, though it ends in a hotter or colder place", "no source",
-                      runs.name);
+    constexpr std::string_view what = "air around a wire that lies in no place";
+    if (!from || !to) return assume(what, "the harness's; one end has its own", "no source", runs.name);
     for (const LocationId each : {from, to}) widen(warmed ? within(each, mode) : around(each, mode));
     if (from != to) widen(harness_ambient(*this, mode));
-    assume(what, "that of the places it ends in", "IEC 60364-5-52 523.8 (memory): the worst part of a route",
+    assume(what, "that of both its ends", "IEC 60364-5-52 523.8 (memory): the worst part of a route",
            runs.name);
 }
 

@@ -7,8 +7,9 @@
 namespace loomward {
 
 struct Inrush {
-    Quantity current, time;
-    bool stated = true;
+    Quantity current;
+    std::optional<Quantity> time;  // nullopt: nobody knows it
+    bool stated = true;            // false: what it draws blocked
 };
 
 // As `inrush` says; of a motor that says what it draws blocked and nothing of its start, that, for as long as

@@ -3,14 +3,15 @@
 #include <optional>
 #include <string>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
 #include "checker/follow/follow.hpp"
 #include "checker/parts/elements.hpp"
-#include "checker/parts/tasks.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::charge_leads {
 namespace {
+
+using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"driven-while-charging",
@@ -61,7 +62,6 @@ class ChargeLeads {
         const FollowedState& state = follower_.as_drawn(id);
         for (std::size_t i = 0; i < follower_.drives().size(); ++i) {
             const Follower::DriveEntry& drive = follower_.drives()[i];
-            using namespace literals;
             const bool drives = drive.controller || input_.facts.word(drive.part, "task"_attr) == "drives";
             if (drives && state.drives[i] == DriveState::runs) return drive.part;
         }
@@ -69,12 +69,14 @@ class ChargeLeads {
     }
     // A charger that gives in the mode and finds the plus of a pack through that plug alone.
     PartId charged_through(PartId plug, const Mode& now) const {
-        DisjointSets all(input_.circuit.node_count()), without(input_.circuit.node_count());
-        for (const Edge& edge : input_.circuit.edges) {
-            if (!is_conductor(edge.role) || !is_closed(input_.circuit, now, edge)) continue;
-            all.join(edge.from.index(), edge.to.index());
-            if (edge.part != plug) without.join(edge.from.index(), edge.to.index());
-        }
+        const auto closed = [&](bool with_plug) {
+            return pieces(input_.circuit, [&](EdgeId each) {
+                const Edge& edge = input_.circuit.edge(each);
+                return is_conductor(edge.role) && (with_plug || edge.part != plug) &&
+                       is_closed(input_.circuit, now, edge);
+            });
+        };
+        DisjointSets all = closed(true), without = closed(false);
         for (const Edge& charger : input_.circuit.edges) {
             if (charger.role != EdgeRole::charger || !delivers(now, charger.part)) continue;
             bool reaches = false, otherwise = false;

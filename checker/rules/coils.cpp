@@ -23,7 +23,9 @@ constexpr RuleInfo infos[] = {
      "say",
      "IEC 60947-4-1 (memory)",
      "where it does not say, possible from half of the rated voltage to 1.6 of it; "
-     "steady voltages at the pack's lowest and highest; the pull-in of a warm coil is not modelled; a "
+     "steady voltages at the pack's lowest and highest, each controller also at its setting where no mode "
+     "has "
+     "it draw three quarters of that; the pull-in of a warm coil is not modelled; a "
      "latching contactor only where its coil has 10 % of the rated voltage or more",
      "coil 48 V 200 mA, coil-works 45..60 V", "coil 48 V 200 mA, coil-works 30..60 V"},
     {"coil-suppression", "a coil that nothing suppresses, or of which nobody says what does",

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "checker/circuit/on_poles.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/follow/stops.hpp"
 #include "checker/parts/elements.hpp"
@@ -34,7 +35,9 @@ constexpr RuleInfo infos[] = {
      "brake, by its task or its name, where what drives beside it loses its power or is asked to stop; a "
      "note "
      "where "
-     "another stop takes the power (a warning of one that stops nothing or is called an emergency stop), or "
+     "another stop takes the power (a warning of one that stops nothing, stops a drive in one mode alone or "
+     "is "
+     "called an emergency stop), or "
      "electronics could let the brake fall; whether a contactor is able to "
      "break what flows is told elsewhere",
      "switch S1 { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
@@ -277,27 +280,19 @@ class IdleStops {
         return {};
     }
 
-    // Whether something that uses power and does not drive loses a pole of its packs by a contactor.
+    // Whether something that uses power and does not drive loses its packs by a contactor.
     bool cuts_off(ModeId id, PartId contactor) const {
-        const auto fed = [&](PartId open) {
+        const auto fed = [&](bool closed) {
             DisjointSets joined = pieces(input_.circuit, [&](EdgeId each) {
                 const Edge& edge = input_.circuit.edge(each);
-                return is_conductor(edge.role) && !(open && edge.part == open) &&
+                return is_conductor(edge.role) && (closed || edge.part != contactor) &&
                        is_closed(input_.circuit, mode(id), edge);
             });
-            std::set<std::size_t> poles;
-            for (const Edge& edge : input_.circuit.edges)
-                if (edge.role == EdgeRole::emf)
-                    for (const NodeId end : {edge.from, edge.to}) poles.insert(joined.find(end.index()));
-            std::set<PartId> parts;
-            for (const Edge& edge : input_.circuit.edges)
-                if (uses_power(edge.role) && poles.contains(joined.find(edge.from.index())) &&
-                    poles.contains(joined.find(edge.to.index())))
-                    parts.insert(edge.part);
+            std::set<PartId> parts = on_both_poles(input_.circuit, joined);
             for (const Follower::DriveEntry& drive : follower_.drives()) parts.erase(drive.part);
             return parts.size();
         };
-        return fed(contactor) < fed(PartId());
+        return fed(false) < fed(true);
     }
     // A contactor that lets go when the stop is struck and cuts something off, though no drive hangs on it;
     // invalid: none does.

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "checker/circuit/latching.hpp"
+#include "checker/circuit/on_poles.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/what_if.hpp"
 #include "checker/parts/elements.hpp"
@@ -195,20 +196,8 @@ class Bypasses {
     // How many parts that use power lie on both poles of a source with everything closed, and no longer with
     // this part open.
     std::size_t parted_by(PartId part) const {
-        const auto fed = [&](PartId open) {
-            DisjointSets joined = without(open);
-            std::set<std::size_t> plus, minus;
-            for (const Edge& edge : circuit_.edges)
-                if (edge.role == EdgeRole::emf)
-                    plus.insert(joined.find(edge.to.index())), minus.insert(joined.find(edge.from.index()));
-            std::set<PartId> parts;
-            for (const Edge& edge : circuit_.edges)
-                if (uses_power(edge.role) && plus.contains(joined.find(edge.from.index())) &&
-                    minus.contains(joined.find(edge.to.index())))
-                    parts.insert(edge.part);
-            return parts;
-        };
-        return fed(PartId()).size() - fed(part).size();
+        DisjointSets all = without(PartId()), rest = without(part);
+        return on_both_poles(circuit_, all).size() - on_both_poles(circuit_, rest).size();
     }
     // Another switch hangs on the side that no source is left on: it does not only switch what it leads to.
     bool has_switch_behind(const Edge& contact) const {

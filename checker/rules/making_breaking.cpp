@@ -44,7 +44,9 @@ constexpr RuleInfo infos[] = {
      "<= breaks; I_stall <= breaks where no device is sure to open, 3 x breaks where none may within 1 s; "
      "1.25 x short-circuit current of the panels behind it <= breaks; below 0.4 A no arc stands (memory)",
      "rating of the part; NFPA 70 690.8(A)(1) (memory); contact theory (memory); IEC 60947-4-1",
-     "an error where a mode says that it follows the other, else a warning; of the contacts before a blocked "
+     "an error where a mode says that it follows the other, else a warning; each controller counts with its "
+     "setting where no mode has it draw three quarters of that; a polarised contactor is warned of what the "
+     "settings of regeneration alone let come; of the contacts before a blocked "
      "motor those nearer to it than one that can; a switch that says it breaks "
      "none is held to the modes that open it, and to two modes between which it opens and nothing else on "
      "the way of a load's current; one that a coil opens to all, but where another coil opens a contact on "
@@ -105,7 +107,7 @@ void judge_making(const RuleInput& input, Report& report) {
                                             : plug   ? Severity::warning
                                                      : Severity::error,
                                             edge.part);
-            finding.possible = !makes && !plug;
+            finding.possible = certain && !makes && !plug;
             if (finding.possible) finding.hangs_on.push_back(made_below(input, edge.part, load_A));
             finding.message = name_of(input, edge) +
                               (plug ? " is mated onto more than it may" : " closes onto more than it may");

@@ -27,8 +27,9 @@ constexpr RuleInfo infos[] = {
      "where "
      "a selector at another position than the mode's or a relay the other way joins unlike ones, a note "
      "where "
-     "only a hand could otherwise; converters and chargers at a pack are left out; two pins of one device at "
-     "one "
+     "only a hand could otherwise; converters and chargers at a pack are left out, but for unlike ones that "
+     "a "
+     "mode has give with that pack parted from them, which are warned of; two pins of one device at one "
      "voltage are taken for one output",
      "splice X1\ndevice A1 { pin in supply 10 mA, pin 5v output 5 V 50 mA, pin gnd return }\n"
      "device A2 { pin in supply 10 mA, pin 5v output 5 V 50 mA, pin gnd return }\n"

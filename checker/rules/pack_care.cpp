@@ -37,7 +37,7 @@ constexpr RuleInfo infos[] = {
     {"charged-in-the-cold",
      "a lithium pack that a mode charges below 0 degC, and no limit of its charge current in the cold is "
      "stated, on the pack or its battery management",
-     "lowest ambient of a mode that charges it >= 0 degC, or charge-at stated",
+     "lowest ambient of a mode that charges it >= 0 degC, or charge-at stated for 0 degC or colder",
      "common practice, no source: below 0 degC lithium plates the anode",
      "lithium as for unwatched-cells; what is stated is held against the modes elsewhere",
      "charger G8 { output 54.6 V 5 A, reverse blocked }\n"

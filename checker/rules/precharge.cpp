@@ -27,7 +27,8 @@ constexpr RuleInfo infos[] = {
      "of a connector that is mated live",
      "I = |U - U_capacitor| / R_loop <= makes; C dU^2 / 2 decides how much it hurts",
      "circuit theory; error from 1 J (common practice, no source)",
-     "every pack full, smallest resistances, no inductance and no resistance of the capacitors themselves; "
+     "every pack full, but where a mode moves capacitors from one to another the first full and the second "
+     "empty; smallest resistances, no inductance and no resistance of the capacitors themselves; "
      "full ones of less than half the size give nothing that counts; of contacts in line that close together "
      "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what "
      "nothing fed before but for a moment what it takes over (50 ms, too short for a precharge resistor); "

@@ -38,7 +38,7 @@ constexpr RuleInfo infos[] = {
      "a regeneration setting above what the pack may be charged with, above what the battery management "
      "passes or "
      "trips at, above what a contact, switch, shunt or diode on the way back may carry, or that lifts the "
-     "bus above what the controller takes",
+     "bus above what the controller takes, or anything else that hangs on it",
      "I_returned <= charge of each pack (at the temperatures of its place) and battery management, <= rating "
      "of each part on the way, < charge-trips; U_full + I R <= largest "
      "input "

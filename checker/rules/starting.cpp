@@ -367,8 +367,8 @@ void run(const RuleInput& input, Report& report) {
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (edge.role != EdgeRole::load && edge.role != EdgeRole::controller) continue;
-        if (const auto inrush = inrush_of(input.facts, edge.part))
-            starts.push_back({EdgeId(i), inrush->current, inrush->time, inrush->stated});
+        if (const auto inrush = inrush_of(input.facts, edge.part); inrush && inrush->time)
+            starts.push_back({EdgeId(i), inrush->current, *inrush->time, inrush->stated});
     }
     if (starts.empty()) return;
     std::stable_sort(starts.begin(), starts.end(),

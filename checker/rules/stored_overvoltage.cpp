@@ -76,8 +76,15 @@ class Rails {
             rail.highest_V = each.before_V;
             rail.highest = each.edge;
         }
-        for (const Edge& edge : input.circuit.edges)
-            if (edge.role == EdgeRole::emf) rails_.erase({key(edge).second, key(edge).first});
+        // Where packs lead from the plus to the minus they hold it, one or several in line.
+        DisjointSets over_packs = pieces(input.circuit, [&](EdgeId id) {
+            const Edge& edge = input.circuit.edge(id);
+            return edge.role == EdgeRole::emf ||
+                   (is_conductor(edge.role) &&
+                    is_closed(input.circuit, input.harness.modes[entry.mode.index()], edge));
+        });
+        std::erase_if(rails_,
+                      [&](const auto& each) { return over_packs.same(each.first.first, each.first.second); });
     }
     // Between the plus and the minus of a part; nullptr: no capacitor lies there, or a pack does.
     const Rail* at(const Edge& edge) {

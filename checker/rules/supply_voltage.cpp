@@ -30,8 +30,9 @@ constexpr RuleInfo infos[] = {
     {"undervoltage",
      "a controller, converter, load or supply pin that gets less than it works at before the pack is empty",
      "U_low >= smallest input voltage", "rating of the part",
-     "at the hottest ambient and the pack's lowest voltage, aged as far as it says (aged-resistance); not on "
-     "a supply that cannot feed what hangs on it, which is told of",
+     "at the hottest ambient and the pack's lowest voltage, aged as far as it says (aged-resistance); each "
+     "controller also at its setting, where no mode has it draw three quarters of that; not on a supply that "
+     "cannot feed what hangs on it, which is told of",
      "controller U1 { input 45..60 V", "controller U1 { input 30..60 V"},
     {"voltage-drop",
      "a load, or a device fed by a pin, that loses more of its source's voltage on the way, out and back, "

@@ -4,7 +4,8 @@
 #include <cmath>
 #include <set>
 
-#include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/ways.hpp"
+#include "checker/parts/elements.hpp"
 #include "checker/parts/inrush.hpp"
 #include "checker/parts/no_end.hpp"
 #include "checker/switching/mode_follower.hpp"
@@ -112,10 +113,9 @@ bool ModeFollower::changes_packs(ModeId id) const {
     const Mode& here = mode(id);
     if (!here.after || here.after == id) return false;
     const auto packs = [&](const Mode& state) {
-        DisjointSets joined(circuit_.node_count());
-        for (const Edge& edge : circuit_.edges)
-            if (is_conductor(edge.role) && is_closed(circuit_, state, edge))
-                joined.join(edge.from.index(), edge.to.index());
+        DisjointSets joined = pieces(circuit_, [&](EdgeId each) {
+            return is_conductor(circuit_.edge(each).role) && is_closed(circuit_, state, circuit_.edge(each));
+        });
         std::vector<std::set<PartId>> found(capacitors_.size());
         for (const Edge& pack : circuit_.edges)
             for (std::size_t k = 0; pack.role == EdgeRole::emf && k < found.size(); ++k)
@@ -311,13 +311,14 @@ double capacitance_F(const Facts& facts, const Edge& edge) {
 
 namespace {
 
-// Of two packs one may be full and the other empty.
-void add_changed_over(ModeFollower& empty, ModeFollower& full, ModeId mode, Transients& all) {
-    if (!empty.changes_packs(mode)) return;
+// Of two packs one may be full and the other empty. False: it could not be followed.
+bool add_changed_over(ModeFollower& empty, ModeFollower& full, ModeId mode, Transients& all) {
+    if (!empty.changes_packs(mode)) return true;
     const auto charged_V = full.charged_before(mode);
-    bool lost = false;
-    if (!charged_V) return;
+    bool lost = !charged_V;
+    if (lost) return false;
     if (auto entry = empty.enter(mode, lost, &*charged_V)) all.changed_over.push_back(std::move(*entry));
+    return !lost;
 }
 
 }  // namespace
@@ -339,7 +340,7 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
                 if (full) lost = !follower.add_pulses(*entry, all.pulses) || lost;
                 all.entries.push_back(std::move(*entry));
             }
-            if (full) add_changed_over(followers.front(), follower, ModeId(i), all);
+            if (full) lost = !add_changed_over(followers.front(), follower, ModeId(i), all) || lost;
             if (full) lost = !follower.add_discharges(ModeId(i), all.discharges, all.pulses) || lost;
             if (lost && (all.not_followed.empty() || all.not_followed.back() != ModeId(i)))
                 all.not_followed.emplace_back(i);

@@ -115,6 +115,8 @@ TEST_CASE("a motor that says what it draws blocked starts at that") {
              "starting-sag", "K1");
     REQUIRE(sags);
     CHECK(sags.finding->severity == Severity::note);
+    // For how long it does so nobody needs to know of what it closes on.
+    CHECK(mixer("12 A", ", inrush 34 A for unknown s"));
     // What it says of its start counts.
     CHECK_FALSE(mixer("12 A", ", stall 34 A, inrush 11 A for 0.1 s"));
 }

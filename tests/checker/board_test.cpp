@@ -2,6 +2,7 @@
 // contact closes last, and what flows where packs lie side by side.
 #include <fmt/format.h>
 
+#include "checker/rules/rule_example.hpp"
 #include "tests/checker/told.hpp"
 
 namespace board_test {
@@ -51,6 +52,28 @@ TEST_CASE(
         CHECK_FALSE(told(across(part, "S1.out", "X2.9"), "live-when-off", "S1"));
     }
     CHECK_FALSE(told(across(resistor, "F2.out", "S2.out"), "live-when-off"));
+    // An inverter that could charge, and does not, is no source of its own.
+    const auto inverter = [](const std::string& charges, const std::string& across_contact) {
+        return told(
+            board(
+                "inverter E9 { 500 W, input 40..60 V, efficiency 90 %, capacitance 1 mF, standby 20 mA" +
+                    charges +
+                    " }\ncontactor K9 { 80 V dc, carries 40 A, makes 2 kA, breaks 40 A at 60 V dc, coil 48 V "
+                    "100 mA, coil-works 36..60 V, suppression diode }\n"
+                    "fuse F8 is branch { 25 A, clears 4000 A2s }\n"
+                    "route X1.3 (W30 6 mm2, 0.1 m) F8 (W31 6 mm2, 0.2 m) K9 (W32 6 mm2, 0.2 m) E9 (W33 6 "
+                    "mm2, "
+                    "1 m) X2.3\nroute K9.in (W34 1 mm2, 0.1 m) K9.A1\nroute K9.A2 (W35 1 mm2, 0.3 m) X2.4\n" +
+                    across_contact,
+                "mode cook { S1 closed, K9 closed, E9 draws 100 W, others at rest }\n"),
+            "live-when-off", "K9");
+    };
+    const std::string precharge =
+        "resistor R9 { 33 ohm, 50 W, pulse 40 J }\nroute K9.in (W36 1 mm2, 0.1 m) R9 (W37 1 mm2, 0.1 m) "
+        "K9.out\n";
+    CHECK(inverter("", precharge));
+    CHECK(inverter(", charges 54 V 8 A", precharge));
+    CHECK_FALSE(inverter(", charges 54 V 8 A", ""));
     // 58.4 V / 30 kohm = 1.9 mA: not felt (IEC 60479-1).
     CHECK_FALSE(told(across("resistor R9 { 30 kohm, 5 W }\n", "F1.out", "S1.out"), "live-when-off"));
     CHECK(told(across("resistor R9 { 29 kohm, 5 W }\n", "F1.out", "S1.out"), "live-when-off"));
@@ -106,6 +129,27 @@ TEST_CASE(
     CHECK_FALSE(behind("K", "A"));
     CHECK_FALSE(with_converter("on"));
     CHECK(with_converter("on", "5"));  // 60 W of 876 W
+    // The plus of one pack and the minus of another are no pack: the first one's management is open.
+    const auto beside = [&](const std::string& minus) {
+        return told(
+            std::string(example_harness) +
+                "charger G9 { output 54.6 V 10 A, reverse blocked }\n"
+                "fuse F9 { 20 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                "route F1.out (W30 2.5 mm2, 0.15 m, red) F9 (W31 2.5 mm2, 1 m, red) G9 (W32 2.5 mm2, 1 m, "
+                "black) Q1.P-\n"
+                "pack B2 { voltage 39..54.6 V, resistance 40 mohm, capacity 18 Ah, discharge 30 A, charge 15 "
+                "A }\nfuse F8 { 20 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                "load E8 { 48 V, 100 W, acts-as power, works 30..60 V }\n"
+                "route B2.+ (W40 2.5 mm2, 0.15 m, red) F8 (W41 2.5 mm2, 0.3 m, red) E8 (W42 2.5 mm2, 0.5 m, "
+                "black) Q1.P-\nroute B2.- (W43 2.5 mm2, 0.2 m, black) Q1.P-\n"
+                "mode shore { others at rest, " +
+                minus + "G9 delivers 10 A }\n",
+            "no-pack-to-charge", "G9");
+    };
+    const Told crossed = beside("Q1 open, ");
+    REQUIRE(crossed);
+    CHECK(crossed.finding->working.front() == "it finds the plus of one pack and the minus of another");
+    CHECK_FALSE(beside(""));
     // An inverter that charges is no generator before a converter.
     const std::string inverter =
         "inverter E9 { 1 kW, input 40..60 V, efficiency 90 %, capacitance 1 mF, standby 200 mA, charges 58.4 "

@@ -100,6 +100,45 @@ TEST_CASE("a capacitor charged elsewhere onto a rail that stands less is told by
         give("10 mF", "9..15 V", "capacitor C8 { 90 mF, 80 V }\nroute H9.+ (direct) C8 (direct) H9.-\n"));
 }
 
+TEST_CASE("a string of packs holds a rail as one pack does") {
+    // 40 mF from 84 V onto a rail of two packs of 27 V in line: they take the charge.
+    const auto rail = [](std::string_view middle) {
+        return told(R"(loom 1
+harness "Two banks in line" { ambient 0..35 degC, insulation xlpe 90 degC }
+part bank is pack { voltage 21..28 V, resistance 10..15 mohm, capacity 60 Ah, discharge 80 A, charge 20 A }
+pack B1 is bank
+pack B2 is bank
+pack B3 { voltage 60..84 V, resistance 30..40 mohm, capacity 10 Ah, discharge 30 A, charge 10 A }
+part small is fuse { 5 A, 125 V dc, breaks 10 kA at 125 V dc, curve ul248-14 }
+fuse F1 is small
+fuse F2 is small
+resistor R1 { 47 ohm, 100 W, pulse 300 J }
+switch S1 { 125 V dc, carries 10 A, makes 10 A, breaks 10 A at 100 V dc }
+switch S2 { 125 V dc, carries 10 A, makes 10 kA, breaks 10 A at 100 V dc }
+capacitor C1 { 40 mF, 100 V }
+load E1 { 48 V, 50 W, acts-as power, works 40..58 V }
+stud X1
+stud X2
+route B3.+ (W1 2.5 mm2, 0.2 m, red) F1 (W2 2.5 mm2, 0.2 m, red) S1 (W3 2.5 mm2, 0.2 m, red) R1 (W4 2.5 mm2, 0.2 m, red) C1.+
+route C1.+ (W5 2.5 mm2, 0.2 m, red) S2 (W6 2.5 mm2, 0.2 m, red) X1
+route X1 (W7 2.5 mm2, 0.2 m, red) E1 (W8 2.5 mm2, 0.2 m, black) X2
+route C1.- (W9 2.5 mm2, 0.2 m, black) X2
+route B3.- (W10 2.5 mm2, 0.2 m, black) X2
+)" + std::string(middle) +
+                        R"(
+mode off { others at rest }
+mode fill { others at rest, S1 closed }
+mode give { others at rest, after fill 60 s, S2 closed }
+)",
+                    "stored-overvoltage", "E1");
+    };
+    const std::string string =
+        "route B1.+ (W11 2.5 mm2, 0.2 m, red) F2 (W12 2.5 mm2, 0.2 m, red) X1\n"
+        "route B2.+ (W13 2.5 mm2, 0.2 m, red) B1.-\nroute B2.- (W14 2.5 mm2, 0.2 m, black) X2\n";
+    CHECK_FALSE(rail(string));
+    CHECK(rail("route B1.+ (W11 2.5 mm2, 0.2 m, red) F2 (W12 2.5 mm2, 0.2 m, red) B2.-\n"));
+}
+
 TEST_CASE("a mode that drives while a charger gives through a plug is warned of") {
     const auto lead = [](std::string_view apart, std::string_view gives) {
         return told(

@@ -38,13 +38,13 @@ TEST_CASE("a wire both of whose ends lie in a hot place lies in it") {
     const auto listed = [](const Results& results, std::string_view value) {
         return std::any_of(
             results.assumptions.begin(), results.assumptions.end(), [&](const Assumption& each) {
-                return each.what == "air around a wire that says nothing of its way" && each.value == value &&
+                return each.what == "air around a wire that lies in no place" && each.value == value &&
                        std::find(each.used_by.begin(), each.used_by.end(), "W32") != each.used_by.end();
             });
     };
-    CHECK(listed(one.results, "that of the harness, though it ends in a hotter or colder place"));
-    CHECK(listed(hot.results, "that of the places it ends in"));
-    CHECK_FALSE(listed(one.results, "that of the places it ends in"));
+    CHECK(listed(one.results, "the harness's; one end has its own"));
+    CHECK(listed(hot.results, "that of both its ends"));
+    CHECK_FALSE(listed(one.results, "that of both its ends"));
 }
 
 TEST_CASE("what a bundle says of the way of a wire goes before where it ends") {

@@ -66,6 +66,16 @@ TEST_CASE(
     }
 }
 
+TEST_CASE("a protector in hot air is worth as little more than a contact") {
+    const std::string electronic =
+        "protector K1 { 40 A, 80 V dc, trips 60 A after 100 ms, resistance 2 mohm, breaks 4 kA at 60 V dc, "
+        "reset "
+        "hand, at bonnet }";
+    const double worth_A = 40 * std::sqrt(35.0 / 70);
+    CHECK(finding_of(bonnet(electronic, "K1", worth_A * 1.001, 75), "rated-for-cooler-air", "K1"));
+    CHECK_FALSE(finding_of(bonnet(electronic, "K1", worth_A * 0.999, 75), "rated-for-cooler-air"));
+}
+
 TEST_CASE("in air of 40 degC a contact is worth its rating, and above it another rule speaks") {
     CHECK_FALSE(finding_of(bonnet(a_switch, "K1", 39.9, 40), "rated-for-cooler-air"));
     const Results over = bonnet(a_switch, "K1", 41, 75);

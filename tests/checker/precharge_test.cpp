@@ -112,6 +112,18 @@ TEST_CASE("the precharge resistor takes the energy of the capacitors, whatever i
         CHECK(figure(*finding_of(results, "precharge-resistor"), "energy") ==
               Approx(precharge_energy_J(3e-3, 54.6)).epsilon(3e-3));
     }
+    // What it carries for good is none of the pulse: a slow capacitor elsewhere keeps the mode moving for
+    // minutes.
+    const std::string_view slow =
+        "splice X1\ncapacitor C9 { 100 mF, 80 V }\nresistor R9 { 1 kohm, 5 W, pulse 200 J }\n"
+        "fuse F9 { 1 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve ul248-14 }\n"
+        "route F1.out (W40 1 mm2, 0.1 m, red) F9 (W41 1 mm2, 0.1 m, red) R9 (W42 1 mm2, 0.1 m, red) C9 (W43 "
+        "1 mm2, "
+        "0.1 m, black) Q1.P-\n";
+    CHECK(finding_of(with({{"splice X1\n", slow},
+                           {"regen none }", "regen none, standby 30 mA }"},
+                           {"pulse 20 J", "pulse 6 J"}}),
+                     "precharge-resistor", "R7") == nullptr);
     const auto warnings = [](std::string_view resistor) {
         return found(with({{"resistor R7 { 68 ohm, 10 W, pulse 20 J }", resistor}}), Severity::warning);
     };

@@ -166,6 +166,14 @@ TEST_CASE("a pack may go above its limit for as long as its peak lasts") {
     };
     CHECK(pulled("5 s") == 0);
     CHECK(pulled("6 s") == 1);
+    // Above its plain rating too it is no less: of that, for a while, there is only a warning.
+    const auto low = [](const std::string& time) {
+        return check_text(replaced(barrow("10..45 degC", ", discharge-at 45 degC 20 A", "60 A",
+                                          "40 A for " + time + " then 5 A for 60 s repeating"),
+                                   "discharge 60 A, peak", "discharge 30 A, peak"));
+    };
+    CHECK(only(low("6 s"), "limit-at-temperature").severity == Severity::error);
+    CHECK(count(low("5 s"), "limit-at-temperature") == 0);
 }
 
 TEST_CASE("a battery management may cut out for a while, and a controller holds back") {

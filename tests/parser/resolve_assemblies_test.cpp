@@ -69,6 +69,31 @@ TEST_CASE("an override changes one copy and leaves the others") {
           Approx(5));
 }
 
+TEST_CASE("a fuse lies where its block lies, and moves with it where a copy puts that elsewhere") {
+    const ReadResult result = read_test(
+        "loom 1\nharness \"Row of stalls\" { ambient 0..35 degC }\n"
+        "part stall is assembly {\n"
+        "  location shelf { ambient 0..40 degC }\n  location stove { ambient 0..80 degC }\n"
+        "  fuse-block X1 { 32 V, ways 3, feed common, carries 30 A, way-carries 10 A, at shelf }\n"
+        "  fuse F1 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3, holder X1.1 }\n"
+        "  fuse F2 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3, holder X1.2, at stove }\n"
+        "  fuse F3 { 5 A, 32 V dc, breaks 1 kA at 32 V dc, curve iso8820-3 }\n"
+        "  port feed\n  route feed (W1 1 mm2, 1 m) X1.in\n}\n"
+        "assembly T1 is stall\nassembly T2 is stall { X1 { at stove } }\n");
+    REQUIRE(result.harness);
+    const Harness& harness = *result.harness;
+    const auto place = [&](std::string_view name) {
+        const LocationId at = harness.part(*harness.find_part(name)).location;
+        return at ? std::string(harness.locations[at.index()].name) : std::string();
+    };
+    CHECK(place("T1.F1") == "T1.shelf");
+    CHECK(place("T1.F2") == "T1.stove");
+    CHECK(place("T1.F3").empty());
+    CHECK(place("T2.F1") == "T2.stove");
+    CHECK(place("T2.F2") == "T2.stove");
+    CHECK(place("T2.F3").empty());
+}
+
 TEST_CASE("copies follow each other, chained port to port, and keep their ends") {
     const std::string text = yard(
         "assembly A1 is bay { repeat 3, chain out+ in+ }\n"
