@@ -23,6 +23,7 @@ struct FlowEdge {
 struct FlowBound {
     double capacity = 0;             // 0: not reached
     std::vector<std::uint32_t> cut;  // indexes of edges, rising; empty where infinite or not reached
+    double other_way = 0;            // of a conductor that flows either way: the bound of the lesser way
 };
 
 // Bounds of all vertices from `root`. Edges with equal ends are ignored. Near linear for graphs that are

@@ -14,7 +14,9 @@ namespace {
 
 constexpr double infinite_m = std::numeric_limits<double>::infinity();
 constexpr double hands_breadth_m = 0.1;  // wires that run together are not straight; common practice
-constexpr double no_length_m = 1e-6;     // so that a way of more parts is the longer one
+// A point of a wire is taken at that end of it to which it is so much closer than to the other; no source.
+constexpr double close_to_an_end = 0.25;
+constexpr double no_length_m = 1e-6;  // so that a way of more parts is the longer one
 
 bool leads_on(EdgeRole role) {
     return is_conductor(role) || role == EdgeRole::diode || role == EdgeRole::resistor;
@@ -271,9 +273,12 @@ Runs::Beside Runs::beside(NodeId node) const {
     if (least_m > 0) {
         at = climb(minus, least_m);
         if (start_m - home_.distance_m[at.index()] < least_m) {
+            // Somewhere along the wire to the next: it is taken at that end where it lies close to it, else
+            // at the far one, from which the longer piece carries the short.
             const NodeId next = home_.parent[at.index()];
-            const bool within = next && start_m - home_.distance_m[next.index()] <= most_m;
-            if (within)
+            const double short_of_m = least_m - (start_m - home_.distance_m[at.index()]);
+            const double beyond_m = next ? start_m - home_.distance_m[next.index()] - most_m : infinite_m;
+            if (beyond_m <= close_to_an_end * short_of_m)
                 at = next;
             else
                 found.along = home_.by[at.index()];

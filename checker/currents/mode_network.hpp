@@ -86,7 +86,8 @@ class NetworkBuilder {
             const Edge& edge = circuit_.edges[i];
             if (!is_closed(circuit_, mode_, edge)) continue;
             add(edge, wire_degC);
-            if (!branch_of_edge_[i] && (lies_across(edge.role) || limits_itself(edge.role)))
+            const bool of_a_panel = edge.role == EdgeRole::panel || edge.role == EdgeRole::panel_input;
+            if (!branch_of_edge_[i] && (lies_across(edge.role) || limits_itself(edge.role) || of_a_panel))
                 network_.ties.push_back({edge.from.value, edge.to.value});
         }
         pair_converters();
@@ -184,6 +185,9 @@ class NetworkBuilder {
                 break;
             case EdgeRole::capacitor:
                 add_bleed(edge);
+                break;
+            case EdgeRole::panel:  // by rules of their own, in no mode: how the sun stands is not stated
+            case EdgeRole::panel_input:
                 break;
             default:
                 resistor(edge, values_.ohm_20[edge_.index()]);

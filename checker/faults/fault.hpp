@@ -123,6 +123,7 @@ class FaultTeller {
   public:
     struct Setting {                    // what holds for all faults
         std::vector<Band> bands;        // by PartId; empty for parts that are no device
+        std::vector<bool> never_opens;  // by PartId: electronics that no short circuit opens
         std::vector<WireHeat> wires;    // by WireId
         std::vector<double> carries_A;  // by EdgeId: what a contact carries without end; 0: not said
     };

@@ -240,8 +240,10 @@ FaultTeller::Setting fault_setting(const Circuit& circuit, const Facts& facts,
     const Harness& harness = *circuit.harness;
     FaultTeller::Setting setting;
     setting.bands.resize(harness.parts.size());
+    setting.never_opens.resize(harness.parts.size());
     for (std::size_t i = 0; i < harness.parts.size(); ++i) {
         const Kind kind = harness.parts[i].kind;
+        setting.never_opens[i] = never_opens(facts, PartId(i));
         if (kind == Kind::protector)
             setting.bands[i].electronic = true;  // without thresholds: it never opens
         if (kind == Kind::fuse || kind == Kind::breaker || kind == Kind::bms ||

@@ -67,18 +67,20 @@ bool FaultTaker::passes_device(const FaultCourse& course, const std::vector<std:
     bool guarded = false;
     for (const std::uint32_t i : way) {
         const Edge& edge = circuit_.edge(edge_of(course, i));
-        if (!opens_on_current(edge.role)) continue;
+        if (!opens_on_current(edge.role) || setting_.never_opens[edge.part.index()]) continue;
         if (setting_.bands[edge.part.index()].slow.empty()) judgeable = false;
         guarded = true;
     }
     return guarded;
 }
 
-// Wires that no device guards the proof tells of, whoever asks: it does not know what a short of one pack of a
-// string drives, which passes no device though the wire has one. Past a device of which nobody knows when it
-// opens, missing-data speaks. Nor is it judged where it begins on the lead that may be unprotected, or
-// where something feeds it past every device in the end: that lead burns first. Of capacitors the proof knows
-// nothing: what lies farther from one than a lead may be unprotected is judged here.
+// Wires that no device guards the proof tells of, whoever asks: it does not know what a short of one pack of
+// a string drives, which passes no device though the wire has one. Past a device of which nobody knows when
+// it opens, missing-data speaks. Nor is it judged where it begins on the lead that may be unprotected, or
+// where something feeds it past every device in the end with more than the wires on that way carry: that lead
+// burns first. What goes on below that, as a panel's charger does, takes nothing from what came before it. Of
+// capacitors the proof knows nothing: what lies farther from one than a lead may be unprotected is judged
+// here.
 bool FaultTaker::can_be_judged(const FaultCourse& course, const CourseWay& way) const {
     bool judgeable = true;
     const bool out = passes_device(course, way.out, judgeable),
@@ -92,7 +94,22 @@ bool FaultTaker::can_be_judged(const FaultCourse& course, const CourseWay& way) 
     const CourseWay last = find_way(networks_[network_], place_, course, Moment::last);
     const bool last_out = passes_device(course, last.out, judgeable),
                last_back = passes_device(course, last.back, judgeable);
-    return judgeable && (last_out || last_back);
+    return judgeable && (last_out || last_back ||
+                         (carries(course, last.out, course.standing_A()) &&
+                          carries(course, last.back, course.standing_A())));
+}
+
+// Whether every wire on the way carries that for ever.
+bool FaultTaker::carries(const FaultCourse& course, const std::vector<std::uint32_t>& way,
+                         double current_A) const {
+    const FaultLines& lines = networks_[network_].lines();
+    for (const std::uint32_t i : way) {
+        const FaultPiece& piece = course.pieces[i];
+        for (std::uint32_t k = 0; k < piece.count; ++k)
+            if (const WireId wire = circuit_.edge(lines.edge(piece, k)).wire)
+                if (current_A > setting_.wires[wire.index()].ampacity_A) return false;
+    }
+    return true;
 }
 
 bool FaultTaker::is_stored(const CourseWay& way) const {

@@ -41,6 +41,7 @@ class FaultTaker {
     };
     bool passes_device(const FaultCourse& course, const std::vector<std::uint32_t>& way,
                        bool& judgeable) const;
+    bool carries(const FaultCourse& course, const std::vector<std::uint32_t>& way, double current_A) const;
     bool can_be_judged(const FaultCourse& course, const CourseWay& way) const;
     bool is_stored(const CourseWay& way) const;
     void take_device(const FaultCourse& course, std::uint32_t piece, bool stored);

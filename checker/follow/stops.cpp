@@ -63,6 +63,20 @@ DeclaredHands declared_hands(const Circuit& circuit, const Follower& follower) {
     return declared;
 }
 
+namespace {
+
+std::uint32_t parting_position(const Circuit& circuit, PartId selector) {
+    const std::size_t count = circuit.harness->positions_of(selector).size();
+    std::vector<bool> joins(count, false);
+    for (const EdgeId id : circuit.edges_of_part[selector.index()])
+        if (const Edge& edge = circuit.edge(id); edge.role == EdgeRole::switching && edge.way < count)
+            joins[edge.way] = true;
+    const auto off = std::find(joins.begin(), joins.end(), false);
+    return off == joins.end() ? 0 : static_cast<std::uint32_t>(off - joins.begin());
+}
+
+}  // namespace
+
 std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
     std::vector<HandStop> found;
     const Harness& harness = *circuit.harness;
@@ -70,13 +84,16 @@ std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
     for (std::size_t i = 0; i < circuit.harness->parts.size(); ++i) {
         const Kind kind = circuit.harness->parts[i].kind;
         const State& state = mode.states[i];
+        // A selector lets go in the position that joins nothing, in its first one where each joins something.
+        const std::uint32_t off = kind == Kind::selector ? parting_position(circuit, PartId(i)) : 0;
         const bool worked =
             (kind == Kind::switch_ && state.posture == Posture::closed) ||
             (kind == Kind::breaker && state.posture != Posture::open) ||
             (kind == Kind::connector && state.posture != Posture::unmated) ||
-            (kind == Kind::selector && state.posture == Posture::at_position && state.position != 0);
+            (kind == Kind::selector && state.posture == Posture::at_position && state.position != off);
         if (!worked || says_no(harness, PartId(i), "hand"_attr)) continue;
-        if (said && !says_yes(harness, PartId(i), "hand"_attr) && !says_yes(harness, PartId(i), "stop"_attr))
+        if (said && !says_yes(harness, PartId(i), "hand"_attr) &&
+            !says_yes(harness, PartId(i), "stop"_attr) && !called_stop(harness, harness.parts[i]))
             continue;
         HandStop hand;
         hand.part = PartId(i);
@@ -86,7 +103,7 @@ std::vector<HandStop> hand_stops(const Circuit& circuit, const Mode& mode) {
             if (edge.role != EdgeRole::switching && edge.role != EdgeRole::breaker &&
                 edge.role != EdgeRole::contact)
                 continue;
-            hand.change.forced.push_back({id, kind == Kind::selector && edge.way == 0});
+            hand.change.forced.push_back({id, kind == Kind::selector && edge.way == off});
         }
         found.push_back(std::move(hand));
     }

@@ -81,7 +81,7 @@ bool make(EditedText& text, const Change& change, const Harness& found, const En
                 key.where, Dimension::area,
                 change.text.empty() ? to_text(change.value, Dimension::area, 4) : change.text);
         case Verb::length:
-            return text.set_wire(key.where, Dimension::length, to_text(change.value, Dimension::length, 3));
+            return text.set_wire(key.where, Dimension::length, to_text(change.value, Dimension::length, 4));
         case Verb::setting:
             return text.set_attribute(key.where, info(key.what).name, change.text);
         case Verb::mode_line:

@@ -9,4 +9,8 @@ namespace loomward {
 // breaks. Then only what lies before it opens, and it guards no wire. Of other kinds always true.
 bool opens_in_a_short(const Facts& facts, PartId part);
 
+// Known to open in no short circuit, whatever its trips say: a protector that says it breaks none, a management
+// whose contactor latches. False where nobody knows, and of what is neither.
+bool never_opens(const Facts& facts, PartId part);
+
 }  // namespace loomward

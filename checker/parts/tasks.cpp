@@ -39,7 +39,7 @@ bool says_word(const Part& part, std::initializer_list<std::string_view> words) 
 
 using Words = std::initializer_list<std::string_view>;
 
-// Adds the words up to the first comma, bracket or "with", "of", "for".
+// Adds the words up to the first comma, bracket or "with", "of", "for", "on", "at".
 void add_words(std::string_view text, std::vector<std::string>& words) {
     const std::size_t before = words.size();
     std::string word;
@@ -48,7 +48,7 @@ void add_words(std::string_view text, std::vector<std::string>& words) {
             word += each;
             continue;
         }
-        if (word == "with" || word == "of" || word == "for") return;
+        if (word == "with" || word == "of" || word == "for" || word == "on" || word == "at") return;
         if (!word.empty()) words.push_back(std::move(word));
         word.clear();
         const bool ends = each == ',' || each == '(' || each == ';' || each == ':';
@@ -116,16 +116,21 @@ bool drops_out(const Harness& harness, const Part& part) {
 
 bool called_stop(const Harness& harness, const Part& part) {
     if (!harness.value(part.attributes, "stop"_attr).text.empty()) return false;
-    if (part.kind != Kind::switch_) return is_stop(harness, part) && says(part, {"stop"});
+    const bool other_kind =
+        part.kind == Kind::breaker || part.kind == Kind::selector || part.kind == Kind::connector;
+    if (part.kind != Kind::switch_ && !other_kind) return is_stop(harness, part) && says(part, {"stop"});
     // A contact for the stop lamp, or at the end of a way, stops something else or nothing.
-    if (says_word(part, {"lamp", "lamps", "light", "lights", "signal", "end", "limit", "endstop"}))
+    if (last_of(what_it_is(part), {"lamp", "lamps", "light", "lights", "signal", "end", "limit", "endstop"}) >
+        0)
         return false;
+    if (other_kind) return says(part, {"emergency stop", "emergency off", "e-stop", "estop"});
     if (!harness.find(part.attributes, "rest"_attr) && says_word(part, {"emergency", "estop"})) return true;
-    return is_stop(harness, part) && says(part, {"stop", "emergency", "kill"});
+    return is_stop(harness, part) &&
+           says(part, {"stop", "emergency", "kill", "mushroom", "panic", "dead man", "deadman", "halt"});
 }
 
 bool called_emergency(const Part& part) {
-    return says(part, {"emergency", "e-stop", "estop", "kill"});
+    return says(part, {"emergency", "e-stop", "estop", "kill", "mushroom", "panic"});
 }
 
 bool moves_air_or_water(const Harness& harness, const Part& part) {
@@ -141,8 +146,11 @@ bool moves_air_or_water(const Harness& harness, const Part& part) {
 
 bool is_driving_load(const Facts& facts, PartId part) {
     const Harness& harness = facts.harness();
+    // A winch that stalls is no lamp, whatever its task says.
     if (const std::string_view task = task_of(harness, harness.part(part)); !task.empty())
-        return task == "drives";
+        return task == "drives" ||
+               ((task == "lights" || task == "warns") && moves_what_hurts(harness.part(part)) &&
+                facts.quantity(part, "stall"_attr).has_value());
     if (moves_air_or_water(harness, harness.part(part))) return false;
     if (facts.quantity(part, "stall"_attr)) return true;
     // What a valve, a lamp or a sensor takes moves nothing that hurts.

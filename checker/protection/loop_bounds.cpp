@@ -92,7 +92,9 @@ class LoopRefiner {
             // An end that the block's entry reaches without a device has what the entry has.
             if (vertex(end) == vertex(entry)) return of_entry;
             FlowBound here = flows.between(vertex(entry), vertex(end));
+            const double lesser = std::min(here.capacity, worst.capacity);
             if (here.capacity > worst.capacity) worst = std::move(here);
+            worst.other_way = lesser;
         }
         for (std::uint32_t& id : worst.cut) id = fed_.edge_of[block[id]].value;
         return of_entry.capacity < worst.capacity ? of_entry : worst;

@@ -79,7 +79,7 @@ class Prover {
         return all;
     }
     static Bound bound_of(const FlowBound& flow) {
-        Bound bound{flow.capacity, {}};
+        Bound bound{flow.capacity, {}, flow.other_way};
         for (const std::uint32_t edge : flow.cut) bound.cut.emplace_back(edge);
         std::sort(bound.cut.begin(), bound.cut.end());
         return bound;
@@ -119,7 +119,10 @@ class Prover {
 };
 
 void keep_worse(Bound& worst, const Bound& other) {
+    const double by_others_A = worst.cut == other.cut ? 0 : std::min(worst.current_A, other.current_A);
+    const double other_way_A = std::max({by_others_A, worst.other_way_A, other.other_way_A});
     if (other.current_A > worst.current_A) worst = other;
+    worst.other_way_A = other_way_A;
 }
 
 void merge(Proof& worst, const Proof& other) {

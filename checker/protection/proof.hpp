@@ -32,6 +32,8 @@ namespace loomward {
 struct Bound {
     double current_A = 0;
     std::vector<EdgeId> cut;  // source order; empty where unbounded or where no source reaches
+    double other_way_A = 0;   // what reaches the wire from its other end, or by other devices in another
+                              // position of the contacts
 };
 
 enum class Side : std::uint8_t {

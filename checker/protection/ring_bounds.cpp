@@ -114,7 +114,7 @@ FlowBound RingBounds::of(EdgeId wire) {
     if (a == b || !driven_[wire.index()]) return {};
     const FlowBound there = one_way(a, b), back = one_way(b, a);
     const FlowBound& worse = back.capacity > there.capacity ? back : there;
-    FlowBound named{worse.capacity, {}};
+    FlowBound named{worse.capacity, {}, std::min(there.capacity, back.capacity)};
     for (const std::uint32_t id : worse.cut) named.cut.push_back(edge_of_[id].value);
     std::sort(named.cut.begin(), named.cut.end());
     named.cut.erase(std::unique(named.cut.begin(), named.cut.end()), named.cut.end());

@@ -7,6 +7,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/currents/witness.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/protectors.hpp"
 #include "checker/protection/proof.hpp"
 
 namespace loomward {
@@ -33,7 +34,8 @@ double highest_voltage(const Circuit& circuit, const Facts& facts) {
     return highest;
 }
 
-// Edges through which a fault current passes freely when every contact is closed.
+// Edges through which a fault current passes freely when every contact is closed, electronics that never open
+// among them.
 class Conducting {
   public:
     Conducting(const Circuit& circuit, const Facts& facts)
@@ -48,6 +50,9 @@ class Conducting {
             case EdgeRole::diode:
             case EdgeRole::converter_reverse:
                 return true;
+            case EdgeRole::trip:
+            case EdgeRole::protector:
+                return never_opens(facts_, edge.part);
             case EdgeRole::resistor: {
                 const auto ohm = facts_.quantity(edge.part, "(resistance)"_attr);
                 return !ohm || ohm->lo <= 0 || highest_V_ / ohm->lo > harmless_A;

@@ -2,6 +2,7 @@
 #include <map>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/feeding_diodes.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::bridged_contacts {
@@ -12,9 +13,8 @@ constexpr RuleInfo infos[] = {
      "a switch, contactor or relay with a way round it through wires and fuses: opening it interrupts "
      "nothing",
      "no way from one end of a contact to the other that passes no contact", "common practice, no source",
-     "ways through resistors, coils, diodes and loads do not count; selectors and change-over contacts are "
-     "left "
-     "out",
+     "ways through resistors, coils and loads do not count, those through diodes as they lead from a pack; "
+     "selectors and change-over contacts are left out",
      "splice X1\nroute K1.in (W30 16 mm2, 0.2 m, red) K1.out", "splice X1"},
 };
 
@@ -32,21 +32,26 @@ bool has_other_throw(const Circuit& circuit, EdgeId contact) {
     return false;
 }
 
-// The wires of the shortest way round, from one end to the other.
-std::vector<EdgeId> way_round_contact(const Circuit& circuit, NodeId from, NodeId to) {
+// The wires of the shortest way round, from one end to the other; empty: there is none. `feeding`: by EdgeId,
+// the diodes that a pack can feed through.
+std::vector<EdgeId> way_round_contact(const Circuit& circuit, const std::vector<bool>& feeding, NodeId from,
+                                      NodeId to) {
     std::vector<EdgeId> back(circuit.node_count());
     std::vector<bool> seen(circuit.node_count(), false);
     std::vector<NodeId> queue{from};
     seen[from.index()] = true;
     for (std::size_t head = 0; head < queue.size() && !seen[to.index()]; ++head)
         for (const Incidence& next : circuit.at(queue[head])) {
-            if (seen[next.other.index()] || !leads_round(circuit.edge(next.edge).role)) continue;
+            const Edge& edge = circuit.edge(next.edge);
+            const bool passes =
+                leads_round(edge.role) || (feeding[next.edge.index()] && edge.from == queue[head]);
+            if (seen[next.other.index()] || !passes) continue;
             seen[next.other.index()] = true;
             back[next.other.index()] = next.edge;
             queue.push_back(next.other);
         }
     std::vector<EdgeId> way;
-    for (NodeId here = to; here != from;) {
+    for (NodeId here = to; seen[to.index()] && here != from;) {
         way.insert(way.begin(), back[here.index()]);
         const Edge& edge = circuit.edge(way.front());
         here = edge.from == here ? edge.to : edge.from;
@@ -72,16 +77,28 @@ void run(const RuleInput& input, Report& report) {
     DisjointSets fixed(circuit.node_count());
     for (const Edge& edge : circuit.edges)
         if (leads_round(edge.role)) fixed.join(edge.from.index(), edge.to.index());
+    std::vector<bool> feeding(circuit.edges.size(), false);
+    DisjointSets over_diodes = fixed;
+    for (const EdgeId id : diodes_that_feed(circuit, fixed)) {
+        const Edge& diode = circuit.edge(id);
+        if (diode.role != EdgeRole::diode) continue;
+        feeding[id.index()] = true;
+        over_diodes.join(diode.from.index(), diode.to.index());
+    }
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
-        if (edge.role != EdgeRole::switching || !fixed.same(edge.from.index(), edge.to.index())) continue;
+        if (edge.role != EdgeRole::switching || !over_diodes.same(edge.from.index(), edge.to.index()))
+            continue;
         const Kind kind = input.harness.part(edge.part).kind;
         if (kind == Kind::selector || has_other_throw(circuit, EdgeId(i))) continue;
+        NodeId start = edge.from;
+        std::vector<EdgeId> way = way_round_contact(circuit, feeding, edge.from, edge.to);
+        if (way.empty()) way = way_round_contact(circuit, feeding, start = edge.to, edge.from);
+        if (way.empty() && edge.from != edge.to) continue;
         Finding finding = finding_about(input, "bridged-contact", Severity::error, edge.part);
         finding.message = "current can pass round " + named(input.harness, edge.part);
-        const std::vector<EdgeId> way = way_round_contact(circuit, edge.from, edge.to);
         finding.beside = "opening it interrupts nothing";
-        finding.witness = steps_along(circuit, edge.from, way);
+        finding.witness = steps_along(circuit, start, way);
         finding.working = {"a way from " + std::string(input.harness.terminal(edge.from_terminal).path) +
                            " to " + std::string(input.harness.terminal(edge.to_terminal).path) +
                            " passes no contact"};

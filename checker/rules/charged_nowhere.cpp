@@ -99,17 +99,20 @@ bool never_reaches_a_pack(const RuleInput& input, const Edge& output) {
 
 // With the plugs in it would find one: somebody has pulled the charger's, and nothing is left on it.
 bool is_unplugged(const RuleInput& input, const Mode& mode, const Edge& output) {
-    DisjointSets plugged = pieces(input.circuit, [&](EdgeId each) {
-        const Edge& edge = input.circuit.edge(each);
-        return edge.role == EdgeRole::diode || edge.role == EdgeRole::contact ||
-               (is_conductor(edge.role) && is_closed(input.circuit, mode, edge));
-    });
-    const auto any = [&](auto&& on) {
-        return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(),
-                           [&](const Edge& pack) { return pack.role == EdgeRole::emf && on(pack); });
+    const auto finds_one = [&](bool all_plugs_in) {
+        DisjointSets joined = pieces(input.circuit, [&](EdgeId each) {
+            const Edge& edge = input.circuit.edge(each);
+            return edge.role == EdgeRole::diode || (all_plugs_in && edge.role == EdgeRole::contact) ||
+                   (is_conductor(edge.role) && is_closed(input.circuit, mode, edge));
+        });
+        const auto any = [&](auto&& on) {
+            return std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(),
+                               [&](const Edge& pack) { return pack.role == EdgeRole::emf && on(pack); });
+        };
+        return any([&](const Edge& pack) { return joined.same(pack.to.index(), output.to.index()); }) &&
+               any([&](const Edge& pack) { return joined.same(pack.from.index(), output.from.index()); });
     };
-    return any([&](const Edge& pack) { return plugged.same(pack.to.index(), output.to.index()); }) &&
-           any([&](const Edge& pack) { return plugged.same(pack.from.index(), output.from.index()); });
+    return finds_one(true) && !finds_one(false);
 }
 
 // Whether it is told.
@@ -151,8 +154,19 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
     if (feeds_a_regulator(input, mode, joined, output)) return false;
     // Nothing else hangs on it then: the mode says what cannot be.
     const bool unplugged = is_unplugged(input, mode, output), alone = never_reaches_a_pack(input, output);
-    Finding finding = finding_about(input, "no-pack-to-charge",
-                                    unplugged || alone ? Severity::note : Severity::warning, output.part);
+    // On the side of a diode that what it feeds is on: a supply that a pack stands by for.
+    DisjointSets beside = pieces(input.circuit, [&](EdgeId each) {
+        const Edge& edge = input.circuit.edge(each);
+        return is_conductor(edge.role) && is_closed(input.circuit, mode, edge);
+    });
+    const bool stood_by =
+        beyond_diodes &&
+        std::any_of(input.circuit.edges.begin(), input.circuit.edges.end(), [&](const Edge& user) {
+            return uses_power(user.role) && beside.same(user.from.index(), output.to.index());
+        });
+    Finding finding =
+        finding_about(input, "no-pack-to-charge",
+                      unplugged || alone || stood_by ? Severity::note : Severity::warning, output.part);
     finding.message = named(input.harness, output.part) + " delivers in mode " + std::string(mode.name) +
                       " and finds no pack";
     finding.beside = unplugged ? "its plug is parted in this mode: nothing takes its current"
@@ -163,6 +177,7 @@ bool judge(const RuleInput& input, const Edge& output, ModeId id, Report& report
                                            " of no pack hangs together with its own in this mode"};
     if (alone)
         finding.working.emplace_back("it reaches one in no position of the contacts: a supply of its own");
+    if (stood_by) finding.working.emplace_back("it feeds what hangs on its side of the diode itself");
     if (beyond_diodes) finding.working.push_back("a diode on the way to a pack lies against its current");
     if (!open.empty() && !beyond_diodes) finding.working.push_back("open in this mode: " + open);
     finding.source = "common practice, no source: load dump";

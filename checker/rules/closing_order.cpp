@@ -51,4 +51,11 @@ bool ClosingOrder::closes_last(ModeId mode, const CurrentPath& path, EdgeId cont
     return std::abs(its - fed) < std::abs(mine - fed);
 }
 
+bool ClosingOrder::closes_last_as_usual(ModeId mode, const CurrentPath& path, EdgeId contact, EdgeId other) {
+    const Edge& one = input_.circuit.edge(contact);
+    const bool coil_after_hand = one.role != EdgeRole::contact && !is_closed_by_hand(input_, one) &&
+                                 is_closed_by_hand(input_, input_.circuit.edge(other));
+    return !coil_after_hand && closes_last(mode, path, contact, other);
+}
+
 }  // namespace loomward

@@ -19,6 +19,9 @@ class ClosingOrder {
     // through the other one in this mode is last itself; else, where a coil closes one of them, either may
     // be.
     bool closes_last(ModeId mode, const CurrentPath& path, EdgeId contact, EdgeId other);
+    // The same, and what a coil closes comes after what a hand does, as machines are started: for currents
+    // that weld at the first time.
+    bool closes_last_as_usual(ModeId mode, const CurrentPath& path, EdgeId contact, EdgeId other);
 
   private:
     bool is_pulled_through(ModeId mode, PartId contact, PartId other);

@@ -92,6 +92,21 @@ double least_that_passes(double first, const std::function<double(double)>& aske
     return rating;
 }
 
+void ask_more(std::vector<Finding>& findings, const Finding& other) {
+    for (Finding& finding : findings) {
+        if (finding.rule != other.rule || finding.subject != other.subject) continue;
+        for (const Cure& more : other.cures)
+            for (Cure& cure : finding.cures) {
+                if (cure.what != more.what || cure.where != more.where || cure.dimension != more.dimension ||
+                    !cure.at_least || !more.at_least || cure.value >= more.value)
+                    continue;
+                const double before = cure.value;
+                cure.value = more.value;
+                say_instead(finding.help, cure, before);
+            }
+    }
+}
+
 void bring_together(std::vector<Finding>& findings) {
     std::map<std::tuple<Attr, std::string_view, bool, Dimension>, double> strictest;
     const auto key = [](const Cure& cure) {

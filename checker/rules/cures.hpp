@@ -25,6 +25,9 @@ Cure or_else(Cure cure, std::uint8_t way = 1);
 // it is never above the largest current that flows, so this ends.
 double least_that_passes(double first, const std::function<double(double)>& asked);
 
+// What `other` asks for becomes what the finding of the same rule and subject asks for, where it is more.
+void ask_more(std::vector<Finding>& findings, const Finding& other);
+
 // Figures for the same rating of the same thing become the one that passes all that look at it: the largest
 // of those at least, the smallest of those at most; help that printed another says this one.
 void bring_together(std::vector<Finding>& findings);

@@ -6,6 +6,7 @@
 
 #include "checker/budget/rest_state.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/feeding_diodes.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/part_edges.hpp"
@@ -24,16 +25,16 @@ constexpr RuleInfo infos[] = {
      "for it",
      "every loop of pack and load passes something that opens",
      "46 CFR 120.380(i): emergency switch; IEC 60204-1",
-     "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count; loads that draw "
+     "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count, nor a diode that "
+     "stands against every pack; a warning where power for a coil would part it; loads that draw "
      "under 1 A, and converters that charge a pack (ABYC E-11 lets chargers stay connected, memory), are "
      "noted "
      "only",
      "route F1.out (W13", "route X1 (W13"},
 };
 
-// Whichever way round a diode stands, a pack feeds through it.
 bool joins(const Edge& edge) {
-    return (is_conductor(edge.role) || edge.role == EdgeRole::diode) && !opened_by_hand(edge.role);
+    return is_conductor(edge.role) && !opened_by_hand(edge.role);
 }
 
 // What it draws at the most: solved, or by its rating where no mode could be solved.
@@ -77,6 +78,19 @@ Fixed fixed_nets(const RuleInput& input) {
     for (const Edge& edge : input.circuit.edges) {
         if (joins(edge)) fixed.nets.join(edge.from.index(), edge.to.index());
         if (edge.role == EdgeRole::coil) coils.push_back(&edge);
+    }
+    for (const EdgeId id : diodes_that_feed(input.circuit, fixed.nets))
+        if (const Edge& diode = input.circuit.edge(id); diode.role == EdgeRole::diode)
+            fixed.nets.join(diode.from.index(), diode.to.index());
+    // Contacts that are closed at rest of a coil that nothing is wired to.
+    const Mode rest = rest_state(input.harness);
+    for (const Edge* coil : coils) {
+        if (input.circuit.at(coil->from).size() > 1 || input.circuit.at(coil->to).size() > 1) continue;
+        for (const EdgeId id : input.circuit.edges_of_part[coil->part.index()]) {
+            const Edge& edge = input.circuit.edge(id);
+            if (edge.role == EdgeRole::switching && is_closed(input.circuit, rest, edge))
+                fixed.nets.join(edge.from.index(), edge.to.index());
+        }
     }
     // A coil that hangs on a pack with nothing in its way that opens. Each that is found held may feed
     // another one.
@@ -136,7 +150,9 @@ void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std
             selectors.emplace_back(PartId(i), in_each_position(input, fixed, PartId(i)));
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (!uses_power(edge.role) || told.contains(edge.part) || largest_A(input, EdgeId(i)) < 1) continue;
+        if (!uses_power(edge.role) || told.contains(edge.part)) continue;
+        const bool small = largest_A(input, EdgeId(i)) < 1;
+        if (small && edge.role == EdgeRole::load) continue;
         const auto hangs = [&](DisjointSets& nets) {
             return !packs.between(edge.from, edge.to, nets).empty();
         };
@@ -146,9 +162,10 @@ void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std
             return !each.second.empty() && std::all_of(each.second.begin(), each.second.end(), hangs);
         });
         const bool powerless = relay != closed.end();
-        if (!powerless && selector == selectors.end()) continue;
+        if (powerless ? small : selector == selectors.end()) continue;
         const PartId by = powerless ? relay->first : selector->first;
-        Finding finding = finding_about(input, "no-disconnect", Severity::warning, edge.part);
+        Finding finding =
+            finding_about(input, "no-disconnect", powerless ? Severity::warning : Severity::error, edge.part);
         finding.message = named(input.harness, edge.part) +
                           (powerless ? " stays on with everything off: nothing but power for a coil stops it"
                                      : " cannot be cut off: a selector joins it to a pack in every position");

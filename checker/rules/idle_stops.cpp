@@ -350,6 +350,7 @@ class IdleStops {
         Finding finding =
             begin(stop, best,
                   of_another && !called_emergency(input_.harness.part(stop)) ? Severity::warning
+                  : called_emergency(input_.harness.part(stop)) && !asks     ? Severity::error
                   : other ? !asks || called_emergency(input_.harness.part(stop)) ? Severity::warning
                                                                                  : Severity::note
                   : asks && !left_in ? Severity::warning

@@ -21,19 +21,21 @@ using namespace literals;
 constexpr RuleInfo infos[] = {
     {"in-no-mode",
      "a switch, contact, wire, device, driver pin or converter in line with a load or coil that no mode "
-     "turns "
-     "on, and that carries less than it draws",
+     "turns on, or not fully, and that carries less than it draws",
      "I of the load as it is rated <= rating of what lies in line with it, up to where something branches "
      "off",
      "rating of the part",
-     "only loads and coils that draw less than a hundredth of that in every mode, and none that a converter "
-     "of "
-     "unknown output may feed; what modes make flow is judged as it flows there",
+     "loads that draw less than a hundredth of that in every mode; a warning for coils, and for loads that "
+     "draw less than half of it (no source); none that a converter of unknown output may feed; what modes "
+     "make flow is judged as it flows there",
      "switch S9 { 80 V dc, carries 2 A, breaks 2 A at 60 V dc }\n"
      "load H9 { 48 V, 4 A, acts-as current, works 30..60 V }\n"
      "route F2.out (W30 1 mm2, 0.3 m) S9 (W31 1 mm2, 0.3 m) H9 (W32 1 mm2, 0.3 m) Q1.P-\nsplice X1",
      "splice X1"},
 };
+
+// Less than so much of its print in every mode is part load; no source.
+constexpr double part_load = 0.5;
 
 struct Weak {
     double may_A = 0;
@@ -59,7 +61,7 @@ class InNoMode {
     void look_at(EdgeId user) {
         const Edge& edge = circuit_.edge(user);
         const double draws_A = rated_draw_A(input_, edge);
-        if (!std::isfinite(draws_A) || draws_A <= 0 || flows(user, 0.01 * draws_A)) return;
+        if (!std::isfinite(draws_A) || draws_A <= 0 || flows(user, part_load * draws_A)) return;
         // What feeds it may do so in a mode, but nobody knows what that gives: it is not solved.
         if (unknown_supplies_.contains(supplies_.find(edge.from.index())) ||
             unknown_supplies_.contains(supplies_.find(edge.to.index())))
@@ -72,7 +74,7 @@ class InNoMode {
                     (!weakest || limit->may_A < weakest->may_A))
                     weakest = limit;
             }
-        if (weakest) tell(user, draws_A, *weakest);
+        if (weakest) tell(user, draws_A, *weakest, flows(user, 0.01 * draws_A));
     }
 
   private:
@@ -112,21 +114,26 @@ class InNoMode {
         return may ? std::optional(Weak{may->may_A, may->working, id}) : std::nullopt;
     }
 
-    void tell(EdgeId user, double draws_A, const Weak& weak) {
+    void tell(EdgeId user, double draws_A, const Weak& weak, bool partly) {
         const PartId part = circuit_.edge(user).part;
         const std::string load = named(input_.harness, part);
         const Edge& edge = circuit_.edge(weak.edge);
-        Finding finding = edge.wire ? finding_about(input_, "in-no-mode", Severity::warning, edge.wire)
-                                    : finding_about(input_, "in-no-mode", Severity::warning, edge.part);
+        // Nothing but a hand keeps a load off; one that the modes run at part load may be held there.
+        const bool load_itself = circuit_.edge(user).role == EdgeRole::load;
+        const Severity severity = load_itself && !partly ? Severity::error : Severity::warning;
+        Finding finding = edge.wire ? finding_about(input_, "in-no-mode", severity, edge.wire)
+                                    : finding_about(input_, "in-no-mode", severity, edge.part);
         if (edge.role == EdgeRole::contact)
             finding.subject = std::string(input_.harness.terminal(edge.from_terminal).path);
         finding.message = (edge.wire ? named(input_.harness, edge.wire) : rated_thing(input_.harness, edge)) +
                           " carries less than " +
                           (circuit_.edge(user).role == EdgeRole::coil ? "the coil of " : "") + load +
-                          " draws, and no mode turns that on";
+                          (partly ? " draws by its own print, and every mode says less"
+                                  : " draws, and no mode turns that on");
         finding.beside = amps(draws_A) + "; may carry " + amps(weak.may_A);
         finding.working = {amps(draws_A) + " > " + amps(weak.may_A) + " (" + weak.working + ")",
-                           load + " draws nothing in any mode: what it says that it draws counts"};
+                           partly ? load + " draws under half of that in every mode"
+                                  : load + " draws nothing in any mode: what it says that it draws counts"};
         finding.figures = {{"current", draws_A, Dimension::current},
                            {"limit", weak.may_A, Dimension::current}};
         finding.source = "rating of the part";

@@ -3,6 +3,7 @@
 #include <limits>
 #include <map>
 #include <set>
+#include <utility>
 #include <vector>
 
 #include "checker/circuit/feed_tree.hpp"
@@ -97,11 +98,16 @@ class Uses {
     double loose_A_ = 0, sum_A_ = 0, first_sum_A_ = 0;
 };
 
-// Both sides of every conductor in one position of the selectors.
+// Both sides of every conductor in one position of the selectors; with devices of other ratings, where they
+// are `raised_A` to some.
 class Guards {
   public:
-    Guards(const RuleInput& input, const std::vector<bool>& open, bool loads_count)
-        : input_(input), tree_(input.circuit, open), loads_count_(loads_count) {
+    Guards(const RuleInput& input, const std::vector<bool>& open, bool loads_count,
+           std::map<PartId, double> raised_A = {})
+        : input_(input),
+          tree_(input.circuit, open),
+          loads_count_(loads_count),
+          raised_A_(std::move(raised_A)) {
         before_.assign(input.circuit.node_count(), {endless_A, {}, {}, endless_A});
         at_.assign(input.circuit.node_count(), {});
         behind_node_.assign(input.circuit.node_count(), {});
@@ -122,7 +128,10 @@ class Guards {
     std::size_t branches_with_use(NodeId node) const { return at_[node.index()].count; }
 
   private:
-    double capacity_A(const Edge& edge) const { return lets_through_A(input_, edge); }
+    double capacity_A(const Edge& edge) const {
+        const auto raised = raised_A_.find(edge.part);
+        return raised == raised_A_.end() ? lets_through_A(input_, edge) : raised->second;
+    }
     // The devices on these edges of a branch, added up; endless where one of `touching` is none.
     Let sum_of(const FeedTree::Branch& branch, NodeId touching) const {
         Let sum{0, {}, {}, endless_A};
@@ -215,6 +224,7 @@ class Guards {
     const RuleInput& input_;
     FeedTree tree_;
     bool loads_count_;
+    std::map<PartId, double> raised_A_;
     std::vector<Let> before_;                 // by NodeId
     std::vector<Uses> at_;                    // by NodeId: what hangs on it
     std::vector<Let> behind_node_;            // by NodeId, where wanted

@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "checker/circuit/feeding_diodes.hpp"
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/ways.hpp"
@@ -110,14 +111,21 @@ class LoadBreaks {
     }
     static bool opens(const Edge& edge) { return opened_by_hand(edge.role); }
 
+    void join_diodes(DisjointSets& nets) const {
+        for (const EdgeId id : diodes_that_feed(circuit_, nets))
+            nets.join(circuit_.edge(id).from.index(), circuit_.edge(id).to.index());
+    }
+
     void judge(double least_A, const std::vector<EdgeId>& consumers) {
         DisjointSets held(circuit_.node_count()), fixed(circuit_.node_count());
         for (const Edge& edge : circuit_.edges) {
-            if (!conducts(edge.role)) continue;
+            if (!is_conductor(edge.role)) continue;
             if (!opens(edge)) fixed.join(edge.from.index(), edge.to.index());
             if (!opens(edge) || breaks_A(input_, edge) < least_A)
                 held.join(edge.from.index(), edge.to.index());
         }
+        join_diodes(held);
+        join_diodes(fixed);
         PacksOver over_held = packs_.over(held), over_fixed = packs_.over(fixed);
         for (const EdgeId id : consumers) {
             const Edge& edge = circuit_.edge(id);
@@ -139,8 +147,9 @@ class LoadBreaks {
                 continue;
             DisjointSets without(circuit_.node_count());
             for (const Edge& edge : circuit_.edges)
-                if (conducts(edge.role) && edge.part != each.part)
+                if (is_conductor(edge.role) && edge.part != each.part)
                     without.join(edge.from.index(), edge.to.index());
+            join_diodes(without);
             if (packs_.between(consumer.from, consumer.to, without).empty())
                 names.insert(std::string(input_.harness.part(each.part).name));
             if (names.size() == enough) break;

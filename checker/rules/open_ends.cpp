@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "checker/circuit/fed_loops.hpp"
+#include "checker/circuit/lost_returns.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -14,8 +15,10 @@ constexpr RuleInfo infos[] = {
     {"floating",
      "a load, controller, converter, coil or supply pin that lies in no loop with a source, whatever is "
      "closed; two "
-     "loads on a dead bar make a ring, but have no source in it",
-     "it lies on a loop with a source that passes no point twice, and its two ends are not one point",
+     "loads on a dead bar make a ring, but have no source in it; one whose minus leads home through other "
+     "loads alone, and that no mode gives a fifth of its supply",
+     "it lies on a loop with a source that passes no point twice, and its two ends are not one point; "
+     "U across it >= 0.2 x U of its supply in some mode in which that is live",
      "Kirchhoff's laws",
      "every switch and connector counts as closed, or one of them as open, or all that join its two ends; "
      "change-over contacts and selectors in each of their positions",
@@ -30,6 +33,7 @@ constexpr RuleInfo infos[] = {
      "splice X1\nsplice X2\nroute X1 (W30 1 mm2, 0.2 m, red) X2", "splice X1"},
 };
 
+constexpr double share_of_supply = 0.2;   // less is none; no source
 constexpr std::size_t most_opened = 200;  // contacts that are tried open, one at a time
 
 class Ends {
@@ -78,6 +82,7 @@ class Ends {
             finding.help = "wire both of its poles to one supply";
             report_.add(std::move(finding));
         }
+        find_lost_returns(said);
     }
 
     void find_open_wires() {
@@ -131,7 +136,57 @@ class Ends {
     }
 
   private:
-    // What a closed contact joins, and what is fed only while that one is open: a buzzer across a switch.
+    // Several whose common return is missing: current could come home through the others alone, and in no
+    // mode does enough of it.
+    void find_lost_returns(std::vector<bool>& said) {
+        const std::vector<bool> lost = lost_returns(input_.circuit);
+        for (std::size_t i = 0; i < lost.size(); ++i) {
+            const Edge& edge = input_.circuit.edges[i];
+            if (!lost[i] || edge.role == EdgeRole::coil || said[edge.part.index()]) continue;
+            const OperatingPoint* best = nullptr;
+            double best_share = 0;
+            for (const OperatingPoint& point : input_.points) {
+                const double supply_V = point.usable() ? supply_of(edge, point) : 0;
+                if (supply_V <= 0) continue;
+                const double share =
+                    (point.node_V[edge.from.index()] - point.node_V[edge.to.index()]) / supply_V;
+                if (!best || share > best_share) best = &point, best_share = share;
+            }
+            if (!best || best_share >= share_of_supply) continue;
+            said[edge.part.index()] = true;
+            Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
+            finding.message = named(input_.harness, edge.part) + " has no way back to a source of its own";
+            finding.beside = path(edge.to_terminal) + " leads home through other loads alone: " +
+                             volts(std::max(0.0, best_share) * supply_of(edge, *best)) + " is left for it";
+            finding.working = {"at the most " +
+                               to_text(100 * std::max(0.0, best_share), Dimension::percentage) + " of " +
+                               volts(supply_of(edge, *best)) + " stand across it in any mode (< " +
+                               to_text(100 * share_of_supply, Dimension::percentage) + ", no source)"};
+            finding.mode = best->mode;
+            finding.corner = best->corner;
+            finding.source = "every loop of current closes (Kirchhoff)";
+            finding.help = "a lead from " + path(edge.to_terminal) + " to the minus of its supply";
+            report_.add(std::move(finding));
+        }
+    }
+    // What its plus stands above the minus of the source that feeds it, where that is most of what the source
+    // has, V; 0: it is not fed then.
+    double supply_of(const Edge& user, const OperatingPoint& point) const {
+        double most_V = 0;
+        for (const Edge& edge : input_.circuit.edges) {
+            if (!is_source(edge.role) || edge.role == EdgeRole::regeneration ||
+                input_.circuit.island_of_node[edge.from.index()] !=
+                    input_.circuit.island_of_node[user.from.index()])
+                continue;
+            const double has_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
+            const double here_V = point.node_V[user.from.index()] - point.node_V[edge.from.index()];
+            if (has_V > 1 && here_V > has_V / 2 && here_V < 1.1 * has_V) most_V = std::max(most_V, here_V);
+        }
+        return most_V;
+    }
+
+    // What a closed contact joins, and what is fed only while that one is open: a buzzer across a switch, a
+    // pilot lamp across a fuse.
     void open_one_by_one(const std::vector<bool>& open, std::vector<Feeding>& best) const {
         const auto unfed = [&](std::size_t i) {
             return uses(input_.circuit.edges[i].role) && best[i] != Feeding::fed;
@@ -141,7 +196,9 @@ class Ends {
             std::vector<bool> one_more = open;
             bool opens = false;
             for (const EdgeId id : edges)
-                if (opened_by_hand(input_.circuit.edge(id).role)) one_more[id.index()] = opens = true;
+                if (opened_by_hand(input_.circuit.edge(id).role) ||
+                    is_protective(input_.circuit.edge(id).role))
+                    one_more[id.index()] = opens = true;
             if (!opens) continue;
             bool any = false;
             for (std::size_t i = 0; i < best.size() && !any; ++i) any = unfed(i);
@@ -187,10 +244,12 @@ class Ends {
         return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 &&
                landings_[edge.to_terminal.index()] == 0;
     }
-    // A supply pin that is said to be spare, and is.
+    // A supply pin that is said to be spare, and is; a part with both poles so: it lies on the shelf.
     bool left_empty(const Edge& edge) const {
-        return edge.role == EdgeRole::supply_pin && landings_[edge.from_terminal.index()] == 0 &&
-               is_spare(input_.harness.part(edge.part), edge.from_terminal);
+        const auto empty = [&](TerminalId terminal) {
+            return landings_[terminal.index()] == 0 && is_spare(input_.harness.part(edge.part), terminal);
+        };
+        return empty(edge.from_terminal) && (edge.role == EdgeRole::supply_pin || empty(edge.to_terminal));
     }
     // Of all terminals of a pack one is wired, a pole.
     bool lacks_a_pole(PartId id) const {

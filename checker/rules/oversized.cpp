@@ -275,7 +275,9 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
             "a thicker wire, or sources that give " + amps(rounded_down(weakest.ampacity_A)) + " or less";
     else if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
         finding.help = "a rated current of " + amps(rating) + " or less, or a thicker wire";
-    if (opened && holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
+    const double share = weakest.ampacity_A / weakest.rated_A;
+    if (opened && bound.other_way_A <= bound.current_A * share &&
+        holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
         finding.cures = {
             at_most(input.harness, device, "(rated-current)"_attr, weakest.ampacity_A, Dimension::current)};
     add_thicker(input, branch, weakest.rated_A, finding);
@@ -316,7 +318,8 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
     const double iz_A = weakest.ampacity_A;
     // Points of its own stay what they are when only its rating is written anew.
     const bool own_points = !several && has_own_points(input, bound.cut.front());
-    if (!several && !own_points && weakest.rated_A > 0 &&
+    const bool both_ways = bound.other_way_A > most_i2_over_iz * iz_A;
+    if (!several && !both_ways && !own_points && weakest.rated_A > 0 &&
         holds_its_load(input, bound.cut.front(),
                        std::min(iz_A, weakest.rated_A * most_i2_over_iz * iz_A / bound.current_A)))
         finding.cures = {at_most(
@@ -328,6 +331,8 @@ void tell(const RuleInput& input, const std::vector<Thin>& branch, Report& repor
         finding.help =
             "a thicker wire, or a source that gives less" +
             (rating_A > 0 ? ", or a fuse of " + amps(rating_A) + " or less before it" : std::string());
+    } else if (both_ways) {
+        finding.help = "a thicker wire, or smaller devices on both of its ways";
     } else if (several) {
         finding.help = "a thicker wire, or a device of its own where the feeds meet";
     } else if (own_points) {

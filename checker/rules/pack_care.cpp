@@ -11,6 +11,7 @@
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
+#include "checker/tables/chemistry_words.hpp"
 #include "checker/tables/limits.hpp"
 
 namespace loomward::rules::pack_care {
@@ -81,7 +82,7 @@ std::string lithium(const RuleInput& input, PartId pack) {
     const auto cell = input.facts.quantity(pack, "cell-voltage"_attr);
     if (cell) return is_lithium_cell(cell->hi) ? "a full cell has " + volts(cell->hi) : std::string();
     const auto voltage = input.facts.quantity(pack, "voltage"_attr);
-    if (!voltage) return {};
+    if (!voltage || chemistry_of(input.harness.part(pack)) == "lead") return {};
     for (const CellChemistry& each : cell_chemistries()) {
         const double cells = std::round(voltage->hi / each.full_V);
         if (!is_lithium(each) || cells < 2) continue;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <set>
 
+#include "checker/circuit/lost_returns.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/opposed_packs.hpp"
@@ -99,6 +100,7 @@ bool is_driven_by(const Circuit& circuit, const OperatingPoint& point,
 void find_by_voltage(const RuleInput& input, const std::vector<OpposedPack>& opposed, std::set<PartId>& told,
                      Report& report) {
     const std::vector<bool> turned = turned_round(input.circuit, input.facts);
+    const std::vector<bool> lost = lost_returns(input.circuit);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
         if (!has_poles(input, edge) || told.contains(edge.part)) continue;
@@ -123,6 +125,10 @@ void find_by_voltage(const RuleInput& input, const std::vector<OpposedPack>& opp
             finding.mode = point.mode;
             finding.corner = point.corner;
             finding.help = "exchange the wires at its two poles";
+            if (lost[i]) {
+                finding.message = named(input.harness, edge.part) + " is fed backwards through other loads";
+                finding.help = "a lead from " + path(edge.to_terminal) + " to the minus of its supply";
+            }
             if (edge.role == EdgeRole::load && stands_right(input, edge)) {
                 const bool motor =
                     turned[edge.part.index()] || input.facts.quantity(edge.part, "stall"_attr).has_value();

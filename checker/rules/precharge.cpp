@@ -30,7 +30,9 @@ constexpr RuleInfo infos[] = {
      "every pack full, but where a mode moves capacitors from one to another the first full and the second "
      "empty; smallest resistances, no inductance and no resistance of the capacitors themselves; "
      "full ones of less than half the size give nothing that counts; of contacts in line that close together "
-     "one that can take it is enough; a mode without 'after' closes what its own lines close, onto what "
+     "one that can take it is enough, a hand being before a coil; what some mode has closed and none closes "
+     "is taken to close last, with all else as in the mode where that is mildest; a mode without 'after' "
+     "closes what its own lines close, onto what "
      "nothing fed before but for a moment what it takes over (50 ms, too short for a precharge resistor); "
      "from 0.1 J a note, from 1 J an error, below nothing; of a contact in line with a resistor of which "
      "nobody says what it makes, nothing below 0.4 A, which draws no arc; a connector is warned of where it "
@@ -262,7 +264,7 @@ bool left_to_another(const RuleInput& input, ClosingOrder& order, const ModeEntr
     return std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& other) {
         if (other.edge == contact.edge ||
             std::find(path.edges.begin(), path.edges.end(), other.edge) == path.edges.end() ||
-            !order.closes_last(entry.mode, path, contact.edge, other.edge))
+            !order.closes_last_as_usual(entry.mode, path, contact.edge, other.edge))
             return false;
         const May allowed = may(input, input.circuit.edge(other.edge));
         return allowed.makes_A && *allowed.makes_A >= std::abs(other.current_A);
@@ -280,6 +282,7 @@ void judge_entries(const RuleInput& input, Report& report) {
     std::vector<const ModeEntry*> entries;
     for (const ModeEntry& entry : input.transients.entries) entries.push_back(&entry);
     for (const ModeEntry& entry : input.transients.changed_over) entries.push_back(&entry);
+    for (const ModeEntry& entry : input.transients.closed_last) entries.push_back(&entry);
     for (const ModeEntry* each : entries) {
         const ModeEntry& entry = *each;
         if (contradicts(input, entry.mode)) continue;
@@ -298,6 +301,10 @@ void judge_entries(const RuleInput& input, Report& report) {
             std::vector<Finding> findings = found.take();
             if (!findings.empty() && left_to_another(input, order, entry, contact)) continue;
             for (Finding& finding : findings) {
+                if (entry.closed_last)
+                    finding.working.push_back(
+                        "no mode closes " + named(input.harness, entry.closed_last) +
+                        ": it is taken to close last, with all else as in the mode where that is mildest");
                 const auto [known, fresh] =
                     worst.try_emplace({finding.rule, finding.part}, Worst{finding, fed.energy_J});
                 const Worst& old = known->second;

@@ -19,7 +19,8 @@ constexpr RuleInfo infos[] = {
      "length from the source's pole to the far end of the wire <= unprotected-length",
      "33 CFR 183.455(b): 7 in (178 mm)",
      "every switch counts as closed; sources that limit themselves (chargers, converters) bound what they "
-     "give; a fuse in the minus counts where no frame is bonded before it; a capacitor that holds 20 J "
+     "give; electronics that open in no short circuit guard nothing; a fuse in the minus counts where no "
+     "frame is bonded before it; a capacitor that holds 20 J "
      "or more counts where that would burn the wire",
      "(W1 16 mm2, 0.9 m, red)", "(W1 16 mm2, 0.15 m, red)"},
     {"bypassed-fuse", "a fuse or breaker with a way round it through wires, switches or relays",
@@ -33,6 +34,17 @@ constexpr RuleInfo infos[] = {
      "of oversized-fuse",
      "D1.out+ (W17 1.5 mm2, 0.3 m, yellow) F3", "D1.out+ (direct) F3"},
 };
+
+// How far it lies in its bundles at the least, which it cannot be shorter than, m.
+double lies_in_bundles_m(const Harness& harness, const Wire& wire) {
+    double most_m = 0;
+    for (const BundleId id : wire.bundles) {
+        if (!id) continue;
+        const Value& length = harness.value(harness.bundles[id.index()].attributes, "length"_attr);
+        if (length.present() && length.known != Knowledge::unknown) most_m = std::max(most_m, length.lo);
+    }
+    return most_m;
+}
 
 void report_unprotected(const RuleInput& input, WireId id, double far_m, double allowed_m, Report& report) {
     const Edge& edge = input.circuit.edge(input.circuit.edge_of_wire[id.index()]);
@@ -60,7 +72,8 @@ void report_unprotected(const RuleInput& input, WireId id, double far_m, double 
                             distance[edge.from.index()] >= distance[edge.to.index()] ? edge.from : edge.to);
     finding.help =
         "a fuse or breaker within " + allowed + " of the source, or an accepted finding with its reason";
-    if (const double left_m = wire.length.hi - (shown_m - allowed_m); left_m > 0)
+    if (const double left_m = wire.length.hi - (shown_m - allowed_m);
+        left_m > lies_in_bundles_m(input.harness, wire))
         finding.cures = {at_most(input.harness, id, "(length)"_attr, left_m, Dimension::length)};
     report.add(std::move(finding));
 }

@@ -41,6 +41,8 @@ struct RuleInput {
 class Report {
   public:
     void add(Finding finding) { findings_.push_back(std::move(finding)); }
+    // What is told so far: a later family may ask for more of the same.
+    std::vector<Finding>& told() { return findings_; }
     std::vector<Finding> take() { return std::move(findings_); }
 
   private:

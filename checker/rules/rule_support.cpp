@@ -82,8 +82,8 @@ std::optional<Bound> short_tap(const RuleInput& input, WireId id) {
                 }
                 const double there_m =
                     reached[queue[head]] + (edge.wire ? input.harness.wire(edge.wire).length.hi : 0);
-                if ((edge.role != EdgeRole::joint && !edge.wire) || there_m > allowed_m ||
-                    next.other == other) {
+                const bool passes = edge.wire || edge.role == EdgeRole::joint || edge.role == EdgeRole::shunt;
+                if (!passes || there_m > allowed_m || next.other == other) {
                     guarded = false;
                     break;
                 }

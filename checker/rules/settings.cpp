@@ -12,6 +12,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/cures.hpp"
+#include "checker/rules/loaded_way.hpp"
 #include "checker/rules/rule_support.hpp"
 #include "checker/rules/settings_tree.hpp"
 
@@ -31,7 +32,8 @@ constexpr RuleInfo infos[] = {
      "common practice, no source (a 300 A controller at 80 % and 40 % takes 96 A)",
      "the way of every mode in which it draws, at the hottest and coldest ambient of each place then; "
      "parts in parallel share as they do there; that a controller takes less at a temperature (supply-at) "
-     "is not counted on",
+     "is not counted on; a charger by itself is an error against the charge of a pack or its management, and "
+     "a warning against anything else",
      "supply-limit 90 A", "supply-limit 40 A"},
     {"settings-together",
      "controllers that together are set to take more, or chargers that together may give more, than a part "
@@ -56,150 +58,13 @@ std::string passing_text(const RuleInput& input, PartId part, double current_A) 
            " or less would pass";
 }
 
-struct Weakest {
-    double may_A = 0;
-    double carries_A = 0;  // at the setting
-    double share = 1;      // of what the controller draws
-    EdgeId edge;
-    std::string what;  // "discharge of pack B1"
-};
-
-// The continuous rating of what an edge is, as the other rules judge it; nullopt where it has none.
-std::optional<std::pair<double, std::string>> rating_of(const RuleInput& input, const Edge& edge, ModeId mode,
-                                                        double current_A) {
-    if (edge.wire) {
-        const WireLoading& loading = input.wires[edge.wire.index()];
-        if (loading.limit_A <= 0) return std::nullopt;
-        return std::pair(loading.limit_A, "ampacity of " + named(input.harness, edge.wire));
-    }
-    if (!edge.part) return std::nullopt;
-    const auto rating = current_rating(input.facts, edge, input.facts.ambient(edge.part, mode),
-                                       current_A < 0 ? Direction::against : Direction::along);
-    if (!rating) return std::nullopt;
-    return std::pair(rating->may_A, rating->name + " of " + rated_thing(input.harness, edge));
-}
-
-// Whether a pack is on the same pole in the mode.
-bool is_on_a_pack(const RuleInput& input, NodeId node, ModeId mode) {
-    const Circuit& circuit = input.circuit;
-    DisjointSets joined = pieces(circuit, [&](EdgeId id) {
-        const Edge& edge = circuit.edge(id);
-        return is_conductor(edge.role) && is_closed(circuit, input.harness.modes[mode.index()], edge);
-    });
-    return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
-        return edge.role == EdgeRole::emf && joined.same(edge.to.index(), node.index());
-    });
-}
-
-// A charger beside a pack feeds what is drawn now; it gives no more at the setting, the pack does.
-bool starts_at_a_charger_beside_a_pack(const RuleInput& input, const OperatingPoint& point,
-                                       const CurrentPath& path) {
-    const auto gives = [&](EdgeRole wanted) {
-        return std::any_of(input.circuit.at(path.start).begin(), input.circuit.at(path.start).end(),
-                           [&](const Incidence& next) {
-                               const Edge& edge = input.circuit.edge(next.edge);
-                               return edge.role == wanted && edge.to == path.start;
-                           });
-    };
-    return (gives(EdgeRole::charger) || gives(EdgeRole::converter_output)) &&
-           is_on_a_pack(input, path.start, point.mode);
-}
-
-// What a part of the way would carry at the setting, against what it may. `lowered`: a controller that draws
-// more than that now would draw less.
-std::vector<Weakest> loaded_way(const RuleInput& input, const OperatingPoint& point, EdgeId id,
-                                double setting_A, bool lowered = false) {
-    const double draws_A = point.edge_A[id.index()];
-    CurrentPath path = trace_current(input.circuit, point, id);
-    if (starts_at_a_charger_beside_a_pack(input, point, path)) return {};
-    // The source itself is not on the path: the strongest of the sources at its start.
-    for (const Incidence& next : input.circuit.at(path.start))
-        if (input.circuit.edge(next.edge).role == EdgeRole::emf &&
-            input.circuit.edge(next.edge).to == path.start)
-            path.edges.push_back(next.edge);
-    std::vector<Weakest> way;
-    for (const EdgeId step : path.edges) {
-        if (step == id) continue;
-        const auto rating =
-            rating_of(input, input.circuit.edge(step), point.mode, point.edge_A[step.index()]);
-        if (!rating || rating->first <= 0) continue;
-        // What else flows here stays; the controller's share grows with its setting.
-        const double now_A = std::abs(point.edge_A[step.index()]);
-        const double share = std::min(1.0, now_A / draws_A);
-        const double more_A = setting_A - draws_A;
-        const double at_setting_A = now_A + share * (lowered ? more_A : std::max(0.0, more_A));
-        way.push_back({rating->first, at_setting_A, share, step, rating->second});
-    }
-    return way;
-}
-
 // The weakest part of the way at one moment, if the controller took all that it is set to then.
-Weakest weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A,
-                   bool lowered = false) {
-    Weakest weakest;
-    for (Weakest& each : loaded_way(input, point, id, setting_A, lowered))
+OnTheWay weakest_at(const RuleInput& input, const OperatingPoint& point, EdgeId id, double setting_A) {
+    OnTheWay weakest;
+    for (OnTheWay& each : loaded_way(input, point, id, setting_A))
         if (!weakest.edge || each.carries_A / each.may_A > weakest.carries_A / weakest.may_A)
             weakest = std::move(each);
     return weakest;
-}
-
-// By mode the moment in which the controller draws most: each mode may lead it another way.
-std::vector<const OperatingPoint*> busiest(const RuleInput& input, EdgeId edge) {
-    std::map<ModeId, const OperatingPoint*> best;
-    for (const OperatingPoint& point : input.points) {
-        if (!point.usable() || point.edge_A[edge.index()] <= 0.1) continue;
-        const OperatingPoint*& known = best[point.mode];
-        if (!known || point.edge_A[edge.index()] > known->edge_A[edge.index()]) known = &point;
-    }
-    std::vector<const OperatingPoint*> points;
-    for (const auto& [mode, point] : best) points.push_back(point);
-    std::sort(points.begin(), points.end(), [&](const OperatingPoint* a, const OperatingPoint* b) {
-        return input.harness.modes[a->mode.index()].name < input.harness.modes[b->mode.index()].name;
-    });
-    return points;
-}
-
-// A part of the way as strong as it would have to be; nullopt: what it is rated is no single figure.
-std::optional<Cure> stronger(const RuleInput& input, const Weakest& weak) {
-    const Harness& harness = input.harness;
-    const Edge& edge = input.circuit.edge(weak.edge);
-    if (edge.wire) {
-        const Wire& wire = harness.wire(edge.wire);
-        const auto area = quantity_from_text(
-            smallest_size(weak.carries_A / wire.parallel, conductor_limit_degC(input.facts, edge.wire),
-                          wire.aluminium, input.wires[edge.wire.index()].surroundings, wire.awg));
-        if (!area) return std::nullopt;
-        return at_least(harness, edge.wire, "(area)"_attr, area->lo, Dimension::area);
-    }
-    if (is_driver(edge.role) ||
-        (edge.role == EdgeRole::contact && harness.own_contact_at(edge.from_terminal)))
-        return std::nullopt;
-    const bool gives = edge.role == EdgeRole::emf || edge.role == EdgeRole::trip;
-    const Attr what = is_protective(edge.role) ? "(rated-current)"_attr
-                      : gives                  ? "discharge"_attr
-                                               : "carries"_attr;
-    const auto now = input.facts.quantity(edge.part, what);
-    if (!now) return std::nullopt;
-    return at_least(harness, edge.part, what, now->lo * weak.carries_A / weak.may_A, Dimension::current);
-}
-
-// The other way: all that is too weak for the setting as strong as it asks; empty: some of it cannot be said.
-std::vector<Cure> stronger_way(const RuleInput& input, EdgeId id, double setting_A) {
-    std::vector<Cure> cures;
-    for (const OperatingPoint* point : busiest(input, id))
-        for (const Weakest& each : loaded_way(input, *point, id, setting_A)) {
-            if (!above(each.carries_A, each.may_A)) continue;
-            const auto cure = stronger(input, each);
-            if (!cure) return {};
-            const auto known = std::find_if(cures.begin(), cures.end(), [&](const Cure& other) {
-                return other.where == cure->where && other.what == cure->what;
-            });
-            if (known == cures.end())
-                cures.push_back(or_else(*cure));
-            else
-                known->value = std::max(known->value, cure->value);
-        }
-    return cures;
 }
 
 // The largest setting that every part of every way may carry, A.
@@ -208,7 +73,7 @@ double passing_setting_A(const RuleInput& input, EdgeId id, double setting_A) {
     for (int round = 0; round < 10; ++round) {
         double least_A = passes_A;
         for (const OperatingPoint* point : busiest(input, id)) {
-            const Weakest weakest = weakest_at(input, *point, id, passes_A, true);
+            const OnTheWay weakest = weakest_at(input, *point, id, passes_A);
             if (!weakest.edge || weakest.carries_A <= weakest.may_A * (1 + 1e-9)) continue;
             least_A = std::min(
                 least_A, passes_A - (weakest.carries_A - weakest.may_A) / std::max(0.01, weakest.share));
@@ -225,10 +90,10 @@ bool judge(const RuleInput& input, EdgeId id, Report& report) {
     const std::optional<Setting> setting = asked_of_supply(input.facts, edge.part);
     if (!setting) return false;
     const OperatingPoint* point = nullptr;
-    Weakest weakest;
+    OnTheWay weakest;
     for (const OperatingPoint* each : busiest(input, id)) {
-        Weakest here = weakest_at(input, *each, id, setting->current_A);
-        const auto over = [](const Weakest& of) { return of.edge ? of.carries_A / of.may_A : 0; };
+        OnTheWay here = weakest_at(input, *each, id, setting->current_A);
+        const auto over = [](const OnTheWay& of) { return of.edge ? of.carries_A / of.may_A : 0; };
         if (over(here) <= over(weakest) * 1.0001) continue;
         weakest = std::move(here);
         point = each;
@@ -323,6 +188,13 @@ bool reaches_setting(const RuleInput& input, const Asker& asker) {
     });
 }
 
+// A charger gives a low pack all that it can, whatever a mode says of it.
+bool charges_too_fast(const RuleInput& input, const Overasked& found) {
+    if (!found.part) return false;
+    const Kind kind = input.harness.part(found.part).kind;
+    return kind == Kind::pack || kind == Kind::bms;
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
@@ -337,7 +209,8 @@ void run(const RuleInput& input, Report& report) {
                 worst.emplace(found.askers.front().part, &found);
         for (const auto& [part, found] : worst)
             if (said.insert(part).second)
-                tell(input, *found, gives ? Severity::warning : Severity::error, report);
+                tell(input, *found,
+                     gives && !charges_too_fast(input, *found) ? Severity::warning : Severity::error, report);
         // The worst of all, then the worst of those that ask elsewhere.
         auto together = overasked(input, askers, true);
         std::stable_sort(together.begin(), together.end(), [](const Overasked& a, const Overasked& b) {

@@ -150,8 +150,32 @@ bool surely_damaged(const RuleInput& input, const Damage& damage) {
 }
 
 // One finding for a device and everything it clears too late: the worst wire, and the others beside it.
-void report_damage(const RuleInput& input, const std::vector<Damage>& all, Report& report) {
+bool is_certain(const RuleInput& input, const Damage& damage) {
+    const Course course = course_of(input, account_of(input, damage.outcome).story, damage.wire);
+    if (!course.damaged) return false;
+    if (!course.clears) return true;
+    const Band& band = input.faults.setting().bands[input.circuit.edge(course.clears->edge).part.index()];
+    return (band.promised(course.clears->current_A) && !band.carried_on(course.clears->current_A)) ||
+           surely_damaged(input, damage);
+}
+
+// The one that is damaged most; where no gate promises that, the most damaged of a few for which one does.
+const Damage& worst_of(const RuleInput& input, const std::vector<Damage>& all) {
     const Damage& worst = gravest_of(all, [](const Damage& each) { return each.ratio; });
+    if (all.size() == 1 || is_certain(input, worst)) return worst;
+    constexpr std::size_t enough = 32;
+    std::vector<const Damage*> by_ratio;
+    for (const Damage& each : all) by_ratio.push_back(&each);
+    std::stable_sort(by_ratio.begin(), by_ratio.end(),
+                     [](const Damage* a, const Damage* b) { return a->ratio > b->ratio; });
+    by_ratio.resize(std::min(enough, by_ratio.size()));
+    const auto certain = std::find_if(by_ratio.begin(), by_ratio.end(),
+                                      [&](const Damage* each) { return is_certain(input, *each); });
+    return certain == by_ratio.end() ? worst : **certain;
+}
+
+void report_damage(const RuleInput& input, const std::vector<Damage>& all, Report& report) {
+    const Damage& worst = worst_of(input, all);
     const FaultAccount account = account_of(input, worst.outcome);
     const Course course = course_of(input, account.story, worst.wire);
     if (!course.damaged) return;

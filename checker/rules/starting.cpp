@@ -17,6 +17,7 @@
 #include "checker/parts/elements.hpp"
 #include "checker/parts/inrush.hpp"
 #include "checker/parts/tasks.hpp"
+#include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
 // What judges the currents that stay judges a start as well.
@@ -132,8 +133,12 @@ class Starts {
             family->run(starting, found);
             for (Finding& finding : found.take()) {
                 if (std::find(std::begin(rules), std::end(rules), finding.rule) == std::end(rules) ||
-                    !judged_by_moments(finding, start) || !told_.insert(key(finding)).second)
+                    !judged_by_moments(finding, start))
                     continue;
+                if (!told_.insert(key(finding)).second) {
+                    if (start.stated) ask_more(report_.told(), finding);
+                    continue;
+                }
                 finding.message += ", as " + named(input_.harness, part(start)) + " starts";
                 add_start(start, finding);
                 report_.add(std::move(finding));

@@ -107,7 +107,7 @@ Scene ModeFollower::scene_of(const Mode& of, ModeId id) const {
     const bool hot = takes_largest_resistance(corner_);
     std::vector<double> wire_degC(circuit_.harness->wires.size());
     for (std::size_t i = 0; i < wire_degC.size(); ++i) {
-        const Quantity ambient = facts_.ambient(WireId(i), id);
+        const Quantity ambient = facts_.ambient(WireId(i), made(id) ? made(id)->told_as : id);
         wire_degC[i] = hot ? ambient.hi : ambient.lo;
     }
     NetworkBuilder builder(circuit_, facts_, values_, of, 1e-9);

@@ -41,6 +41,12 @@ class ModeFollower {
     std::optional<ModeEntry> enter(ModeId id, bool& lost, const std::vector<double>* charged_V = nullptr);
     // What the capacitors have as a mode begins, by capacitor; nullopt: lost on the way.
     std::optional<std::vector<double>> charged_before(ModeId id);
+    // Parts that no mode is entered by closing, though some has them closed: nobody says how they come to be.
+    std::vector<PartId> closed_by_no_mode() const;
+    // What such a part does as it closes last, all else as in some mode, where that is mildest; by corner of
+    // the followers. Empty: there is a mode in which it parts no capacitor from a pack, or nothing was
+    // solved.
+    friend std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part);
     // Whether a mode puts a capacitor on other packs than the one it is entered from had it on.
     bool changes_packs(ModeId id) const;
     // False: the capacitors could not be followed.
@@ -61,7 +67,29 @@ class ModeFollower {
         bool lost = false;  // where it comes from could not be followed
     };
 
-    const Mode& mode(ModeId id) const { return circuit_.harness->modes[id.index()]; }
+    // A mode of nobody's, and the same with one part open; told as one that is there.
+    struct Made {
+        Mode closed, open;
+        ModeId told_as;
+    };
+    ModeId make(Made made) {
+        made_.push_back(std::move(made));
+        followed_.emplace_back();
+        return ModeId(circuit_.harness->modes.size() + made_.size() - 1);
+    }
+    const Made* made(ModeId id) const {
+        const std::size_t stated = circuit_.harness->modes.size();
+        return id.index() < stated ? nullptr : &made_[id.index() - stated];
+    }
+    const Mode& mode(ModeId id) const {
+        const Made* own = made(id);
+        return own ? own->closed : circuit_.harness->modes[id.index()];
+    }
+    Mode before_lines(ModeId id) const { return made(id) ? made(id)->open : before_its_lines(mode(id)); }
+    Mode earlier_than(ModeId id) const { return made(id) ? made(id)->open : earlier_than(mode(id)); }
+    // Ways to have it closed that may be the mildest.
+    std::vector<Made> ways_to_close(PartId part) const;
+    bool parts_a_capacitor(const Made& made) const;
     Scene scene_of(const Mode& mode, ModeId id) const;
     void add_self_precharge(Scene& scene) const;
     std::vector<Capacitance> charged(const std::vector<double>& volts) const;
@@ -74,7 +102,7 @@ class ModeFollower {
     double packs_V() const;
     std::vector<std::size_t> counted_at_once(const Followed& now, const std::vector<double>& before_V) const;
     Mode earlier_than(const Mode& here) const;
-    void find_closing(const Mode& here, ModeEntry& entry) const;
+    void find_closing(const Mode& here, const Mode& earlier, ModeEntry& entry) const;
     void solve_moment(ModeId id, const Followed& now, const std::vector<double>& before_V, ModeEntry& entry);
     void take_load_currents(const Followed& now, const std::vector<double>& branch_A, ModeEntry& entry) const;
     void surge(const Followed& now, const NetworkSolution& before, ModeEntry& entry) const;
@@ -89,8 +117,9 @@ class ModeFollower {
     Corner corner_;
     CornerValues values_;
     std::vector<Stored> capacitors_;
-    std::vector<bool> surges_;                       // by PartId: has an inrush
-    std::vector<bool> parted_;                       // by PartId: unmated in some mode
+    std::vector<bool> surges_;  // by PartId: has an inrush
+    std::vector<bool> parted_;  // by PartId: unmated in some mode
+    std::vector<Made> made_;
     std::vector<std::optional<Followed>> followed_;  // by ModeId
     std::vector<double> highest_V_;                  // by capacitor, over all modes
 };

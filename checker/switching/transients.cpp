@@ -70,10 +70,10 @@ ModeFollower::Followed& ModeFollower::follow(ModeId id) {
 // what is always connected, and then for a moment from what the mode takes over. nullopt: could not be
 // followed.
 std::optional<std::vector<double>> ModeFollower::charged_unstated(ModeId id) const {
-    const Scene taken_over = scene_of(quiet(circuit_, before_its_lines(mode(id))), id);
+    const Scene taken_over = scene_of(quiet(circuit_, before_lines(id)), id);
     std::vector<double> settled_V = across(solve(taken_over.network));
     if (capacitors_.empty()) return settled_V;
-    const Scene always = scene_of(quiet(circuit_, before_anything(mode(id))), id);
+    const Scene always = scene_of(quiet(circuit_, before_anything(made(id) ? made(id)->open : mode(id))), id);
     std::vector<double> always_V = across(solve(always.network));
     if (any_resistor()) {
         // A bleed or sense lead of a megohm charges nothing before somebody switches on.
@@ -134,7 +134,7 @@ bool ModeFollower::changes_packs(ModeId id) const {
 std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost, const std::vector<double>* charged_V) {
     const Mode& here = mode(id);
     ModeEntry entry;
-    find_closing(here, entry);
+    find_closing(here, earlier_than(id), entry);
     if (entry.closing.empty()) return std::nullopt;
     forget_circle(id);
     const Followed& now = follow(id);
@@ -142,7 +142,7 @@ std::optional<ModeEntry> ModeFollower::enter(ModeId id, bool& lost, const std::v
         lost = true;
         return std::nullopt;
     }
-    entry.mode = id;
+    entry.mode = made(id) ? made(id)->told_as : id;
     entry.corner = corner_;
     entry.from = here.after;
     entry.from_s = here.after_s;
@@ -190,8 +190,7 @@ Mode ModeFollower::earlier_than(const Mode& here) const {
     return earlier;
 }
 
-void ModeFollower::find_closing(const Mode& here, ModeEntry& entry) const {
-    const Mode earlier = earlier_than(here);
+void ModeFollower::find_closing(const Mode& here, const Mode& earlier, ModeEntry& entry) const {
     for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
         if (is_contact(edge.role) && is_closed(circuit_, here, edge) && !is_closed(circuit_, earlier, edge))
@@ -218,7 +217,7 @@ std::vector<std::size_t> ModeFollower::counted_at_once(const Followed& now,
 void ModeFollower::solve_moment(ModeId id, const Followed& now, const std::vector<double>& before_V,
                                 ModeEntry& entry) {
     OperatingPoint& moment = entry.moment;
-    moment.mode = id;
+    moment.mode = entry.mode;
     moment.corner = corner_;
     const std::vector<std::size_t> counted = counted_at_once(now, before_V);
     const std::vector<Capacitance> all = charged(before_V);
@@ -235,7 +234,7 @@ void ModeFollower::solve_moment(ModeId id, const Followed& now, const std::vecto
         if (const EdgeId edge = now.scene.edge_of_branch[i]) moment.edge_A[edge.index()] += first.branch_A[i];
     for (std::size_t i = 0; i < counted.size(); ++i)
         moment.edge_A[capacitors_[counted[i]].edge.index()] -= first.branch_A[branches + i];
-    const Scene open = scene_of(quiet(circuit_, earlier_than(mode(id))), id);
+    const Scene open = scene_of(quiet(circuit_, earlier_than(id)), id);
     const NetworkSolution before = solve(with_held_capacitors(open.network, all));
     for (ClosingContact& contact : entry.closing) {
         const Edge& edge = circuit_.edge(contact.edge);
@@ -346,6 +345,9 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
                 all.not_followed.emplace_back(i);
         }
     }
+    if (only_mode.empty())
+        for (const PartId part : followers.front().closed_by_no_mode())
+            for (ModeEntry& entry : closed_last(followers, part)) all.closed_last.push_back(std::move(entry));
     return all;
 }
 

@@ -42,6 +42,7 @@ struct ClosingContact {
 
 struct ModeEntry {
     ModeId mode;
+    PartId closed_last;            // valid: no mode closes it, and all else is taken as it is in this one
     bool from_other_pack = false;  // capacitors come full from other packs than feed them now
     Corner corner{};
     ModeId from;                             // invalid: nothing said
@@ -80,6 +81,8 @@ struct Transients {
     // The same of modes that change capacitors over from one pack to another: from a full one to one that is
     // empty.
     std::vector<ModeEntry> changed_over;
+    // Of parts that no mode closes, though some has them closed: each by itself, in the mildest mode.
+    std::vector<ModeEntry> closed_last;
     std::vector<Discharge> discharges;  // by mode
     std::vector<ResistorPulse> pulses;  // by mode
     // In order: too many capacitors move at once there, or no solution was found; nothing is said of them.

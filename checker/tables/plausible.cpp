@@ -114,7 +114,8 @@ std::optional<PlausibleRange> range_of(Kind kind, Attr attribute, std::size_t pl
         const std::optional<Extent> sizes = sizes_for(*row, stated.size, picked);
         if (!sizes) continue;
         const std::optional<Extent> factor = plausible::factor_of(*row, stated, *sizes);
-        if (!factor) return std::nullopt;
+        // Of what nobody knows the size of there is no range either.
+        if (!factor || !std::isfinite(factor->hi)) return std::nullopt;
         const UnitInfo* unit = find_unit(row->unit);
         const double base = unit ? unit->factor : 1;
         const SizeClass taken = taken_as(*row);

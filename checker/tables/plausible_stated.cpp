@@ -1,9 +1,9 @@
 #include "checker/tables/plausible_stated.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 
+#include "checker/tables/chemistry_words.hpp"
 #include "checker/tables/conductors.hpp"
 
 namespace loomward::plausible {
@@ -119,28 +119,6 @@ class PartFigures {
 // For an unknown voltage the usual ones.
 Extent volts_of(const StatedFigures& stated) {
     return stated.supply_V && stated.supply_V->lo > 0 ? *stated.supply_V : usual_V;
-}
-
-// Words that a label has for the cells of a pack.
-struct ChemistryWord {
-    std::string_view word, chemistry;
-};
-constexpr ChemistryWord chemistry_words[] = {
-    {"lead", "lead"},  {"agm", "lead"},     {"gel", "lead"},  {"flooded", "lead"},
-    {"acid", "lead"},  {"vrla", "lead"},    {"lfp", "lfp"},   {"lifepo", "lfp"},
-    {"iron", "lfp"},   {"titanate", "lto"}, {"lto", "lto"},   {"nmc", "nmc"},
-    {"li-ion", "nmc"}, {"18650", "nmc"},    {"21700", "nmc"}, {"lithium", "lithium"},
-};
-
-std::string_view chemistry_of(const Part& part) {
-    std::string text = " " + std::string(part.name) + " " + std::string(part.label) + " ";
-    for (char& each : text) each = static_cast<char>(std::tolower(static_cast<unsigned char>(each)));
-    for (const ChemistryWord& each : chemistry_words) {
-        const std::size_t at = text.find(each.word);
-        if (at != std::string::npos && std::isalnum(static_cast<unsigned char>(text[at - 1])) == 0)
-            return each.chemistry;
-    }
-    return {};
 }
 
 // That of the cells of a row of packs, by the voltage of one when it is full, or of a block of four or six.

@@ -231,7 +231,7 @@ TEST_CASE("a selector that joins a pack in every position parts nothing, one wit
     const Results never = winch("");
     const Finding* finding = finding_of(never, "no-disconnect", "E1");
     REQUIRE(finding);
-    CHECK(finding->severity == Severity::warning);
+    CHECK(finding->severity == Severity::error);
     CHECK(finding->beside == "S1 has no position that parts it");
     CHECK_FALSE(finding_of(winch(", position off"), "no-disconnect"));
 }

@@ -45,7 +45,7 @@ std::string over_switch(double carries_A) {
 TEST_CASE("a switch before a load that no mode turns on is held to what the load says that it draws") {
     const Told weak = told(smokehouse(over_switch(19.9)), "in-no-mode", "S2");
     REQUIRE(weak);
-    CHECK(weak.finding->severity == Severity::warning);
+    CHECK(weak.finding->severity == Severity::error);
     CHECK(weak.finding->message == "switch S2 carries less than load H1 draws, and no mode turns that on");
     CHECK(figure(*weak.finding, "current") == Approx(20));
     CHECK_FALSE(told(smokehouse(over_switch(20.1)), "in-no-mode"));

@@ -107,7 +107,7 @@ TEST_CASE("SARIF of every example is what the standard asks, one result a findin
 }
 
 TEST_CASE("a log that breaks the standard is told apart") {
-    json log = sarif_of(papers_of_example("bench-rig-12v"));
+    json log = sarif_of(papers_of_example("launch-24v"));
     log["runs"][0]["results"][0]["ruleIndex"] = 99;
     CHECK(wrong_with(log) == std::vector<std::string>{"3.27.6 ruleIndex"});
 }
