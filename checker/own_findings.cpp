@@ -217,6 +217,16 @@ void lower(Finding& finding, Severity severity, std::string because) {
 
 }  // namespace
 
+namespace {
+
+bool is_too_high_a_voltage(std::string_view rule) {
+    constexpr std::string_view rules[] = {"input-voltage",   "wrong-rail",   "signal-voltage",
+                                          "contact-voltage", "fuse-voltage", "stored-overvoltage"};
+    return std::find(std::begin(rules), std::end(rules), rule) != std::end(rules);
+}
+
+}  // namespace
+
 void judge_own_modes(const Completion& completion, Results& results) {
     const std::vector<Mode>& modes = results.harness->modes;
     if (modes.empty() || !modes.front().own) return;
@@ -236,6 +246,8 @@ void judge_own_modes(const Completion& completion, Results& results) {
         // A harness does stand at rest. And a contact closes onto capacitors whatever else is on; whether
         // they may be charged by then is looked at by the rule.
         if (finding.mode == ModeId(std::size_t{0}) || finding.rule == "no-precharge") continue;
+        // Nor is a voltage that is too high one that others lift.
+        if (is_too_high_a_voltage(finding.rule)) continue;
         if (carries_phases(results.circuit, phases, finding)) {
             lower(
                 finding, Severity::warning,

@@ -14,6 +14,9 @@ using namespace literals;
 
 using Role = TerminalRole;
 
+// Below this a resistor limits no current that a pack gives; no source.
+constexpr double limits_nothing_ohm = 0.01;
+
 // Gathers edges between terminals; nodes are numbered only after all points are merged.
 class Builder {
   public:
@@ -76,6 +79,12 @@ class Builder {
         if (a && b) points_.join(a.index(), b.index());
     }
 
+    // A resistor of a few milliohms is a piece of wire to all but its own heat.
+    bool limits_nothing() const {
+        const Value& ohm = harness_.value(part_->attributes, "(resistance)"_attr);
+        return ohm.present() && ohm.known != Knowledge::unknown && ohm.hi <= limits_nothing_ohm;
+    }
+
     void add_part(PartId id) {
         id_ = id;
         part_ = &harness_.part(id);
@@ -121,7 +130,7 @@ class Builder {
                 edge(EdgeRole::shunt, Role::in, Role::out);
                 break;
             case Kind::resistor:
-                edge(EdgeRole::resistor, Role::in, Role::out);
+                edge(limits_nothing() ? EdgeRole::shunt : EdgeRole::resistor, Role::in, Role::out);
                 break;
             case Kind::capacitor:
                 edge(EdgeRole::capacitor, Role::plus, Role::minus);

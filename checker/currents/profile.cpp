@@ -167,7 +167,11 @@ Excess worst_load(const Circuit& circuit, const std::vector<Course>& courses,
         const double ratio = now.ratio(), known = worst.ratio();
         const bool alike =
             ratio == known || (std::isfinite(known) && std::abs(ratio - known) <= 1e-6 * std::abs(known));
-        if (!worst.load.at || (alike ? name(course) < name(worst.course) : ratio > known))
+        // What is too much for certain comes before what may be.
+        const bool sure = now.certain && now.over(), was_sure = worst.certain && worst.over();
+        if (!worst.load.at || (sure != was_sure ? sure
+                               : alike          ? name(course) < name(worst.course)
+                                                : ratio > known))
             worst = std::move(now);
     }
     return worst;

@@ -92,11 +92,11 @@ bool FaultTaker::can_be_judged(const FaultCourse& course, const CourseWay& way) 
     if (!out && !back) return true;
     if (course.standing_A() == 0) return true;
     const CourseWay last = find_way(networks_[network_], place_, course, Moment::last);
+    if (carries(course, last.out, course.standing_A()) && carries(course, last.back, course.standing_A()))
+        return true;
     const bool last_out = passes_device(course, last.out, judgeable),
                last_back = passes_device(course, last.back, judgeable);
-    return judgeable && (last_out || last_back ||
-                         (carries(course, last.out, course.standing_A()) &&
-                          carries(course, last.back, course.standing_A())));
+    return judgeable && (last_out || last_back);
 }
 
 // Whether every wire on the way carries that for ever.

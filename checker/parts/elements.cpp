@@ -196,6 +196,10 @@ double resistance_ohm(const Circuit& circuit, const Facts& facts, const Edge& ed
             ohm = stated_or(facts, edge.part, "resistance"_attr, takes_largest_resistance(corner), 0);
             break;
         case EdgeRole::shunt: {
+            if (facts.quantity(edge.part, "(resistance)"_attr)) {
+                ohm = stated_or(facts, edge.part, "(resistance)"_attr, takes_largest_resistance(corner), 0);
+                break;
+            }
             const auto drop = facts.quantity(edge.part, "drop"_attr);
             const auto rated = facts.quantity(edge.part, "(rated-current)"_attr);
             ohm = drop && rated && rated->lo > 0 ? drop->hi / rated->lo : 0;

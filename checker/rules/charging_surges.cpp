@@ -110,7 +110,7 @@ void tell(const RuleInput& input, const ModeEntry& entry, const ClosingContact& 
 }
 
 void judge(const RuleInput& input, const ModeEntry& entry, const ClosingContact& contact,
-           std::map<PartId, double>& told, Report& report) {
+           std::map<PartId, std::pair<bool, double>>& told, Report& report) {
     const double peak_A = std::abs(contact.current_A);
     if (peak_A < 1e-3 || may_be_precharged(input.circuit, input.facts, entry, contact.edge)) return;
     const Fed fed = fed_through(input, entry, contact);
@@ -130,15 +130,16 @@ void judge(const RuleInput& input, const ModeEntry& entry, const ClosingContact&
         surge.surely = surge.share >= 1;
         if (!surge.surely) surge.share = share_of(band, false, surge.first_A, tau_s, brisk.beside_A);
         if (surge.share < 1) continue;
-        double& worst = told[edge.part];
-        if (surge.first_A <= worst) continue;
-        worst = surge.first_A;
+        std::pair<bool, double>& worst = told[edge.part];
+        const std::pair<bool, double> now(surge.surely, surge.first_A);
+        if (now <= worst) continue;
+        worst = now;
         tell(input, entry, contact, brisk, surge, band, report);
     }
 }
 
 void run(const RuleInput& input, Report& report) {
-    std::map<PartId, double> told;
+    std::map<PartId, std::pair<bool, double>> told;  // by device: surely, and the first current, A
     for (const ModeEntry& entry : input.transients.entries) {
         if (entry.corner != Corner::run_full || contradicts(input, entry.mode)) continue;
         for (const ClosingContact& contact : entry.closing) judge(input, entry, contact, told, report);

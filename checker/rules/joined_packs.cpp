@@ -9,6 +9,7 @@
 #include "checker/circuit/pack_ways.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/lithium.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/packs_and_strings.hpp"
 #include "checker/rules/rule_support.hpp"
@@ -147,10 +148,15 @@ class JoinedPacks {
         }
     }
 
+    // Lithium cells that another pack lifts above full are overcharged as by a charger; lead gasses.
+    bool overcharges(const Pack& driven) const {
+        return says_lithium(input_.facts, driven.part);
+    }
+
     void look_at_voltage(const Pack& driver, const Pack& driven) {
         const bool apart = driver.empty_V > driven.full_V;
         const bool beyond = driver.full_V > beyond_full * driven.full_V;
-        const Severity most = apart ? Severity::error : Severity::warning;
+        const Severity most = apart || (beyond && overcharges(driven)) ? Severity::error : Severity::warning;
         std::optional<Finding> worst;
         // The first of the worst; false: nothing can be worse.
         const auto take = [&](std::optional<Finding> finding) {
@@ -298,9 +304,9 @@ class JoinedPacks {
         else if (!apart && !beyond && joins_later(found, mode))
             weld = makes_less(found, mode, between_A);
         Finding finding = finding_about(input_, "joined-packs",
-                                        apart            ? Severity::error
-                                        : beyond || weld ? Severity::warning
-                                                         : Severity::note,
+                                        apart || (beyond && overcharges(driven)) ? Severity::error
+                                        : beyond || weld                         ? Severity::warning
+                                                                                 : Severity::note,
                                         touched ? touched : driven.part);
         const std::string two = driver.name + " and " + driven.name;
         finding.message = touched   ? "one move of " + named(harness, touched) + " joins " + two

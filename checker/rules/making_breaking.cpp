@@ -77,6 +77,16 @@ bool left_to_another(const RuleInput& input, ClosingOrder& order, const ModeEntr
     });
 }
 
+// Another pole of it closes onto more than it may for certain.
+bool any_certain(const RuleInput& input, const ModeEntry& entry, PartId part) {
+    const auto makes = input.facts.quantity(part, "makes"_attr);
+    return makes && std::any_of(entry.closing.begin(), entry.closing.end(), [&](const ClosingContact& each) {
+               const Edge& edge = input.circuit.edge(each.edge);
+               return edge.part == part && edge.role == EdgeRole::switching &&
+                      above(std::abs(each.load_A), makes->lo);
+           });
+}
+
 void judge_making(const RuleInput& input, Report& report) {
     std::set<std::pair<PartId, ModeId>> said;
     ClosingOrder order(input);
@@ -101,7 +111,9 @@ void judge_making(const RuleInput& input, Report& report) {
             const double load_A = certain ? stated_A : blocked_A;
             if (may_A <= 0 || !above(load_A, may_A) || left_to_another(input, order, entry, contact))
                 continue;
-            if (!said.emplace(edge.part, entry.mode).second) continue;
+            if ((!certain && !plug && any_certain(input, entry, edge.part)) ||
+                !said.emplace(edge.part, entry.mode).second)
+                continue;
             Finding finding = finding_about(input, "making-current",
                                             !certain ? Severity::note
                                             : plug   ? Severity::warning

@@ -18,6 +18,8 @@ namespace {
 
 using namespace literals;
 
+constexpr std::size_t most_paired = 64;  // of outputs on one rail
+
 constexpr RuleInfo infos[] = {
     {"joined-outputs",
      "two outputs of different devices that are joined: one feeds the other one when that is off, and they "
@@ -183,8 +185,11 @@ class Outputs {
         for (const auto& [poles, together] : by_poles) {
             const Edge& first = circuit_.edge(together.front());
             const std::vector<EdgeId> packs = over.between(first.to, first.from);
-            for (std::size_t i = 1; i < together.size(); ++i)
-                judge_pair(together.front(), together[i], !packs.empty(), look);
+            // Each against the first, and those that differ against each other.
+            for (std::size_t i = 0; i < std::min(together.size(), most_paired); ++i)
+                for (std::size_t k = i + 1; k < together.size(); ++k)
+                    if (i == 0 || differ(together[i], together[k]))
+                        judge_pair(together[i], together[k], !packs.empty(), look);
             if (!packs.empty())
                 for (const EdgeId id : together) judge_at_pack(id, packs, look);
         }
@@ -240,6 +245,13 @@ class Outputs {
         return output.role == EdgeRole::charger ? delivers(mode, output.part)
                                                 : mode.states[output.part.index()].posture != Posture::off;
     }
+    // By more than makes of one voltage do.
+    bool differ(EdgeId a, EdgeId b) const {
+        const auto [one_V, one_unknown] = output_voltage(input_, circuit_.edge(a));
+        const auto [other_V, other_unknown] = output_voltage(input_, circuit_.edge(b));
+        return one_unknown || other_unknown ||
+               (one_V && other_V && above(std::max(*one_V, *other_V), 1.05 * std::min(*one_V, *other_V)));
+    }
     void judge_pair(EdgeId a, EdgeId b, bool at_a_pack, const Look& look) {
         const Edge &one = circuit_.edge(a), &other = circuit_.edge(b);
         const bool pins = one.role == EdgeRole::output_pin || other.role == EdgeRole::output_pin;
@@ -247,9 +259,7 @@ class Outputs {
         if (at_a_pack && !pins) return;
         const auto [one_V, one_unknown] = output_voltage(input_, one);
         const auto [other_V, other_unknown] = output_voltage(input_, other);
-        const bool differ =
-            one_unknown || other_unknown ||
-            (one_V && other_V && above(std::max(*one_V, *other_V), 1.05 * std::min(*one_V, *other_V)));
+        const bool differ = this->differ(a, b);
         if (one.part == other.part && !differ) return;
         // What fills one pack fights where a mode has both give and that pack parted from them.
         const bool fight = differ && look.closed == Closed::by_mode && gives_in(one, look.mode) &&

@@ -10,8 +10,8 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/driven.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/lithium.hpp"
 #include "checker/rules/rule_support.hpp"
-#include "checker/tables/chemistry_words.hpp"
 #include "checker/tables/limits.hpp"
 
 namespace loomward::rules::pack_care {
@@ -61,42 +61,6 @@ constexpr RuleInfo infos[] = {
 };
 
 // ---- which packs ----------------------------------------------------------------------------------------
-
-// Lithium cells of the table, told by the voltage of a full one.
-bool is_lithium(const CellChemistry& chemistry) {
-    return chemistry.lowest_V > 0;
-}
-// Between the fullest cell of lead and the lightest-charged of lithium, and above all of them.
-bool is_lithium_cell(double full_V) {
-    double lead_V = 0, lowest_V = 0, highest_V = 0;
-    for (const CellChemistry& each : cell_chemistries()) {
-        if (!is_lithium(each)) lead_V = std::max(lead_V, each.full_V);
-        if (is_lithium(each) && (lowest_V == 0 || each.full_V < lowest_V)) lowest_V = each.full_V;
-        if (is_lithium(each)) highest_V = std::max(highest_V, each.full_V);
-    }
-    return full_V > (lead_V + lowest_V) / 2 && full_V < 1.1 * highest_V;
-}
-
-// Why a pack is taken for lithium; empty where it is not.
-std::string lithium(const RuleInput& input, PartId pack) {
-    const auto cell = input.facts.quantity(pack, "cell-voltage"_attr);
-    if (cell) return is_lithium_cell(cell->hi) ? "a full cell has " + volts(cell->hi) : std::string();
-    const auto voltage = input.facts.quantity(pack, "voltage"_attr);
-    if (!voltage || chemistry_of(input.harness.part(pack)) == "lead") return {};
-    for (const CellChemistry& each : cell_chemistries()) {
-        const double cells = std::round(voltage->hi / each.full_V);
-        if (!is_lithium(each) || cells < 2) continue;
-        // A whole number of full cells, and none of them flatter than it may be or half full when empty.
-        if (std::abs(voltage->hi - cells * each.full_V) > 0.003 * voltage->hi) continue;
-        if (voltage->lo < cells * each.lowest_V || voltage->lo > cells * each.nominal_V) continue;
-        input.facts.assume("cells of a pack that is described at its terminals",
-                           "lithium, where its full voltage is a whole number of full cells",
-                           cite(SourceId::cell_voltages), input.harness.part(pack).name);
-        return volts(voltage->hi) + " is " + to_text(cells, Dimension::none) + " x " + volts(each.full_V) +
-               ", as " + std::string(each.name);
-    }
-    return {};
-}
 
 std::vector<PartId> packs_of(const RuleInput& input) {
     std::vector<PartId> packs;
@@ -153,7 +117,7 @@ void tell_sharing(const RuleInput& input, Managements& managements, const std::v
     for (const PartId pack : packs) {
         const auto& sections = input.circuit.edges_of_part[pack.index()];
         const std::set<PartId> by = managements.of(pack);
-        if (by.size() != 1 || lithium(input, pack).empty()) continue;
+        if (by.size() != 1 || taken_for_lithium(input.facts, pack).empty()) continue;
         beside[{{joined.find(input.circuit.edge(sections.front()).from.index()),
                  joined.find(input.circuit.edge(sections.back()).to.index())},
                 by}]
@@ -303,7 +267,7 @@ void run(const RuleInput& input, Report& report) {
             watched = pack;
     for (std::size_t i = 0; i < packs.size(); ++i) {
         judge_guard(input, managements, packs[i], report);
-        const std::string why = lithium(input, packs[i]);
+        const std::string why = taken_for_lithium(input.facts, packs[i]);
         if (why.empty()) continue;
         if (managements.of(packs[i]).empty())
             tell_unwatched(input, packs[i], why, is_charged[i], watched, report);

@@ -224,9 +224,8 @@ void run(const RuleInput& input, Report& report) {
             report_blocked(input, *stated, id, true, report);
         } else if (const OperatingPoint* set = blocked_in(braking, id)) {
             report_blocked(input, *set, id, false, report);
-        } else {
-            judge_settings(input, braking, id, report);
         }
+        judge_settings(input, braking, id, report);
         for (std::size_t i = 0; i < input.harness.modes.size(); ++i)
             judge_entering(input, ModeId(i), id, report);
     }

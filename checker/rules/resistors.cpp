@@ -102,7 +102,7 @@ void judge_power(const RuleInput& input, Report& report) {
     const std::vector<Course> courses = usable_courses(input.points);
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
         const Edge& edge = input.circuit.edges[i];
-        if (edge.role != EdgeRole::resistor) continue;
+        if (!edge.part || input.harness.part(edge.part).kind != Kind::resistor) continue;
         const auto power = input.facts.quantity(edge.part, "(power)"_attr);
         const auto stated = input.facts.quantity(edge.part, "(resistance)"_attr);
         if (!power || !stated) continue;

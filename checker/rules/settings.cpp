@@ -182,9 +182,17 @@ void tell(const RuleInput& input, const Overasked& found, Severity severity, Rep
 }
 
 // Some mode that could be solved has it give or take as much as its setting: then the other rules judge that.
-bool reaches_setting(const RuleInput& input, const Asker& asker) {
+// The one pack that it charges has to get it there: what loads draw meanwhile takes nothing from that for
+// good.
+bool reaches_setting(const RuleInput& input, const Overasked& found) {
+    const Asker& asker = found.askers.front();
+    const auto packs = std::count_if(input.harness.parts.begin(), input.harness.parts.end(),
+                                     [](const Part& part) { return part.kind == Kind::pack; });
+    const bool pack = packs == 1 && found.part && input.harness.part(found.part).kind == Kind::pack;
+    const EdgeId limited = pack ? input.circuit.edges_of_part[found.part.index()].front() : asker.edge;
     return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
-        return point.usable() && point.edge_A[asker.edge.index()] >= 0.999 * asker.current_A;
+        const double flows_A = point.usable() ? point.edge_A[limited.index()] : 0;
+        return (pack ? -flows_A : flows_A) >= 0.999 * asker.current_A;
     });
 }
 
@@ -205,8 +213,14 @@ void run(const RuleInput& input, Report& report) {
         const auto alone = overasked(input, askers, false);
         std::map<PartId, const Overasked*> worst;
         for (const Overasked& found : alone)
-            if (!reaches_setting(input, found.askers.front()) || !gives)
-                worst.emplace(found.askers.front().part, &found);
+            if (!gives || !reaches_setting(input, found)) {
+                const auto [known, fresh] = worst.emplace(found.askers.front().part, &found);
+                const auto ratio = [](const Overasked& of) { return of.asked_A / of.may_A; };
+                const bool cells = charges_too_fast(input, found),
+                           were_cells = charges_too_fast(input, *known->second);
+                if (!fresh && gives && (cells != were_cells ? cells : ratio(found) > ratio(*known->second)))
+                    known->second = &found;
+            }
         for (const auto& [part, found] : worst)
             if (said.insert(part).second)
                 tell(input, *found,

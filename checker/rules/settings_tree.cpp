@@ -145,7 +145,9 @@ class Collector {
             if (askers_[i].current_A > limit->may_A * grace) keep({i}, askers_[i].current_A, *limit);
     }
     void keep(const std::vector<std::size_t>& who, double asked_A, const StandingLimit& limit) {
-        Overasked& worst = worst_[who];
+        const bool of_cells = limit.part && (input_.harness.part(limit.part).kind == Kind::pack ||
+                                             input_.harness.part(limit.part).kind == Kind::bms);
+        Overasked& worst = worst_[{who, of_cells}];
         if (worst.may_A > 0 && asked_A / limit.may_A <= worst.asked_A / worst.may_A) return;
         worst = {{}, asked_A, limit.may_A, limit.name, limit.working, limit.part, limit.wire, limit.where};
         for (const std::size_t i : who) worst.askers.push_back(askers_[i]);
@@ -155,7 +157,9 @@ class Collector {
     const std::vector<Asker>& askers_;
     bool together_;
     std::map<NodeId, std::vector<PartId>> points_;
-    std::map<std::vector<std::size_t>, Overasked> worst_;  // by indexes of askers
+    // By indexes of askers, of packs and their managements by themselves: what is worse for those is not told
+    // by a switch that is weaker still.
+    std::map<std::pair<std::vector<std::size_t>, bool>, Overasked> worst_;
 };
 
 }  // namespace

@@ -211,7 +211,6 @@ void judge_bms(const RuleInput& input, const std::vector<Course>& courses, EdgeI
                     {at_least(input.harness, edge.part, charging ? "charge"_attr : "discharge"_attr,
                               worst.load.current_A, Dimension::current)}},
                    report);
-        return;
     }
 }
 

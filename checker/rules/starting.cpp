@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numeric>
 #include <set>
 
@@ -116,7 +117,10 @@ class Starts {
         for (const RuleFamily* family : judges) {
             Report found;
             family->run(input_, found);
-            for (const Finding& finding : found.take()) told_.insert(key(finding));
+            for (const Finding& finding : found.take())
+                if (Severity& gravest = told_.try_emplace(key(finding), finding.severity).first->second;
+                    finding.severity < gravest)
+                    gravest = finding.severity;
         }
     }
 
@@ -135,10 +139,13 @@ class Starts {
                 if (std::find(std::begin(rules), std::end(rules), finding.rule) == std::end(rules) ||
                     !judged_by_moments(finding, start))
                     continue;
-                if (!told_.insert(key(finding)).second) {
+                const Severity now = start.stated ? finding.severity : Severity::note;
+                const auto [known, fresh] = told_.try_emplace(key(finding), now);
+                if (!fresh && known->second <= now) {
                     if (start.stated) ask_more(report_.told(), finding);
                     continue;
                 }
+                known->second = now;
                 finding.message += ", as " + named(input_.harness, part(start)) + " starts";
                 add_start(start, finding);
                 report_.add(std::move(finding));
@@ -215,8 +222,8 @@ class Starts {
             if (plain && (edge.part == part(start) || lies_on_an_output(edge, surged) ||
                           (!must_stay_on(edge) && below(most_of_packs_V(surged), *least_V))))
                 continue;
-            if (!told_.insert({"starting-sag", std::string(input_.harness.part(edge.part).name)}).second)
-                continue;
+            const Key sag{"starting-sag", std::string(input_.harness.part(edge.part).name)};
+            if (!told_.try_emplace(sag, Severity::note).second) continue;
             tell_sag(start, edge, across_V(before), across_V(surged), *least_V, surged);
         }
     }
@@ -264,7 +271,7 @@ class Starts {
         const double gets_A = std::max(0.0, std::min(solved_A, left_A));
         if (!below(gets_A, start.current.hi)) return;
         const std::string name(input_.harness.part(part(start)).name);
-        if (!told_.insert({"start-above-output", name}).second) return;
+        if (!told_.try_emplace({"start-above-output", name}, Severity::note).second) return;
         const PartId by = input_.circuit.edge(output).part;
         const std::string converter = named(input_.harness, by);
         Finding finding = finding_about(input_, "start-above-output", Severity::note, part(start));
@@ -317,7 +324,7 @@ class Starts {
     const RuleInput& input_;
     Report& report_;
     SurgeSolver solver_;
-    std::set<Key> told_;
+    std::map<Key, Severity> told_;  // the gravest
 };
 
 // What diodes, shunts and contacts carry for long, A.

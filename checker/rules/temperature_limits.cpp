@@ -95,6 +95,17 @@ void report_excess(const RuleInput& input, const Guarded& guarded, const Over& e
     report.add(std::move(finding));
 }
 
+// Whether the rule of its plain rating surely speaks: at the slow end of what warms there.
+bool told_of_plain(const RuleInput& input, const Guarded& guarded, const Course& course) {
+    if (!guarded.plain_A) return false;
+    const Edge& edge = input.circuit.edge(guarded.edge);
+    const WarmUp warm_up = edge.role == EdgeRole::emf && guarded.sign > 0
+                               ? pack_warm_up(input.facts, edge.part, *guarded.plain_A)
+                               : electronics_warm_up();
+    const double slow_s = std::max(warm_up.slow_s, warm_up.quick_s);
+    return load_of(course, slow_s, guarded.edge, guarded.sign).current_A > *guarded.plain_A * 1.0001;
+}
+
 void judge(const RuleInput& input, const std::vector<Course>& courses, const Guarded& guarded,
            Report& report) {
     const PartId part = input.circuit.edge(guarded.edge).part;
@@ -105,10 +116,8 @@ void judge(const RuleInput& input, const std::vector<Course>& courses, const Gua
             temperature_limit(input.facts, part, guarded.at, input.facts.ambient(part, course.mode));
         if (!limit) return;
         const auto excess = excess_in(course, guarded, *limit);
-        // What is above the plain rating is told of that; of a pack for a while only as a warning.
-        const auto plain =
-            guarded.plain_A ? excess_in(course, guarded, {*guarded.plain_A, 0, {}}) : std::optional<Over>();
-        if (!excess || (plain && (plain->sustained || !pack))) continue;
+        // What is above the plain rating for certain is told of that.
+        if (!excess || told_of_plain(input, guarded, course)) continue;
         const double over_A = excess->current_A - limit->current_A;
         const auto worse = [&] {
             if (excess->sustained != worst->sustained) return excess->sustained;

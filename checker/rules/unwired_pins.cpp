@@ -15,7 +15,9 @@ constexpr RuleInfo infos[] = {
      "and a "
      "return pin of an output in use, on which nothing lands",
      "a wire or joint on the pin", "common practice, no source",
-     "an error where a battery management cannot open its contactor, else a warning; a return pin that is "
+     "an error where a battery management cannot open its contactor, else a warning, as where it has no "
+     "driver "
+     "pin at all and the coil is wired; a return pin that is "
      "said to "
      "be spare counts as left out on purpose",
      "controller U1 { input 30..60 V, capacitance 3 mF, supply-limit 40 A, phase-peak 70 A, regen none\n"
@@ -55,11 +57,13 @@ class UnwiredPins {
             const std::span<const DevicePin> pins = input_.harness.pins_of(id);
             const auto drives = [](const DevicePin& pin) { return is_driver(pin.purpose); };
             const auto first = std::find_if(pins.begin(), pins.end(), drives);
-            if (first == pins.end() || std::any_of(pins.begin(), pins.end(), [&](const DevicePin& pin) {
-                    return drives(pin) && landed(pin.terminal);
-                }))
+            if (std::any_of(pins.begin(), pins.end(),
+                            [&](const DevicePin& pin) { return drives(pin) && landed(pin.terminal); }))
                 continue;
-            tell_management(id, part.drives, first->terminal);
+            if (first != pins.end())
+                tell_management(id, part.drives, first->terminal);
+            else if (coil_is_wired(part.drives))
+                tell_no_way(id, part.drives);
         }
     }
     void look_at_returns() {
@@ -102,6 +106,13 @@ class UnwiredPins {
     bool opens_a_contactor(TerminalId pin) const {
         return input_.harness.part(input_.harness.terminal(pin).part).drives.valid();
     }
+    bool coil_is_wired(PartId contactor) const {
+        const auto& edges = input_.circuit.edges_of_part[contactor.index()];
+        return std::any_of(edges.begin(), edges.end(), [&](EdgeId id) {
+            const Edge& edge = input_.circuit.edge(id);
+            return edge.role == EdgeRole::coil && landed(edge.from_terminal) && landed(edge.to_terminal);
+        });
+    }
     std::string path(TerminalId terminal) const {
         return std::string(input_.harness.terminal(terminal).path);
     }
@@ -127,6 +138,18 @@ class UnwiredPins {
         finding.source = "common practice, no source";
         finding.related.push_back({input_.harness.part(contactor).where, driven + " is here"});
         finding.help = "the coil of " + driven + " by way of " + path(pin);
+        report_.add(std::move(finding));
+    }
+    // It says that it opens the contactor, and the file has the coil fed without it.
+    void tell_no_way(PartId part, PartId contactor) {
+        Finding finding = finding_about(input_, "unwired-pin", Severity::warning, part);
+        const std::string name = named(input_.harness, part), driven = named(input_.harness, contactor);
+        finding.message = name + " is to open " + driven + ", and has no pin that its coil hangs on";
+        finding.beside = "as it is written, the coil is fed past it";
+        finding.working = {"its trips are counted on all the same"};
+        finding.source = "common practice, no source";
+        finding.related.push_back({input_.harness.part(contactor).where, driven + " is here"});
+        finding.help = "its driver pin, and the coil of " + driven + " wired by way of that";
         report_.add(std::move(finding));
     }
     void tell_return(PartId part, TerminalId output, TerminalId back, PartId fed) {

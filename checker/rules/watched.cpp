@@ -195,6 +195,7 @@ constexpr auto rows = std::to_array<Row>({
     {"charge-voltage", cell_abused, packs},
     {"past-bms", cell_abused, packs},
     {"uneven-discharge", cell_abused, packs},
+    {"charged-alone", cell_abused, packs},
     {"unlike-packs", cell_abused, packs},
     {"unwatched-cells", cell_abused, packs},
     {"uncharged-pack", cell_abused, packs},

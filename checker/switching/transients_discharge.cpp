@@ -11,6 +11,11 @@ namespace {
 
 constexpr double least_pulse_W = 0.5;
 
+bool is_resistor(const Circuit& circuit, EdgeId id) {
+    const PartId part = circuit.edge(id).part;
+    return part && circuit.harness->part(part).kind == Kind::resistor;
+}
+
 }  // namespace
 
 // What a resistor goes on carrying when all is settled is no pulse of it: `settled_A` by branch, empty where
@@ -30,7 +35,7 @@ bool ModeFollower::add_pulses(const Scene& scene, const ChargeCourse& charging, 
     const NetworkSolution& moment = charging.moment();
     for (std::uint32_t i = 0; i < scene.network.branches.size(); ++i) {
         const EdgeId edge = scene.edge_of_branch[i];
-        if (!edge || circuit_.edge(edge).role != EdgeRole::resistor) continue;
+        if (!edge || !is_resistor(circuit_, edge)) continue;
         const Branch& branch = scene.network.branches[i];
         const double drop_V = moment.node_V[branch.from] - moment.node_V[branch.to];
         const double peak_W = drop_V * drop_V / branch.resistance_ohm;
@@ -50,7 +55,7 @@ bool ModeFollower::add_pulses(const ModeEntry& entry, std::vector<ResistorPulse>
     bool any = false;
     for (std::size_t i = 0; i < now.settled_A.size(); ++i) {
         const EdgeId edge = now.scene.edge_of_branch[i];
-        if (!edge || circuit_.edge(edge).role != EdgeRole::resistor) continue;
+        if (!edge || !is_resistor(circuit_, edge)) continue;
         const double first_A = std::abs(entry.moment.edge_A[edge.index()]);
         const double power_W = first_A * first_A * now.scene.network.branches[i].resistance_ohm;
         any = any || (power_W >= least_pulse_W && first_A > 1.05 * std::abs(now.settled_A[i]));

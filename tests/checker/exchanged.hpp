@@ -10,7 +10,7 @@
 namespace loomward::testing {
 
 struct Exchange {
-    std::string_view was, is;
+    std::string was, is;
 };
 
 inline std::string with(std::string text, const std::vector<Exchange>& exchanges) {

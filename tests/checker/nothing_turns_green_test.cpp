@@ -26,7 +26,7 @@ void try_case(const Case& each, Severity wanted = Severity::error) {
     CHECK_FALSE(severity_in(with(more, each.mended), each.rule, each.subject) == wanted);
 }
 
-constexpr std::string_view stop =
+const std::string stop =
     "switch S8 \"emergency stop\" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, rest closed }\n"
     "load H9 { 48 V, 10 W, acts-as power, works 30..60 V }\n"
     "route X1 (W30 1 mm2, 0.3 m) S8 (W31 1 mm2, 0.3 m) H9 (W33 1 mm2, 0.3 m) Q1.P-\nsplice X1";
@@ -190,7 +190,7 @@ TEST_CASE("a stop that stops nothing is told, whatever else is in reach and howe
               idle,
               {{"switch S1 { 80 V dc", "switch S1 { stop, 80 V dc"}},
               in_the_coil});
-    const std::string_view switch_words =
+    const std::string switch_words =
         "switch S8 \"emergency stop\" { 80 V dc, carries 5 A, breaks 2 A at "
         "60 V dc, rest closed }";
     try_case({"breaker",
@@ -209,7 +209,7 @@ TEST_CASE("a stop that stops nothing is told, whatever else is in reach and howe
          {"S8 (W31", "S8.1>2 (W31"}});
     CHECK(severity_in(selected, "idle-stop", "S8") == Severity::error);
     // A contact for the lamp of the stop, and one at the end of a way, are none.
-    for (const std::string_view label : {"stop lamp", "end stop", "limit switch, emergency"})
+    for (const std::string label : {"stop lamp", "end stop", "limit switch, emergency"})
         CHECK_FALSE(told(with(with(std::string(example_harness), idle), {{"emergency stop", label}}),
                          "idle-stop", "S8"));
     // A winch that stalls is no lamp.
@@ -325,6 +325,61 @@ TEST_CASE("a worse wire beyond the gates of the fuse hides no certain one") {
                 "load E8 { 48 V, 10 W }\n"
                 "route S9.out (W80 0.5 mm2, 0.5 m) E8 (W81 4 mm2, 0.5 m) Q1.P-\nsplice X1"}},
               {{"fuse F9 { 25 A", "fuse F9 { 3 A"}}});
+}
+
+TEST_CASE("a resistor of a tenth of a milliohm is a piece of wire, one of an ohm is none") {
+    // Round a contactor, and round the management.
+    try_case({"contactor",
+              "bridged-contact",
+              "K1",
+              {{"splice X1", "route K1.in (W30 16 mm2, 0.2 m) K1.out\nsplice X1"}},
+              {{"route K1.in (W30 16 mm2, 0.2 m) K1.out",
+                "resistor R9 { 0.1 mohm, 25 W }\n"
+                "route K1.in (W30 16 mm2, 0.2 m) R9 (W31 16 mm2, 0.2 m) K1.out"}},
+              {{"0.1 mohm, 25 W", "1 ohm, 5 kW"}}});
+    try_case({"management",
+              "past-bms",
+              "",
+              {{"splice X1",
+                "charger G9 { output 54.6 V 5 A, reverse blocked }\nshunt R9 { 500 A, drop 50 mV }\n"
+                "fuse F9 { 10 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                "route F1.out (direct) F9 (W30 2.5 mm2, 0.5 m) G9 (W31 2.5 mm2, 0.5 m) R9.in\n"
+                "route R9.out (W32 2.5 mm2, 0.5 m) Q1.B-\nsplice X1"}},
+              {{"shunt R9 { 500 A, drop 50 mV }", "resistor R9 { 0.1 mohm, 25 W }"}},
+              {{"(W32 2.5 mm2, 0.5 m) Q1.B-", "(W32 2.5 mm2, 0.5 m) Q1.P-"}}});
+    // Its own heat counts as that of any: 35 A through 5 mohm are 6 W.
+    const auto in_line = [](std::string_view watts) {
+        return severity_in(
+            with(std::string(example_harness),
+                 {{"K1 (W3 16 mm2", "K1 (W30 16 mm2, 0.1 m) R9 (W3 16 mm2"},
+                  {"R7 (direct) K1.out", "R7 (direct) R9.out"},
+                  {"splice X1", "resistor R9 { 5 mohm, " + std::string(watts) + " }\nsplice X1"}}),
+            "overloaded-resistor", "R9");
+    };
+    CHECK(in_line("6 W") == Severity::error);
+    CHECK_FALSE(in_line("9 W"));
+}
+
+TEST_CASE("a pack that lifts lithium cells above full overcharges them as a charger does") {
+    const auto beside = [](std::string_view cells, std::string_view name) {
+        return severity_in(
+            with(std::string(example_harness),
+                 {{"splice X1",
+                   "pack B8 \"spare\" { " + std::string(cells) +
+                       ", cell-resistance 20 mohm, cell-capacity 3 Ah, discharge 60 A, charge 15 A }\n"
+                       "bms Q8 { side low, ports common, discharge 70 A, charge 20 A, trips 120 A after 1 s, "
+                       "resistance 1 mohm }\nfuse F8 { 60 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve "
+                       "iso8820-5 }\nswitch S8 { 80 V dc, carries 100 A, makes 900 A, breaks 100 A at 60 V "
+                       "dc }\n"
+                       "route B8.+ (W80 16 mm2, 0.1 m) F8 (W81 16 mm2, 0.2 m) S8 (W82 16 mm2, 0.2 m) F1.out\n"
+                       "route B8.- (W83 16 mm2, 0.1 m) Q8 (W84 16 mm2, 0.2 m) Q1.P-\n"
+                       "mode both { like ready, S8 closed }\nsplice X1"},
+                  {"pack B1 {", "pack B1 " + std::string(name) + "{"}}),
+            "joined-packs", "");
+    };
+    // 58.4 V onto 13 cells of 4.2 V, full at 54.6 V; and as many of the same.
+    CHECK(beside("cells 16s6p, cell-voltage 2.8..3.65 V", "") == Severity::error);
+    CHECK_FALSE(beside("cells 13s6p, cell-voltage 3.0..4.2 V", "") == Severity::error);
 }
 
 TEST_CASE("a part on the shelf floats nowhere, a lamp across a fuse lights when that is gone") {

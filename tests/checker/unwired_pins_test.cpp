@@ -89,6 +89,15 @@ TEST_CASE("a battery management that is to open a contactor has its driver wired
     CHECK(finding->severity == Severity::error);
     CHECK(finding->message == "bms Q1 is to open contactor K1, and nothing lands on Q1.coil");
     CHECK_FALSE(finding_of(check_text(managed("Q1.coil")), "unwired-pin"));
+    // Without any driver pin the coil is wired past it as well.
+    std::string pinless = managed("X5");
+    pinless.replace(pinless.find(", pin coil low-side 0.6 A"),
+                    std::string(", pin coil low-side 0.6 A").size(), "");
+    const Results none = check_text(pinless);
+    const Finding* warned = finding_of(none, "unwired-pin", "Q1");
+    REQUIRE(warned);
+    CHECK(warned->severity == Severity::warning);
+    CHECK(warned->message == "bms Q1 is to open contactor K1, and has no pin that its coil hangs on");
 }
 
 TEST_CASE("a motor lead that is missing beside others is more than a free terminal") {
