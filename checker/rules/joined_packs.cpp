@@ -149,9 +149,7 @@ class JoinedPacks {
     }
 
     // Lithium cells that another pack lifts above full are overcharged as by a charger; lead gasses.
-    bool overcharges(const Pack& driven) const {
-        return says_lithium(input_.facts, driven.part);
-    }
+    bool overcharges(const Pack& driven) const { return says_lithium(input_.facts, driven.part); }
 
     void look_at_voltage(const Pack& driver, const Pack& driven) {
         const bool apart = driver.empty_V > driven.full_V;

@@ -275,8 +275,7 @@ void tell_rated(const RuleInput& input, const std::vector<Thin>& branch, Report&
             "a thicker wire, or sources that give " + amps(rounded_down(weakest.ampacity_A)) + " or less";
     else if (const double rating = largest_rating_A(weakest.ampacity_A); rating > 0)
         finding.help = "a rated current of " + amps(rating) + " or less, or a thicker wire";
-    const double share = weakest.ampacity_A / weakest.rated_A;
-    if (opened && bound.other_way_A <= bound.current_A * share &&
+    if (opened && bound.other_way_A <= bound.current_A * weakest.ampacity_A / weakest.rated_A &&
         holds_its_load(input, bound.cut.front(), weakest.ampacity_A))
         finding.cures = {
             at_most(input.harness, device, "(rated-current)"_attr, weakest.ampacity_A, Dimension::current)};
@@ -369,12 +368,8 @@ void run(const RuleInput& input, Report& report) {
     std::vector<Thin> thin;
     for (const WireId id : wires_by_name(input.harness))
         if (input.harness.wire(id).area.is_known())
-            if (auto judged = judge(input, groups, id)) {
-                if (judged->held)
-                    tell_held(input, *judged, report);
-                else
-                    thin.push_back(std::move(*judged));
-            }
+            if (auto judged = judge(input, groups, id))
+                judged->held ? tell_held(input, *judged, report) : thin.push_back(std::move(*judged));
     // A device that is far too large for one wire is not told again for being a little too large for another.
     std::set<std::vector<EdgeId>> told;
     for (const bool only_rated : {false, true}) {

@@ -2,6 +2,7 @@
 // all of them, a breaker, one in a circle of modes. Somebody closes them all the same.
 #include <algorithm>
 #include <set>
+#include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/ways.hpp"
@@ -9,9 +10,13 @@
 
 namespace loomward {
 
+using namespace literals;
+
 namespace {
 
 constexpr std::size_t most_ways = 6;
+constexpr std::size_t most_parts = 64;  // those that carry most
+constexpr double hurts_J = 1;           // less than that welds nothing (rule no-precharge)
 
 bool closes(const Circuit& circuit, const Mode& mode, PartId part) {
     const auto& edges = circuit.edges_of_part[part.index()];
@@ -55,6 +60,17 @@ std::vector<PartId> ModeFollower::closed_by_no_mode() const {
                 return closes(circuit_, mode, PartId(i));
             }))
             found.emplace_back(i);
+    if (found.size() <= most_parts) return found;
+    const auto carries_A = [&](PartId part) {
+        const auto rated = facts_.quantity(part, "(rated-current)"_attr);
+        const auto carries = rated ? rated : facts_.quantity(part, "carries"_attr);
+        return carries ? carries->hi : std::numeric_limits<double>::infinity();
+    };
+    std::sort(found.begin(), found.end(), [&](PartId a, PartId b) {
+        return std::tuple(-carries_A(a), circuit_.harness->part(a).name) <
+               std::tuple(-carries_A(b), circuit_.harness->part(b).name);
+    });
+    found.resize(most_parts);
     return found;
 }
 
@@ -85,7 +101,7 @@ std::vector<ModeFollower::Made> ModeFollower::ways_to_close(PartId part) const {
     return ways;
 }
 
-bool ModeFollower::parts_a_capacitor(const Made& made) const {
+bool ModeFollower::parts_capacitors(const Made& made) const {
     const auto on_pack = [&](const Mode& mode) {
         DisjointSets joined = pieces(circuit_, [&](EdgeId id) {
             const Edge& edge = circuit_.edge(id);
@@ -106,15 +122,16 @@ bool ModeFollower::parts_a_capacitor(const Made& made) const {
         return found;
     };
     const std::vector<bool> closed = on_pack(made.closed), open = on_pack(made.open);
+    double farad = 0;
     for (std::size_t k = 0; k < closed.size(); ++k)
-        if (closed[k] && !open[k]) return true;
-    return false;
+        if (closed[k] && !open[k]) farad += capacitors_[k].capacitance_F;
+    return farad * packs_V() * packs_V() / 2 >= hurts_J;
 }
 
 std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part) {
     const std::vector<ModeFollower::Made> ways = followers.front().ways_to_close(part);
     const auto parts_one = [&](const ModeFollower::Made& way) {
-        return followers.front().parts_a_capacitor(way);
+        return followers.back().parts_capacitors(way);
     };
     if (ways.empty() || !std::all_of(ways.begin(), ways.end(), parts_one)) return {};
     std::vector<ModeEntry> mildest;

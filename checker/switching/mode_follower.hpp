@@ -44,7 +44,7 @@ class ModeFollower {
     // Parts that no mode is entered by closing, though some has them closed: nobody says how they come to be.
     std::vector<PartId> closed_by_no_mode() const;
     // What such a part does as it closes last, all else as in some mode, where that is mildest; by corner of
-    // the followers. Empty: there is a mode in which it parts no capacitor from a pack, or nothing was
+    // the followers. Empty: there is a mode in which it parts no capacitor that hurts, or nothing was
     // solved.
     friend std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part);
     // Whether a mode puts a capacitor on other packs than the one it is entered from had it on.
@@ -89,7 +89,8 @@ class ModeFollower {
     Mode earlier_than(ModeId id) const { return made(id) ? made(id)->open : earlier_than(mode(id)); }
     // Ways to have it closed that may be the mildest.
     std::vector<Made> ways_to_close(PartId part) const;
-    bool parts_a_capacitor(const Made& made) const;
+    // Whether it parts enough of them from their packs to hurt as it closes.
+    bool parts_capacitors(const Made& made) const;
     Scene scene_of(const Mode& mode, ModeId id) const;
     void add_self_precharge(Scene& scene) const;
     std::vector<Capacitance> charged(const std::vector<double>& volts) const;
