@@ -5,6 +5,7 @@
 #include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/circuit/on_poles.hpp"
 #include "checker/circuit/ways.hpp"
 #include "checker/switching/mode_follower.hpp"
 
@@ -107,18 +108,9 @@ bool ModeFollower::parts_capacitors(const Made& made) const {
             const Edge& edge = circuit_.edge(id);
             return conducts(edge.role) && is_closed(circuit_, mode, edge);
         });
-        std::set<std::size_t> plus, minus;
-        for (const Edge& edge : circuit_.edges) {
-            if (edge.role != EdgeRole::emf) continue;
-            plus.insert(joined.find(edge.to.index()));
-            minus.insert(joined.find(edge.from.index()));
-        }
+        PackPoles poles(circuit_, joined);
         std::vector<bool> found;
-        for (const Stored& each : capacitors_) {
-            const Edge& edge = circuit_.edge(each.edge);
-            found.push_back(plus.contains(joined.find(edge.from.index())) &&
-                            minus.contains(joined.find(edge.to.index())));
-        }
+        for (const Stored& each : capacitors_) found.push_back(poles.supply(circuit_.edge(each.edge)));
         return found;
     };
     const std::vector<bool> closed = on_pack(made.closed), open = on_pack(made.open);
@@ -128,7 +120,8 @@ bool ModeFollower::parts_capacitors(const Made& made) const {
     return farad * packs_V() * packs_V() / 2 >= hurts_J;
 }
 
-std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part) {
+std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part,
+                                   std::vector<ModeId>& not_followed) {
     const std::vector<ModeFollower::Made> ways = followers.front().ways_to_close(part);
     const auto parts_one = [&](const ModeFollower::Made& way) {
         return followers.back().parts_capacitors(way);
@@ -142,6 +135,9 @@ std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId 
         for (ModeFollower& follower : followers) {
             bool lost = false;
             auto entry = follower.enter(follower.make(way), lost);
+            if (lost &&
+                std::find(not_followed.begin(), not_followed.end(), way.told_as) == not_followed.end())
+                not_followed.push_back(way.told_as);
             if (!entry) continue;
             for (const ClosingContact& contact : entry->closing)
                 most_A = std::max(most_A, std::abs(contact.current_A));

@@ -46,7 +46,9 @@ class ModeFollower {
     // What such a part does as it closes last, all else as in some mode, where that is mildest; by corner of
     // the followers. Empty: there is a mode in which it parts no capacitor that hurts, or nothing was
     // solved.
-    friend std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part);
+    // `not_followed`: the modes, where it could not be followed.
+    friend std::vector<ModeEntry> closed_last(std::vector<ModeFollower>& followers, PartId part,
+                                              std::vector<ModeId>& not_followed);
     // Whether a mode puts a capacitor on other packs than the one it is entered from had it on.
     bool changes_packs(ModeId id) const;
     // False: the capacitors could not be followed.

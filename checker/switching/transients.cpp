@@ -347,7 +347,9 @@ Transients follow_transients(const Circuit& circuit, const Facts& facts, std::st
     }
     if (only_mode.empty())
         for (const PartId part : followers.front().closed_by_no_mode())
-            for (ModeEntry& entry : closed_last(followers, part)) all.closed_last.push_back(std::move(entry));
+            for (ModeEntry& entry : closed_last(followers, part, all.not_followed))
+                all.closed_last.push_back(std::move(entry));
+    std::sort(all.not_followed.begin(), all.not_followed.end());
     return all;
 }
 

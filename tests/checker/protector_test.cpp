@@ -4,10 +4,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "checker/currents/device_duty.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/protectors.hpp"
 #include "checker/parts/time_current.hpp"
 #include "tests/checker/checking.hpp"
 
@@ -258,6 +260,41 @@ TEST_CASE("a protector whose current enters at its out in every mode lies the wr
     CHECK(finding->severity == Severity::warning);
     CHECK(finding->message == "protector F9 lies the wrong way round");
     CHECK_FALSE(finding_of(lamp("in", "out"), "walked-backwards"));
+}
+
+TEST_CASE("what is known never to open in a short, and what nobody knows") {
+    const auto opens_never = [](const std::string& parts, std::string_view part) {
+        const Results results = check_text("loom 1\nharness \"x\" { ambient 0..30 degC }\n" + parts);
+        return never_opens(Facts(*results.harness), *results.harness->find_part(part));
+    };
+    const auto protector = [](const std::string& breaks) {
+        return "protector P1 { 20 A, 80 V dc, trips 25 A after 1 s, " + breaks +
+               "resistance 1 mohm, reset hand }\n";
+    };
+    CHECK(opens_never(protector("breaks none, "), "P1"));
+    CHECK_FALSE(opens_never(protector("breaks unknown, "), "P1"));
+    CHECK_FALSE(opens_never(protector(""), "P1"));
+    CHECK_FALSE(opens_never(protector("breaks 4 kA at 80 V dc, "), "P1"));
+    const auto driven = [](const std::string& word) {
+        return "contactor K1 { carries 100 A, makes 60 A, breaks 100 A at 60 V dc, coil 48 V 200 mA" + word +
+               " }\nbms Q1 { side high, drives K1, discharge 70 A, charge 20 A, trips 120 A after 1 s }\n";
+    };
+    CHECK(opens_never(driven(", latching"), "Q1"));
+    CHECK_FALSE(opens_never(driven(""), "Q1"));
+}
+
+TEST_CASE("a protector of which nothing is stated is solved all the same") {
+    const Results results = check_text(
+        "loom 1\nharness \"x\" { ambient 0..40 degC }\n"
+        "pack B1 { voltage 20..29.2 V, resistance 10..16 mohm, capacity 90 Ah, discharge 100 A, charge 30 A "
+        "}\n"
+        "fuse F1 { 5 A, 32 V dc, breaks 4 kA at 32 V dc, curve iso8820-3 }\nprotector P9\nload E1 { 24 V, 10 "
+        "W }\n"
+        "route B1.+ (W1 2.5 mm2, 0.1 m) F1 (W2 2.5 mm2, 1 m) P9 (W3 2.5 mm2, 1 m) E1 (W4 2.5 mm2, 1 m) "
+        "B1.-\n");
+    CHECK_FALSE(results.points.empty());
+    CHECK(std::all_of(results.points.begin(), results.points.end(),
+                      [](const OperatingPoint& point) { return point.status == SolveStatus::solved; }));
 }
 
 }  // namespace protector_test

@@ -223,4 +223,60 @@ TEST_CASE("a lamp of another rail is no matter of several at once") {
     CHECK(cabin(stoves) == Severity::error);
 }
 
+TEST_CASE("a device of unknown curve in the lead of a small source leaves no short on its bus unjudged") {
+    const auto camper = [](const std::string& more) {
+        return severity_in(
+            "loom 1\nharness \"Camper corner\" { ambient 0..40 degC, insulation pvc 70 degC }\n"
+            "pack B1 { voltage 11..14.4 V, resistance 5 mohm, capacity 100 Ah, discharge 100 A, charge 30 A "
+            "}\n"
+            "fuse F1 { 60 A, 32 V dc, breaks 5 kA at 32 V dc, point 90 A 1000 s, point 200 A 100 s, point "
+            "600 A "
+            "20 s, point 2.0 kA 10 s }\n"
+            "switch S1 { 32 V dc, carries 150 A, makes 150 A, breaks 100 A at 32 V dc }\n"
+            "busbar X1 { studs 8, carries 150 A }\nbusbar X2 { studs 8, carries 150 A }\n"
+            "load E1 { 12 V, 20 A, acts-as current }\n"
+            "route B1.+ (W1 50 mm2, 0.1 m) F1 (W2 50 mm2, 0.5 m) S1 (W3 50 mm2, 0.5 m) X1.1\n"
+            "route B1.- (W4 50 mm2, 0.5 m) X2.1\n"
+            "route X1.2 (W5 16 mm2, 0.5 m) E1 (W7 16 mm2, 1 m) X2.2\n" +
+                more + "mode off { others at rest }\nmode on { others at rest, S1 closed }\n",
+            "slow-clearing", "");
+    };
+    CHECK(camper("") == Severity::error);
+    CHECK(camper("charger G1 { output 14.4 V 5 A, reverse blocked }\n"
+                 "fuse F9 { 15 A, 32 V dc, breaks 5 kA at 32 V dc, curve unknown }\n"
+                 "route G1.+ (W10 16 mm2, 0.3 m) F9 (W12 16 mm2, 0.3 m) X1.3\n"
+                 "route G1.- (W11 16 mm2, 0.3 m) X2.3\n") == Severity::error);
+}
+
+TEST_CASE("a tap may have a shunt in it, as long as it stays short") {
+    const auto tap = [](const std::string& each) {
+        return severity_in(
+            hoist({{"(W8 1 mm2, 0.15 m, red) F2", "(W8 1 mm2, " + each + ") R8 (W88 1 mm2, " + each + ") F2"},
+                   {"splice X1", "shunt R8 { 50 A, drop 75 mV }\nsplice X1"}}),
+            "oversized-fuse", "");
+    };
+    CHECK_FALSE(tap("0.05 m") == Severity::error);
+    CHECK(tap("0.2 m") == Severity::error);
+}
+
+TEST_CASE("a surge that may open a fuse hides none that does") {
+    const auto surges = [](const std::string& small) {
+        return severity_in(
+            hoist({{"splice X1",
+                    "stud X8\nfuse F8 { 5 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-3 }\n"
+                    "route F1.out (W88 6 mm2, 0.1 m) F8 (W89 6 mm2, 0.1 m) X8\n"
+                    "capacitor C6 { 40 mF, 100 V }\n"
+                    "switch S6 { 80 V dc, carries 30 A, makes 5 kA, breaks 30 A at 80 V dc }\n"
+                    "route X8 (W60 6 mm2, 6 m) S6 (W61 6 mm2, 6 m) C6 (W62 6 mm2, 6 m) Q1.P-\n" +
+                        small + "mode two { others at rest, S6 closed" + (small.empty() ? "" : ", S5 open") +
+                        " }\nsplice X1"}}),
+            "charging-surge", "F8");
+    };
+    CHECK(surges("") == Severity::error);
+    CHECK(surges("capacitor C5 { 1 mF, 100 V }\n"
+                 "switch S5 { 80 V dc, carries 30 A, makes 5 kA, breaks 30 A at 80 V dc }\n"
+                 "route X8 (W50 6 mm2, 0.1 m) S5 (W51 6 mm2, 0.1 m) C5 (W52 6 mm2, 0.1 m) Q1.P-\n"
+                 "mode one { others at rest, S5 closed }\n") == Severity::error);
+}
+
 }  // namespace withheld_test
