@@ -47,10 +47,13 @@ class Ends {
             ++landings_[joint.a.index()], ++landings_[joint.b.index()];
         for (const Tie& tie : input.harness.ties) ++landings_[tie.a.index()], ++landings_[tie.b.index()];
         supplied_.assign(circuit.node_count(), false);
-        for (const Edge& edge : circuit.edges)
+        for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+            const Edge& edge = circuit.edges[i];
             // A controller gives back only what something else has fed it.
-            if (is_source(edge.role) && edge.role != EdgeRole::regeneration)
-                supplied_[circuit.island_of_node[edge.from.index()]] = true;
+            if (!is_source(edge.role) || edge.role == EdgeRole::regeneration) continue;
+            supplied_[circuit.island_of_node[edge.from.index()]] = true;
+            sources_.emplace_back(i);
+        }
     }
 
     void find_floating() {
@@ -173,10 +176,10 @@ class Ends {
     // has, V; 0: it is not fed then.
     double supply_of(const Edge& user, const OperatingPoint& point) const {
         double most_V = 0;
-        for (const Edge& edge : input_.circuit.edges) {
-            if (!is_source(edge.role) || edge.role == EdgeRole::regeneration ||
-                input_.circuit.island_of_node[edge.from.index()] !=
-                    input_.circuit.island_of_node[user.from.index()])
+        for (const EdgeId source : sources_) {
+            const Edge& edge = input_.circuit.edge(source);
+            if (input_.circuit.island_of_node[edge.from.index()] !=
+                input_.circuit.island_of_node[user.from.index()])
                 continue;
             const double has_V = point.node_V[edge.to.index()] - point.node_V[edge.from.index()];
             const double here_V = point.node_V[user.from.index()] - point.node_V[edge.from.index()];
@@ -286,6 +289,7 @@ class Ends {
     Report& report_;
     std::vector<std::uint32_t> landings_;  // by TerminalId
     std::vector<bool> supplied_;           // by island
+    std::vector<EdgeId> sources_;          // that give by themselves
 };
 
 void run(const RuleInput& input, Report& report) {
