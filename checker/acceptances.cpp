@@ -66,10 +66,6 @@ class Alone {
     std::map<ModeId, std::vector<Finding>> found_;
 };
 
-bool same_thing(const Finding& a, const Finding& b) {
-    return a.rule == b.rule && a.subject == b.subject && a.part == b.part && a.wire == b.wire;
-}
-
 bool is_accepted(const Harness& harness, const Finding& finding) {
     return std::any_of(harness.acceptances.begin(), harness.acceptances.end(),
                        [&](const Acceptance& each) { return about(harness, each, finding); });
@@ -81,7 +77,7 @@ std::optional<Finding> left_elsewhere(const Harness& harness, const Finding& acc
     for (std::size_t i = 0; i < harness.modes.size(); ++i) {
         if (ModeId(i) == accepted.mode) continue;
         for (const Finding& other : alone.in(ModeId(i)))
-            if (same_thing(other, accepted) && !is_accepted(harness, other) &&
+            if (is_same_thing(other, accepted) && !is_accepted(harness, other) &&
                 (!worst || other.severity < worst->severity))
                 worst = other;
     }
@@ -117,7 +113,7 @@ void apply_acceptances(const Harness& harness, std::vector<Finding>& findings,
         if (finding.accepted && harness.acceptances[*finding.accepted].mode)
             if (std::optional<Finding> left = left_elsewhere(harness, finding, alone);
                 left && std::none_of(findings.begin(), findings.end(), [&](const Finding& each) {
-                    return same_thing(each, *left) && each.mode == left->mode;
+                    return is_same_thing(each, *left) && each.mode == left->mode;
                 }))
                 more.push_back(std::move(*left));
     }

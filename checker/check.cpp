@@ -159,9 +159,10 @@ void tell_open(const Completion& completion, const Harness& harness, const Check
         });
 }
 
-Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& options, bool quickly) {
+Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckOptions& options,
+                  bool quickly) {
     std::vector<LeftAtRest> left;
-    written = with_worst_times(written);
+    const std::shared_ptr<const Harness> written = with_worst_times(as_written);
     Completion completion = complete(written);
     const std::shared_ptr<const Harness> unsettled = completion.harness;
     completion.harness = settle_own_modes(unsettled, left);
@@ -170,7 +171,13 @@ Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& op
     if (!quickly) tell_open(completion, *harness, options, results);
     results.harness = harness;
     results.judged = completion.harness;
-    judge_own_modes(completion, results);
+    const std::vector<std::size_t> lowered = judge_own_modes(completion, results);
+    if (options.only_mode.empty())
+        take_graver_modes(lowered, results, [&](ModeId mode) {
+            CheckOptions alone;
+            alone.only_mode = harness->modes[mode.index()].name;
+            return check_all(as_written, alone, quickly).findings;
+        });
     say_own_modes(*harness, left, results.assumptions);
     const std::vector<OpenValue> open = open_values(*harness);
     say_what_it_rests_on(open, completion.taken, results.findings);
@@ -190,11 +197,11 @@ Results check_all(std::shared_ptr<const Harness> written, const CheckOptions& op
 }  // namespace
 
 Results check(std::shared_ptr<const Harness> written, const CheckOptions& options) {
-    return check_all(std::move(written), options, false);
+    return check_all(written, options, false);
 }
 
 Results check_quickly(std::shared_ptr<const Harness> harness) {
-    return check_all(std::move(harness), {}, true);
+    return check_all(harness, {}, true);
 }
 
 std::vector<RuleInfo> rule_list() {

@@ -88,6 +88,14 @@ bool carries_phases(const Circuit& circuit, const std::vector<bool>& islands, co
     return false;
 }
 
+// The current above which the thing that is judged is too heavily loaded; 0 where it is about something else.
+double limit_A(const Finding& finding) {
+    const auto limit = std::find_if(finding.figures.begin(), finding.figures.end(), [](const Figure& figure) {
+        return figure.name == "limit" && figure.dimension == Dimension::current;
+    });
+    return limit == finding.figures.end() ? 0 : limit->value;
+}
+
 // A harness whose own mode has everything on, when just what one way needs is on: its switches are closed,
 // all else is at rest. What no switch tells apart from it comes on with it.
 class OneAtATime {
@@ -96,23 +104,16 @@ class OneAtATime {
 
     // Whether the current that is judged is above its limit then too, at one of the corners.
     bool is_enough_for(const Finding& finding) {
-        const double limit_A = limit_of(finding);
+        const double most_A = limit_A(finding);
         for (const OperatingPoint& point : points_of(finding)) {
             if (!point.usable()) continue;
             if (finding.rule == "cannot-be-fed" && cannot_be_fed(point, finding.part)) return true;
-            if (limit_A > 0 && current_A(point, finding) > limit_A) return true;
+            if (most_A > 0 && current_A(point, finding) > most_A) return true;
         }
         return false;
     }
 
   private:
-    static double limit_of(const Finding& finding) {
-        const auto limit =
-            std::find_if(finding.figures.begin(), finding.figures.end(), [](const Figure& figure) {
-                return figure.name == "limit" && figure.dimension == Dimension::current;
-            });
-        return limit == finding.figures.end() ? 0 : limit->value;
-    }
     bool cannot_be_fed(const OperatingPoint& point, PartId part) const {
         return std::any_of(point.collapsed.begin(), point.collapsed.end(),
                            [&](EdgeId edge) { return circuit_.edge(edge).part == part; });
@@ -227,9 +228,10 @@ bool is_too_high_a_voltage(std::string_view rule) {
 
 }  // namespace
 
-void judge_own_modes(const Completion& completion, Results& results) {
+std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& results) {
+    std::vector<std::size_t> of_several_at_once;
     const std::vector<Mode>& modes = results.harness->modes;
-    if (modes.empty() || !modes.front().own) return;
+    if (modes.empty() || !modes.front().own) return {};
     const std::vector<bool> phases = phase_islands(results.circuit);
     // What several take together may be too much at any ambient, and what one takes at some.
     const std::optional<OpenValue> ambient = open_ambient(*results.circuit.harness);
@@ -262,13 +264,39 @@ void judge_own_modes(const Completion& completion, Results& results) {
         const bool of_several = finding.rule == "cannot-be-fed" || asks_with_others(finding) ||
                                 judged_A(results, here, finding) > more_than_one * here.largest_A;
         if (!of_several) continue;
-        if (!alone.is_enough_for(finding))
+        if (!alone.is_enough_for(finding)) {
             lower(finding, Severity::warning,
                   "it takes several at once, and nobody says that they run together: an error in a mode that "
                   "says so");
-        else if (!finding.possible && ambient && judges_rule(*ambient, finding.rule)) {
+            of_several_at_once.push_back(static_cast<std::size_t>(&finding - results.findings.data()));
+        } else if (!finding.possible && ambient && judges_rule(*ambient, finding.rule)) {
             finding.possible = true;
             finding.hangs_on.push_back({ambient->of, ambient->name, {}});
+        }
+    }
+    return of_several_at_once;
+}
+
+void take_graver_modes(std::span<const std::size_t> lowered, Results& results,
+                       const std::function<std::vector<Finding>(ModeId)>& alone) {
+    std::map<ModeId, std::vector<Finding>> looked_at;
+    const auto is_above = [&](const Finding& finding, ModeId mode) {
+        const double most_A = limit_A(finding);
+        return most_A > 0 && flow_at(results, flows_in(results, mode), finding.part, finding.wire) > most_A;
+    };
+    for (const std::size_t i : lowered) {
+        Finding& finding = results.findings[i];
+        for (std::size_t m = 0; m < results.harness->modes.size() && finding.severity != Severity::error;
+             ++m) {
+            const ModeId mode(m);
+            if (mode == finding.mode || !is_above(finding, mode)) continue;
+            const auto [known, fresh] = looked_at.try_emplace(mode);
+            if (fresh) known->second = alone(mode);
+            for (const Finding& other : known->second)
+                if (other.severity == Severity::error && is_same_thing(other, finding)) {
+                    finding = other;
+                    break;
+                }
         }
     }
 }

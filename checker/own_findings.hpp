@@ -1,6 +1,8 @@
 // What is found in modes that the program made for a text without any (checker/currents/own_modes.hpp), told
 // as what it is worth.
 #pragma once
+#include <functional>
+#include <span>
 #include <vector>
 
 #include "checker/currents/own_modes.hpp"
@@ -16,7 +18,14 @@ namespace loomward {
 // at it only a mode says; its supply limit may be met for as long as a hill is, so that one counts. A mode
 // that cannot be solved, and a drive that nothing feeds in it, are no fault of the text: notes. What is
 // found at rest stays as it is: a harness does stand at rest.
-void judge_own_modes(const Completion& completion, Results& results);
+// Returned: the places of what became a warning because several are on.
+std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& results);
+
+// A thing is told of once, in the mode in which it is worst; where that is one of several at once
+// (`lowered`), and another mode overloads the same thing by itself, say the charger, the error of that mode
+// takes its place. `alone`: the findings with no other mode looked at, judged to their end.
+void take_graver_modes(std::span<const std::size_t> lowered, Results& results,
+                       const std::function<std::vector<Finding>(ModeId)>& alone);
 
 // Lines for the assumption list: that no modes are stated, which ones are judged instead, and what had to be
 // left at rest in them. Nothing where the text has modes.

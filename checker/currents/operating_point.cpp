@@ -29,6 +29,14 @@ constexpr double dead_share = 0.1, dead_V = 1;
 // A coil that is said to hold but has hardly any voltage, or is said to be at rest and has enough to pull.
 void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
                               OperatingPoint& point) {
+    const auto add = [&](PartId part, double volts, Contradiction::Kind kind) {
+        const std::vector<Acceptance>& lines = circuit.harness->acceptances;
+        const bool accepted = std::any_of(lines.begin(), lines.end(), [&](const Acceptance& line) {
+            return line.rule == "mode-contradicts" && line.part == part &&
+                   (!line.mode || line.mode == point.mode);
+        });
+        point.contradictions.push_back({part, volts, kind, accepted});
+    };
     for (const Edge& edge : circuit.edges) {
         if (edge.role != EdgeRole::coil || is_latching(*circuit.harness, edge.part)) continue;
         const auto rated = facts.quantity(edge.part, "coil"_attr, 0);
@@ -38,9 +46,9 @@ void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const 
         const double volts = std::abs(point.node_V[edge.from.index()] - point.node_V[edge.to.index()]);
         // Coils that fall off because the voltage breaks down are not the mode's fault.
         if (pulled && volts < coil_lets_go * rated->lo && point.collapsed.empty())
-            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_dead});
+            add(edge.part, volts, Contradiction::Kind::coil_dead);
         if (!pulled && volts > coil_pulls_in * rated->lo)
-            point.contradictions.push_back({edge.part, volts, Contradiction::Kind::coil_live});
+            add(edge.part, volts, Contradiction::Kind::coil_live);
     }
 }
 

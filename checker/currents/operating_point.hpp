@@ -26,7 +26,8 @@ struct Contradiction {
         dead_short,  // of a pack: nothing is solved
         output_short,  // of what limits its own current: the rest is as it is
     } kind{};
-    bool voids_the_mode() const { return kind != Kind::no_supply && kind != Kind::output_short; }
+    bool accepted = false;  // by the file, of a coil: then the mode is judged as it is stated
+    bool voids_the_mode() const { return !accepted && kind != Kind::no_supply && kind != Kind::output_short; }
 };
 
 // One moment of a mode at a corner: every profile of the mode at the levels of one interval.

@@ -21,13 +21,14 @@ constexpr Corner fault_corners[] = {Corner::fault_max, Corner::fault_min};
 
 namespace {
 
-bool shorts_a_source(const Circuit& circuit, const std::vector<bool>& open) {
+// One without a limit of its own: what limits itself goes on beside a short of the pack.
+bool shorts_a_pack(const Circuit& circuit, const std::vector<bool>& open) {
     DisjointSets pieces(circuit.node_count());
     for (std::size_t i = 0; i < circuit.edges.size(); ++i)
         if (is_conductor(circuit.edges[i].role) && !open[i])
             pieces.join(circuit.edges[i].from.index(), circuit.edges[i].to.index());
     return std::any_of(circuit.edges.begin(), circuit.edges.end(), [&](const Edge& edge) {
-        return is_source(edge.role) && pieces.same(edge.from.index(), edge.to.index());
+        return edge.role == EdgeRole::emf && pieces.same(edge.from.index(), edge.to.index());
     });
 }
 
@@ -86,7 +87,7 @@ std::vector<bool> closed_as_far_as_sound(const Circuit& circuit, std::vector<boo
             pieces.join(circuit.edges[i].from.index(), circuit.edges[i].to.index());
     std::vector<const Edge*> sources;
     for (const Edge& edge : circuit.edges)
-        if (is_source(edge.role)) sources.push_back(&edge);
+        if (edge.role == EdgeRole::emf) sources.push_back(&edge);
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         if (!open[i] || !may_close[i]) continue;
         const std::size_t one = pieces.find(circuit.edges[i].from.index()),
@@ -119,7 +120,7 @@ std::vector<std::vector<bool>> contact_positions(const Circuit& circuit) {
             const std::vector<bool> open = positions.open(number);
             for (std::size_t i = 0; i < open.size(); ++i) in_all[i] = in_all[i] && !open[i];
             std::vector<bool> mask = both(open, mated);
-            if (shorts_a_source(circuit, mask))
+            if (shorts_a_pack(circuit, mask))
                 sound = false;
             else
                 add_once(masks, std::move(mask));
@@ -133,7 +134,7 @@ std::vector<std::vector<bool>> contact_positions(const Circuit& circuit) {
     for (const Mode& mode : circuit.harness->modes) {
         std::vector<bool> open =
             both(open_in(circuit, mode, EdgeRole::switching), open_in(circuit, mode, EdgeRole::contact));
-        if (shorts_a_source(circuit, open)) continue;
+        if (shorts_a_pack(circuit, open)) continue;
         add_once(masks, closed_as_far_as_sound(circuit, open, may_close));
         add_once(masks, std::move(open));
     }

@@ -131,14 +131,28 @@ bool has_stop(const Harness& harness) {
     return false;
 }
 
-CircuitChange StopJudge::run_away(std::size_t drive, const CircuitChange& failure) const {
+// A mode that has a controller draw, and leaves its key open, means that it runs: then as if every hand
+// switch that the mode leaves open were closed.
+CircuitChange StopJudge::run_away(ModeId mode, std::size_t drive, const CircuitChange& failure) const {
     CircuitChange change = failure;
-    change.running.push_back(follower_.drives()[drive].part);
-    return change;
+    const PartId part = follower_.drives()[drive].part;
+    change.running.push_back(part);
+    const Mode& said = circuit_.harness->modes[mode.index()];
+    if (said.own || said.states[part.index()].profile < 0 ||
+        follower_.follow(mode, {}, change).drives[drive] != DriveState::live)
+        return change;
+    CircuitChange keyed = change;
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (edge.role == EdgeRole::switching && circuit_.harness->part(edge.part).kind == Kind::switch_ &&
+            !is_closed(circuit_, said, edge))
+            keyed.forced.push_back({EdgeId(i), true});
+    }
+    return follower_.follow(mode, {}, keyed).drives[drive] == DriveState::runs ? keyed : change;
 }
 
 bool StopJudge::can_run(ModeId mode, std::size_t drive, const CircuitChange& failure) const {
-    return follower_.follow(mode, {}, run_away(drive, failure)).drives[drive] == DriveState::runs;
+    return follower_.follow(mode, {}, run_away(mode, drive, failure)).drives[drive] == DriveState::runs;
 }
 
 // What it takes at the most, A; 0: not known.
@@ -161,7 +175,7 @@ bool StopJudge::may_break(PartId part, double amps) const {
 
 StopEffect StopJudge::effect(ModeId mode, std::size_t drive, const HandStop& hand,
                              const CircuitChange& failure) const {
-    const CircuitChange runs = run_away(drive, failure);
+    const CircuitChange runs = run_away(mode, drive, failure);
     const FollowedState after = follower_.follow(mode, hand.change, runs);
     if (after.drives[drive] >= DriveState::ready) return StopEffect::none;
     if (after.drives[drive] == DriveState::live) return StopEffect::asks;

@@ -52,7 +52,7 @@ class StopJudge {
                       const CircuitChange& failure) const;
 
   private:
-    CircuitChange run_away(std::size_t drive, const CircuitChange& failure) const;
+    CircuitChange run_away(ModeId mode, std::size_t drive, const CircuitChange& failure) const;
     bool may_break(PartId part, double amps) const;
     double takes_A(std::size_t drive) const;
 

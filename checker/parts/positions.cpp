@@ -21,6 +21,11 @@ bool is_plain(const Circuit& circuit, const Edge& edge) {
            circuit.harness->part(edge.part).kind != Kind::selector;
 }
 
+// One that a hand parts: a plain contact, or a plug.
+bool is_parted(const Circuit& circuit, const Edge& edge) {
+    return edge.role == EdgeRole::contact || is_plain(circuit, edge);
+}
+
 // What hangs together without a load, with the contacts that `open` names left open.
 template <class Open>
 DisjointSets without_loads(const Circuit& circuit, Open open) {
@@ -83,8 +88,12 @@ std::set<std::pair<std::size_t, std::size_t>> poles_of_strings(const Circuit& ci
     return poles;
 }
 
-// Plain contacts that some mode closes and that in another would short a pack or a string of packs.
-std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
+// Plain contacts and plugs that would short a pack or a string of packs in a mode that opens them.
+struct AcrossPacks {
+    std::set<EdgeId> in_use;  // closed by another mode: sides of a bridge, links of packs
+    std::set<EdgeId> unused;  // closed by none
+};
+AcrossPacks across_packs(const Circuit& circuit) {
     std::set<EdgeId> across, closed;
     for (const Mode& mode : circuit.harness->modes) {
         DisjointSets sets =
@@ -92,17 +101,16 @@ std::set<EdgeId> bridge_contacts(const Circuit& circuit) {
         const std::set<std::pair<std::size_t, std::size_t>> poles = poles_of_strings(circuit, sets);
         for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
             const Edge& edge = circuit.edges[i];
-            if (!is_plain(circuit, edge)) continue;
+            if (!is_parted(circuit, edge)) continue;
             if (is_closed(circuit, mode, edge))
                 closed.insert(EdgeId(i));
             else if (poles.contains(std::minmax(sets.find(edge.from.index()), sets.find(edge.to.index()))))
                 across.insert(EdgeId(i));
         }
     }
-    std::set<EdgeId> both;
-    std::set_intersection(across.begin(), across.end(), closed.begin(), closed.end(),
-                          std::inserter(both, both.end()));
-    return both;
+    AcrossPacks result;
+    for (const EdgeId id : across) (closed.contains(id) ? result.in_use : result.unused).insert(id);
+    return result;
 }
 }  // namespace
 
@@ -231,19 +239,22 @@ void Positions::add_mixed(DisjointSets& fixed) {
         });
 }
 
-// One choice for each bridge: contacts that hang on the same motor. Its ways are the largest sets of them
-// that a mode closes together.
+// One choice for each bridge: contacts that hang on the same motor, or links that put the same packs in line
+// or side by side. Its ways are the largest sets of them that a mode closes together.
 void Positions::add_bridges(const Circuit& circuit) {
     DisjointSets all = without_loads(circuit, [&](EdgeId id) {
         const Edge& edge = circuit.edge(id);
         return edge.role == EdgeRole::switching && !is_plain(circuit, edge);
     });
     if (!shorts_a_pack(circuit, all)) return;
-    const std::set<EdgeId> contacts = bridge_contacts(circuit);
+    const AcrossPacks across = across_packs(circuit);
+    left_open_.assign(across.unused.begin(), across.unused.end());
+    const std::set<EdgeId>& contacts = across.in_use;
     if (contacts.empty()) return;
     DisjointSets sets = without_loads(circuit, [&](EdgeId id) {
         const Edge& edge = circuit.edge(id);
-        return contacts.contains(id) || (edge.role == EdgeRole::switching && !is_plain(circuit, edge));
+        return contacts.contains(id) || across.unused.contains(id) ||
+               (edge.role == EdgeRole::switching && !is_plain(circuit, edge));
     });
     std::set<std::size_t> poles;
     for (const Edge& edge : circuit.edges)
@@ -255,13 +266,21 @@ void Positions::add_bridges(const Circuit& circuit) {
     for (const Edge& edge : circuit.edges)
         if (edge.role == EdgeRole::load && !is_pole(edge.from) && !is_pole(edge.to))
             motors.join(edge.from.index(), edge.to.index());
-    std::map<std::size_t, std::set<EdgeId>> bridges;
+    DisjointSets packs(circuit.node_count());
+    for (const Edge& edge : circuit.edges)
+        if (edge.role == EdgeRole::emf) packs.join(sets.find(edge.from.index()), sets.find(edge.to.index()));
+    for (const EdgeId id : contacts)
+        if (const Edge& edge = circuit.edge(id); is_pole(edge.from) && is_pole(edge.to))
+            packs.join(sets.find(edge.from.index()), sets.find(edge.to.index()));
+    std::map<std::pair<bool, std::size_t>, std::set<EdgeId>> bridges;  // links of packs, then motors
     for (const EdgeId id : contacts) {
         const Edge& edge = circuit.edge(id);
-        if (is_pole(edge.from) == is_pole(edge.to)) continue;
-        bridges[motors.find((is_pole(edge.from) ? edge.to : edge.from).index())].insert(id);
+        if (is_pole(edge.from) && is_pole(edge.to))
+            bridges[{false, packs.find(sets.find(edge.from.index()))}].insert(id);
+        else if (is_pole(edge.from) != is_pole(edge.to))
+            bridges[{true, motors.find((is_pole(edge.from) ? edge.to : edge.from).index())}].insert(id);
     }
-    for (const auto& [motor, bridge] : bridges) {
+    for (const auto& [of, bridge] : bridges) {
         std::set<std::set<EdgeId>> sides;
         for (const Mode& mode : circuit.harness->modes) {
             std::set<EdgeId> side;
@@ -317,11 +336,16 @@ ContactWays Positions::ways() const {
                 all.choice[edge.index()] = static_cast<std::uint32_t>(i + 1);
                 all.ways[edge.index()] |= std::uint64_t{1} << std::min(way, last_bit);
             }
+    for (std::size_t i = 0; i < left_open_.size(); ++i) {
+        all.choice[left_open_[i].index()] = static_cast<std::uint32_t>(choices_.size() + i + 1);
+        all.ways[left_open_[i].index()] = 1;
+    }
     return all;
 }
 
 std::vector<bool> Positions::open(std::size_t number) const {
     std::vector<bool> open(circuit_.edges.size(), false);
+    for (const EdgeId id : left_open_) open[id.index()] = true;
     if (const std::size_t in_step = combinations_ - mixed_.size(); number >= in_step) {
         for (std::size_t i = 0; i < choices_.size(); ++i)
             close(open, choices_[i], mixed_[number - in_step][i]);

@@ -1,7 +1,9 @@
 // The positions that selectors and change-over contacts can take together, and the sides of a bridge of
-// contacts that reverses a motor: all of its contacts at once would be a short across the pack and no state
-// of use. Every other contact counts as closed.
+// contacts that reverses a motor, or of the links that put packs in line or side by side: all of its contacts
+// at once would be a short across the pack and no state of use. A contact that no mode closes and that shorts a
+// pack counts as open, every other one as closed.
 #pragma once
+#include <span>
 #include <vector>
 
 #include "checker/circuit/circuit.hpp"
@@ -26,6 +28,8 @@ class Positions {
     // By EdgeId: contacts of choices that must not all count as closed at once, because a pack would be
     // shorted over them. For who asks what hangs together in any position.
     std::vector<bool> apart() const;
+    // Contacts that no mode closes and that would short a pack: open in every combination.
+    std::span<const EdgeId> left_open() const { return left_open_; }
     // The choices themselves, for who follows ways instead of trying positions.
     ContactWays ways() const;
 
@@ -49,6 +53,7 @@ class Positions {
     std::size_t combinations_ = 1;
     bool all_ = true;
     std::vector<Choice> choices_;
+    std::vector<EdgeId> left_open_;  // closed by no mode, and then a short across a pack
     std::vector<Group> groups_;                    // one of all choices where they are few
     std::vector<std::vector<std::size_t>> mixed_;  // the way of every choice, for the last combinations
 };

@@ -1,6 +1,8 @@
 #include "checker/protection/guard_network.hpp"
 
 #include <algorithm>
+#include <set>
+#include <utility>
 
 #include "checker/circuit/disjoint_sets.hpp"
 
@@ -29,7 +31,8 @@ std::pair<NodeId, NodeId> ends_of_load(const Edge& edge) {
 
 }  // namespace
 
-GuardNetwork::GuardNetwork(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open)
+GuardNetwork::GuardNetwork(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open,
+                           std::span<const EdgeId> pressed)
     : circuit_(circuit), capacities_(circuit, facts) {
     const std::size_t edges = circuit.edges.size();
     conducts_.resize(edges);
@@ -45,6 +48,7 @@ GuardNetwork::GuardNetwork(const Circuit& circuit, const Facts& facts, const std
     }
     find_sides();
     find_loads();
+    add_pressed(pressed);
     contract();
     find_returns();
 }
@@ -71,14 +75,55 @@ void GuardNetwork::spread(std::vector<bool>& reached, bool along, bool resistors
 
 // What a resistor alone leads to counts for the side that it hangs on; one across the supply is a load.
 void GuardNetwork::find_sides() {
+    const std::vector<EdgeId> overcome = limited_shorts();
     forward_.assign(circuit_.node_count(), false);
     back_ = forward_;
-    for (const Edge& edge : circuit_.edges)
-        if (is_source(edge.role)) forward_[edge.to.index()] = back_[edge.from.index()] = true;
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+        if (const Edge& edge = circuit_.edges[i];
+            is_source(edge.role) && !std::binary_search(overcome.begin(), overcome.end(), EdgeId(i)))
+            forward_[edge.to.index()] = back_[edge.from.index()] = true;
+    spread_sides();
+    if (overcome.empty()) return;
+    const auto reached = [this](NodeId node) { return forward(node) || back(node); };
+    std::vector<const Edge*> alone;
+    for (const EdgeId id : overcome)
+        if (const Edge& edge = circuit_.edge(id); !reached(edge.to) && !reached(edge.from))
+            alone.push_back(&edge);
+    for (const Edge* edge : alone) forward_[edge->to.index()] = back_[edge->from.index()] = true;
+    spread_sides();
+}
+
+void GuardNetwork::spread_sides() {
     spread(forward_, true, false, {});
     spread(back_, false, false, {});
     spread(forward_, true, true, back_);
     spread(back_, false, true, forward_);
+}
+
+// Sources that limit themselves, shorted in this position, say an output pin that a lever pulls to minus:
+// they do not make plus and minus of everything else one side.
+std::vector<EdgeId> GuardNetwork::limited_shorts() const {
+    DisjointSets joined(circuit_.node_count());
+    const auto conducts = [this](std::size_t i, bool diodes) {
+        const Edge& edge = circuit_.edges[i];
+        return conducts_[i] && edge.role != EdgeRole::resistor && one_way(edge.role) == diodes;
+    };
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+        if (conducts(i, false)) joined.join(circuit_.edges[i].from.index(), circuit_.edges[i].to.index());
+    const auto ends = [&](NodeId from, NodeId to) {
+        return std::pair(joined.find(from.index()), joined.find(to.index()));
+    };
+    std::set<std::pair<std::size_t, std::size_t>> led_on;  // by a diode
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
+        if (conducts(i, true)) led_on.insert(ends(circuit_.edges[i].from, circuit_.edges[i].to));
+    std::vector<EdgeId> shorts;
+    for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+        const Edge& edge = circuit_.edges[i];
+        if (!is_source(edge.role) || edge.role == EdgeRole::emf) continue;
+        const auto [plus, minus] = ends(edge.to, edge.from);
+        if (plus == minus || led_on.contains({plus, minus})) shorts.emplace_back(i);
+    }
+    return shorts;
 }
 
 // A current falls from plus to minus: nothing flows out of the minus side, or into the plus side, through
@@ -107,6 +152,15 @@ void GuardNetwork::find_loads() {
             loads_.push_back({EdgeId(i), plus, minus, !fixed && falls(minus, plus), limit_A});
         else if (!fixed && falls(minus, plus))
             loads_.push_back({EdgeId(i), minus, plus, false, limit_A});
+    }
+}
+
+void GuardNetwork::add_pressed(std::span<const EdgeId> pressed) {
+    for (const EdgeId id : pressed) {
+        const Edge& edge = circuit_.edge(id);
+        for (const auto& [plus, minus] : {std::pair(edge.from, edge.to), std::pair(edge.to, edge.from)})
+            if (plus_side(plus) && minus_side(minus) && !plus_side(minus))
+                loads_.push_back({id, plus, minus});
     }
 }
 

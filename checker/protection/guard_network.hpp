@@ -1,6 +1,7 @@
 // The circuit as the proof of checker/proof sees it: which points lie on the plus side and which on the minus
 // side, what lets how much pass for long between them, and points joined by plain conductors as one zone.
 #pragma once
+#include <span>
 #include <vector>
 
 #include "checker/circuit/flow.hpp"
@@ -17,8 +18,11 @@ struct GuardView {
 
 class GuardNetwork {
   public:
-    // `open` by EdgeId: contacts that this position of the selectors leaves open; outlives the network.
-    GuardNetwork(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open);
+    // `open` by EdgeId: contacts that this position of the selectors leaves open. `pressed`: of those, what
+    // no mode closes and what would short a pack: whoever closes it makes a load of it that draws what comes.
+    // Both outlive the network.
+    GuardNetwork(const Circuit& circuit, const Facts& facts, const std::vector<bool>& open,
+                 std::span<const EdgeId> pressed = {});
 
     const Circuit& circuit() const { return circuit_; }
     // Some source's plus reaches it past devices and contacts, but no load; it leads back to some minus. Both
@@ -70,9 +74,12 @@ class GuardNetwork {
 
   private:
     void find_sides();
+    void spread_sides();
+    std::vector<EdgeId> limited_shorts() const;
     void spread(std::vector<bool>& reached, bool along, bool resistors,
                 const std::vector<bool>& but_not) const;
     void find_loads();
+    void add_pressed(std::span<const EdgeId> pressed);
     void contract();
     void find_returns();
     bool passes(EdgeId edge, NodeId from) const;

@@ -20,8 +20,8 @@ class Prover {
   public:
     // `open` by EdgeId: contacts that this position of the selectors leaves open.
     Prover(const Circuit& circuit, const Facts& facts, std::span<const BarPair> pairs,
-           const std::vector<bool>& open)
-        : circuit_(circuit), network_(circuit, facts, open), pairs_(pairs) {}
+           const std::vector<bool>& open, std::span<const EdgeId> pressed)
+        : circuit_(circuit), network_(circuit, facts, open, pressed), pairs_(pairs) {}
 
     Proof prove() {
         proof_.bypassed = network_.bypassed();
@@ -152,7 +152,7 @@ Proof prove_guards(const Circuit& circuit, const Facts& facts, std::span<const B
     Proof worst;
     for (std::size_t number = 0; number < positions.count(); ++number) {
         const std::vector<bool> open = positions.open(number);
-        Proof proof = Prover(circuit, facts, pairs, open).prove();
+        Proof proof = Prover(circuit, facts, pairs, open, positions.left_open()).prove();
         if (number == 0)
             worst = std::move(proof);
         else

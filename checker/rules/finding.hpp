@@ -99,4 +99,7 @@ struct Finding {
     bool asks() const { return rule == "missing-data"; }
 };
 
+// The same rule of the same thing, in whatever mode and however grave.
+bool is_same_thing(const Finding& a, const Finding& b);
+
 }  // namespace loomward

@@ -46,7 +46,7 @@ constexpr RuleInfo infos[] = {
      "motor M1 { leads 3, rise 90 K at 60 A after 1 h, limit 120 degC,", "motor M1 { leads 3,"},
 };
 
-// The body at its hottest, in the course that makes it so.
+// The body at its hottest, in one course.
 struct Hot {
     Course course;
     double air_degC = 0;
@@ -54,13 +54,13 @@ struct Hot {
     bool of_phases = true;  // of a motor: the mode says what its phases carry
 
     double degC() const { return air_degC + rise.rise_K; }
+    // However slowly it warms up.
+    bool is_sure_of(double limit_degC) const { return air_degC + rise.if_slow_K >= limit_degC; }
 };
 
-std::optional<Hot> hottest_body(const RuleInput& input, const std::vector<Course>& courses,
-                                const BodyHeat& heat, PartId part) {
-    constexpr double as_good_as_equal_K = 1e-6;
-    std::optional<Hot> worst;
-    const auto name = [&](const Hot& hot) { return input.harness.modes[hot.course.mode.index()].name; };
+std::vector<Hot> hot_bodies(const RuleInput& input, const std::vector<Course>& courses, const BodyHeat& heat,
+                            PartId part) {
+    std::vector<Hot> all;
     for (const Course& course : courses) {
         double most_A = 0;
         for (const OperatingPoint& point : course.points) most_A = std::max(most_A, heat.current_A(point));
@@ -68,9 +68,24 @@ std::optional<Hot> hottest_body(const RuleInput& input, const std::vector<Course
         Hot now{course, input.facts.ambient(part, course.mode).hi, {}};
         now.rise = heat.in(course, now.air_degC);
         now.of_phases = peak_of(course, heat.edge()).current_A > idle_A;
+        all.push_back(std::move(now));
+    }
+    return all;
+}
+
+// The course that makes it hottest; but one that is sure to bring it to the limit before a hotter one that
+// may.
+const Hot* worst_of(const RuleInput& input, const std::vector<Hot>& bodies, double limit_degC) {
+    constexpr double as_good_as_equal_K = 1e-6;
+    const Hot* worst = nullptr;
+    const auto name = [&](const Hot& hot) { return input.harness.modes[hot.course.mode.index()].name; };
+    for (const Hot& now : bodies) {
+        const bool surer = worst && now.is_sure_of(limit_degC) != worst->is_sure_of(limit_degC);
         const double more_K = worst ? now.degC() - worst->degC() : 1;
-        if (more_K > as_good_as_equal_K || (more_K >= -as_good_as_equal_K && name(now) < name(*worst)))
-            worst = std::move(now);
+        if (surer
+                ? now.is_sure_of(limit_degC)
+                : more_K > as_good_as_equal_K || (more_K >= -as_good_as_equal_K && name(now) < name(*worst)))
+            worst = &now;
     }
     return worst;
 }
@@ -136,12 +151,14 @@ std::string_view rule_of(Attr at) {
     return at == "cuts-out-at"_attr ? "cuts-out" : "controller-gives-less";
 }
 
-void judge(const RuleInput& input, PartId part, const BodyHeat& heat, const Hot& hot, Attr at,
+void judge(const RuleInput& input, PartId part, const BodyHeat& heat, const std::vector<Hot>& bodies, Attr at,
            Report& report) {
     const auto limit = input.facts.quantity(part, at);
+    const Hot* const worst = limit ? worst_of(input, bodies, limit->lo) : nullptr;
+    if (!worst || worst->degC() < limit->lo * (1 - 1e-9)) return;
+    const Hot& hot = *worst;
     const double body_degC = hot.degC();
-    if (!limit || body_degC < limit->lo * (1 - 1e-9)) return;
-    const bool sure = hot.air_degC + hot.rise.if_slow_K >= limit->lo;
+    const bool sure = hot.is_sure_of(limit->lo);
     const bool grave = at != "gives-less-from"_attr;
     Finding finding = finding_about(input, std::string(rule_of(at)),
                                     grave && sure ? Severity::error : Severity::warning, part);
@@ -240,14 +257,13 @@ void run(const RuleInput& input, Report& report) {
         if (motor && !limited) ask_limit(input, part, heat, report);
         if (!limited) continue;
         if (const auto what = wanted(input, part, heat, motor)) ask(input, part, *what, motor, report);
-        const std::optional<Hot> worst = hottest_body(input, courses, heat, part);
-        if (!worst) continue;
+        const std::vector<Hot> bodies = hot_bodies(input, courses, heat, part);
         if (motor) {
-            judge(input, part, heat, *worst, "limit"_attr, report);
+            judge(input, part, heat, bodies, "limit"_attr, report);
             continue;
         }
-        judge(input, part, heat, *worst, "gives-less-from"_attr, report);
-        judge(input, part, heat, *worst, "cuts-out-at"_attr, report);
+        judge(input, part, heat, bodies, "gives-less-from"_attr, report);
+        judge(input, part, heat, bodies, "cuts-out-at"_attr, report);
     }
 }
 

@@ -167,7 +167,14 @@ class JoinedPacks {
             if (!found) apart_in.push_back(mode);
             if (found && !take(judged(driver, driven, found, mode, {}))) break;
         }
-        if (!worst) look_at_touches(driver, driven, apart || beyond, apart_in, take);
+        if (worst) return report_.add(std::move(*worst));
+        // Every part of which one move is an error: who takes care of one has not taken care of another.
+        for (const PartId part : parts_) {
+            look_at_touches(driver, driven, apart || beyond, apart_in, part, take);
+            if (!worst || worst->severity != Severity::error) continue;
+            report_.add(std::move(*worst));
+            worst.reset();
+        }
         if (worst) report_.add(std::move(*worst));
     }
     // What the pack of the lower voltage, or the second of two equals, drives over diodes that bar the other
@@ -183,16 +190,13 @@ class JoinedPacks {
     }
     template <class Take>
     void look_at_touches(const Pack& driver, const Pack& driven, bool unlike,
-                         const std::vector<ModeId>& modes, Take take) const {
+                         const std::vector<ModeId>& modes, PartId part, Take take) const {
+        // Packs of one voltage: a selector on its way from one to the other may pass where it joins them.
+        if (!unlike && input_.harness.part(part).kind != Kind::selector) return;
         for (const ModeId mode : modes)
-            for (const PartId part : parts_) {
-                // Packs of one voltage: a selector on its way from one to the other may pass where it joins
-                // them.
-                if (!unlike && input_.harness.part(part).kind != Kind::selector) continue;
-                for (const std::vector<bool>& open : one_touch(input_.harness.modes[mode.index()], part))
-                    if (const Loop found = loop(driver, driven, open))
-                        if (!take(judged(driver, driven, found, mode, part))) return;
-            }
+            for (const std::vector<bool>& open : one_touch(input_.harness.modes[mode.index()], part))
+                if (const Loop found = loop(driver, driven, open))
+                    if (!take(judged(driver, driven, found, mode, part))) return;
     }
     // What is open when one part takes another state than the mode gives it.
     std::vector<std::vector<bool>> one_touch(const Mode& mode, PartId part) const {

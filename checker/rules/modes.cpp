@@ -147,8 +147,9 @@ void report_contradiction(const RuleInput& input, const OperatingPoint& point, c
     const std::string who = named(input.harness, what.part);
     finding.message = mode.own ? "nothing feeds " + who + " in mode " + std::string(mode.name)
                                : "mode " + std::string(mode.name) + " contradicts the wiring of " + who;
-    finding.working = {what.voids_the_mode() ? "no numbers are given for this mode until it agrees"
-                                             : "it draws nothing here; the rest of the mode is judged"};
+    finding.working = {what.accepted           ? "accepted: the mode is judged as it is stated"
+                       : what.voids_the_mode() ? "no numbers are given for this mode until it agrees"
+                                               : "it draws nothing here; the rest of the mode is judged"};
     if (what.kind == Contradiction::Kind::no_supply) {
         const bool load = input.harness.part(what.part).kind == Kind::load;
         const double arrives_V = what.voltage_V < 1e-3 ? 0 : what.voltage_V;

@@ -75,11 +75,14 @@ TEST_CASE("a bridge over two packs in series is one as over a single pack") {
     CHECK(oversized(bridge("1 mm2", both, "W7", true)) == std::vector<std::string>{"W7"});
 }
 
-TEST_CASE(
-    "a contact across the supply that no mode closes is no bridge: what it feeds stays held to the fuse") {
-    // One direction only: K4 and K6 are never closed, every contact counts as closed, and the short makes
-    // feeds of all.
-    CHECK(!oversized(bridge("1 mm2", "mode up { S1 K3 K5 closed, others at rest }\n")).empty());
+TEST_CASE("contacts across the supply that no mode closes make no feeds of returns, and hide no thin leg") {
+    // One direction only: K4 and K6 are never closed.
+    const std::string up = "mode up { S1 K3 K5 closed, others at rest }\n";
+    CHECK(oversized(bridge("1 mm2", up)).empty());
+    for (const std::string name : {"W4", "W5", "W6", "W7", "W8", "W9", "W10", "W11"}) {
+        INFO(name);
+        CHECK(oversized(bridge("1 mm2", up, name)) == std::vector<std::string>{name});
+    }
 }
 
 }  // namespace positions_test

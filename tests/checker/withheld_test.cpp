@@ -279,4 +279,144 @@ TEST_CASE("a surge that may open a fuse hides none that does") {
                  "mode one { others at rest, S5 closed }\n") == Severity::error);
 }
 
+TEST_CASE("without modes, loads that may be on together hide no charger too strong by itself") {
+    const auto barrow = [](int loads, const std::string& carries) {
+        std::string text =
+            "loom 1\n"
+            "harness \"Feed barrow\" { ambient 10..30 degC, insulation pvc 70 degC }\n"
+            "pack B1 { voltage 22..29 V, resistance 16..25 mohm, capacity 100 Ah, discharge 100 A, charge 40 "
+            "A }\n"
+            "fuse F1 { 60 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-5 }\n"
+            "switch S1 { 80 V dc, carries " +
+            carries +
+            ", makes 100 A, breaks 100 A at 80 V dc }\n"
+            "charger G1 { output 28.8 V 25 A, reverse blocked }\n"
+            "stud X1\nstud X2\n"
+            "route B1.+ (W1 25 mm2, 0.1 m) F1 (W2 25 mm2, 0.3 m) S1 (W3 25 mm2, 0.3 m) X1\n"
+            "route B1.- (W4 25 mm2, 0.3 m) X2\n"
+            "route X1 (W5 10 mm2, 0.3 m) G1.+\nroute G1.- (W6 10 mm2, 0.3 m) X2\n";
+        for (int i = 1; i <= loads; ++i) {
+            const std::string n = std::to_string(i);
+            text += "load E" + n + " { 24 V, 8 A, acts-as current }\nfuse F5" + n +
+                    " { 15 A, 80 V dc, breaks 6 kA at 80 V dc, curve iso8820-3 }\nswitch S5" + n +
+                    " { 80 V dc, carries 20 A, makes 20 A, breaks 20 A at 80 V dc }\nroute X1 (W5" + n +
+                    " 2.5 mm2, 0.3 m) F5" + n + " (W6" + n + " 2.5 mm2, 0.3 m) S5" + n + " (W7" + n +
+                    " 2.5 mm2, 0.3 m) E" + n + " (W8" + n + " 2.5 mm2, 0.3 m) X2\n";
+        }
+        return severity_in(text, "overloaded-contact", "S1");
+    };
+    CHECK(barrow(2, "20 A") == Severity::error);
+    CHECK(barrow(5, "20 A") == Severity::error);
+    CHECK(barrow(5, "30 A") == Severity::warning);  // the loads together, and nothing else
+    CHECK_FALSE(barrow(2, "30 A"));
+}
+
+TEST_CASE("a key that a mode forgets keeps no stop that stops nothing from being told") {
+    const auto keyed = [](const std::string& states) {
+        return severity_in(
+            hoist(
+                {{"controller U1 { ", "controller U1 { pin key supply 20 mA, "},
+                 {"splice X1",
+                  "switch S6 \"key\" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+                  "route X1 (W60 1 mm2, 0.1 m) S6 (W61 1 mm2, 0.1 m) U1.key\n"
+                  "switch S8 \"emergency stop\" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, rest closed "
+                  "}\n"
+                  "load H9 { 48 V, 10 W, acts-as power, works 30..60 V }\n"
+                  "route X1 (W30 1 mm2, 0.3 m) S8 (W31 1 mm2, 0.3 m) H9 (W33 1 mm2, 0.3 m) Q1.P-\nsplice X1"},
+                 {"after ready 3 s, K1 S1 closed", "after ready 3 s, K1 S1 " + states + "closed"}}),
+            "idle-stop", "S8");
+    };
+    CHECK(keyed("S6 ") == Severity::error);
+    CHECK(keyed("") == Severity::error);
+}
+
+TEST_CASE("a stop in the way of a key that a mode forgets is still told as one that only asks") {
+    const auto asks = [](const std::string& states) {
+        return severity_in(
+            hoist({{"controller U1 { ", "controller U1 { pin key supply 20 mA, "},
+                   {"splice X1",
+                    "switch S6 \"key\" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc }\n"
+                    "switch S8 \"emergency stop\" { 80 V dc, carries 5 A, breaks 2 A at 60 V dc, rest closed "
+                    "}\n"
+                    "route X1 (W60 1 mm2, 0.1 m) S6 (W61 1 mm2, 0.1 m) S8 (W62 1 mm2, 0.1 m) U1.key\nsplice "
+                    "X1"},
+                   {"after ready 3 s, K1 S1 closed", "after ready 3 s, K1 S1 " + states + "closed"}}),
+            "idle-stop", "S8");
+    };
+    CHECK(asks("") == asks("S6 "));
+}
+
+TEST_CASE("a contradiction that is accepted leaves its mode judged") {
+    const auto cook = [](const std::string& carries, const std::string& state, const std::string& accepted) {
+        return severity_in(
+            hoist(
+                {{"splice X1",
+                  "relay K8 { contacts nc, carries 5 A, makes 5 A, breaks 2 A at 60 V dc, coil 36 V 20 mA, "
+                  "coil-works 25..60 V, suppression diode }\n"
+                  "load H8 { 48 V, 10 W, acts-as power, works 30..60 V }\n"
+                  "load E9 { 48 V, 30 A, acts-as current }\n"
+                  "fuse F9 { 50 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\n"
+                  "switch S8 { 80 V dc, carries " +
+                      carries +
+                      ", makes 60 A, breaks 60 A at 60 V dc }\n"
+                      "route F1.out (W86 16 mm2, 0.1 m) F9 (W87 16 mm2, 0.3 m) S8 (W88 16 mm2, 0.3 m) E9.+\n"
+                      "route E9.- (W89 16 mm2, 0.3 m) Q1.P-\n"
+                      "route X1 (W80 1 mm2, 0.3 m) K8.in\nroute K8.out (W81 1 mm2, 0.3 m) H8.+\n"
+                      "route H8.- (W82 1 mm2, 0.3 m) Q1.P-\n"
+                      "route S8.out (W85 1 mm2, 0.3 m) K8.A1\nroute K8.A2 (W84 1 mm2, 0.3 m) Q1.P-\n"
+                      "mode cook { others at rest, S8 closed, E9 on, K8 " +
+                      state + " }\n" + accepted + "splice X1"}}),
+            "overloaded-contact", "S8");
+    };
+    const std::string accepted = "accept mode-contradicts on K8 because \"it is only for a lamp\"\n";
+    CHECK(cook("20 A", "energised", "") == Severity::error);
+    CHECK(cook("20 A", "released", accepted) == Severity::error);
+    CHECK_FALSE(cook("50 A", "released", accepted));
+}
+
+TEST_CASE("every switch that joins two unlike packs by one touch is told of, whichever is accepted") {
+    const auto joined = [](const std::string& switches) {
+        return check_text(hoist(
+            {{"splice X1",
+              "pack B2 { voltage 20..27 V, resistance 40 mohm, capacity 10 Ah, discharge 30 A, charge 5 A }\n"
+              "fuse F9 { 30 A, 80 V dc, breaks 2.5 kA at 80 V dc, curve iso8820-5 }\nsplice X9\n"
+              "route B2.+ (W30 10 mm2, 0.1 m) F9 (W31 10 mm2, 0.8 m) X9\n"
+              "route B2.- (W32 10 mm2, 0.8 m) Q1.P-\n" +
+                  switches + "splice X1"}}));
+    };
+    const auto one = [](const std::string& n) {
+        return "switch S" + n + " { 80 V dc, carries 60 A, breaks 40 A at 60 V dc }\nroute X9 (W6" + n +
+               " 10 mm2, 0.1 m) S" + n + " (W7" + n + " 10 mm2, 0.1 m) F1.out\n";
+    };
+    const auto told = [](const Results& results, std::string_view subject) {
+        return std::any_of(results.findings.begin(), results.findings.end(), [&](const Finding& finding) {
+            return finding.rule == "joined-packs" && finding.subject == subject && !finding.accepted &&
+                   finding.severity == Severity::error;
+        });
+    };
+    CHECK(told(joined(one("8")), "S8"));
+    const Results both = joined(one("8") + one("9"));
+    CHECK((told(both, "S8") && told(both, "S9")));
+    const Results accepted =
+        joined(one("8") + one("9") + "accept joined-packs on S8 because \"under lock\"\n");
+    CHECK_FALSE(told(accepted, "S8"));
+    CHECK(told(accepted, "S9"));
+}
+
+TEST_CASE("a hotter moment that may be too short hides no mode that surely heats a controller too far") {
+    const auto heated = [](const std::string& drive, const std::string& modes) {
+        return severity_in(
+            hoist({{"regen none }",
+                    "regen none\n  efficiency 95 %, rise 35 K at 30 A after 2 h, cuts-out-at 82 degC }"},
+                   {"U1 draws 35 A, U1 phases 60 A }\n",
+                    "U1 draws " + drive + ", U1 phases 60 A }\n" + modes}}),
+            "cuts-out", "U1");
+    };
+    const std::string boost =
+        "mode boost { like drive, U1 draws 39.5 A for 4 min then 0.5 A for 3 h repeating }\n";
+    CHECK(heated("35 A", "") == Severity::error);
+    CHECK(heated("35 A", boost) == Severity::error);
+    CHECK(heated("15 A", boost) == Severity::warning);
+}
+
 }  // namespace withheld_test
