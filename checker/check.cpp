@@ -6,6 +6,7 @@
 #include "checker/alternatives.hpp"
 #include "checker/circuit/touching.hpp"
 #include "checker/circuit/unstated.hpp"
+#include "checker/copies.hpp"
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/currents/own_modes.hpp"
@@ -26,26 +27,6 @@
 
 namespace loomward {
 namespace {
-
-// Findings of the copies of a repeated assembly stand at one place in the source and say the same: one stays.
-void fold_copies(std::vector<Finding>& findings) {
-    std::map<std::tuple<std::string, Span, Severity, std::uint32_t, std::optional<std::size_t>>, std::size_t>
-        first;
-    std::vector<Finding> folded;
-    for (Finding& finding : findings) {
-        const bool placed = finding.where.valid();
-        const auto [found, fresh] = first.try_emplace(
-            {finding.rule, finding.where, finding.severity, finding.mode.value, finding.accepted},
-            folded.size());
-        if (fresh || !placed ||
-            (folded[found->second].part == finding.part && folded[found->second].wire == finding.wire)) {
-            folded.push_back(std::move(finding));
-        } else {
-            ++folded[found->second].copies;
-        }
-    }
-    findings = std::move(folded);
-}
 
 void sort_findings(std::vector<Finding>& findings) {
     std::stable_sort(findings.begin(), findings.end(), [](const Finding& a, const Finding& b) {
@@ -189,7 +170,7 @@ Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckO
         });
     bring_together(results.findings);
     sort_findings(results.findings);
-    fold_copies(results.findings);
+    fold_copies(*harness, results.findings);
     results.unknown_values = static_cast<std::size_t>(
         std::count_if(open.begin(), open.end(), [](const OpenValue& each) { return each.unknown; }));
     return results;

@@ -248,6 +248,8 @@ std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& 
         // A harness does stand at rest. And a contact closes onto capacitors whatever else is on; whether
         // they may be charged by then is looked at by the rule.
         if (finding.mode == ModeId(std::size_t{0}) || finding.rule == "no-precharge") continue;
+        // A coil that holds itself does so whatever else is on.
+        if (finding.rule == "held-coil") continue;
         // Nor is a voltage that is too high one that others lift.
         if (is_too_high_a_voltage(finding.rule)) continue;
         if (carries_phases(results.circuit, phases, finding)) {

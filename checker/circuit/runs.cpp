@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "checker/circuit/bars.hpp"
+#include "checker/circuit/pole_reach.hpp"
 #include "checker/circuit/ways.hpp"
 
 namespace loomward {
@@ -18,8 +19,14 @@ constexpr double hands_breadth_m = 0.1;  // wires that run together are not stra
 constexpr double close_to_an_end = 0.25;
 constexpr double no_length_m = 1e-6;  // so that a way of more parts is the longer one
 
-bool leads_on(EdgeRole role) {
-    return is_conductor(role) || role == EdgeRole::diode || role == EdgeRole::resistor;
+// A resistor leads on, but not into what conductors alone give to the other side: there it uses a current.
+bool leads_out(const PoleReach& poles, const Edge& edge, NodeId into) {
+    return is_conductor(edge.role) || edge.role == EdgeRole::diode ||
+           (edge.role == EdgeRole::resistor && !poles.only_minus(into));
+}
+bool leads_home(const PoleReach& poles, const Edge& edge, NodeId into) {
+    return is_conductor(edge.role) || edge.role == EdgeRole::diode ||
+           (edge.role == EdgeRole::resistor && !poles.only_plus(into));
 }
 
 // Packs hold their voltage whatever happens; what limits itself feeds only what no pack feeds.
@@ -46,9 +53,10 @@ Runs::Runs(const Circuit& circuit, const ContactWays& contacts)
         TerminalId& name = name_[circuit.node_of_terminal[i].index()];
         if (harness.terminals[i].path < harness.terminal(name).path) name = TerminalId(i);
     }
-    find_out(contacts);
-    find_home(contacts);
-    find_users();
+    const PoleReach poles(circuit);
+    find_out(contacts, poles);
+    find_home(contacts, poles);
+    find_users(poles);
 }
 
 std::string_view Runs::name(NodeId node) const {
@@ -70,7 +78,22 @@ bool Runs::Tree::may_go_on(NodeId node, EdgeId contact, const ContactWays& conta
     return true;
 }
 
-void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts) const {
+// Whether a point is reached by a way without any choice of contacts: then whatever is closed beyond it.
+template <class LeadsOn>
+bool Runs::reaches_beside(const std::vector<NodeId>& roots, NodeId node, const ContactWays& contacts,
+                          LeadsOn leads_on) const {
+    return reached(
+        circuit_, roots,
+        [&](EdgeId id, NodeId from) {
+            const Edge& edge = circuit_.edge(id);
+            return leads_on(edge, other_end(edge, from)) && !contacts.is_chosen(id);
+        },
+        [&](NodeId at) { return at == node; })[node];
+}
+
+template <class LeadsOn>
+void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts,
+                LeadsOn leads_on) const {
     using Entry = std::pair<double, std::uint32_t>;
     const auto later = [this](const Entry& a, const Entry& b) {
         if (a.first != b.first) return a.first > b.first;
@@ -82,7 +105,19 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays&
         if (!tree.parent[root.index()]) tree.distance_m[root.index()] = 0;
         queue.push({tree.distance_m[root.index()], root.value});
     }
-    while (!queue.empty()) {
+    std::vector<std::pair<NodeId, EdgeId>> blocked;
+    while (!queue.empty() || !blocked.empty()) {
+        if (queue.empty()) {
+            // By another way to the same point it may be closed.
+            const auto [node, contact] = blocked.back();
+            blocked.pop_back();
+            const NodeId beyond = other_end(circuit_.edge(contact), node);
+            if (tree.reached(beyond) || !reaches_beside(roots, node, contacts, leads_on)) continue;
+            tree.distance_m[beyond.index()] = tree.distance_m[node.index()];
+            tree.by[beyond.index()] = contact;
+            tree.parent[beyond.index()] = node;
+            queue.push({tree.distance_m[beyond.index()], beyond.value});
+        }
         const auto [metres, value] = queue.top();
         queue.pop();
         const NodeId node(value);
@@ -103,9 +138,11 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays&
         tree.order.push_back(node);
         for (const Incidence& step : circuit_.at(node)) {
             const Edge& edge = circuit_.edge(step.edge);
-            if (!leads_on(edge.role) || tree.reached(step.other) ||
-                !tree.may_go_on(node, step.edge, contacts))
+            if (!leads_on(edge, step.other) || tree.reached(step.other)) continue;
+            if (!tree.may_go_on(node, step.edge, contacts)) {
+                blocked.emplace_back(node, step.edge);
                 continue;
+            }
             const double there_m = metres + length_m(edge);
             double& known_m = tree.distance_m[step.other.index()];
             const bool tie = there_m == known_m && tree.parent[step.other.index()] &&
@@ -119,7 +156,8 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays&
     }
 }
 
-void Runs::find_out(const ContactWays& contacts) {
+void Runs::find_out(const ContactWays& contacts, const PoleReach& poles) {
+    const auto leads_on = [&](const Edge& edge, NodeId into) { return leads_out(poles, edge, into); };
     const std::size_t nodes = circuit_.node_count();
     out_ = {std::vector<double>(nodes, infinite_m),
             std::vector<EdgeId>(nodes),
@@ -140,7 +178,7 @@ void Runs::find_out(const ContactWays& contacts) {
             if (!minus || name(edge.from) < name(minus)) minus = edge.from;
         }
         const std::size_t first = out_.order.size();
-        grow(out_, roots, contacts);
+        grow(out_, roots, contacts, leads_on);
         if (rank == 0)
             for (const NodeId node : out_.order) fed_by_pack_[node.index()] = true;
         for (std::size_t i = first; i < out_.order.size(); ++i) {
@@ -150,12 +188,13 @@ void Runs::find_out(const ContactWays& contacts) {
     }
 }
 
-void Runs::find_home(const ContactWays& contacts) {
+void Runs::find_home(const ContactWays& contacts, const PoleReach& poles) {
+    const auto leads_on = [&](const Edge& edge, NodeId into) { return leads_home(poles, edge, into); };
     for (int rank = 0; rank < 3; ++rank) {
         std::vector<NodeId> roots;
         for (const Edge& edge : circuit_.edges)
             if (rank_of_source(edge.role) == rank && !home_.reached(edge.from)) roots.push_back(edge.from);
-        grow(home_, roots, contacts);
+        grow(home_, roots, contacts, leads_on);
     }
     // At last what only a driver pulls to minus. A short behind it is one to the minus of the driver.
     std::vector<NodeId> pulled;
@@ -170,7 +209,7 @@ void Runs::find_home(const ContactWays& contacts) {
         home_.distance_m[edge.from.index()] = home_.distance_m[edge.to.index()] + no_length_m;
         pulled.push_back(edge.from);
     }
-    grow(home_, pulled, contacts);
+    grow(home_, pulled, contacts, leads_on);
     driver_minus_.resize(circuit_.node_count());
     for (std::size_t i = first; i < home_.order.size(); ++i) {
         const NodeId node = home_.order[i], parent = home_.parent[node.index()];
@@ -179,7 +218,7 @@ void Runs::find_home(const ContactWays& contacts) {
     }
 }
 
-void Runs::find_users() {
+void Runs::find_users(const PoleReach& poles) {
     const std::size_t nodes = circuit_.node_count();
     user_minus_.resize(nodes);
     user_m_.assign(nodes, infinite_m);
@@ -197,9 +236,11 @@ void Runs::find_users() {
         device_users_[i] = device_users;
     };
     for (const Edge& edge : circuit_.edges) {
-        const bool charger = edge.role == EdgeRole::charger;
-        if (!lies_across(edge.role) && !charger) continue;
-        const NodeId feed = charger ? edge.to : edge.from, minus = charger ? edge.from : edge.to;
+        const bool charger = edge.role == EdgeRole::charger,
+                   heater = edge.role == EdgeRole::resistor && poles.lies_across(edge);
+        if (!lies_across(edge.role) && !charger && !heater) continue;
+        const bool turned = charger || (heater && poles.only_plus(edge.to));
+        const NodeId feed = turned ? edge.to : edge.from, minus = turned ? edge.from : edge.to;
         if (!forward(feed) || !back(minus)) continue;
         offer(feed, minus, 0, 0);
         // What a converter feeds comes back by its own minus, and is no user beside it.

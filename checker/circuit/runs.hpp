@@ -17,6 +17,8 @@
 
 namespace loomward {
 
+class PoleReach;
+
 class Runs {
   public:
     Runs(const Circuit& circuit, const ContactWays& contacts);
@@ -65,10 +67,15 @@ class Runs {
         std::vector<NodeId> order;  // by distance
         bool reached(NodeId node) const { return depth[node.index()] > 0; }
     };
-    void grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts) const;
-    void find_out(const ContactWays& contacts);
-    void find_home(const ContactWays& contacts);
-    void find_users();
+    template <class LeadsOn>
+    bool reaches_beside(const std::vector<NodeId>& roots, NodeId node, const ContactWays& contacts,
+                        LeadsOn leads_on) const;
+    template <class LeadsOn>
+    void grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts,
+              LeadsOn leads_on) const;
+    void find_out(const ContactWays& contacts, const PoleReach& poles);
+    void find_home(const ContactWays& contacts, const PoleReach& poles);
+    void find_users(const PoleReach& poles);
     // The node on the way from `below` to the root that is the last within that many metres.
     NodeId climb(NodeId below, double metres) const;
     NodeId meeting(NodeId a, NodeId b) const;

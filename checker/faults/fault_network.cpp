@@ -4,8 +4,8 @@
 
 #include "checker/faults/standing_voltage.hpp"
 #include "checker/parts/capacities.hpp"
+#include "checker/parts/capacitor_banks.hpp"
 #include "checker/parts/elements.hpp"
-#include "checker/switching/transients.hpp"
 
 namespace loomward {
 
@@ -96,11 +96,13 @@ FaultNetwork::FaultNetwork(const Circuit& circuit, const Facts& facts, Corner co
         if (!open[i] && edge.from != edge.to)
             branches_[i] = branch_of(circuit, facts, capacities, edge, corner);
     }
-    if (corner == Corner::fault_max) charge_capacitors(facts);
+    if (corner == Corner::fault_max) charge_capacitors(facts, open);
     lay_lines();
 }
 
-void FaultNetwork::charge_capacitors(const Facts& facts) {
+// What a whole bank holds decides whether it counts: many small ones are one.
+void FaultNetwork::charge_capacitors(const Facts& facts, const std::vector<bool>& open) {
+    const CapacitorBanks banks(circuit_, facts, open);
     std::optional<StandingVoltage> standing;
     for (std::size_t i = 0; i < branches_.size(); ++i) {
         const Edge& edge = circuit_.edges[i];
@@ -109,7 +111,7 @@ void FaultNetwork::charge_capacitors(const Facts& facts) {
         if (farad <= 0) continue;
         if (!standing) standing.emplace(circuit_, branches_);
         const double volts = standing->across_V(edge.from, edge.to);
-        if (volts <= 0 || farad * volts * volts / 2 < least_stored_J) continue;
+        if (volts <= 0 || banks.farad(EdgeId(i)) * volts * volts / 2 < least_stored_J) continue;
         const bool double_layer = farad >= double_layer_F;
         branches_[i] = plain(double_layer ? double_layer_s / farad : source_ohm);
         if (double_layer)

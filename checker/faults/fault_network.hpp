@@ -45,7 +45,7 @@ class FaultNetwork {
 
   private:
     void lay_lines();
-    void charge_capacitors(const Facts& facts);
+    void charge_capacitors(const Facts& facts, const std::vector<bool>& open);
 
     const Circuit& circuit_;
     Corner corner_;

@@ -1,6 +1,9 @@
 #include "checker/protection/ring_bounds.hpp"
 
 #include <algorithm>
+#include <utility>
+
+#include "checker/circuit/disjoint_sets.hpp"
 
 namespace loomward {
 
@@ -27,6 +30,7 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
     }
     flows_ = std::make_unique<FlowNetwork>(home_.vertex_count() + 2, edges_);
     charge_by_others();
+    find_hanging_points();
     // One component at a time: a root that reaches each once.
     std::vector<FlowEdge> rooted;
     for (const HomeNetwork::Tie& tie : home_.ties()) rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
@@ -50,6 +54,45 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
             continue;
         for (const std::uint32_t id : block)
             if (is_tie(id)) driven_[home_.ties()[id].edge.index()] = true;
+    }
+}
+
+// More than a few are not tried: the bound stays the larger one.
+void RingBounds::find_hanging_points() {
+    constexpr std::size_t most_points = 4;
+    hangs_by_.resize(circuit_.edges.size());
+    std::vector<FlowEdge> rooted;
+    std::vector<EdgeId> edge_of;
+    const std::uint32_t root = home_.vertex_count();
+    for (const HomeNetwork::Tie& tie : home_.ties())
+        if (tie.kind == HomeNetwork::Tie::Kind::conductor || tie.kind == HomeNetwork::Tie::Kind::device) {
+            rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
+            edge_of.push_back(tie.edge);
+        }
+    DisjointSets components(home_.vertex_count());
+    for (const FlowEdge& edge : rooted) components.join(edge.a, edge.b);
+    std::vector<bool> has_root(home_.vertex_count(), false);
+    for (std::size_t i = 0; i < edge_of.size(); ++i) {
+        const std::size_t component = components.find(rooted[i].a);
+        if (has_root[component]) continue;
+        has_root[component] = true;
+        rooted.push_back({root, rooted[i].a, 1, 1});
+    }
+    const Blocks blocks = find_blocks(root, root + 1, rooted);
+    std::vector<std::vector<std::uint32_t>> points(blocks.edges_of_block.size());
+    std::vector<std::size_t> blocks_of(home_.vertex_count(), 0);
+    for (std::size_t block = 0; block < points.size(); ++block) {
+        for (const std::uint32_t id : blocks.edges_of_block[block])
+            if (id < edge_of.size()) points[block].insert(points[block].end(), {rooted[id].a, rooted[id].b});
+        std::sort(points[block].begin(), points[block].end());
+        points[block].erase(std::unique(points[block].begin(), points[block].end()), points[block].end());
+        for (const std::uint32_t vertex : points[block]) ++blocks_of[vertex];
+    }
+    for (std::size_t block = 0; block < points.size(); ++block) {
+        std::erase_if(points[block], [&](std::uint32_t vertex) { return blocks_of[vertex] < 2; });
+        if (points[block].size() > most_points) points[block].clear();
+        for (const std::uint32_t id : blocks.edges_of_block[block])
+            if (id < edge_of.size()) hangs_by_[edge_of[id].index()] = points[block];
     }
 }
 
@@ -98,21 +141,44 @@ void RingBounds::take_out(std::uint32_t vertex, bool out) {
         flows_->set(id, out ? 0 : edges_[id].capacity, out ? 0 : edges_[id].backwards());
 }
 
-FlowBound RingBounds::one_way(std::uint32_t from, std::uint32_t to) {
-    take_out(to, true);
-    const FlowBound arrives = flows_->between(home_.vertex_count(), from);
-    take_out(to, false);
-    take_out(from, true);
-    const FlowBound leaves = flows_->between(to, home_.vertex_count() + 1);
-    take_out(from, false);
-    return leaves.capacity < arrives.capacity ? leaves : arrives;
+FlowBound RingBounds::arrives(std::uint32_t at, std::uint32_t without, std::uint32_t nor) {
+    for (const std::uint32_t vertex : {without, nor}) take_out(vertex, true);
+    FlowBound bound = flows_->between(home_.vertex_count(), at);
+    for (const std::uint32_t vertex : {without, nor}) take_out(vertex, false);
+    return bound;
+}
+FlowBound RingBounds::leaves(std::uint32_t from, std::uint32_t without, std::uint32_t nor) {
+    for (const std::uint32_t vertex : {without, nor}) take_out(vertex, true);
+    FlowBound bound = flows_->between(from, home_.vertex_count() + 1);
+    for (const std::uint32_t vertex : {without, nor}) take_out(vertex, false);
+    return bound;
+}
+
+FlowBound RingBounds::one_way(std::uint32_t from, std::uint32_t to, std::span<const std::uint32_t> points) {
+    const auto smaller = [](const FlowBound& a, const FlowBound& b) {
+        return b.capacity < a.capacity ? b : a;
+    };
+    const FlowBound in = arrives(from, to, to), out = leaves(to, from, from);
+    FlowBound least = smaller(in, out);
+    for (const std::uint32_t point : points) {
+        if (least.capacity <= 0) break;
+        if (point == from || point == to) continue;
+        // No way passes a point twice: what comes by it leaves without it, or it comes without it.
+        const FlowBound came = smaller(arrives(from, to, point), out),
+                        left = smaller(in, leaves(to, from, point));
+        FlowBound both{came.capacity + left.capacity, came.cut};
+        if (left.capacity > 0) both.cut.insert(both.cut.end(), left.cut.begin(), left.cut.end());
+        if (both.capacity < least.capacity) least = std::move(both);
+    }
+    return least;
 }
 
 FlowBound RingBounds::of(EdgeId wire) {
     const Edge& edge = circuit_.edge(wire);
     const std::uint32_t a = home_.vertex(edge.from), b = home_.vertex(edge.to);
     if (a == b || !driven_[wire.index()]) return {};
-    const FlowBound there = one_way(a, b), back = one_way(b, a);
+    const std::vector<std::uint32_t>& points = hangs_by_[wire.index()];
+    const FlowBound there = one_way(a, b, points), back = one_way(b, a, points);
     const FlowBound& worse = back.capacity > there.capacity ? back : there;
     FlowBound named{worse.capacity, {}, std::min(there.capacity, back.capacity)};
     for (const std::uint32_t id : worse.cut) named.cut.push_back(edge_of_[id].value);

@@ -12,6 +12,7 @@
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/consumers.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::back_feed {
@@ -142,9 +143,8 @@ class BackFeeds {
           direct_(circuit_, [&](EdgeRole role) { return !cuts(means, role); }),
           whole_(circuit_, [](EdgeRole) { return true; }),
           supplies_(supplies_of(circuit_, direct_.sets())) {
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (const Edge& edge = circuit_.edges[i]; uses_power(edge.role))
-                consumers_[{direct_.of(edge.from), direct_.of(edge.to)}].push_back(EdgeId(i));
+        for (const Consumer& each : consumers(input))
+            consumers_[{direct_.of(each.plus), direct_.of(each.minus)}].push_back(each.edge);
     }
 
     void look(Report& report) {

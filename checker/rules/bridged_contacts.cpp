@@ -1,5 +1,6 @@
 // Contacts with a way round them that nothing opens.
-#include <map>
+#include <set>
+#include <tuple>
 
 #include "checker/circuit/disjoint_sets.hpp"
 #include "checker/circuit/feeding_diodes.hpp"
@@ -13,8 +14,8 @@ constexpr RuleInfo infos[] = {
      "a switch, contactor or relay with a way round it through wires and fuses: opening it interrupts "
      "nothing",
      "no way from one end of a contact to the other that passes no contact", "common practice, no source",
-     "ways through resistors, coils and loads do not count, those through diodes as they lead from a pack; "
-     "selectors and change-over contacts are left out",
+     "ways through resistors, coils and loads do not count, those through diodes as they lead from a pack, "
+     "and not round a selector or one of two throws that both lead on",
      "splice X1\nroute K1.in (W30 16 mm2, 0.2 m, red) K1.out", "splice X1"},
 };
 
@@ -22,13 +23,17 @@ bool leads_round(EdgeRole role) {
     return is_conductor(role) && role != EdgeRole::switching;
 }
 
-// One of two throws: joining its ends may be the other throw's business.
-bool has_other_throw(const Circuit& circuit, EdgeId contact) {
+// Of a selector, or one of two throws with something wired at the other: what leads round it over a diode may
+// be the business of the other positions. A plain wire round it never is.
+bool has_other_ways(const Circuit& circuit, EdgeId contact) {
     const Edge& edge = circuit.edge(contact);
-    for (const EdgeId other : circuit.edges_of_part[edge.part.index()])
-        if (const Edge& beside = circuit.edge(other);
-            other != contact && beside.role == EdgeRole::switching && beside.way == edge.way)
-            return true;
+    if (circuit.harness->part(edge.part).kind == Kind::selector) return true;
+    for (const EdgeId other : circuit.edges_of_part[edge.part.index()]) {
+        const Edge& beside = circuit.edge(other);
+        if (other == contact || beside.role != EdgeRole::switching || beside.way != edge.way) continue;
+        const NodeId throws = beside.from == edge.from ? beside.to : beside.from;
+        if (circuit.at(throws).size() > 1) return true;
+    }
     return false;
 }
 
@@ -85,12 +90,13 @@ void run(const RuleInput& input, Report& report) {
         feeding[id.index()] = true;
         over_diodes.join(diode.from.index(), diode.to.index());
     }
+    std::set<std::tuple<PartId, NodeId, NodeId>> said;  // several positions may join the same two
     for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
         const Edge& edge = circuit.edges[i];
         if (edge.role != EdgeRole::switching || !over_diodes.same(edge.from.index(), edge.to.index()))
             continue;
-        const Kind kind = input.harness.part(edge.part).kind;
-        if (kind == Kind::selector || has_other_throw(circuit, EdgeId(i))) continue;
+        if (!fixed.same(edge.from.index(), edge.to.index()) && has_other_ways(circuit, EdgeId(i))) continue;
+        if (!said.insert({edge.part, edge.from, edge.to}).second) continue;
         NodeId start = edge.from;
         std::vector<EdgeId> way = way_round_contact(circuit, feeding, edge.from, edge.to);
         if (way.empty()) way = way_round_contact(circuit, feeding, start = edge.to, edge.from);

@@ -11,6 +11,7 @@
 #include "checker/circuit/pack_ways.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/positions.hpp"
+#include "checker/rules/consumers.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::charging_ways {
@@ -139,7 +140,11 @@ std::vector<Management> managements(const RuleInput& input) {
 class PastManagement {
   public:
     PastManagement(const RuleInput& input, Report& report)
-        : input_(input), circuit_(input.circuit), report_(report), managements_(managements(input)) {}
+        : input_(input),
+          circuit_(input.circuit),
+          report_(report),
+          managements_(managements(input)),
+          consumers_(consumers(input)) {}
 
     void look() {
         if (managements_.empty()) return;
@@ -169,13 +174,18 @@ class PastManagement {
                                                                 ? on_through_converters(ways, after)
                                                                 : std::vector<Through>();
                     // The current comes out of `to` of either: a source's plus, a load's minus.
-                    for (const Edge& edge : circuit_.edges) {
-                        const bool charges = gives(edge.role) || edge.role == EdgeRole::regeneration;
-                        if (flow == PackFlow::charging ? !charges : !uses_power(edge.role)) continue;
-                        if (before[edge.to.index()] && after[edge.from.index()] &&
+                    const auto look = [&](const Edge& edge, NodeId plus, NodeId minus) {
+                        if (before[minus.index()] && after[plus.index()] &&
                             told_.insert({edge.part, edge.role}).second)
                             tell(ways, edge, each, section, converters);
-                    }
+                    };
+                    if (flow == PackFlow::drawing)
+                        for (const Consumer& consumer : consumers_)
+                            look(circuit_.edge(consumer.edge), consumer.plus, consumer.minus);
+                    else
+                        for (const Edge& edge : circuit_.edges)
+                            if (gives(edge.role) || edge.role == EdgeRole::regeneration)
+                                look(edge, edge.from, edge.to);
                 }
     }
 
@@ -284,6 +294,7 @@ class PastManagement {
     const Circuit& circuit_;
     Report& report_;
     std::vector<Management> managements_;
+    std::vector<Consumer> consumers_;
     std::set<std::pair<PartId, EdgeRole>> told_;
 };
 

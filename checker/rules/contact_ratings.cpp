@@ -7,6 +7,8 @@
 #include "checker/circuit/part_edges.hpp"
 #include "checker/currents/arriving.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/no_end.hpp"
+#include "checker/rules/contact_needs.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -51,6 +53,17 @@ struct Rating {
     std::string source() const { return limit_degC ? "IEC 60512-5-2, base curve" : "rating of the part"; }
 };
 
+Rating derating(const RuleInput& input, const Edge& edge, double carries_A) {
+    Rating rating{carries_A, {}, {}};
+    const auto rated_at = input.facts.quantity(edge.part, "rated-at"_attr);
+    const auto limit = input.facts.quantity(edge.part, "limit"_attr);
+    if (edge.role == EdgeRole::contact && rated_at && limit) {
+        rating.rated_at_degC = rated_at->lo;
+        rating.limit_degC = limit->lo;
+    }
+    return rating;
+}
+
 std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge) {
     const Facts& facts = input.facts;
     std::optional<Quantity> carries = is_driver(edge.role) ? pin_current(input.harness, driver_pin(edge))
@@ -60,14 +73,7 @@ std::optional<Rating> contact_rating(const RuleInput& input, const Edge& edge) {
             if (const Value& value = input.harness.current_of(*own); value.known != Knowledge::unknown)
                 carries = value.quantity();
     if (!carries) return std::nullopt;
-    Rating rating{carries->lo, {}, {}};
-    const auto rated_at = facts.quantity(edge.part, "rated-at"_attr);
-    const auto limit = facts.quantity(edge.part, "limit"_attr);
-    if (edge.role == EdgeRole::contact && rated_at && limit) {
-        rating.rated_at_degC = rated_at->lo;
-        rating.limit_degC = limit->lo;
-    }
-    return rating;
+    return derating(input, edge, carries->lo);
 }
 
 std::string contact_name(const RuleInput& input, const Edge& edge) {
@@ -224,3 +230,26 @@ extern const RuleFamily family;
 const RuleFamily family{infos, run};
 
 }  // namespace loomward::rules::contact_ratings
+
+namespace loomward::rules {
+
+double contact_must_carry_A(const RuleInput& input, const std::vector<Course>& courses, PartId part) {
+    using namespace contact_ratings;
+    double most_A = 0;
+    for (const EdgeId id : input.circuit.edges_of_part[part.index()]) {
+        const Edge& edge = input.circuit.edge(id);
+        if (edge.role != EdgeRole::switching && edge.role != EdgeRole::contact) continue;
+        const Rating one = derating(input, edge, 1);
+        // From next to nothing up: what it begins with passes where nothing flows.
+        const double passes_A = passing_A(input, courses, id, derating(input, edge, idle_A));
+        if (passes_A > 1.01 * idle_A && passes_A < most_rating_A) most_A = std::max(most_A, passes_A);
+        for (const AtSetting& each : input.at_settings) {
+            const double share = one.may_A(input.facts.ambient(part, each.point.mode).hi);
+            if (each.point.usable() && share > 0)
+                most_A = std::max(most_A, std::abs(each.point.edge_A[id.index()]) / share);
+        }
+    }
+    return most_A;
+}
+
+}  // namespace loomward::rules

@@ -11,6 +11,7 @@
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/part_edges.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/consumers.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::disconnection {
@@ -20,13 +21,14 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"no-disconnect",
-     "a controller, converter or load that no switch, contactor, breaker or connector can cut off from its "
+     "a controller, converter, load, heating resistor or device that no switch, contactor, breaker or "
+     "connector can cut off from its "
      "pack; one that only a contact parts which is closed without power, or a selector without a position "
      "for it",
      "every loop of pack and load passes something that opens",
      "46 CFR 120.380(i): emergency switch; IEC 60204-1",
      "a BMS, a fuse and a contactor whose coil nothing can part from the pack do not count, nor a diode that "
-     "stands against every pack; a warning where power for a coil would part it; loads that draw "
+     "stands against every pack; a warning where power for a coil would part it; loads that together draw "
      "under 1 A, and converters that charge a pack (ABYC E-11 lets chargers stay connected, memory), are "
      "noted "
      "only",
@@ -35,22 +37,6 @@ constexpr RuleInfo infos[] = {
 
 bool joins(const Edge& edge) {
     return is_conductor(edge.role) && !opened_by_hand(edge.role);
-}
-
-// What it draws at the most: solved, or by its rating where no mode could be solved.
-double largest_A(const RuleInput& input, EdgeId id) {
-    double largest = 0;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable()) largest = std::max(largest, std::abs(point.edge_A[id.index()]));
-    const PartId part = input.circuit.edge(id).part;
-    const auto volts_V = input.facts.quantity(part, "(rated-voltage)"_attr);
-    if (const auto watts = input.facts.quantity(part, "(power)"_attr); watts && volts_V && volts_V->lo > 0)
-        largest = std::max(largest, watts->hi / volts_V->lo);
-    if (const auto current = input.facts.quantity(part, "(current)"_attr))
-        largest = std::max(largest, current->hi);
-    if (const auto ohms = input.facts.quantity(part, "(resistance)"_attr); ohms && volts_V && ohms->lo > 0)
-        largest = std::max(largest, volts_V->hi / ohms->lo);
-    return largest;
 }
 
 // Whether a converter's output lies on a pack for good: it is a charger from one bank to another, and rests
@@ -148,13 +134,14 @@ void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
         if (input.harness.parts[i].kind == Kind::selector)
             selectors.emplace_back(PartId(i), in_each_position(input, fixed, PartId(i)));
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (!uses_power(edge.role) || told.contains(edge.part)) continue;
-        const bool small = largest_A(input, EdgeId(i)) < 1;
+    for (const Consumer& consumer : consumers(input)) {
+        const Edge& edge = input.circuit.edge(consumer.edge);
+        if (told.contains(edge.part)) continue;
+        const double draws_A = consumer.draws_A;
+        const bool small = draws_A < consumer_A;
         if (small && edge.role == EdgeRole::load) continue;
         const auto hangs = [&](DisjointSets& nets) {
-            return !packs.between(edge.from, edge.to, nets).empty();
+            return !packs.between(consumer.plus, consumer.minus, nets).empty();
         };
         const auto relay =
             std::find_if(closed.begin(), closed.end(), [&](auto& each) { return hangs(each.second); });
@@ -176,7 +163,7 @@ void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std
             powerless ? "a contact that is closed without power parts it only while its coil has some"
                       : "both poles hang on a pack in each of the " +
                             std::to_string(selector->second.size()) + " positions",
-            "it draws up to " + amps(largest_A(input, EdgeId(i)))};
+            "it draws up to " + amps(draws_A)};
         finding.source = "46 CFR 120.380(i); IEC 60204-1";
         finding.related.push_back({input.harness.part(by).where, named(input.harness, by) + " is here"});
         finding.help = powerless
@@ -186,20 +173,44 @@ void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std
     }
 }
 
+// Small loads on the same two nets, by those: none of them is worth a switch, all of them may be.
+struct SmallOnes {
+    double together_A = 0, largest_A = 0;
+    EdgeId largest;
+    std::size_t count = 0;
+};
+std::map<std::pair<std::size_t, std::size_t>, SmallOnes> small_ones(const RuleInput& input,
+                                                                    DisjointSets& fixed) {
+    std::map<std::pair<std::size_t, std::size_t>, SmallOnes> found;
+    for (const Consumer& consumer : consumers(input)) {
+        const double draws_A = consumer.draws_A;
+        if (input.circuit.edge(consumer.edge).role != EdgeRole::load || draws_A >= consumer_A) continue;
+        SmallOnes& here = found[{fixed.find(consumer.plus.index()), fixed.find(consumer.minus.index())}];
+        here.together_A += draws_A;
+        ++here.count;
+        if (draws_A > here.largest_A) here.largest_A = draws_A, here.largest = consumer.edge;
+    }
+    return found;
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> told;
     Fixed all_fixed = fixed_nets(input);
     DisjointSets& fixed = all_fixed.nets;
     PacksOver packs = PacksInSeries(input.circuit).over(fixed);
-    for (std::size_t i = 0; i < input.circuit.edges.size(); ++i) {
-        const Edge& edge = input.circuit.edges[i];
-        if (!uses_power(edge.role)) continue;
-        const std::vector<EdgeId> over = packs.between(edge.from, edge.to);
-        if (over.empty()) continue;
-        told.insert(edge.part);
+    const auto small_together = small_ones(input, fixed);
+    for (const Consumer& consumer : consumers(input)) {
+        const Edge& edge = input.circuit.edge(consumer.edge);
+        const std::vector<EdgeId> over = packs.between(consumer.plus, consumer.minus);
+        if (over.empty() || !told.insert(edge.part).second) continue;
         const Edge& pack = input.circuit.edge(over.front());
-        const double draws_A = largest_A(input, EdgeId(i));
-        const bool small = (draws_A < 1 && edge.role == EdgeRole::load) || charges_a_pack(input, edge, fixed);
+        const double draws_A = consumer.draws_A;
+        const auto beside =
+            small_together.find({fixed.find(consumer.plus.index()), fixed.find(consumer.minus.index())});
+        const bool of_many = beside != small_together.end() && beside->second.largest == consumer.edge &&
+                             beside->second.together_A >= consumer_A;
+        const bool small = (draws_A < consumer_A && edge.role == EdgeRole::load && !of_many) ||
+                           charges_a_pack(input, edge, fixed);
         Finding finding =
             finding_about(input, "no-disconnect", small ? Severity::note : Severity::error, edge.part);
         finding.message =
@@ -207,10 +218,14 @@ void run(const RuleInput& input, Report& report) {
         finding.beside = "no switch, contactor, breaker or connector on the way";
         finding.working = {"both poles hang on the pack through wires, fuses and electronics only",
                            "it draws up to " + amps(draws_A)};
+        if (of_many)
+            finding.working.push_back("with the " + std::to_string(beside->second.count - 1) +
+                                      " others on the same two nets up to " +
+                                      amps(beside->second.together_A));
         finding.source = "46 CFR 120.380(i); IEC 60204-1";
         for (const OperatingPoint& point : input.points)
-            if (point.usable() && std::abs(point.edge_A[i]) > 1e-6) {
-                witnessed(input, finding, point, EdgeId(i));
+            if (point.usable() && std::abs(point.edge_A[consumer.edge.index()]) > 1e-6) {
+                witnessed(input, finding, point, consumer.edge);
                 finding.mode = {};
                 finding.corner.reset();
                 break;

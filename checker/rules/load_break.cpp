@@ -12,6 +12,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/parts/arcs.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/consumers.hpp"
 #include "checker/rules/panel_contacts.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -51,21 +52,6 @@ constexpr RuleInfo infos[] = {
      "splice X1"},
 };
 
-// What it draws at the most: in a mode, or at its setting or rating.
-double largest_A(const RuleInput& input, EdgeId id) {
-    const Edge& edge = input.circuit.edge(id);
-    double largest = 0;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable()) largest = std::max(largest, std::abs(point.edge_A[id.index()]));
-    const auto volts_V = input.facts.quantity(edge.part, "(rated-voltage)"_attr);
-    if (const auto watts = input.facts.quantity(edge.part, "(power)"_attr);
-        watts && volts_V && volts_V->lo > 0)
-        largest = std::max(largest, watts->hi / volts_V->lo);
-    if (const auto current = input.facts.quantity(edge.part, "(current)"_attr))
-        largest = std::max(largest, current->hi);
-    return largest;
-}
-
 // Less than any current: a latching contactor breaks its load, but not when its supply or its button is gone.
 constexpr double opens_by_pulse_A = 0;
 
@@ -91,12 +77,10 @@ class LoadBreaks {
 
     void look() {
         // With what breaks at least so much taken out, by the distinct currents there are.
-        std::map<double, std::vector<EdgeId>> consumers;
-        for (std::size_t i = 0; i < circuit_.edges.size(); ++i)
-            if (uses_power(circuit_.edges[i].role))
-                if (const double draws_A = largest_A(input_, EdgeId(i)); draws_A >= 1)
-                    consumers[able_class(draws_A)].push_back(EdgeId(i));
-        for (const auto& [least_A, list] : consumers) judge(least_A, list);
+        std::map<double, std::vector<Consumer>> by_current;
+        for (const Consumer& each : consumers(input_))
+            if (each.draws_A >= consumer_A) by_current[able_class(each.draws_A)].push_back(each);
+        for (const auto& [least_A, list] : by_current) judge(least_A, list);
     }
 
   private:
@@ -116,7 +100,7 @@ class LoadBreaks {
             nets.join(circuit_.edge(id).from.index(), circuit_.edge(id).to.index());
     }
 
-    void judge(double least_A, const std::vector<EdgeId>& consumers) {
+    void judge(double least_A, const std::vector<Consumer>& list) {
         DisjointSets held(circuit_.node_count()), fixed(circuit_.node_count());
         for (const Edge& edge : circuit_.edges) {
             if (!is_conductor(edge.role)) continue;
@@ -127,21 +111,19 @@ class LoadBreaks {
         join_diodes(held);
         join_diodes(fixed);
         PacksOver over_held = packs_.over(held), over_fixed = packs_.over(fixed);
-        for (const EdgeId id : consumers) {
-            const Edge& edge = circuit_.edge(id);
-            const std::vector<EdgeId> packs = over_held.between(edge.from, edge.to);
-            if (!packs.empty() && over_fixed.between(edge.from, edge.to).empty())
-                tell(id, circuit_.edge(packs.front()), least_A);
+        for (const Consumer& each : list) {
+            const std::vector<EdgeId> packs = over_held.between(each.plus, each.minus);
+            if (!packs.empty() && over_fixed.between(each.plus, each.minus).empty())
+                tell(each, circuit_.edge(packs.front()), least_A);
         }
     }
 
     // A few of the contacts that do cut it off, those nearest to the source first.
-    std::set<std::string> plugs_of(EdgeId id, double least_A) {
-        const Edge& consumer = circuit_.edge(id);
+    std::set<std::string> plugs_of(const Consumer& consumer, double least_A) {
         constexpr std::size_t enough = 3;
         std::set<std::string> names;
         std::set<PartId> tried;
-        for (const EdgeId candidate : candidates(id)) {
+        for (const EdgeId candidate : candidates(consumer.edge)) {
             const Edge& each = circuit_.edge(candidate);
             if (!opens(each) || breaks_A(input_, each) >= least_A || !tried.insert(each.part).second)
                 continue;
@@ -150,7 +132,7 @@ class LoadBreaks {
                 if (is_conductor(edge.role) && edge.part != each.part)
                     without.join(edge.from.index(), edge.to.index());
             join_diodes(without);
-            if (packs_.between(consumer.from, consumer.to, without).empty())
+            if (packs_.between(consumer.plus, consumer.minus, without).empty())
                 names.insert(std::string(input_.harness.part(each.part).name));
             if (names.size() == enough) break;
         }
@@ -166,16 +148,17 @@ class LoadBreaks {
         return all;
     }
 
-    void tell(EdgeId id, const Edge& pack, double least_A) {
+    void tell(const Consumer& consumer, const Edge& pack, double least_A) {
+        const EdgeId id = consumer.edge;
         const Edge& edge = circuit_.edge(id);
-        const std::set<std::string> plugs = plugs_of(id, least_A);
+        const std::set<std::string> plugs = plugs_of(consumer, least_A);
         const auto latching = std::count_if(plugs.begin(), plugs.end(), [&](const std::string& name) {
             const auto part = input_.harness.find_part(name);
             return part && is_latching(input_.harness, *part);
         });
         // Where there are none but latching contactors, stays-latched tells of it.
         if (latching == static_cast<std::ptrdiff_t>(plugs.size())) return;
-        const double draws_A = largest_A(input_, id);
+        const double draws_A = consumer.draws_A;
         std::string names;
         for (const std::string& name : plugs) names += (names.empty() ? "" : ", ") + name;
         Finding finding = finding_about(input_, "no-load-break", Severity::warning, edge.part);

@@ -73,7 +73,7 @@ bool left_to_another(const RuleInput& input, ClosingOrder& order, const ModeEntr
             return false;
         if (input.circuit.edge(contact.edge).role == EdgeRole::contact) return true;  // plugs are mated first
         const auto makes = input.facts.quantity(input.circuit.edge(other.edge).part, "makes"_attr);
-        return makes && makes->lo >= std::abs(other.load_A);
+        return makes && !above(std::abs(other.load_A), makes->lo);
     });
 }
 

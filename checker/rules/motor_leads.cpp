@@ -23,9 +23,17 @@ constexpr RuleInfo infos[] = {
      "controller at motors of its own, or all of them at one motor",
      "circuit theory: a bridge joins each of its leads to plus and minus in turn",
      "what contacts of switches and contactors join does not count; a motor that no controller drives is "
-     "left "
-     "alone",
+     "told by undriven-motor",
      "route U1.W (W22 10 mm2, 0.5 m, blue) P1.2", "route U1.W (W22 10 mm2, 0.5 m, blue) M1.W"},
+    {"undriven-motor",
+     "a motor that leads, contacts, diodes or resistors join to a supply and to no controller: a motor of "
+     "the "
+     "language is the end of phase leads and draws nothing by itself, so that nothing on its way is judged",
+     "each motor that a supply reaches has a controller, or is written as a load",
+     "the language: what runs on the supply is a load", "a motor that nothing reaches is left alone",
+     "motor M2 { leads 2, carries 20 A }\n"
+     "route X1 (W30 2.5 mm2, 1 m, red) M2.M+\nroute M2.M- (W31 2.5 mm2, 1 m, black) Q1.P-\nsplice X1",
+     "splice X1"},
 };
 
 struct Lead {
@@ -71,7 +79,10 @@ class MotorLeads {
         }
         const auto driven = driven_by();
         for (const auto& [motor, controllers] : driven) {
-            if (controllers.empty()) continue;
+            if (controllers.empty()) {
+                look_at_supply(motor);
+                continue;
+            }
             look_at_poles(motor);
             if (controllers.size() > 1) look_at_shares(motor, controllers, driven);
         }
@@ -104,6 +115,25 @@ class MotorLeads {
                 if (each.part == motor) tell_pole(each, pole->second);
         }
     }
+    // Over contacts as well, and what lies in line with a small motor.
+    void look_at_supply(PartId motor) {
+        DisjointSets reached(input_.circuit.node_count());
+        for (const Edge& edge : input_.circuit.edges)
+            if (is_conductor(edge.role) || edge.role == EdgeRole::resistor || edge.role == EdgeRole::diode ||
+                is_driver(edge.role))
+                reached.join(edge.from.index(), edge.to.index());
+        std::set<std::size_t> here;
+        const Slice terminals = input_.harness.part(motor).terminals;
+        for (std::uint32_t i = 0; i < terminals.count; ++i)
+            here.insert(
+                reached.find(input_.circuit.node(TerminalId(std::size_t{terminals.first + i})).index()));
+        for (const auto& [where, leads] : of_controllers_)
+            for (const Lead& lead : leads)
+                if (here.contains(reached.find(input_.circuit.node(lead.terminal).index()))) return;
+        for (const auto& [where, pole] : poles_)
+            if (here.contains(reached.find(input_.circuit.node(pole).index())))
+                return tell_undriven(motor, pole);
+    }
     // One controller with all of its leads here drives this motor; one that has leads elsewhere too does not.
     void look_at_shares(PartId motor, const std::set<PartId>& controllers,
                         const std::map<PartId, std::set<PartId>>& driven) {
@@ -131,6 +161,20 @@ class MotorLeads {
         finding.help =
             "land it at a lead of its " +
             std::string(input_.harness.part(lead.part).kind == Kind::motor ? "controller" : "motor");
+        report_.add(std::move(finding));
+    }
+    void tell_undriven(PartId motor, TerminalId pole) {
+        Finding finding = finding_about(input_, "undriven-motor", Severity::error, motor);
+        finding.message = named(input_.harness, motor) + " hangs on the supply, and nothing drives it";
+        finding.beside = "leads from " + path(pole) + ", none from a controller";
+        finding.working = {
+            "a motor is the end of phase leads and draws nothing by itself: no current, fuse or wire on its "
+            "way is judged"};
+        finding.source = "the language: what runs on the supply is a load";
+        finding.help = "a load in its place with what it draws and its stall current, say load " +
+                       std::string(name(motor)) +
+                       " { 12 V, 5 A, acts-as current, stall 20 A }, or the leads "
+                       "of a controller at it";
         report_.add(std::move(finding));
     }
     void tell_joined(const Lead& lead, const Lead& other) {

@@ -3,6 +3,7 @@
 
 #include "checker/circuit/fed_loops.hpp"
 #include "checker/circuit/lost_returns.hpp"
+#include "checker/circuit/pole_reach.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -13,7 +14,8 @@ using namespace literals;
 
 constexpr RuleInfo infos[] = {
     {"floating",
-     "a load, controller, converter, coil or supply pin that lies in no loop with a source, whatever is "
+     "a load, controller, converter, coil, supply pin or resistor that lies in no loop with a source, "
+     "whatever is "
      "closed; two "
      "loads on a dead bar make a ring, but have no source in it; one whose minus leads home through other "
      "loads alone, and that no mode gives a fifth of its supply",
@@ -38,7 +40,7 @@ constexpr std::size_t most_opened = 200;  // contacts that are tried open, one a
 
 class Ends {
   public:
-    Ends(const RuleInput& input, Report& report) : input_(input), report_(report) {
+    Ends(const RuleInput& input, Report& report) : input_(input), report_(report), poles_(input.circuit) {
         const Circuit& circuit = input.circuit;
         landings_.assign(input.harness.terminals.size(), 0);
         for (const Wire& wire : input.harness.wires)
@@ -61,12 +63,15 @@ class Ends {
         std::vector<bool> said(input_.harness.parts.size(), false);
         for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i) {
             const Edge& edge = input_.circuit.edges[i];
-            if (!uses(edge.role) || said[edge.part.index()]) continue;
+            // A resistor may lie in line with a dead pin, or across a contact.
+            const bool resistor = edge.role == EdgeRole::resistor;
+            if ((!uses(edge.role) && !resistor) || said[edge.part.index()]) continue;
             const bool no_source = !supplied_[input_.circuit.island_of_node[edge.from.index()]];
             if (feeding[i] == Feeding::fed && !no_source && edge.from != edge.to) continue;
             const bool bypassed = !no_source && feeding[i] == Feeding::bypassed,
                        joined = !no_source && (feeding[i] == Feeding::joined || edge.from == edge.to);
             if (coil_unused(edge) || left_empty(edge)) continue;
+            if (resistor && (no_source || bypassed || joined || !ends_open(edge))) continue;
             said[edge.part.index()] = true;
             Finding finding = finding_about(input_, "floating", Severity::error, edge.part);
             finding.message = named(input_.harness, edge.part) + " has no way back to a source";
@@ -247,6 +252,12 @@ class Ends {
         return edge.role == EdgeRole::coil && landings_[edge.from_terminal.index()] == 0 &&
                landings_[edge.to_terminal.index()] == 0;
     }
+    // Of a resistor: one end lies on a pole of a supply, and nothing lands on the other.
+    bool ends_open(const Edge& edge) const {
+        const auto alone = [this](TerminalId terminal) { return landings_[terminal.index()] == 0; };
+        return (poles_.reaches(edge.from) && alone(edge.to_terminal)) ||
+               (poles_.reaches(edge.to) && alone(edge.from_terminal));
+    }
     // A supply pin that is said to be spare, and is; a part with both poles so: it lies on the shelf.
     bool left_empty(const Edge& edge) const {
         const auto empty = [&](TerminalId terminal) {
@@ -287,6 +298,7 @@ class Ends {
 
     const RuleInput& input_;
     Report& report_;
+    PoleReach poles_;
     std::vector<std::uint32_t> landings_;  // by TerminalId
     std::vector<bool> supplied_;           // by island
     std::vector<EdgeId> sources_;          // that give by themselves

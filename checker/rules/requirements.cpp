@@ -7,13 +7,16 @@
 
 #include "checker/circuit/in_series.hpp"
 #include "checker/currents/loading.hpp"
+#include "checker/parts/capacities.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/no_end.hpp"
 #include "checker/parts/panel_figures.hpp"
 #include "checker/parts/printed_figures.hpp"
+#include "checker/rules/contact_needs.hpp"
 #include "checker/rules/fed_capacitors.hpp"
 #include "checker/rules/side_by_side.hpp"
 #include "checker/tables/conductors.hpp"
+#include "checker/tables/protection.hpp"
 
 namespace loomward {
 
@@ -92,9 +95,17 @@ std::string Requirements::current(PartId part, const Met& met) const {
             most_A = std::min(most_A, standing_ampacity(input_.facts, wire, input_.wires[i]).current_A);
         }
     }
+    // IEC 60364-4-43 433.1: I2 <= 1.45 Iz, besides In <= Iz.
+    constexpr double protects_share = 1.45;
+    const auto opens_A = [&](double rated_A) {
+        const auto family = conventional_currents(input_.facts.word(part, "curve"_attr), rated_A);
+        return rated_A * (family ? family->fusing : factor_of_unknown_family(input_.harness.part(part).kind));
+    };
     std::vector<double> may_be_A;
     for (const double rating_A : standard_ratings_A())
-        if (rating_A >= least_A && rating_A <= most_A) may_be_A.push_back(rating_A);
+        if (rating_A >= least_A && rating_A <= most_A &&
+            opens_A(rating_A) <= protects_share * most_A * (1 + 1e-9))
+            may_be_A.push_back(rating_A);
     if (std::isinf(most_A))
         return met.sustained_A > idle_A ? "be " + amps(rounded_up(least_A)) + " or more" : "";
     if (!may_be_A.empty()) return "be " + choice(may_be_A);
@@ -179,6 +190,11 @@ std::string Requirements::of(const OpenValue& value) const {
                 {met.peak_A, rules::side_by_side_A(input_, value.part), of_panels_A(input_, value.part)});
             breaks_A > idle_A)
             return "break " + amps(rounded_up(breaks_A)) + " at " + volts(rounded_up(met.across_V)) + " dc";
+    if (value.attribute == "carries"_attr)
+        if (const double carries_A = rules::contact_must_carry_A(input_, courses_, value.part);
+            carries_A > idle_A)
+            return "carry " + amps(rounded_up(carries_A)) +
+                   (above(met.peak_A, carries_A) ? ", with peaks of " + amps(rounded_up(met.peak_A)) : "");
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
         met.sustained_A > idle_A)

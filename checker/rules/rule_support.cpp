@@ -114,6 +114,13 @@ bool contradicts(const RuleInput& input, ModeId mode) {
     });
 }
 
+bool looks_at_every_mode(const RuleInput& input) {
+    std::vector<bool> looked_at(input.harness.modes.size(), false);
+    for (const OperatingPoint& point : input.points)
+        if (point.mode) looked_at[point.mode.index()] = true;
+    return std::all_of(looked_at.begin(), looked_at.end(), [](bool each) { return each; });
+}
+
 std::string flow_text(const CourseLoad& load) {
     if (load.stays()) return amps(load.current_A);
     return amps(load.level_A) + " for " + to_text(load.lasts_s, Dimension::time) + ", as warm as " +

@@ -34,6 +34,8 @@ bool accepted_alone(const RuleInput& input, std::string_view rule, WireId wire);
 
 // Whether a mode contradicts the wiring somewhere: then its numbers are worthless.
 bool contradicts(const RuleInput& input, ModeId mode);
+// False where one mode alone is checked: nothing can be said then of what no mode does.
+bool looks_at_every_mode(const RuleInput& input);
 
 // What flows over a course: "40 A"; "300 A for 4.5 s, as warm as 81 A for long".
 std::string flow_text(const CourseLoad& load);

@@ -203,12 +203,22 @@ bool charges_too_fast(const RuleInput& input, const Overasked& found) {
     return kind == Kind::pack || kind == Kind::bms;
 }
 
+// Some mode of the text has all of them give at one time, however little it says.
+bool give_together(const RuleInput& input, const Overasked& found) {
+    return std::any_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+        return point.usable() && !input.harness.modes[point.mode.index()].own &&
+               std::all_of(found.askers.begin(), found.askers.end(),
+                           [&](const Asker& asker) { return point.edge_A[asker.edge.index()] > idle_A; });
+    });
+}
+
 void run(const RuleInput& input, Report& report) {
     std::set<PartId> said;
     for (std::size_t i = 0; i < input.circuit.edges.size(); ++i)
         if (input.circuit.edges[i].role == EdgeRole::controller && judge(input, EdgeId(i), report))
             said.insert(input.circuit.edges[i].part);
     for (const bool gives : {false, true}) {
+        if (gives && !looks_at_every_mode(input)) continue;  // another mode may have it give as much
         const std::vector<Asker> askers = gives ? asking_chargers(input) : asking_controllers(input);
         const auto alone = overasked(input, askers, false);
         std::map<PartId, const Overasked*> worst;
@@ -236,7 +246,10 @@ void run(const RuleInput& input, Report& report) {
                             [&](const Asker& asker) { return told.count(asker.part) != 0; }))
                 continue;
             for (const Asker& asker : found.askers) told.insert(asker.part);
-            tell(input, found, Severity::warning, report);
+            tell(input, found,
+                 gives && charges_too_fast(input, found) && give_together(input, found) ? Severity::error
+                                                                                        : Severity::warning,
+                 report);
         }
     }
 }

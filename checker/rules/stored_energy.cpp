@@ -33,11 +33,12 @@ struct Reach {
 
 class Discharges {
   public:
-    Discharges(const RuleInput& input, Report& report) : input_(input), report_(report), potentials_(input) {}
+    Discharges(const RuleInput& input, Report& report)
+        : input_(input), report_(report), potentials_(input), banks_(input.circuit, input.facts) {}
 
     void look() {
-        for (const Edge& edge : input_.circuit.edges)
-            if (edge.role == EdgeRole::capacitor) look_at(edge);
+        for (std::size_t i = 0; i < input_.circuit.edges.size(); ++i)
+            if (banks_.is_first(EdgeId(i))) look_at(input_.circuit.edges[i], EdgeId(i));
         for (const auto& [wire, worst] : worst_) tell(wire, worst);
     }
 
@@ -45,6 +46,7 @@ class Discharges {
     struct Stored {
         PartId part;
         double farad = 0, volt = 0, energy_J = 0, own_ohm = 0;
+        std::size_t capacitors = 1;  // side by side, that discharge as one
     };
     struct Burnt {
         Stored store;
@@ -53,9 +55,9 @@ class Discharges {
         double passed_A2s() const { return store.energy_J / ohm; }
     };
 
-    void look_at(const Edge& capacitor) {
-        Stored store{capacitor.part, capacitance_F(input_.facts, capacitor),
-                     potentials_.highest_V(capacitor.from), 0, 0};
+    void look_at(const Edge& capacitor, EdgeId id) {
+        Stored store{capacitor.part, banks_.farad(id), potentials_.highest_V(capacitor.from), 0, 0,
+                     banks_.size(id)};
         store.energy_J = store.farad * store.volt * store.volt / 2;
         if (store.energy_J < hazardous_J) return;
         if (store.farad >= double_layer_F) {
@@ -167,7 +169,8 @@ class Discharges {
         finding.beside = to_text(store.energy_J, Dimension::energy) + " stored there burn it";
         finding.working = {
             to_text(store.energy_J, Dimension::energy) + " = " +
-                to_text(store.farad, Dimension::capacitance) + " x (" + volts(store.volt) + ")2 / 2",
+                to_text(store.farad, Dimension::capacitance) + " x (" + volts(store.volt) + ")2 / 2" +
+                (store.capacitors > 1 ? " (" + std::to_string(store.capacitors) + " side by side)" : ""),
             to_text(burnt.passed_A2s(), Dimension::joule_integral) + " = " +
                 to_text(store.energy_J, Dimension::energy) + " / " +
                 to_text(burnt.ohm, Dimension::resistance) + " (" +
@@ -187,6 +190,7 @@ class Discharges {
     const RuleInput& input_;
     Report& report_;
     Potentials potentials_;
+    CapacitorBanks banks_;
     std::map<WireId, Burnt> worst_;
 };
 

@@ -216,6 +216,7 @@ bool judge_low(const RuleInput& input, EdgeId id, const OperatingPoint& point, c
 // The points that hurt a part most, and all at which it is fed from packs that are low.
 struct Worst {
     const OperatingPoint *highest = nullptr, *lowest = nullptr;
+    const OperatingPoint* strained = nullptr;  // the lowest beside something that cannot be fed
     std::vector<const OperatingPoint*> fed;
     const AtSetting* set = nullptr;  // where the lowest is none of a mode
 };
@@ -223,8 +224,16 @@ Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
     const Edge& edge = input.circuit.edge(id);
     Worst worst;
     for (const OperatingPoint& point : input.points) {
-        if (point.again || !point.usable() || strained(input, point, edge)) continue;
+        if (point.again || !point.usable()) continue;
         const double now_V = fed_V(point, edge);
+        if (strained(input, point, edge)) {
+            const bool itself =
+                std::find(point.collapsed.begin(), point.collapsed.end(), id) != point.collapsed.end();
+            if (!itself && point.unabsorbed.empty() && is_fed(point, id, edge, called_on) &&
+                (!worst.strained || now_V < fed_V(*worst.strained, edge)))
+                worst.strained = &point;
+            continue;
+        }
         if (point.corner == Corner::run_full) {
             if (!worst.highest || now_V > fed_V(*worst.highest, edge)) worst.highest = &point;
             continue;
@@ -242,6 +251,33 @@ Worst worst_for(const RuleInput& input, EdgeId id, CalledOn& called_on) {
     return worst;
 }
 
+// What stands beside a part that cannot be fed goes down with it. That one is the error, unless the file
+// accepts it: then nothing else tells of this one.
+void judge_strained(const RuleInput& input, EdgeId id, const OperatingPoint& point, Report& report) {
+    const Edge& edge = input.circuit.edge(id);
+    const auto range = working_range(input, edge);
+    const double now_V = std::max(0.0, fed_V(point, edge));
+    if (!range || !below(now_V, range->lo)) return;
+    const auto is_accepted = [&](EdgeId collapsed) {
+        return std::any_of(
+            input.harness.acceptances.begin(), input.harness.acceptances.end(), [&](const Acceptance& line) {
+                return line.rule == "cannot-be-fed" && line.part == input.circuit.edge(collapsed).part &&
+                       (!line.mode || line.mode == point.mode);
+            });
+    };
+    const bool accepted = std::all_of(point.collapsed.begin(), point.collapsed.end(), is_accepted);
+    const PartId beside = input.circuit.edge(point.collapsed.front()).part;
+    const std::string who = who_is_fed(input, edge), other = named(input.harness, beside);
+    Finding finding = voltage_finding(
+        input, "undervoltage", accepted ? Severity::error : Severity::warning, id, point,
+        who + " gets too little voltage beside " + other + ", which cannot be fed",
+        volts(now_V) + "; works from " + volts(range->lo), volts(now_V) + " < " + volts(range->lo));
+    finding.working.push_back("with " + other + " held at what it can get");
+    finding.related.push_back({input.harness.part(beside).where, other + " is here"});
+    finding.help = "feed " + other + ", or take it off this supply";
+    report.add(std::move(finding));
+}
+
 void judge_part(const RuleInput& input, EdgeId id, CalledOn& called_on, Tracers& tracers, Report& report) {
     const Edge& edge = input.circuit.edge(id);
     const Worst worst = worst_for(input, id, called_on);
@@ -251,6 +287,9 @@ void judge_part(const RuleInput& input, EdgeId id, CalledOn& called_on, Tracers&
         const double source_V = worst.highest ? feed_of(input, *worst.highest, id, tracers).source_V : 0;
         if (worst.lowest && judge_low(input, id, *worst.lowest, worst.set, full_V, source_V, tracers, report))
             return;
+        const auto range = working_range(input, edge);
+        const bool low_anyway = range && worst.lowest && below(fed_V(*worst.lowest, edge), range->lo);
+        if (worst.strained && !low_anyway) judge_strained(input, id, *worst.strained, report);
     }
     judge_drop(input, id, worst.fed, tracers, report);
 }

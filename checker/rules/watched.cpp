@@ -129,6 +129,7 @@ constexpr auto rows = std::to_array<Row>({
     {"short-when-closed", burns, switching | wires},
     {"shorted-output", burns, pinned | chargers},
     {"misplaced-motor-lead", burns, kinds({Kind::controller, Kind::motor})},
+    {"undriven-motor", burns, kinds({Kind::motor})},
     {"joined-outputs", burns, pinned | chargers},
     {"shorting-diode", burns, kinds({Kind::diode})},
     {"mixed-metals", burns, wires | kinds({Kind::splice})},

@@ -155,9 +155,17 @@ bool ChargeCourse::Course::begin(LinearStretch& stretch) const {
         // may not be found from nothing, only from the voltage it settles at.
         constexpr double held_ohm = 1e3;
         const Eigen::VectorXd open_V = model.free_V + model.by_capacitor * stretch.start_V;
+        Eigen::VectorXd mixed_V = settled_V;
         for (Eigen::Index m = 0; m < ports; ++m)
-            stretch.drops_V[m] = std::abs(model.by_excess(m, m)) < held_ohm ? open_V[m] : settled_V[m];
-        if (!settle_ports(stretch.start_V, stretch.drops_V, stretch.excess_A, slopes)) return false;
+            if (std::abs(model.by_excess(m, m)) < held_ohm) mixed_V[m] = open_V[m];
+        bool found = false;
+        for (const Eigen::VectorXd& from_V : {mixed_V, settled_V, Eigen::VectorXd(mixed_V / 2),
+                                              Eigen::VectorXd(Eigen::VectorXd::Zero(ports))}) {
+            stretch.drops_V = from_V;
+            found = settle_ports(stretch.start_V, stretch.drops_V, stretch.excess_A, slopes);
+            if (found) break;
+        }
+        if (!found) return false;
     }
     Eigen::MatrixXd conductance = model.conductance_S;
     stretch.follow_A = Eigen::MatrixXd::Zero(ports, moving);

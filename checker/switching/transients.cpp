@@ -302,12 +302,6 @@ void ModeFollower::take_load_currents(const Followed& now, const std::vector<dou
     for (ClosingContact& contact : entry.closing) contact.load_A = loads.edge_A[contact.edge.index()];
 }
 
-double capacitance_F(const Facts& facts, const Edge& edge) {
-    const bool part = facts.harness().part(edge.part).kind == Kind::capacitor;
-    const auto stated = facts.quantity(edge.part, part ? "(capacitance)"_attr : "capacitance"_attr);
-    return stated ? stated->hi : 0;
-}
-
 namespace {
 
 // Of two packs one may be full and the other empty. False: it could not be followed.

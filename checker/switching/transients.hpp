@@ -13,6 +13,7 @@
 
 #include "checker/circuit/circuit.hpp"
 #include "checker/currents/operating_point.hpp"
+#include "checker/parts/capacitor_banks.hpp"
 #include "checker/parts/facts.hpp"
 
 namespace loomward {
@@ -88,9 +89,6 @@ struct Transients {
     // In order: too many capacitors move at once there, or no solution was found; nothing is said of them.
     std::vector<ModeId> not_followed;
 };
-
-// The largest capacitance of a capacitor edge, F; 0 where none is stated.
-double capacitance_F(const Facts& facts, const Edge& edge);
 
 // All modes, or the one named; the modes it is entered from are followed all the same.
 Transients follow_transients(const Circuit& circuit, const Facts& facts, std::string_view only_mode = {});

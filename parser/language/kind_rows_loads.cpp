@@ -62,7 +62,7 @@ std::vector<KindInfo> loads_and_converters() {
         {Kind::motor,
          "motor",
          "a motor",
-         "the end of the phase leads",
+         "the end of the phase leads; a motor that runs on the supply itself is a load",
          "U V W, or M+ M- with 2 leads",
          true,
          joined(

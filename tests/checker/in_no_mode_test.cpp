@@ -58,7 +58,7 @@ TEST_CASE("a switch before a load that no mode turns on is held to what the load
 }
 
 TEST_CASE(
-    "a wire, a fuse and a converter in line with it are held to it as well; what branches off ends it") {
+    "a wire, a fuse and a converter in line with it are held to it as well; what another way feeds ends it") {
     const auto by = [](const std::string& fuse, const std::string& size) {
         return smokehouse("fuse F3 { " + fuse +
                           ", 58 V dc, breaks 8 kA at 58 V dc, curve iso8820-3 }\nswitch S2 is rocker\n"
@@ -82,13 +82,18 @@ TEST_CASE(
     CHECK_FALSE(told(converted("24 V 21 A"), "in-no-mode"));
     // Of which nobody knows what it gives: the modes may turn on what hangs behind it.
     CHECK_FALSE(told(converted("unknown V 19 A"), "in-no-mode"));
-    // Behind the point where E2 branches off the switch is shared: rated-below-guard looks at that.
-    CHECK_FALSE(
-        told(smokehouse("switch S2 { 60 V dc, carries 15 A, makes 60 A, breaks 30 A at 32 V dc }\n"
-                        "load E2 { 24 V, 1 A, acts-as current, works 18..30 V }\nsplice X5 { carries 30 A }\n"
-                        "route X1.3 (W8 6 mm2, 0.1 m) S2 (W9 6 mm2, 0.1 m) X5 (W10 6 mm2, 0.1 m) H1 (W11 6 "
-                        "mm2, 0.1 m) X2.3\nroute X5 (W12 6 mm2, 0.1 m) E2 (W13 6 mm2, 0.1 m) X2.4\n"),
-             "in-no-mode"));
+    // A load beside it takes nothing away; a second way to the point where it branches off does.
+    const auto shared = [](const std::string& second) {
+        return smokehouse(
+            "switch S2 { 60 V dc, carries 15 A, makes 60 A, breaks 30 A at 32 V dc }\n"
+            "load E2 { 24 V, 1 A, acts-as current, works 18..30 V }\nsplice X5 { carries 30 A }\n"
+            "route X1.3 (W8 6 mm2, 0.1 m) S2 (W9 6 mm2, 0.1 m) X5 (W10 6 mm2, 0.1 m) H1 (W11 6 "
+            "mm2, 0.1 m) X2.3\nroute X5 (W12 6 mm2, 0.1 m) E2 (W13 6 mm2, 0.1 m) X2.4\n" +
+            second);
+    };
+    CHECK(told(shared(""), "in-no-mode", "S2"));
+    CHECK_FALSE(told(shared("switch S3 is rocker\nroute X1.4 (W14 6 mm2, 0.1 m) S3 (W15 6 mm2, 0.1 m) X5\n"),
+                     "in-no-mode"));
 }
 
 TEST_CASE("a driver pin below the coil that no mode has it switch is told") {
