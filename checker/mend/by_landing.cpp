@@ -91,11 +91,15 @@ std::vector<Plan> by_other_port(const AtHand& in) {
     for (const Step& step : in.finding.witness)
         if (const auto wire = in.harness.find_wire(step.name))
             for (const bool beginning : {true, false}) {
-                const TerminalId now = beginning ? in.harness.wire(*wire).from : in.harness.wire(*wire).to;
+                const TerminalId now = beginning ? in.harness.wire(*wire).from : in.harness.wire(*wire).to,
+                                 other = beginning ? in.harness.wire(*wire).to : in.harness.wire(*wire).from;
                 const Kind kind = in.harness.part(in.harness.terminal(now).part).kind;
-                if (kind != Kind::pack && kind != Kind::bms) continue;
+                // The own lead of what goes past the port, rather than one that everything returns by.
+                const bool own = in.harness.terminal(other).part == in.finding.part;
+                if (kind != Kind::pack && kind != Kind::bms && !own) continue;
                 for (const TerminalId port : ports)
-                    if (port != now) plans.push_back(plan_of(landed(in, {*wire, beginning}, port, 2)));
+                    if (port != now)
+                        plans.push_back(plan_of(landed(in, {*wire, beginning}, port, own ? 1.5 : 2)));
             }
     return plans;
 }

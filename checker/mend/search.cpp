@@ -292,9 +292,25 @@ class Search : Standing {
             }
     }
 
+    // A plan that brings as much as it clears is none.
+    bool gains(const Mended& mended) const {
+        const auto certain = [](std::size_t errors, const FindingCounts& possible) {
+            return errors - possible.errors;
+        };
+        return std::tuple(certain(mended.errors_after, mended.possible_after), mended.errors_after,
+                          mended.warnings_after) <
+                   std::tuple(certain(mended.errors_before, mended.possible_before), mended.errors_before,
+                              mended.warnings_before) ||
+               mended.modes_solved > start_->functions.modes_solved;
+    }
+
     Mended told() {
         // What is said of it is what the whole check finds in the text as it will stand.
         Mended mended = told_of(found_, std::make_shared<const Results>(whole_.of(plan_).value_or(found_)));
+        if (!plan_.empty() && !gains(mended)) {
+            take({}, start_);
+            mended = told_of(found_, std::make_shared<const Results>(found_));
+        }
         mended.text = applied(plan_, text_, harness_).value_or(text_);
         mended.changes = made_changes(plan_, *now_, trials_, open_);
         for (LeftFinding& left : mended.left) left.tried = tried_.contains(key_of(left.finding));
