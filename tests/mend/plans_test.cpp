@@ -287,4 +287,26 @@ TEST_CASE("electronics get a converter that fits, unless that feeds others as we
     CHECK(change_of(shared, Verb::rating, "E1"));
 }
 
+TEST_CASE("a charger past the charge port gets its own lead there, not the minus of everything") {
+    const Mended result = mended(
+        "loom 1\nharness \"Reed boat\" { ambient 0..35 degC, insulation xlpe 90 degC }\n"
+        "pack B1 { voltage 22..29.2 V, resistance 4..6 mohm, capacity 80 Ah, discharge 80 A, charge 20 A }\n"
+        "bms Q1 { side low, ports separate, discharge 80 A, charge 20 A, charge-trips 30 A after 1 s, "
+        "trips 200 A after 1 s, resistance 1 mohm }\n"
+        "fuse F1 { 60 A, 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-5 }\n"
+        "fuse F2 { 20 A, 58 V dc, breaks 10 kA at 58 V dc, curve iso8820-3 }\n"
+        "switch S1 { 48 V dc, carries 100 A, makes 100 A, breaks 80 A at 32 V dc }\n"
+        "busbar X1 { studs 4, carries 150 A }\nbusbar X2 { studs 4, carries 150 A }\n"
+        "load M1 { 24 V, 15 A, acts-as current, works 16..30 V }\n"
+        "charger G1 { output 29.2 V 10 A, reverse blocked }\n"
+        "route B1.+ (W1 16 mm2, 0.1 m) F1 (W2 16 mm2, 0.3 m) X1.1\n"
+        "route B1.- (W3 16 mm2, 0.1 m) Q1.B-\nroute Q1.P- (W4 16 mm2, 0.3 m) X2.1\n"
+        "route X1.2 (W5 16 mm2, 0.3 m) S1 (W6 16 mm2, 0.3 m) M1 (W7 16 mm2, 0.3 m) X2.2\n"
+        "route X1.3 (W8 16 mm2, 0.1 m) F2 (W9 4 mm2, 0.3 m) G1.+\nroute G1.- (W10 4 mm2, 0.3 m) X2.3\n" +
+        modes + "mode shore { others at rest, G1 delivers 10 A }\n");
+    REQUIRE(result.changes.size() == 1);
+    CHECK(result.changes.front().change.key.where == "W10");
+    CHECK(result.warnings_after <= result.warnings_before);
+}
+
 }  // namespace plans_test
