@@ -15,6 +15,8 @@ struct ContactWays {
     std::vector<std::uint64_t> ways;
 
     bool is_chosen(EdgeId edge) const { return choice[edge.index()] != 0; }
+    // A choice that has no way closes it: no mode does, and it would short a pack.
+    bool never_closed(EdgeId edge) const { return is_chosen(edge) && ways[edge.index()] == 0; }
     // Whether some position closes both.
     bool together(EdgeId a, EdgeId b) const {
         return choice[a.index()] == 0 || choice[a.index()] != choice[b.index()] ||

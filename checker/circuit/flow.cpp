@@ -4,6 +4,8 @@
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/boykov_kolmogorov_max_flow.hpp>
 
+#include "checker/circuit/disjoint_sets.hpp"
+
 namespace loomward {
 namespace {
 
@@ -181,6 +183,27 @@ Blocks find_blocks(std::uint32_t root, std::uint32_t vertex_count, const std::ve
     std::reverse(blocks.entry_of_block.begin(), blocks.entry_of_block.end());
     for (std::uint32_t i = 0; i < blocks.edges_of_block.size(); ++i)
         for (const std::uint32_t edge : blocks.edges_of_block[i]) blocks.block_of_edge[edge] = i;
+    return blocks;
+}
+
+std::vector<std::vector<std::uint32_t>> edges_of_all_blocks(std::uint32_t vertex_count,
+                                                            std::vector<FlowEdge> edges) {
+    DisjointSets components(vertex_count);
+    for (const FlowEdge& edge : edges) components.join(edge.a, edge.b);
+    // find_blocks walks what its root reaches: one more vertex that reaches each component once.
+    const std::size_t given = edges.size();
+    std::vector<bool> has_root(vertex_count, false);
+    for (std::size_t i = 0; i < given; ++i) {
+        const std::size_t component = components.find(edges[i].a);
+        if (has_root[component]) continue;
+        has_root[component] = true;
+        edges.push_back({vertex_count, edges[i].a, 1, 1});
+    }
+    std::vector<std::vector<std::uint32_t>> blocks =
+        find_blocks(vertex_count, vertex_count + 1, edges).edges_of_block;
+    for (std::vector<std::uint32_t>& block : blocks)
+        std::erase_if(block, [&](std::uint32_t id) { return id >= given; });
+    std::erase_if(blocks, [](const std::vector<std::uint32_t>& block) { return block.empty(); });
     return blocks;
 }
 

@@ -58,5 +58,8 @@ struct Blocks {
     std::vector<std::uint32_t> entry_of_block;  // the vertex nearest to the root
 };
 Blocks find_blocks(std::uint32_t root, std::uint32_t vertex_count, const std::vector<FlowEdge>& edges);
+// The blocks of every component, whatever the capacities; only of the edges that are given.
+std::vector<std::vector<std::uint32_t>> edges_of_all_blocks(std::uint32_t vertex_count,
+                                                            std::vector<FlowEdge> edges);
 
 }  // namespace loomward

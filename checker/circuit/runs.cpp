@@ -78,17 +78,21 @@ bool Runs::Tree::may_go_on(NodeId node, EdgeId contact, const ContactWays& conta
     return true;
 }
 
-// Whether a point is reached by a way without any choice of contacts: then whatever is closed beyond it.
-template <class LeadsOn>
-bool Runs::reaches_beside(const std::vector<NodeId>& roots, NodeId node, const ContactWays& contacts,
-                          LeadsOn leads_on) const {
-    return reached(
-        circuit_, roots,
-        [&](EdgeId id, NodeId from) {
-            const Edge& edge = circuit_.edge(id);
-            return leads_on(edge, other_end(edge, from)) && !contacts.is_chosen(id);
-        },
-        [&](NodeId at) { return at == node; })[node];
+// The nearest of those that are left, with the way to it.
+void Runs::Tree::settle(NodeId node, const ContactWays& contacts) {
+    const NodeId above = parent[node.index()];
+    const EdgeId edge = by[node.index()];
+    depth[node.index()] = above ? depth[above.index()] + 1 : 1;
+    if (above) chosen[node.index()] = edge && contacts.is_chosen(edge) ? node : chosen[above.index()];
+    // The leap of a node reaches as far as the two below it together, where those are equal.
+    leap[node.index()] = above;
+    if (above && leap[above.index()]) {
+        const NodeId second = leap[above.index()], third = leap[second.index()];
+        if (third &&
+            depth[above.index()] - depth[second.index()] == depth[second.index()] - depth[third.index()])
+            leap[node.index()] = third;
+    }
+    order.push_back(node);
 }
 
 template <class LeadsOn>
@@ -106,53 +110,47 @@ void Runs::grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays&
         queue.push({tree.distance_m[root.index()], root.value});
     }
     std::vector<std::pair<NodeId, EdgeId>> blocked;
-    while (!queue.empty() || !blocked.empty()) {
-        if (queue.empty()) {
-            // By another way to the same point it may be closed.
-            const auto [node, contact] = blocked.back();
-            blocked.pop_back();
-            const NodeId beyond = other_end(circuit_.edge(contact), node);
-            if (tree.reached(beyond) || !reaches_beside(roots, node, contacts, leads_on)) continue;
-            tree.distance_m[beyond.index()] = tree.distance_m[node.index()];
-            tree.by[beyond.index()] = contact;
-            tree.parent[beyond.index()] = node;
-            queue.push({tree.distance_m[beyond.index()], beyond.value});
-        }
-        const auto [metres, value] = queue.top();
-        queue.pop();
-        const NodeId node(value);
-        if (tree.reached(node)) continue;
-        const NodeId parent = tree.parent[value];
-        tree.depth[value] = parent ? tree.depth[parent.index()] + 1 : 1;
-        const EdgeId by = tree.by[value];
-        if (parent) tree.chosen[value] = by && contacts.is_chosen(by) ? node : tree.chosen[parent.index()];
-        // The leap of a node reaches as far as the two below it together, where those are equal.
-        NodeId& leap = tree.leap[value];
-        leap = parent;
-        if (parent && tree.leap[parent.index()]) {
-            const NodeId second = tree.leap[parent.index()], third = tree.leap[second.index()];
-            if (third && tree.depth[parent.index()] - tree.depth[second.index()] ==
-                             tree.depth[second.index()] - tree.depth[third.index()])
-                leap = third;
-        }
-        tree.order.push_back(node);
+    const auto offer = [&](NodeId node, EdgeId by, NodeId next) {
+        const double there_m = tree.distance_m[node.index()] + length_m(circuit_.edge(by));
+        double& known_m = tree.distance_m[next.index()];
+        const bool tie =
+            there_m == known_m && tree.parent[next.index()] && name(node) < name(tree.parent[next.index()]);
+        if (there_m > known_m || (there_m == known_m && !tie)) return;
+        known_m = there_m;
+        tree.by[next.index()] = by;
+        tree.parent[next.index()] = node;
+        queue.push({there_m, next.value});
+    };
+    const auto visit = [&](NodeId node) {
+        if (tree.reached(node)) return;
+        tree.settle(node, contacts);
         for (const Incidence& step : circuit_.at(node)) {
-            const Edge& edge = circuit_.edge(step.edge);
-            if (!leads_on(edge, step.other) || tree.reached(step.other)) continue;
-            if (!tree.may_go_on(node, step.edge, contacts)) {
-                blocked.emplace_back(node, step.edge);
+            if (!leads_on(circuit_.edge(step.edge), step.other) || contacts.never_closed(step.edge) ||
+                tree.reached(step.other))
                 continue;
-            }
-            const double there_m = metres + length_m(edge);
-            double& known_m = tree.distance_m[step.other.index()];
-            const bool tie = there_m == known_m && tree.parent[step.other.index()] &&
-                             name(node) < name(tree.parent[step.other.index()]);
-            if (there_m > known_m || (there_m == known_m && !tie)) continue;
-            known_m = there_m;
-            tree.by[step.other.index()] = step.edge;
-            tree.parent[step.other.index()] = node;
-            queue.push({there_m, step.other.value});
+            if (tree.may_go_on(node, step.edge, contacts))
+                offer(node, step.edge, step.other);
+            else
+                blocked.emplace_back(node, step.edge);
         }
+    };
+    for (std::vector<bool> without_choice;; blocked.clear()) {
+        while (!queue.empty()) {
+            const NodeId node(queue.top().second);
+            queue.pop();
+            visit(node);
+        }
+        if (blocked.empty()) return;
+        // What a way without any choice reaches as well, its contacts lead on from, whatever closes them.
+        if (without_choice.empty())
+            without_choice = reached(circuit_, roots, [&](EdgeId id, NodeId from) {
+                                 const Edge& edge = circuit_.edge(id);
+                                 return leads_on(edge, other_end(edge, from)) && !contacts.is_chosen(id);
+                             }).seen;
+        for (const auto& [node, contact] : blocked)
+            if (const NodeId next = other_end(circuit_.edge(contact), node);
+                without_choice[node.index()] && !tree.reached(next))
+                offer(node, contact, next);
     }
 }
 

@@ -57,6 +57,7 @@ class Runs {
     struct Tree {
         // Whether a contact can be closed together with those on the way from the root to the node.
         bool may_go_on(NodeId node, EdgeId contact, const ContactWays& contacts) const;
+        void settle(NodeId node, const ContactWays& contacts);
 
         std::vector<double> distance_m;
         std::vector<EdgeId> by;            // towards the root
@@ -67,9 +68,6 @@ class Runs {
         std::vector<NodeId> order;  // by distance
         bool reached(NodeId node) const { return depth[node.index()] > 0; }
     };
-    template <class LeadsOn>
-    bool reaches_beside(const std::vector<NodeId>& roots, NodeId node, const ContactWays& contacts,
-                        LeadsOn leads_on) const;
     template <class LeadsOn>
     void grow(Tree& tree, const std::vector<NodeId>& roots, const ContactWays& contacts,
               LeadsOn leads_on) const;

@@ -8,6 +8,7 @@
 #include "checker/circuit/latching.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/currents/mode_network.hpp"
+#include "checker/parts/accepted.hpp"
 #include "checker/parts/coil_levels.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/tables/conductors.hpp"
@@ -30,12 +31,8 @@ constexpr double dead_share = 0.1, dead_V = 1;
 void find_coil_contradictions(const Circuit& circuit, const Facts& facts, const Mode& mode,
                               OperatingPoint& point) {
     const auto add = [&](PartId part, double volts, Contradiction::Kind kind) {
-        const std::vector<Acceptance>& lines = circuit.harness->acceptances;
-        const bool accepted = std::any_of(lines.begin(), lines.end(), [&](const Acceptance& line) {
-            return line.rule == "mode-contradicts" && line.part == part &&
-                   (!line.mode || line.mode == point.mode);
-        });
-        point.contradictions.push_back({part, volts, kind, accepted});
+        point.contradictions.push_back(
+            {part, volts, kind, is_accepted(*circuit.harness, "mode-contradicts", part, point.mode)});
     };
     for (const Edge& edge : circuit.edges) {
         if (edge.role != EdgeRole::coil || is_latching(*circuit.harness, edge.part)) continue;

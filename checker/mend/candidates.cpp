@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "checker/currents/largest.hpp"
 #include "checker/mend/ladders.hpp"
 #include "checker/tables/ampacity.hpp"
 #include "checker/tables/conductors.hpp"
@@ -166,11 +167,7 @@ Change resized(const AtHand& in, WireId id, double area_mm2) {
 }
 
 double most_A(const Results& results, WireId wire) {
-    const EdgeId edge = results.circuit.edge_of_wire[wire.index()];
-    double most = 0;
-    for (const OperatingPoint& point : results.points)
-        if (point.usable()) most = std::max(most, std::abs(point.edge_A[edge.index()]));
-    return most;
+    return largest_A(results.points, results.circuit.edge_of_wire[wire.index()]);
 }
 
 double most_A(const Results& results, PartId part) {

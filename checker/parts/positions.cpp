@@ -336,10 +336,8 @@ ContactWays Positions::ways() const {
                 all.choice[edge.index()] = static_cast<std::uint32_t>(i + 1);
                 all.ways[edge.index()] |= std::uint64_t{1} << std::min(way, last_bit);
             }
-    for (std::size_t i = 0; i < left_open_.size(); ++i) {
+    for (std::size_t i = 0; i < left_open_.size(); ++i)
         all.choice[left_open_[i].index()] = static_cast<std::uint32_t>(choices_.size() + i + 1);
-        all.ways[left_open_[i].index()] = 1;
-    }
     return all;
 }
 

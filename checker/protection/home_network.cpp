@@ -1,6 +1,7 @@
 #include "checker/protection/home_network.hpp"
 
 #include <map>
+#include <utility>
 
 #include "checker/circuit/bars.hpp"
 #include "checker/circuit/disjoint_sets.hpp"
@@ -10,24 +11,12 @@ namespace {
 
 // By edge: whether it is part of a ring, where the vertices of `sets` are one each.
 std::vector<bool> on_rings(DisjointSets& sets, std::uint32_t count, const std::vector<FlowEdge>& edges) {
-    std::vector<FlowEdge> rooted;
-    DisjointSets components(count);
-    for (const FlowEdge& edge : edges) {
-        rooted.push_back({static_cast<std::uint32_t>(sets.find(edge.a)),
+    std::vector<FlowEdge> joined;
+    for (const FlowEdge& edge : edges)
+        joined.push_back({static_cast<std::uint32_t>(sets.find(edge.a)),
                           static_cast<std::uint32_t>(sets.find(edge.b)), 1, 1});
-        components.join(rooted.back().a, rooted.back().b);
-    }
-    // find_blocks walks what its root reaches: one more vertex that reaches each component once.
-    std::vector<bool> has_root(count, false);
-    for (std::size_t i = 0; i < edges.size(); ++i) {
-        const std::size_t component = components.find(rooted[i].a);
-        if (has_root[component]) continue;
-        has_root[component] = true;
-        rooted.push_back({count, rooted[i].a, 1, 1});
-    }
-    const Blocks blocks = find_blocks(count, count + 1, rooted);
-    std::vector<bool> rings(rooted.size(), false);
-    for (const auto& block : blocks.edges_of_block)
+    std::vector<bool> rings(edges.size(), false);
+    for (const auto& block : edges_of_all_blocks(count, std::move(joined)))
         if (block.size() > 1)
             for (const std::uint32_t id : block) rings[id] = true;
     return rings;

@@ -132,7 +132,8 @@ class Circulations {
                 place.between.push_back(each.flow.a);
             else if (each.flow.a != vertex && role != EdgeRole::emf)
                 place.fed.push_back(home_.zone(each.flow.a));
-            if (uses_power(role) || role == EdgeRole::resistor || role == EdgeRole::capacitor) ++place.users, users_here_[vertex] = true;
+            if (uses_power(role) || role == EdgeRole::resistor || role == EdgeRole::capacitor)
+                ++place.users, users_here_[vertex] = true;
         }
     }
     std::uint32_t root_of(std::uint32_t vertex) const { return places_[vertex].root; }

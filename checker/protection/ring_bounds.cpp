@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "checker/circuit/disjoint_sets.hpp"
-
 namespace loomward {
 
 RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
@@ -31,29 +29,14 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
     flows_ = std::make_unique<FlowNetwork>(home_.vertex_count() + 2, edges_);
     charge_by_others();
     find_hanging_points();
-    // One component at a time: a root that reaches each once.
-    std::vector<FlowEdge> rooted;
-    for (const HomeNetwork::Tie& tie : home_.ties()) rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
-    std::vector<bool> seen(home_.vertex_count(), false);
-    for (std::uint32_t i = 0; i < home_.vertex_count(); ++i) {
-        if (seen[i]) continue;
-        rooted.push_back({out, i, 1, 1});
-        std::vector<std::uint32_t> queue{i};
-        seen[i] = true;
-        for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const std::uint32_t id : home_.at(queue[head]))
-                for (const std::uint32_t next : {home_.ties()[id].flow.a, home_.ties()[id].flow.b})
-                    if (!seen[next]) seen[next] = true, queue.push_back(next);
-    }
-    const Blocks blocks = find_blocks(out, out + 1, rooted);
-    for (const auto& block : blocks.edges_of_block) {
-        const auto is_tie = [&](std::uint32_t id) { return id < home_.ties().size(); };
+    std::vector<FlowEdge> all;
+    for (const HomeNetwork::Tie& tie : home_.ties()) all.push_back({tie.flow.a, tie.flow.b, 1, 1});
+    for (const auto& block : edges_of_all_blocks(home_.vertex_count(), std::move(all))) {
         if (std::none_of(block.begin(), block.end(), [&](std::uint32_t id) {
-                return is_tie(id) && home_.ties()[id].kind == HomeNetwork::Tie::Kind::source;
+                return home_.ties()[id].kind == HomeNetwork::Tie::Kind::source;
             }))
             continue;
-        for (const std::uint32_t id : block)
-            if (is_tie(id)) driven_[home_.ties()[id].edge.index()] = true;
+        for (const std::uint32_t id : block) driven_[home_.ties()[id].edge.index()] = true;
     }
 }
 
@@ -61,29 +44,19 @@ RingBounds::RingBounds(const GuardNetwork& network, const GuardView& view)
 void RingBounds::find_hanging_points() {
     constexpr std::size_t most_points = 4;
     hangs_by_.resize(circuit_.edges.size());
-    std::vector<FlowEdge> rooted;
+    std::vector<FlowEdge> conductors;
     std::vector<EdgeId> edge_of;
-    const std::uint32_t root = home_.vertex_count();
     for (const HomeNetwork::Tie& tie : home_.ties())
         if (tie.kind == HomeNetwork::Tie::Kind::conductor || tie.kind == HomeNetwork::Tie::Kind::device) {
-            rooted.push_back({tie.flow.a, tie.flow.b, 1, 1});
+            conductors.push_back({tie.flow.a, tie.flow.b, 1, 1});
             edge_of.push_back(tie.edge);
         }
-    DisjointSets components(home_.vertex_count());
-    for (const FlowEdge& edge : rooted) components.join(edge.a, edge.b);
-    std::vector<bool> has_root(home_.vertex_count(), false);
-    for (std::size_t i = 0; i < edge_of.size(); ++i) {
-        const std::size_t component = components.find(rooted[i].a);
-        if (has_root[component]) continue;
-        has_root[component] = true;
-        rooted.push_back({root, rooted[i].a, 1, 1});
-    }
-    const Blocks blocks = find_blocks(root, root + 1, rooted);
-    std::vector<std::vector<std::uint32_t>> points(blocks.edges_of_block.size());
+    const auto blocks = edges_of_all_blocks(home_.vertex_count(), conductors);
+    std::vector<std::vector<std::uint32_t>> points(blocks.size());
     std::vector<std::size_t> blocks_of(home_.vertex_count(), 0);
     for (std::size_t block = 0; block < points.size(); ++block) {
-        for (const std::uint32_t id : blocks.edges_of_block[block])
-            if (id < edge_of.size()) points[block].insert(points[block].end(), {rooted[id].a, rooted[id].b});
+        for (const std::uint32_t id : blocks[block])
+            points[block].insert(points[block].end(), {conductors[id].a, conductors[id].b});
         std::sort(points[block].begin(), points[block].end());
         points[block].erase(std::unique(points[block].begin(), points[block].end()), points[block].end());
         for (const std::uint32_t vertex : points[block]) ++blocks_of[vertex];
@@ -91,8 +64,7 @@ void RingBounds::find_hanging_points() {
     for (std::size_t block = 0; block < points.size(); ++block) {
         std::erase_if(points[block], [&](std::uint32_t vertex) { return blocks_of[vertex] < 2; });
         if (points[block].size() > most_points) points[block].clear();
-        for (const std::uint32_t id : blocks.edges_of_block[block])
-            if (id < edge_of.size()) hangs_by_[edge_of[id].index()] = points[block];
+        for (const std::uint32_t id : blocks[block]) hangs_by_[edge_of[id].index()] = points[block];
     }
 }
 

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "checker/circuit/pack_ways.hpp"
+#include "checker/currents/largest.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/parts/ratings.hpp"
 #include "checker/rules/cures.hpp"
@@ -63,13 +64,6 @@ std::vector<Giver> givers(const RuleInput& input) {
     return list;
 }
 
-double most_A(const RuleInput& input, EdgeId id) {
-    double most = 0;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable()) most = std::max(most, std::abs(point.edge_A[id.index()]));
-    return most;
-}
-
 void look_at(const RuleInput& input, const Giver& giver, std::map<PartId, Weak>& worst) {
     const Circuit& circuit = input.circuit;
     std::vector<std::pair<EdgeId, CurrentRating>> weak;
@@ -79,7 +73,7 @@ void look_at(const RuleInput& input, const Giver& giver, std::map<PartId, Weak>&
         const auto rating = current_rating(
             input.facts, edge, input.facts.ambient(edge.part, giver.point->mode), Direction::either);
         if (!rating || rating->may_A <= 0 || !above(giver.current_A, rating->may_A)) continue;
-        if (!above(most_A(input, EdgeId(i)), rating->may_A)) weak.emplace_back(EdgeId(i), *rating);
+        if (!above(largest_A(input.points, EdgeId(i)), rating->may_A)) weak.emplace_back(EdgeId(i), *rating);
     }
     if (weak.empty()) return;
     const Mode& mode = input.harness.modes[giver.point->mode.index()];

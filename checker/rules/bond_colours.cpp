@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "checker/circuit/disjoint_sets.hpp"
+#include "checker/currents/largest.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::bond_colours {
@@ -34,9 +35,7 @@ std::string why_not(const RuleInput& input, WireId id, DisjointSets& bonded,
                     const std::vector<bool>& has_frame) {
     const EdgeId edge = input.circuit.edge_of_wire[id.index()];
     if (input.proof.wires[id.index()].side == Side::forward) return "a source's plus reaches it";
-    double most_A = 0;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable()) most_A = std::max(most_A, std::abs(point.edge_A[edge.index()]));
+    const double most_A = largest_A(input.points, edge);
     if (most_A > leakage_A) return amps(most_A) + " flow in it";
     if (!has_frame[bonded.find(input.circuit.edge(edge).from.index())])
         return "it leads to no frame that serves as bond";

@@ -7,6 +7,7 @@
 #include "checker/circuit/packs_in_series.hpp"
 #include "checker/circuit/pole_reach.hpp"
 #include "checker/circuit/ways.hpp"
+#include "checker/currents/largest.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/rule_support.hpp"
 
@@ -61,17 +62,6 @@ class AcrossResistors {
     DisjointSets pieces_;
 };
 
-}  // namespace
-
-namespace {
-
-double solved_A(const RuleInput& input, EdgeId id) {
-    double most_A = 0;
-    for (const OperatingPoint& point : input.points)
-        if (point.usable()) most_A = std::max(most_A, std::abs(point.edge_A[id.index()]));
-    return most_A;
-}
-
 double rated_A(const RuleInput& input, PartId part) {
     double most_A = 0;
     const auto volts_V = input.facts.quantity(part, "(rated-voltage)"_attr);
@@ -96,14 +86,14 @@ std::vector<Consumer> consumers(const RuleInput& input) {
         const EdgeId id(i);
         if (uses_power(edge.role)) {
             found.push_back(
-                {id, edge.from, edge.to, std::max(solved_A(input, id), rated_A(input, edge.part))});
+                {id, edge.from, edge.to, std::max(largest_A(input.points, id), rated_A(input, edge.part))});
         } else if (edge.role == EdgeRole::supply_pin) {
-            const double draws_A = std::max(solved_A(input, id), of_pins_A(input, edge.part));
+            const double draws_A = std::max(largest_A(input.points, id), of_pins_A(input, edge.part));
             if (draws_A >= consumer_A) found.push_back({id, edge.from, edge.to, draws_A});
         } else if (edge.role == EdgeRole::resistor) {
             if (!poles) poles.emplace(circuit), across.emplace(input);
             if (!poles->lies_across(edge)) continue;
-            const double draws_A = std::max(solved_A(input, id), across->most_A(edge));
+            const double draws_A = std::max(largest_A(input.points, id), across->most_A(edge));
             if (draws_A < consumer_A) continue;
             const bool turned = poles->only_plus(edge.to);
             found.push_back({id, turned ? edge.to : edge.from, turned ? edge.from : edge.to, draws_A});

@@ -126,15 +126,15 @@ std::vector<DisjointSets> in_each_position(const RuleInput& input, const Disjoin
 }
 
 // What is cut off only by power for a coil, or not at all by the selector that is on its way.
-void judge_contacts(const RuleInput& input, const DisjointSets& fixed, const std::set<PartId>& told,
-                    Report& report) {
+void judge_contacts(const RuleInput& input, const std::vector<Consumer>& list, const DisjointSets& fixed,
+                    const std::set<PartId>& told, Report& report) {
     const PacksInSeries packs(input.circuit);
     auto closed = without_power(input, fixed);
     std::vector<std::pair<PartId, std::vector<DisjointSets>>> selectors;
     for (std::size_t i = 0; i < input.harness.parts.size(); ++i)
         if (input.harness.parts[i].kind == Kind::selector)
             selectors.emplace_back(PartId(i), in_each_position(input, fixed, PartId(i)));
-    for (const Consumer& consumer : consumers(input)) {
+    for (const Consumer& consumer : list) {
         const Edge& edge = input.circuit.edge(consumer.edge);
         if (told.contains(edge.part)) continue;
         const double draws_A = consumer.draws_A;
@@ -180,9 +180,10 @@ struct SmallOnes {
     std::size_t count = 0;
 };
 std::map<std::pair<std::size_t, std::size_t>, SmallOnes> small_ones(const RuleInput& input,
+                                                                    const std::vector<Consumer>& list,
                                                                     DisjointSets& fixed) {
     std::map<std::pair<std::size_t, std::size_t>, SmallOnes> found;
-    for (const Consumer& consumer : consumers(input)) {
+    for (const Consumer& consumer : list) {
         const double draws_A = consumer.draws_A;
         if (input.circuit.edge(consumer.edge).role != EdgeRole::load || draws_A >= consumer_A) continue;
         SmallOnes& here = found[{fixed.find(consumer.plus.index()), fixed.find(consumer.minus.index())}];
@@ -198,8 +199,9 @@ void run(const RuleInput& input, Report& report) {
     Fixed all_fixed = fixed_nets(input);
     DisjointSets& fixed = all_fixed.nets;
     PacksOver packs = PacksInSeries(input.circuit).over(fixed);
-    const auto small_together = small_ones(input, fixed);
-    for (const Consumer& consumer : consumers(input)) {
+    const std::vector<Consumer> list = consumers(input);
+    const auto small_together = small_ones(input, list, fixed);
+    for (const Consumer& consumer : list) {
         const Edge& edge = input.circuit.edge(consumer.edge);
         const std::vector<EdgeId> over = packs.between(consumer.plus, consumer.minus);
         if (over.empty() || !told.insert(edge.part).second) continue;
@@ -239,7 +241,7 @@ void run(const RuleInput& input, Report& report) {
         finding.help = "a switch, contactor, breaker or connector that breaks its current";
         report.add(std::move(finding));
     }
-    judge_contacts(input, fixed, told, report);
+    judge_contacts(input, list, fixed, told, report);
 }
 
 }  // namespace

@@ -31,7 +31,8 @@ constexpr RuleInfo infos[] = {
      "with "
      "it; loads that draw less than a hundredth of that in every mode; a warning for coils, and for loads "
      "that "
-     "draw less than half of it (no source); not looked for when only one mode is checked; none that a converter of unknown output may feed; what modes "
+     "draw less than half of it (no source); not looked for when only one mode is checked; none that a "
+     "converter of unknown output may feed; what modes "
      "make flow is judged as it flows there",
      "switch S9 { 80 V dc, carries 2 A, breaks 2 A at 60 V dc }\n"
      "load H9 { 48 V, 4 A, acts-as current, works 30..60 V }\n"
@@ -78,22 +79,27 @@ class InNoMode {
         if (unknown_supplies_.contains(supplies_.find(edge.from.index())) ||
             unknown_supplies_.contains(supplies_.find(edge.to.index())))
             return;
+        std::vector<Step> steps = in_line(user.edge, user.plus, user.minus);
+        const std::vector<Step> back = in_line(user.edge, user.minus, user.plus);
+        steps.insert(steps.end(), back.begin(), back.end());
+        // Of several no more counts than the devices in line are for.
+        double most_A = std::numeric_limits<double>::infinity();
+        std::vector<std::optional<Weak>> limits;
+        for (const Step& step : steps) {
+            limits.push_back(limit_of(step.edge));
+            if (limits.back() && is_protective(circuit_.edge(step.edge).role))
+                most_A = std::min(most_A, limits.back()->may_A);
+        }
         std::optional<Weak> weakest;
-        double most_A =
-            std::numeric_limits<double>::infinity();  // of several: no more than their fuse is for
-        for (const bool plus : {true, false})
-            for (const Step& step :
-                 in_line(user.edge, plus ? user.plus : user.minus, plus ? user.minus : user.plus)) {
-                std::optional<Weak> limit = limit_of(step.edge);
-                if (limit && is_protective(circuit_.edge(step.edge).role))
-                    most_A = std::min(most_A, limit->may_A);
-                const double all_A = std::max(draws_A, std::min(draws_A + step.beside_A, most_A));
-                if (!limit || limit->may_A <= 0 || !above(all_A, limit->may_A) ||
-                    (weakest && limit->may_A >= weakest->may_A))
-                    continue;
-                weakest = limit;
-                weakest->beside_A = above(draws_A, limit->may_A) ? 0 : all_A - draws_A;
-            }
+        for (std::size_t i = 0; i < steps.size(); ++i) {
+            const std::optional<Weak>& limit = limits[i];
+            const double all_A = std::max(draws_A, std::min(draws_A + steps[i].beside_A, most_A));
+            if (!limit || limit->may_A <= 0 || !above(all_A, limit->may_A) ||
+                (weakest && limit->may_A >= weakest->may_A))
+                continue;
+            weakest = limit;
+            weakest->beside_A = above(draws_A, limit->may_A) ? 0 : all_A - draws_A;
+        }
         // With others: told once, of the first of them.
         if (!weakest || (weakest->beside_A > 0 && !told_together_.insert(weakest->edge).second)) return;
         tell(user.edge, draws_A, *weakest, flows(user.edge, 0.01 * draws_A));
@@ -143,11 +149,7 @@ class InNoMode {
     bool hangs_beside(const Incidence& branch, NodeId at, EdgeId user, NodeId other_pole,
                       double& beside_A) const {
         const Edge& edge = circuit_.edge(branch.edge);
-        if (lies_across(edge.role)) {
-            add(branch.edge, user, beside_A);
-            return true;
-        }
-        if (leads_across(edge, branch.other, other_pole)) {
+        if (lies_across(edge.role) || leads_across(edge, branch.other, other_pole)) {
             add(branch.edge, user, beside_A);
             return true;
         }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <set>
 
+#include "checker/parts/accepted.hpp"
 #include "checker/parts/elements.hpp"
 #include "checker/rules/cures.hpp"
 #include "checker/rules/feeds.hpp"
@@ -258,14 +259,9 @@ void judge_strained(const RuleInput& input, EdgeId id, const OperatingPoint& poi
     const auto range = working_range(input, edge);
     const double now_V = std::max(0.0, fed_V(point, edge));
     if (!range || !below(now_V, range->lo)) return;
-    const auto is_accepted = [&](EdgeId collapsed) {
-        return std::any_of(
-            input.harness.acceptances.begin(), input.harness.acceptances.end(), [&](const Acceptance& line) {
-                return line.rule == "cannot-be-fed" && line.part == input.circuit.edge(collapsed).part &&
-                       (!line.mode || line.mode == point.mode);
-            });
-    };
-    const bool accepted = std::all_of(point.collapsed.begin(), point.collapsed.end(), is_accepted);
+    const bool accepted = std::all_of(point.collapsed.begin(), point.collapsed.end(), [&](EdgeId collapsed) {
+        return is_accepted(input.harness, "cannot-be-fed", input.circuit.edge(collapsed).part, point.mode);
+    });
     const PartId beside = input.circuit.edge(point.collapsed.front()).part;
     const std::string who = who_is_fed(input, edge), other = named(input.harness, beside);
     Finding finding = voltage_finding(

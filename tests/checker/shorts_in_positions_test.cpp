@@ -1,6 +1,8 @@
 // Shorts are looked for in every position that shorts no pack: links that put packs in line or side by side,
 // a contact that no mode closes, and an output that a contact pulls to its minus take nothing out of the
 // study.
+#include "checker/circuit/touching.hpp"
+#include "checker/parts/positions.hpp"
 #include "checker/rules/rule_example.hpp"
 #include "tests/checker/exchanged.hpp"
 
@@ -98,6 +100,19 @@ TEST_CASE("a button across the supply that no mode presses hides no short of ano
     CHECK(hoist("", slow) == Severity::error);
     CHECK(hoist(button, slow) == Severity::error);
     CHECK_FALSE(hoist(button, quick));
+    // Nor does it make a way out of the minus.
+    const Results results =
+        check_text(with(std::string(example_harness), {{"splice X1", button + "splice X1"}}));
+    const Touching touching(results.circuit, Positions(results.circuit).ways());
+    const auto node = [&](std::string_view path) {
+        const std::vector<Terminal>& all = results.harness->terminals;
+        const auto at =
+            std::find_if(all.begin(), all.end(), [&](const Terminal& each) { return each.path == path; });
+        REQUIRE(at != all.end());
+        return results.circuit.node(TerminalId(static_cast<std::size_t>(at - all.begin())));
+    };
+    CHECK(touching.runs().forward(node("S9.in")));
+    CHECK_FALSE(touching.runs().forward(node("S9.out")));
 }
 
 TEST_CASE("an output of milliamperes that a lever pulls to minus takes no wire out of the proof") {

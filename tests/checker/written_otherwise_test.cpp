@@ -133,9 +133,10 @@ TEST_CASE("what hangs beside a load keeps no switch in line with it from being t
 }
 
 TEST_CASE("two loads that one switch turns on count together, as far as their fuse goes") {
-    const auto lamps = [](const std::string& carries, const std::string& one, const std::string& other) {
+    const auto lamps = [](const std::string& carries, const std::string& one, const std::string& other,
+                          const std::string& rated = "7.5 A") {
         return severity_in(
-            hoist({{"fuse F2 { 5 A", "fuse F2 { 7.5 A"},
+            hoist({{"fuse F2 { 5 A", "fuse F2 { " + rated},
                    {"splice X1", "switch S9 { 80 V dc, carries " + carries +
                                      ", breaks 2 A at 60 V dc }\nswitch S8 { 80 V dc, carries 20 A, breaks "
                                      "20 A at 60 V dc }\nswitch S10 { 80 V dc, carries 20 A, breaks 20 A "
@@ -156,6 +157,8 @@ TEST_CASE("two loads that one switch turns on count together, as far as their fu
     // Whoever turns on the one that has a switch has the other one on.
     CHECK(lamps("3 A", "", other) == Severity::error);
     CHECK_FALSE(lamps("3 A", one, other));
+    // The switch stands between them and the fuse.
+    CHECK_FALSE(lamps("3 A", "", "", "3 A"));
 }
 
 TEST_CASE("a bank of capacitors burns what one of the same capacitance burns") {
