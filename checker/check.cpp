@@ -10,6 +10,7 @@
 #include "checker/currents/loading.hpp"
 #include "checker/currents/operating_point.hpp"
 #include "checker/currents/own_modes.hpp"
+#include "checker/held_requirements.hpp"
 #include "checker/own_findings.hpp"
 #include "checker/parts/positions.hpp"
 #include "checker/possible.hpp"
@@ -112,6 +113,11 @@ std::size_t checks_for_thresholds(const Harness& harness, const CheckOptions& op
     return options.all_thresholds ? many : cheap / (harness.wires.size() + harness.parts.size() + 1);
 }
 
+std::size_t checks_for_requirements(const Harness& harness, const CheckOptions& options) {
+    constexpr std::size_t least = 2, most = 24;
+    return options.all_thresholds ? most : std::clamp(checks_for_thresholds(harness, options), least, most);
+}
+
 // The harness as written, with the modes of the one that is judged where those were settled.
 std::shared_ptr<const Harness> with_modes_of(const std::shared_ptr<const Harness>& written,
                                              const std::shared_ptr<const Harness>& before,
@@ -138,6 +144,12 @@ void tell_open(const Completion& completion, const Harness& harness, const Check
             quiet.only_mode = mode.empty() ? options.only_mode : mode;
             return check_once(changed, quiet, Unstated::passes, rule).findings;
         });
+    hold_requirements(completion, results.findings, checks_for_requirements(harness, options),
+                      [&](const std::shared_ptr<const Harness>& filled_in) {
+                          CheckOptions quiet;
+                          quiet.only_mode = options.only_mode;
+                          return check_once(filled_in, quiet, Unstated::passes).findings;
+                      });
 }
 
 Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckOptions& options,
@@ -152,7 +164,12 @@ Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckO
     if (!quickly) tell_open(completion, *harness, options, results);
     results.harness = harness;
     results.judged = completion.harness;
-    const std::vector<std::size_t> lowered = judge_own_modes(completion, results);
+    const std::vector<std::size_t> lowered =
+        judge_own_modes(completion, results, [&](const std::shared_ptr<const Harness>& changed, ModeId mode) {
+            CheckOptions alone;
+            alone.only_mode = changed->modes[mode.index()].name;
+            return check_once(changed, alone, Unstated::passes).findings;
+        });
     if (options.only_mode.empty())
         take_graver_modes(lowered, results, [&](ModeId mode) {
             CheckOptions alone;

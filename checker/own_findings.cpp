@@ -21,8 +21,21 @@ constexpr double more_than_one = 1.05;  // of the largest consumer: standbys and
 // Currents of a mode: what flows in each edge at most, over its corners and intervals.
 struct Flows {
     std::vector<double> most_A;  // by EdgeId
-    double largest_A = 0;        // of one consumer or one charger
+    double largest_A = 0;        // of one consumer or one charger, or from pack to pack
 };
+
+// What one pack drives into another, A: no consumer has any part in it.
+double between_packs_A(const Circuit& circuit, const OperatingPoint& point) {
+    double into_A = 0, given_A = 0;
+    for (std::size_t i = 0; i < circuit.edges.size(); ++i) {
+        const Edge& edge = circuit.edges[i];
+        if (edge.role == EdgeRole::emf && circuit.harness->part(edge.part).kind == Kind::pack)
+            into_A = std::max(into_A, -point.edge_A[i]);
+        else if (edge.role == EdgeRole::charger || edge.role == EdgeRole::converter_output)
+            given_A += std::abs(point.edge_A[i]);
+    }
+    return std::max(0.0, into_A - given_A);
+}
 
 Flows flows_in(const Results& results, ModeId mode) {
     const Circuit& circuit = results.circuit;
@@ -35,6 +48,7 @@ Flows flows_in(const Results& results, ModeId mode) {
             const EdgeRole role = circuit.edges[i].role;
             if (uses(role) || role == EdgeRole::charger) flows.largest_A = std::max(flows.largest_A, amps);
         }
+        flows.largest_A = std::max(flows.largest_A, between_packs_A(circuit, point));
     }
     return flows;
 }
@@ -48,14 +62,16 @@ double flow_at(const Results& results, const Flows& flows, PartId part, WireId w
     return most_A;
 }
 
+bool is_of_current(const Finding& finding) {
+    return std::any_of(finding.figures.begin(), finding.figures.end(),
+                       [](const Figure& figure) { return figure.dimension == Dimension::current; });
+}
+
 // Of a finding about a current, what flows in the thing it is about; of one about a voltage, what flows on
 // the way there, which makes it drop.
 double judged_A(const Results& results, const Flows& flows, const Finding& finding) {
     double most_A = flow_at(results, flows, finding.part, finding.wire);
-    const bool of_current =
-        std::any_of(finding.figures.begin(), finding.figures.end(),
-                    [](const Figure& figure) { return figure.dimension == Dimension::current; });
-    if (of_current) return most_A;
+    if (is_of_current(finding)) return most_A;
     for (const Step& step : finding.witness)
         if (const auto wire = results.harness->find_wire(step.name))
             most_A = std::max(most_A, flow_at(results, flows, {}, *wire));
@@ -113,7 +129,17 @@ class OneAtATime {
         return false;
     }
 
+    // The mode of the finding with just what is on its way.
+    Mode with_its_way_only(const Finding& finding) const { return with_only(finding.mode, on_way(finding)); }
+
   private:
+    std::vector<bool> on_way(const Finding& finding) const {
+        std::vector<bool> is_on(circuit_.harness->parts.size(), false);
+        for (const Step& step : finding.witness)
+            if (const auto part = part_of(step.name)) is_on[part->index()] = true;
+        if (finding.part) is_on[finding.part.index()] = true;
+        return is_on;
+    }
     bool cannot_be_fed(const OperatingPoint& point, PartId part) const {
         return std::any_of(point.collapsed.begin(), point.collapsed.end(),
                            [&](EdgeId edge) { return circuit_.edge(edge).part == part; });
@@ -128,14 +154,11 @@ class OneAtATime {
     }
 
     const std::vector<OperatingPoint>& points_of(const Finding& finding) {
-        std::vector<bool> on_way(circuit_.harness->parts.size(), false);
-        for (const Step& step : finding.witness)
-            if (const auto part = part_of(step.name)) on_way[part->index()] = true;
-        const auto [known, fresh] = known_.try_emplace({finding.mode, on_way});
+        const auto [known, fresh] = known_.try_emplace({finding.mode, on_way(finding)});
         if (fresh)
             for (const Corner corner : {Corner::run_hot, Corner::run_full})
                 known->second.push_back(
-                    solve_state(circuit_, facts_, corner, with_only(finding.mode, on_way), finding.mode));
+                    solve_state(circuit_, facts_, corner, with_its_way_only(finding), finding.mode));
         return known->second;
     }
     // "K1", "B1.+", "T1.B1.+".
@@ -165,10 +188,12 @@ class OneAtATime {
 // What is called certain has to be so at both ends of what is open.
 class AloneInAnyCase {
   public:
-    AloneInAnyCase(const Circuit& circuit, const Completion& completion)
-        : completion_(completion), worst_(circuit) {}
+    AloneInAnyCase(const Circuit& circuit, const Completion& completion, const CheckMode& check_mode)
+        : completion_(completion), check_mode_(check_mode), worst_(circuit) {}
 
     bool is_enough_for(const Finding& finding) {
+        // What is judged by volts or watts is judged anew.
+        if (!is_of_current(finding) && finding.rule != "cannot-be-fed") return is_told_alone(finding);
         if (!worst_.is_enough_for(finding)) return false;
         if (finding.possible || completion_.taken.empty()) return true;
         if (ends_.empty())
@@ -187,7 +212,28 @@ class AloneInAnyCase {
         OneAtATime alone;
     };
 
+    static constexpr std::size_t most_checks = 12;
+
+    bool is_told_alone(const Finding& finding) {
+        if (checks_ >= most_checks) return false;
+        std::vector<std::shared_ptr<const Harness>> ends{completion_.harness};
+        if (!finding.possible && !completion_.taken.empty())
+            for (const std::size_t mixture : {least_resistance, most_resistance})
+                ends.push_back(at_mixture(completion_, mixture));
+        return std::all_of(ends.begin(), ends.end(), [&](const std::shared_ptr<const Harness>& end) {
+            auto alone = std::make_shared<Harness>(*end);
+            alone->modes[finding.mode.index()] = worst_.with_its_way_only(finding);
+            ++checks_;
+            const std::vector<Finding> told = check_mode_(alone, finding.mode);
+            return std::any_of(told.begin(), told.end(), [&](const Finding& each) {
+                return each.severity == Severity::error && is_same_thing(each, finding);
+            });
+        });
+    }
+
     const Completion& completion_;
+    const CheckMode& check_mode_;
+    std::size_t checks_ = 0;
     OneAtATime worst_;
     std::vector<std::unique_ptr<End>> ends_;
 };
@@ -228,7 +274,8 @@ bool is_too_high_a_voltage(std::string_view rule) {
 
 }  // namespace
 
-std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& results) {
+std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& results,
+                                         const CheckMode& check_mode) {
     std::vector<std::size_t> of_several_at_once;
     const std::vector<Mode>& modes = results.harness->modes;
     if (modes.empty() || !modes.front().own) return {};
@@ -236,7 +283,11 @@ std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& 
     // What several take together may be too much at any ambient, and what one takes at some.
     const std::optional<OpenValue> ambient = open_ambient(*results.circuit.harness);
     std::map<ModeId, Flows> flows;
-    AloneInAnyCase alone(results.circuit, completion);
+    // Of what stands between two modes nobody says that it stays so for long.
+    std::erase_if(results.findings, [&](const Finding& finding) {
+        return finding.mode && modes[finding.mode.index()].between && finding.rule == "mode-contradicts";
+    });
+    AloneInAnyCase alone(results.circuit, completion, check_mode);
     for (Finding& finding : results.findings) {
         if (!finding.mode || finding.severity != Severity::error) continue;
         // Whose mode it is does not matter where nothing can be said of it.
@@ -248,6 +299,12 @@ std::vector<std::size_t> judge_own_modes(const Completion& completion, Results& 
         // A harness does stand at rest. And a contact closes onto capacitors whatever else is on; whether
         // they may be charged by then is looked at by the rule.
         if (finding.mode == ModeId(std::size_t{0}) || finding.rule == "no-precharge") continue;
+        // Between two states a drive is asked for nothing; what is short of current are its pins.
+        if (modes[finding.mode.index()].between && finding.rule == "cannot-be-fed" && finding.part &&
+            results.harness->part(finding.part).kind == Kind::controller) {
+            lower(finding, Severity::warning, "its pins alone, fed through a resistor with one contact open");
+            continue;
+        }
         // A coil that holds itself does so whatever else is on.
         if (finding.rule == "held-coil") continue;
         // Nor is a voltage that is too high one that others lift.

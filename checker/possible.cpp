@@ -140,7 +140,10 @@ Finding still_open(const TakenValue& taken) {
     finding.help = open.find_out;
     finding.possible = true;
     if (open.attribute == "(area)"_attr) {
-        finding.requirement = "be " + to_text(taken.range.lo, Dimension::area) + " or larger";
+        RequiredFigure needed{open.attribute, "be", taken.range.lo, Dimension::area};
+        needed.rest = " or larger";
+        finding.requirement = to_text(needed);
+        finding.required = std::move(needed);
         finding.working.push_back("it has to " + finding.requirement +
                                   ": what its fuse lets through for long");
     }

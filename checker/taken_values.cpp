@@ -28,6 +28,12 @@ constexpr double overload = 1.45;  // I2 <= 1.45 Iz, IEC 60364-4-43 433.1
 constexpr double empty_of_12_V = 10.5, full_of_12_V = 14.6;
 // Where in that range the empty ends lie, 10.5..12 V, and the full ends, 12.6..14.6 V.
 constexpr double empty_ends = 0.36, full_ends = 0.5;
+// Nickel, lead-acid, lithium iron phosphate, other lithium; by the nominal voltage of a cell.
+struct UsualCell {
+    double below_V, empty_V, full_V;
+};
+constexpr UsualCell usual_cells[] = {{1.5, 1.0, 1.5}, {2.6, 1.75, 2.45}, {3.35, 2.5, 3.65}, {4.3, 2.8, 4.2}};
+constexpr std::string_view cell_source = "cells of that nominal voltage, memory";
 constexpr std::string_view battery_source = "batteries of that nominal voltage, memory";
 
 class Completer {
@@ -88,6 +94,7 @@ class Completer {
         if (kind == Kind::load && (attribute == "(power)"_attr || attribute == "(current)"_attr))
             return !acts_as_power(id) && draw_of(id, taken);
         if (kind == Kind::pack && attribute == "voltage"_attr) return battery_voltage(id, taken);
+        if (kind == Kind::pack && attribute == "cell-voltage"_attr) return cell_voltage(id, taken);
         const auto usual = plausible_value(*made_, id, attribute, place);
         if (!usual || usual->range.dimension != dimension) return false;
         taken.range = usual->range;
@@ -132,6 +139,20 @@ class Completer {
             if (const auto rated = facts_.quantity(edge.part, "(rated-current)"_attr)) sum_A += rated->hi;
         }
         return sum_A;
+    }
+
+    // Of the kind of cell whose nominal voltage is nearest to its share of that of the battery.
+    bool cell_voltage(PartId pack, TakenValue& taken) const {
+        const auto series = facts_.count(pack, "cells"_attr, 0);
+        if (!series || *series <= 0 || !battery_voltage(pack, taken)) return false;
+        const double nominal_V = taken.range.lo / empty_of_12_V * 12 / *series;
+        for (const UsualCell& cell : usual_cells) {
+            if (nominal_V >= cell.below_V) continue;
+            taken.range = {cell.empty_V, cell.full_V, Dimension::voltage, Knowledge::assumed};
+            taken.source = cell_source;
+            return true;
+        }
+        return false;
     }
 
     // By the voltage that most loads are made for that hang on it by conductors alone, not behind a
@@ -254,6 +275,10 @@ Completion complete(std::shared_ptr<const Harness> harness) {
     return completion;
 }
 
+bool is_of_a_battery(const OpenValue& open) {
+    return open.attribute == "voltage"_attr || open.attribute == "cell-voltage"_attr;
+}
+
 std::shared_ptr<const Harness> pinned(const Completion& completion,
                                       const std::function<double(std::size_t)>& at) {
     auto made = std::make_shared<Harness>(*completion.harness);
@@ -269,7 +294,7 @@ std::shared_ptr<const Harness> pinned(const Completion& completion,
         }
         Value& place = made->value_store[taken.value];
         place.known = Knowledge::stated;
-        if (taken.open.attribute == "voltage"_attr) {
+        if (is_of_a_battery(taken.open)) {
             // A range by nature, empty to full: of one sort of battery or another.
             const double width = taken.range.hi - taken.range.lo;
             place.lo = taken.range.lo + share * empty_ends * width;

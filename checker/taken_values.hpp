@@ -32,6 +32,9 @@ struct Completion {
 };
 Completion complete(std::shared_ptr<const Harness> harness);
 
+// Whether a value is one of a pack, or of its cells, that lies between empty and full.
+bool is_of_a_battery(const OpenValue& open);
+
 // The same with each value as if it were stated, at one point of its range: what a guess may not clear, a
 // value may; `at(i)` gives for taken value i where: 0 its low end, 1
 // its high end.

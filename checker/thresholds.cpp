@@ -38,7 +38,7 @@ class Finder {
         for (std::size_t i = 0; i < completion_.taken.size(); ++i) {
             const OpenValue& open = completion_.taken[i].open;
             if (open.subject != cause.subject || open.name != cause.name) continue;
-            if (only || open.attribute == "voltage"_attr) return {};
+            if (only || is_of_a_battery(open)) return {};
             only = i;
         }
         return only;

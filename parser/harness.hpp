@@ -231,6 +231,7 @@ struct Mode {
     double after_s = 0;  // how long that mode has lasted
     std::optional<Quantity> ambient;
     bool own = false;  // made by the program, because the text has no mode (parser/modes/own_modes)
+    bool between = false;  // one of its own in which something is left at rest
 };
 
 // A finding the user has looked at and takes on themselves.
@@ -272,6 +273,7 @@ struct Harness {
     std::vector<Stretch> stretches;
     std::vector<StretchId> stretches_named;  // by wires
     std::vector<Mode> modes;
+    std::vector<Mode> modes_between;  // more of the program's own, for a check to choose from
     std::vector<TerminalId> driver_pins;  // low-side and high-side pins, which have a state of their own
     std::vector<DevicePin> device_pins;
     std::vector<OwnContact> own_contacts;

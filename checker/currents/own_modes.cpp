@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "checker/circuit/latching.hpp"
 #include "checker/circuit/ways.hpp"
@@ -22,7 +23,8 @@ constexpr double unlit_V = 1;               // where the rated voltage is not kn
 constexpr std::size_t rounds_together = 2;  // then one coil a round, so that of two that lock each
                                             // other out one stays in
 constexpr std::size_t most_moves = 3;       // of one coil: then it breaks its own circuit
-constexpr std::size_t most_rounds = 200;    // each is a solution of the circuit
+constexpr std::size_t most_behind_resistors = 16;
+constexpr std::size_t most_rounds = 200;  // each is a solution of the circuit
 
 class Settling {
   public:
@@ -46,6 +48,48 @@ class Settling {
         }
     }
 
+    // What a resistor feeds is being charged: drives and inverters are not asked for anything meanwhile, and
+    // what has a switch of its own behind it is left off.
+    void let_charge(Mode& mode) const {
+        const Mode& rest = circuit_.harness->modes.front();
+        DisjointSets sets = joined(mode);
+        std::set<std::size_t> live, at_resistor;
+        for (const Edge& edge : circuit_.edges) {
+            if (can_be_shorted(edge.role))
+                live.insert({sets.find(edge.from.index()), sets.find(edge.to.index())});
+            if (edge.role == EdgeRole::resistor)
+                at_resistor.insert({sets.find(edge.from.index()), sets.find(edge.to.index())});
+        }
+        std::size_t looked_at = 0;
+        for (const Edge& edge : circuit_.edges) {
+            const std::size_t plus = sets.find(edge.from.index());
+            const bool uses_it = uses_power(edge.role) || edge.role == EdgeRole::supply_pin;
+            if (!uses_it || (live.contains(plus) && live.contains(sets.find(edge.to.index())))) continue;
+            const Kind kind = circuit_.harness->part(edge.part).kind;
+            if (kind == Kind::controller || kind == Kind::inverter) {
+                mode.states[edge.part.index()] = rest.states[edge.part.index()];
+            } else if (at_resistor.contains(plus) && ++looked_at <= most_behind_resistors) {
+                if (const PartId own = switch_behind_resistor(mode, rest, edge))
+                    mode.states[own.index()] = rest.states[own.index()];
+            }
+        }
+    }
+
+    // The packs that lie straight on a charger.
+    std::set<PartId> charged_in(const Mode& mode) const {
+        DisjointSets sets = joined(mode);
+        std::set<std::pair<std::size_t, std::size_t>> outputs;
+        for (const Edge& edge : circuit_.edges)
+            if (edge.role == EdgeRole::charger)
+                outputs.emplace(sets.find(edge.from.index()), sets.find(edge.to.index()));
+        std::set<PartId> packs;
+        for (const Edge& edge : circuit_.edges)
+            if (edge.role == EdgeRole::emf &&
+                outputs.contains({sets.find(edge.from.index()), sets.find(edge.to.index())}))
+                packs.insert(edge.part);
+        return packs;
+    }
+
     std::vector<LeftAtRest> left(const Mode& mode) const {
         std::map<PartId, PartId> all = shorting_;
         for (const Edge* coil : coils_)
@@ -58,6 +102,25 @@ class Settling {
   private:
     bool leads(const Mode& mode, const Edge& edge) const {
         return is_conductor(edge.role) && is_closed(circuit_, mode, edge);
+    }
+
+    // The contact without which nothing but the user itself is on its side of every resistor.
+    PartId switch_behind_resistor(const Mode& mode, const Mode& rest, const Edge& user) const {
+        for (const Edge& contact : circuit_.edges) {
+            if (contact.role != EdgeRole::switching || !differs(mode, rest, contact.part)) continue;
+            Mode opened = mode;
+            opened.states[contact.part.index()] = rest.states[contact.part.index()];
+            DisjointSets before = joined(mode), after = joined(opened);
+            const auto resistors = [&](DisjointSets& sets) {
+                return std::count_if(circuit_.edges.begin(), circuit_.edges.end(), [&](const Edge& each) {
+                    return each.role == EdgeRole::resistor &&
+                           (sets.same(each.from.index(), user.from.index()) ||
+                            sets.same(each.to.index(), user.from.index()));
+                });
+            };
+            if (resistors(before) > 0 && resistors(after) == 0) return contact.part;
+        }
+        return {};
     }
 
     static bool can_be_shorted(EdgeRole role) {
@@ -98,11 +161,11 @@ class Settling {
             if (edge.role == EdgeRole::switching && differs(mode, rest, edge.part)) parts.insert(edge.part);
         }
         PartId best;
-        std::pair<int, int> most;
+        Worth most;
         for (const PartId part : parts) {
             Mode without = mode;
             without.states[part.index()] = rest.states[part.index()];
-            const std::pair<int, int> worth = worth_of(without);
+            const Worth worth = worth_of(without);
             if (!best || worth >= most) best = part, most = worth;
         }
         return best;
@@ -113,21 +176,28 @@ class Settling {
         return now.posture != then.posture || now.position != then.position;
     }
 
-    // Less of what is shorted, then more of what is fed.
-    std::pair<int, int> worth_of(const Mode& mode) const {
+    // Anything that is fed, then less of what is shorted, then more of what is fed: one isolator opens every
+    // short there is, and says nothing of any.
+    using Worth = std::tuple<bool, int, int>;
+    Worth worth_of(const Mode& mode) const {
         DisjointSets sets = joined(mode);
         int shorts = 0, fed = 0;
-        std::set<std::size_t> live;  // pieces with a pole of a source
-        for (const Edge& edge : circuit_.edges) {
-            if (!is_source(edge.role)) continue;
-            live.insert({sets.find(edge.from.index()), sets.find(edge.to.index())});
+        const std::set<std::size_t> live = live_in(sets);
+        for (const Edge& edge : circuit_.edges)
             if (can_be_shorted(edge.role) && sets.same(edge.from.index(), edge.to.index())) ++shorts;
-        }
         for (const Edge& edge : circuit_.edges) {
             const std::size_t from = sets.find(edge.from.index()), to = sets.find(edge.to.index());
             if (uses_power(edge.role) && from != to && live.contains(from) && live.contains(to)) ++fed;
         }
-        return {-shorts, fed};
+        return {fed > 0, -shorts, fed};
+    }
+
+    // The pieces with a pole of a source.
+    std::set<std::size_t> live_in(DisjointSets& sets) const {
+        std::set<std::size_t> live;
+        for (const Edge& edge : circuit_.edges)
+            if (is_source(edge.role)) live.insert({sets.find(edge.from.index()), sets.find(edge.to.index())});
+        return live;
     }
 
     // True if one moved. One that has moved too often is released for good.
@@ -178,6 +248,58 @@ class Settling {
     std::map<PartId, PartId> shorting_;  // left at rest in the mode at hand, and the source it would short
 };
 
+// The most that flows and stands in the modes so far, in one moment of each: a mode between them brings
+// something new where more does.
+class SoFar {
+  public:
+    SoFar(const Circuit& circuit, const Facts& facts)
+        : circuit_(circuit),
+          what_if_(circuit, facts),
+          forth_A_(circuit.edges.size()),
+          back_A_(circuit.edges.size()),
+          across_V_(circuit.edges.size()) {}
+
+    // Whether it had more of anything than all before it.
+    bool take(const Mode& mode, ModeId like) {
+        const OperatingPoint point = what_if_.solve(mode, like);
+        if (point.node_V.empty()) return false;
+        bool more = false;
+        for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
+            const Edge& edge = circuit_.edges[i];
+            const double across_V = point.node_V[edge.from.index()] - point.node_V[edge.to.index()];
+            more |= raise(forth_A_[i], point.edge_A[i], least_A);
+            more |= raise(back_A_[i], -point.edge_A[i], least_A);
+            if (uses_power(edge.role) || edge.role == EdgeRole::coil)
+                more |= raise(across_V_[i], std::abs(across_V), unlit_V);
+        }
+        return more;
+    }
+
+  private:
+    static constexpr double least_A = 0.05, clearly = 1.05;  // no source
+    static bool raise(double& most, double now, double least) {
+        if (now <= most * clearly + least) return false;
+        most = now;
+        return true;
+    }
+
+    const Circuit& circuit_;
+    const WhatIf what_if_;
+    std::vector<double> forth_A_, back_A_, across_V_;  // by EdgeId
+};
+
+bool delivers(const Mode& mode) {
+    return std::any_of(mode.profiles.begin(), mode.profiles.end(),
+                       [](const Profile& profile) { return profile.flow == Flow::delivers; });
+}
+
+bool stand_alike(const Mode& a, const Mode& b) {
+    return std::equal(a.states.begin(), a.states.end(), b.states.begin(), b.states.end(),
+                      [](const State& x, const State& y) {
+                          return x.posture == y.posture && x.position == y.position && x.profile == y.profile;
+                      });
+}
+
 }  // namespace
 
 bool is_wired(const Circuit& circuit, const Edge& coil) {
@@ -199,6 +321,24 @@ std::shared_ptr<const Harness> settle_own_modes(std::shared_ptr<const Harness> h
         settling.settle(settled->modes[i], ModeId(i));
         // The second is everything on, where that is not the same as at rest.
         if (i == 1) left = settling.left(settled->modes[i]);
+    }
+    if (settled->modes.size() < 2) return settled;
+    SoFar so_far(circuit, facts);
+    for (std::size_t i = 0; i < settled->modes.size(); ++i) so_far.take(settled->modes[i], ModeId(i));
+    const ModeId full(std::size_t{1});
+    // Full packs take nothing: which of them a charger has for itself is told by what joins them.
+    std::set<std::set<PartId>> charged{{}};
+    for (const Mode& mode : settled->modes)
+        if (delivers(mode)) charged.insert(settling.charged_in(mode));
+    for (Mode mode : harness->modes_between) {
+        settling.settle(mode, full);
+        settling.let_charge(mode);
+        const bool known = std::any_of(settled->modes.begin(), settled->modes.end(),
+                                       [&](const Mode& other) { return stand_alike(mode, other); });
+        if (known) continue;
+        const bool is_new =
+            delivers(mode) ? charged.insert(settling.charged_in(mode)).second : so_far.take(mode, full);
+        if (is_new) settled->modes.push_back(std::move(mode));
     }
     return settled;
 }

@@ -58,6 +58,20 @@ struct Cure {
     std::uint8_t way = 0;      // figures of one number are needed together; another number is another way
 };
 
+// What an open rating has to be, as a figure that can be written in and held.
+struct RequiredFigure {
+    Attr what{};       // "carries"
+    std::string verb;  // "carry", "be"
+    double least = 0;  // base unit, as it is told; above 0
+    Dimension dimension = Dimension::none;
+    std::vector<double> ratings =
+        {};                 // standard ones of which any would do, ascending; empty: from `least` up
+    double at_V = 0;        // the voltage it is told at, and written in with; 0: none
+    std::string rest = {};  // what follows: ", with peaks of 300 A"
+};
+// "carry 60 A", "be 20 or 25 A", "break 3.1 kA at 14.6 V dc"
+std::string to_text(const RequiredFigure& required);
+
 // Same rules for wording as Diagnostic: lower case, no full stop, the message stands alone.
 struct Finding {
     // What is done to it as a whole is compiled once, not in every file that knows it.
@@ -92,6 +106,7 @@ struct Finding {
     std::vector<OpenCause> hangs_on;  // of a possible one: the open values on its way
     // Of an open rating: what it has to be ("break 3.1 kA at 14.6 V dc"); empty elsewhere.
     std::string requirement;
+    std::optional<RequiredFigure> required;  // the figure in it, where a check can hold it
     // What would pass, way by way. Empty: no figure alone would, or none is known that would.
     std::vector<Cure> cures = {};
 

@@ -206,7 +206,9 @@ class InNoMode {
             const auto rated = input_.facts.quantity(edge.part, "(rated-current)"_attr);
             return rated ? std::optional(Weak{rated->hi, "rated", id}) : std::nullopt;
         }
-        const auto may = standing_limit(input_, edge, Direction::either);
+        // A pack gives what draws; what it takes is another figure.
+        const auto may =
+            standing_limit(input_, edge, edge.role == EdgeRole::emf ? Direction::along : Direction::either);
         return may ? std::optional(Weak{may->may_A, may->working, id}) : std::nullopt;
     }
 

@@ -64,7 +64,7 @@ void judge_open(const RuleInput& input, Report& report) {
         finding.message = "'" + value.name + "' of " + value.of + " is not known";
         finding.beside = value.meaning;
         finding.working = {"not judged without it: " + std::string(value.judges)};
-        if (finding.requirement = requirements.of(value); !finding.requirement.empty())
+        if (requirements.tell(value, finding); !finding.requirement.empty())
             finding.working.push_back("it has to " + finding.requirement + ", in the modes that are judged");
         if (value.wire && value.attribute == "(area)"_attr)
             finding.working.emplace_back("taken as 1 mm2 meanwhile; its load is not judged");

@@ -48,7 +48,9 @@ constexpr RuleInfo infos[] = {
      "", ""},
     {"no-mode",
      "a harness that states no mode, which is judged in modes that the program makes: at rest, with "
-     "everything on, each of several controllers alone at its limit, charging",
+     "everything on, each of several controllers alone at its limit, charging, and with one contact at rest "
+     "where "
+     "that brings something new; or one in whose modes nothing is on, which is a warning",
      "-", "common practice, no source",
      "of contacts that would short a source closed together one stays open; coils pull in where they have "
      "voltage; errors that take several consumers at once are warnings; what follows what is not judged",
@@ -264,18 +266,42 @@ std::string stated_in(const RuleInput& input, const OperatingPoint& point) {
     return "of " + names + (count > 8 ? " and " + std::to_string(count - 8) + " more" : "");
 }
 
+// Modes of the text in which no consumer has a voltage: they say nothing of the machine at work.
+bool leave_everything_off(const RuleInput& input) {
+    const std::vector<Edge>& edges = input.circuit.edges;
+    const bool consumers = std::any_of(edges.begin(), edges.end(), [](const Edge& edge) {
+        return edge.role == EdgeRole::load || edge.role == EdgeRole::controller;
+    });
+    constexpr double nothing_V = 1;
+    std::set<ModeId> looked_at;
+    for (const OperatingPoint& point : input.points) looked_at.insert(point.mode);
+    return consumers && looked_at.size() == input.harness.modes.size() &&
+           std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
+               return !point.usable() || std::any_of(edges.begin(), edges.end(), [&](const Edge& edge) {
+                   return uses_power(edge.role) && std::abs(point.node_V[edge.from.index()] -
+                                                            point.node_V[edge.to.index()]) > nothing_V;
+               });
+           });
+}
+
 void report_own_modes(const RuleInput& input, Report& report) {
     const std::vector<Mode>& modes = input.harness.modes;
-    if (modes.empty() || !modes.front().own) return;
+    if (modes.empty()) return;
+    const bool own = modes.front().own;
+    if (!own && !leave_everything_off(input)) return;
     Finding finding;
     finding.rule = "no-mode";
-    finding.severity = Severity::note;
+    finding.severity = own ? Severity::note : Severity::warning;
     finding.where = input.harness.where;
-    finding.message = "the harness states no mode";
+    finding.message = own ? "the harness states no mode" : "nothing is on in any mode of the harness";
     for (const Mode& mode : modes)
         finding.beside += (finding.beside.empty() ? "judged in: " : ", ") + std::string(mode.name);
+    if (!own)
+        finding.working = {
+            "not judged: what flows, and what stands across coils and consumers, with anything on"};
     finding.source = "common practice, no source";
-    finding.help = "say what is on at once, and it is judged by that: mode parked { others at rest }";
+    finding.help = own ? "say what is on at once, and it is judged by that: mode parked { others at rest }"
+                       : "a mode with what is on at once; or none at all, and everything on is judged";
     report.add(std::move(finding));
 }
 

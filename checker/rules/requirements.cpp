@@ -24,21 +24,16 @@ using namespace literals;
 
 namespace {
 
-constexpr std::size_t most_named = 3;  // standard ratings; of more the ends are told
-
 bool one_of(Attr attribute, std::initializer_list<Attr> list) {
     return std::find(list.begin(), list.end(), attribute) != list.end();
 }
 
-// "20 A", "20 or 25 A", "20, 25 or 30 A", "20..60 A"
-std::string choice(const std::vector<double>& ratings_A) {
-    if (ratings_A.size() == 1) return amps(ratings_A.front());
-    if (ratings_A.size() > most_named)
-        return to_text({ratings_A.front(), ratings_A.back(), Dimension::current, Knowledge::stated});
-    std::string text;
-    for (std::size_t i = 0; i + 1 < ratings_A.size(); ++i)
-        text += (i ? ", " : "") + to_text(ratings_A[i], Dimension::none);
-    return text + " or " + amps(ratings_A.back());
+RequiredFigure at_least(Attr what, std::string verb, double least, Dimension dimension) {
+    return {what, std::move(verb), rounded_up(least), dimension};
+}
+
+std::string with_peaks(double peak_A, double carries_A) {
+    return above(peak_A, carries_A) ? ", with peaks of " + amps(rounded_up(peak_A)) : "";
 }
 
 // What panels drive through the contacts of a part as long as it is light, A.
@@ -79,7 +74,7 @@ Requirements::Met Requirements::met_by(PartId part) const {
 }
 
 // A standard rating that carries what flows for hours and that the wires in a row with it may carry.
-std::string Requirements::current(PartId part, const Met& met) const {
+std::optional<RequiredFigure> Requirements::current(PartId part, const Met& met) const {
     const double share = input_.facts.policy("continuous-fuse-load"_attr).lo / 100;
     const double least_A = met.sustained_A / (share > 0 ? share : 1);
     double most_A = std::numeric_limits<double>::infinity();
@@ -101,21 +96,36 @@ std::string Requirements::current(PartId part, const Met& met) const {
         const auto family = conventional_currents(input_.facts.word(part, "curve"_attr), rated_A);
         return rated_A * (family ? family->fusing : factor_of_unknown_family(input_.harness.part(part).kind));
     };
+    const std::string_view curve = input_.facts.word(part, "curve"_attr);
+    const bool known_family =
+        std::any_of(gates().begin(), gates().end(), [&](const Gate& gate) { return gate.word == curve; });
     std::vector<double> may_be_A;
-    for (const double rating_A : standard_ratings_A())
-        if (rating_A >= least_A && rating_A <= most_A &&
-            opens_A(rating_A) <= protects_share * most_A * (1 + 1e-9))
+    bool smaller_than_its_family = false;
+    for (const double rating_A : standard_ratings_A()) {
+        if (rating_A < least_A || rating_A > most_A ||
+            opens_A(rating_A) > protects_share * most_A * (1 + 1e-9))
+            continue;
+        if (known_family && gates_of(curve, rating_A).empty())
+            smaller_than_its_family = true;
+        else
             may_be_A.push_back(rating_A);
-    if (std::isinf(most_A))
-        return met.sustained_A > idle_A ? "be " + amps(rounded_up(least_A)) + " or more" : "";
-    if (!may_be_A.empty()) return "be " + choice(may_be_A);
-    return "be " + amps(rounded_up(least_A)) + " or more, but the wires in a row with it may carry only " +
-           amps(most_A);
+    }
+    RequiredFigure needed = at_least("(rated-current)"_attr, "be", least_A, Dimension::current);
+    needed.ratings = std::move(may_be_A);
+    if (std::isinf(most_A)) {
+        if (met.sustained_A <= idle_A) return std::nullopt;
+        needed.ratings.clear();
+        needed.rest = " or more";
+    } else if (needed.ratings.empty()) {
+        needed.rest = " or more, but the wires in a row with it may carry only " + amps(most_A);
+        if (smaller_than_its_family) needed.rest += ", and " + std::string(curve) + " has none so small";
+    }
+    return needed;
 }
 
 // What it closes onto: loads that were dead before count with their inrush, capacitors where a resistor in
 // line leaves little of theirs.
-std::string Requirements::making(PartId part) const {
+std::optional<RequiredFigure> Requirements::making(PartId part) const {
     double most_A = of_panels_A(input_, part);
     for (const ModeEntry& entry : input_.transients.entries)
         for (const ClosingContact& contact : entry.closing)
@@ -123,7 +133,8 @@ std::string Requirements::making(PartId part) const {
                 most_A = std::max(
                     {most_A, std::abs(contact.load_A),
                      closes_through_resistor(input_, entry, contact.edge) ? std::abs(contact.current_A) : 0});
-    return most_A > idle_A ? "make " + amps(rounded_up(most_A)) : "";
+    if (most_A <= idle_A) return std::nullopt;
+    return at_least("makes"_attr, "make", most_A, Dimension::current);
 }
 
 // The sizes of the wires that land on it.
@@ -168,44 +179,61 @@ std::string of_panels(const RuleInput& input, const OpenValue& value) {
 
 }  // namespace
 
-std::string Requirements::of(const OpenValue& value) const {
-    if (!value.part) return {};
-    if (one_of(value.attribute, {"maximum-series-fuse"_attr, "panel-current"_attr}))
-        return of_panels(input_, value);
+std::optional<RequiredFigure> Requirements::figure_of(const OpenValue& value) const {
     const Kind kind = input_.harness.part(value.part).kind;
     const bool device = kind == Kind::fuse || kind == Kind::breaker || kind == Kind::protector;
-    if (value.attribute == "takes"_attr) return sizes(value.part);
     if (value.attribute == "makes"_attr) return making(value.part);
-    if (value.attribute == "input"_attr) return fed_with(value.part);
     const Met met = met_by(value.part);
     if (device && value.attribute == "(rated-current)"_attr) return current(value.part, met);
-    if (device && value.attribute == "breaks"_attr) {
-        const double prospective_A = input_.faults.survey().devices[value.part.index()].prospective_A;
-        if (prospective_A > 0)
-            return "break " + amps(rounded_up(prospective_A)) + " at " + volts(rounded_up(met.across_V)) +
-                   " dc";
-    }
-    if (!device && value.attribute == "breaks"_attr && met.across_V > 0)
-        if (const double breaks_A = std::max(
+    if (value.attribute == "breaks"_attr) {
+        double breaks_A = 0;
+        if (device)
+            breaks_A = input_.faults.survey().devices[value.part.index()].prospective_A;
+        else if (met.across_V > 0)
+            breaks_A = std::max(
                 {met.peak_A, rules::side_by_side_A(input_, value.part), of_panels_A(input_, value.part)});
-            breaks_A > idle_A)
-            return "break " + amps(rounded_up(breaks_A)) + " at " + volts(rounded_up(met.across_V)) + " dc";
+        if (device ? breaks_A > 0 : breaks_A > idle_A) {
+            RequiredFigure needed = at_least(value.attribute, "break", breaks_A, Dimension::current);
+            needed.at_V = rounded_up(met.across_V);
+            return needed;
+        }
+    }
     if (value.attribute == "carries"_attr)
         if (const double carries_A = rules::contact_must_carry_A(input_, courses_, value.part);
-            carries_A > idle_A)
-            return "carry " + amps(rounded_up(carries_A)) +
-                   (above(met.peak_A, carries_A) ? ", with peaks of " + amps(rounded_up(met.peak_A)) : "");
+            carries_A > idle_A) {
+            RequiredFigure needed = at_least(value.attribute, "carry", carries_A, Dimension::current);
+            needed.rest = with_peaks(met.peak_A, carries_A);
+            return needed;
+        }
     if (one_of(value.attribute,
                {"carries"_attr, "(rated-current)"_attr, "discharge"_attr, "way-carries"_attr}) &&
-        met.sustained_A > idle_A)
-        return "carry " + amps(rounded_up(met.sustained_A)) +
-               (above(met.peak_A, met.sustained_A) ? ", with peaks of " + amps(rounded_up(met.peak_A)) : "");
+        met.sustained_A > idle_A) {
+        RequiredFigure needed = at_least(value.attribute, "carry", met.sustained_A, Dimension::current);
+        needed.rest = with_peaks(met.peak_A, met.sustained_A);
+        return needed;
+    }
+    return std::nullopt;
+}
+
+std::string Requirements::words_of(const OpenValue& value) const {
+    const Kind kind = input_.harness.part(value.part).kind;
+    if (one_of(value.attribute, {"maximum-series-fuse"_attr, "panel-current"_attr}))
+        return of_panels(input_, value);
+    if (value.attribute == "takes"_attr) return sizes(value.part);
+    if (value.attribute == "input"_attr) return fed_with(value.part);
     // The rated voltage of a load is that of its supply by name; one of 12 V is at home at 14.6 V.
     const bool nominal = kind == Kind::load || kind == Kind::motor;
     if (one_of(value.attribute, {"(rated-voltage)"_attr, "(operational-voltage)"_attr, "breaks"_attr}) &&
-        !nominal && met.across_V > 0)
-        return "stand " + volts(rounded_up(met.across_V)) + " dc";
+        !nominal)
+        if (const double across_V = met_by(value.part).across_V; across_V > 0)
+            return "stand " + volts(rounded_up(across_V)) + " dc";
     return {};
+}
+
+void Requirements::tell(const OpenValue& value, Finding& finding) const {
+    if (!value.part) return;
+    finding.required = figure_of(value);
+    finding.requirement = finding.required ? to_text(*finding.required) : words_of(value);
 }
 
 }  // namespace loomward

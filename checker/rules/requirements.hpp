@@ -1,6 +1,7 @@
 // What a rating that nobody knows has to be, by what flows and stands there in the modes that are judged: the
 // least that would pass, to hold against the label.
 #pragma once
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -15,14 +16,16 @@ class Requirements {
   public:
     explicit Requirements(const RuleInput& input);
 
-    // "break 3.1 kA at 14.6 V dc", "be 20 or 25 A"; empty: nothing says what.
-    std::string of(const OpenValue& value) const;
+    // Puts into `finding`, which asks for the value, what it has to be; nothing where nothing says what.
+    void tell(const OpenValue& value, Finding& finding) const;
 
   private:
     struct Met;
+    std::string words_of(const OpenValue& value) const;
+    std::optional<RequiredFigure> figure_of(const OpenValue& value) const;
     Met met_by(PartId part) const;
-    std::string current(PartId part, const Met& met) const;
-    std::string making(PartId part) const;
+    std::optional<RequiredFigure> current(PartId part, const Met& met) const;
+    std::optional<RequiredFigure> making(PartId part) const;
     std::string sizes(PartId part) const;
     std::string fed_with(PartId part) const;
 

@@ -16,6 +16,8 @@ constexpr double rounding_of_largest = 1e-12;  // of the largest flow in the net
 constexpr double rounding_A = 1e-14;
 constexpr double nothing_W = 1e-10;  // far below any standby; what rounding leaves of an output at rest
 constexpr int most_converter_rounds = 120;
+constexpr double settled_change = 1e-12;  // of what an input asks for, from one round to the next
+constexpr double followed_change = 1e-8;  // the same on the way to what is solved from nothing in the end
 constexpr int most_starts_again = 8;
 // What could not be fed is tried anew once the inputs together ask for less than this share of it.
 constexpr double worth_another_try = 0.9;
@@ -136,7 +138,7 @@ bool converge(NewtonSolver& solver, const std::vector<Coupling>& couplings) {
         if (below) again.failed_at(asked_W(solver, couplings));
         const double change = update_inputs(solver, couplings, share_in(round));
         const double now_W = asked_W(solver, couplings);
-        const bool settled = change <= 1e-12;
+        const bool settled = change <= settled_change;
         if (!settled && round < first_small_step) extrapolation.apply(solver, couplings);
         const bool start_again = below && (settled ? again.worth_a_last(now_W) : again.worth_it(now_W));
         if (settled && !start_again) return true;
@@ -205,16 +207,32 @@ bool LoadedNetwork::converge() {
 }
 
 bool LoadedNetwork::change_load(std::uint32_t branch, double power_W, double current_A) {
-    const std::vector<Element> asked = solver_.elements();
-    const std::vector<FineVoltage> before = solver_.voltages();
-    for (Element& element : solver_.elements())
+    std::vector<Element> asked = solver_.elements();
+    for (Element& element : asked)
         if (element.branch == branch) element.power_W = power_W, element.limit_A = current_A;
+    return follow(std::move(asked));
+}
+
+bool LoadedNetwork::change_factor(double load_factor) {
+    std::vector<Element> asked = solver_.elements();
+    for (Element& element : asked) {
+        const Branch& branch = network_.branches[element.branch];
+        if (branch.type == Branch::Type::current_load) element.limit_A = branch.current_A * load_factor;
+        if (branch.type == Branch::Type::power_load) element.power_W = branch.power_W * load_factor;
+    }
+    return follow(std::move(asked));
+}
+
+// To the solution next to this one when the elements are these; false, and all as before, where none is near.
+bool LoadedNetwork::follow(std::vector<Element> asked) {
+    const std::vector<FineVoltage> before = solver_.voltages();
+    std::swap(solver_.elements(), asked);
     bool found = solver_.advance();
     for (int round = 0; found; ++round) {
-        if (update_inputs(solver_, couplings_, share_in(round)) <= 1e-12) return true;
+        if (update_inputs(solver_, couplings_, share_in(round)) <= followed_change) return true;
         found = round < most_converter_rounds && solver_.advance();
     }
-    solver_.elements() = asked;
+    solver_.elements() = std::move(asked);
     solver_.go_back_to(before);
     return false;
 }

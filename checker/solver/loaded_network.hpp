@@ -30,10 +30,15 @@ class LoadedNetwork {
     // voltages there. False: nothing was found near by, and all is as before.
     bool change_load(std::uint32_t branch, double power_W, double current_A);
 
+    // The same for all loads at once: multiplied by `load_factor` instead of what they are multiplied by now.
+    bool change_factor(double load_factor);
+
     // What the last of these found; checked against Kirchhoff's current law.
     NetworkSolution solution() const;
 
   private:
+    bool follow(std::vector<Element> asked);
+
     const Network& network_;
     NetworkGraph graph_;
     ContractedElements contracted_;

@@ -165,6 +165,41 @@ NetworkSolution solve_apart(const Network& network, NetworkSolution together) {
     return sum;
 }
 
+// Multiples of all loads at once: one that can be fed and one that cannot.
+struct Factors {
+    double fed;
+    double not_fed;
+};
+
+constexpr double least_factor = 1e-3;
+
+template <class Feeds>
+Factors bisect(Factors factors, const Feeds& feeds) {
+    while (factors.not_fed - factors.fed > 5e-4 * factors.fed) {
+        const double middle = (factors.fed + factors.not_fed) / 2;
+        (feeds(middle) ? factors.fed : factors.not_fed) = middle;
+    }
+    return factors;
+}
+
+// Each from the one before, not from nothing: sooner found, and to be asked again from nothing.
+Factors followed_factors(const Network& network) {
+    LoadedNetwork loaded(network, least_factor);
+    if (!loaded.converge()) return {least_factor, 1};
+    double now = least_factor;
+    const auto go_to = [&](double factor) {
+        if (!loaded.change_factor(factor)) return false;
+        if (loaded.solution().status == SolveStatus::solved) return true;
+        loaded.change_factor(now);
+        return false;
+    };
+    return bisect({least_factor, 1}, [&](double factor) {
+        if (!go_to(factor)) return false;
+        now = factor;
+        return true;
+    });
+}
+
 }  // namespace
 
 NetworkSolution solve(const Network& network) {
@@ -190,24 +225,26 @@ double feedable_fraction(const Network& network) {
     const auto feeds = [&](double factor) {
         return solve_times(network, factor).status == SolveStatus::solved;
     };
-    double fed = 0, not_fed = 1;
-    if (feeds(1)) {
-        fed = 1, not_fed = 2;
-        while (feeds(not_fed)) {
-            fed = not_fed;
-            not_fed *= 2;
-            if (not_fed > 1e15) return std::numeric_limits<double>::infinity();
+    if (!feeds(1)) {
+        if (!feeds(least_factor)) return 0;
+        const auto [fed, not_fed] = followed_factors(network);
+        if (!feeds(fed)) return bisect({least_factor, 1}, feeds).fed;
+        // A step that was followed may have been too long: there is more from nothing.
+        Factors factors{fed, not_fed};
+        double step = not_fed - fed;
+        while (factors.not_fed < 1 && feeds(factors.not_fed)) {
+            step *= 4;
+            factors = {factors.not_fed, std::min(1.0, factors.not_fed + step)};
         }
-    } else {
-        constexpr double least = 1e-3;
-        if (!feeds(least)) return 0;
-        fed = least;
+        return bisect(factors, feeds).fed;
     }
-    while (not_fed - fed > 5e-4 * fed) {
-        const double middle = (fed + not_fed) / 2;
-        (feeds(middle) ? fed : not_fed) = middle;
+    Factors factors{1, 2};
+    while (feeds(factors.not_fed)) {
+        factors.fed = factors.not_fed;
+        factors.not_fed *= 2;
+        if (factors.not_fed > 1e15) return std::numeric_limits<double>::infinity();
     }
-    return fed;
+    return bisect(factors, feeds).fed;
 }
 
 }  // namespace loomward

@@ -1,5 +1,6 @@
 // The nodal conductance matrix of a network: pattern once, numbers as often as wanted.
 #pragma once
+#include <Eigen/OrderingMethods>
 #include <Eigen/SparseCholesky>
 #include <Eigen/SparseCore>
 #include <cstdint>
@@ -16,7 +17,8 @@ enum class Definiteness : std::uint8_t {
     unsure,  // some pivot is within rounding of nothing
 };
 
-// Symmetric, lower triangle, ordered for little fill. Scalar is double, or WideDouble where conductances
+// Symmetric; rows and columns stand in an order of little fill, in which the upper triangle is kept, so that
+// factoring has nothing to move. Scalar is double, or WideDouble where conductances
 // so far apart meet that a double's digits do not hold both.
 template <class Scalar>
 class NodalMatrix {
@@ -43,12 +45,16 @@ class NodalMatrix {
         int between = -1;
     };
     Definiteness judge_pivots() const;
+    void order_for_little_fill();
+    void fill_pattern(std::span<const Ends> ends);
     void find_slots(std::span<const Ends> ends);
+    Ends placed(Ends ends) const;
 
     std::uint32_t unknown_count_ = 0;
-    std::vector<Slots> slots_;  // by element
+    std::vector<std::uint32_t> place_of_;  // by unknown: its row and column
+    std::vector<Slots> slots_;             // by element
     Matrix matrix_;
-    Eigen::SimplicialLDLT<Matrix, Eigen::Lower, Eigen::AMDOrdering<int>> factor_;
+    Eigen::SimplicialLDLT<Matrix, Eigen::Upper, Eigen::NaturalOrdering<int>> factor_;
     bool analysed_ = false;
 };
 

@@ -22,6 +22,8 @@ constexpr double nothing_A = 1e-14;
 // Load steps of the continuation, as a share of the full power.
 constexpr double smallest_load_step = 1e-4;
 constexpr double careful_load_step = 2e-3;
+constexpr double first_load_step = 0.5;
+constexpr double before_knee = 0.97;  // of a way to the knee that a first look gave: it looks too far
 
 // The voltage that counts for a load: a motor does not mind its sign.
 double size_of(const Element& element, double drop_V) {
@@ -181,11 +183,13 @@ void NewtonSolver::go_back_to(const std::vector<FineVoltage>& voltages) {
     evaluate(1);
 }
 
-// Leaves the voltages at the highest power that could be followed. A power that a step did not get to is come
-// near to by halves, and tried again from close by: that step may only have been too long.
+// Leaves the voltages at the highest power that could be followed. A step that takes a load below its knee is
+// taken again as far as just before the knee, and then over it with care; a power that a step did not get to
+// for another reason is come near to by halves, and tried again from close by: that step may only have been
+// too long.
 bool NewtonSolver::follow_up_to_full_power() {
     double reached = 0;
-    double step = 0.5;
+    double step = first_load_step;
     double missed = std::numeric_limits<double>::infinity();
     while (reached < 1) {
         const std::vector<FineVoltage> before = voltage_;
@@ -197,17 +201,37 @@ bool NewtonSolver::follow_up_to_full_power() {
             if (left > 2 * smallest_load_step && std::isfinite(left)) {
                 step = left / 2;
             } else {
-                step *= 1.5;
+                step = std::max(first_load_step, 1.5 * step);
                 if (left <= 0) missed = std::numeric_limits<double>::infinity();
             }
             continue;
         }
+        const double to_knee = way_to_knee(before) * (target - reached);
         voltage_ = before;
+        if (step > careful_load_step && to_knee < target - reached) {
+            step = std::max(careful_load_step, std::min(before_knee * to_knee - careful_load_step / 4,
+                                                        0.9 * (target - reached)));
+            missed = std::numeric_limits<double>::infinity();
+            continue;
+        }
         missed = target;
         step = (target - reached) / 2;
         if (step < smallest_load_step) return false;
     }
     return true;
+}
+
+// The share of the way from these voltages at which the first power load came to its knee; 1 where none did.
+double NewtonSolver::way_to_knee(const std::vector<FineVoltage>& before) const {
+    double way = 1;
+    for (const Element& element : elements_) {
+        if (element.law != Element::Law::power || element.power_W <= 0) continue;
+        const double was_V = size_of(element, drop_across(before[element.from], before[element.to]));
+        const double is_V = size_of(element, drop_V(element));
+        if (was_V >= element.knee_V && is_V < element.knee_V)
+            way = std::min(way, (was_V - element.knee_V) / (was_V - is_V));
+    }
+    return way;
 }
 
 // Whether a power load fell below its knee from above it, by more than the tolerance (a share of the knee).

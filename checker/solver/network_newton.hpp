@@ -61,6 +61,7 @@ class NewtonSolver {
     enum class Aim : std::uint8_t { there, near };
     bool run(double power_scale, Way way, int most_iterations, Aim aim = Aim::there);
     bool follow_up_to_full_power();
+    double way_to_knee(const std::vector<FineVoltage>& before) const;
     bool jumped_below_knee(const std::vector<FineVoltage>& before, double tolerance) const;
     void evaluate(double power_scale) { evaluate_at(voltage_, power_scale); }
     void evaluate_at(const std::vector<FineVoltage>& voltages, double power_scale);

@@ -17,28 +17,40 @@ namespace {
 // What charges more slowly is a bleed or a sense lead and precharges nothing.
 constexpr double constants = 3;
 
+// `current_A`: through the contact as it closes; what leads round it leads the same way.
 bool resistor_lies_round(const Circuit& circuit, const Facts& facts, const Mode& mode, double largest_ohm,
-                         EdgeId contact) {
+                         EdgeId contact, double current_A) {
     const Edge& edge = circuit.edge(contact);
+    const bool forth = current_A >= 0;
+    const bool bridged =
+        !shortest_way(circuit, forth ? edge.from : edge.to, forth ? edge.to : edge.from,
+                      [&](EdgeId id, NodeId at) {
+                          const Edge& each = circuit.edge(id);
+                          const bool one_way = each.role == EdgeRole::diode || is_driver(each.role);
+                          return id != contact && (conducts(each.role) || one_way) &&
+                                 (!one_way || at == each.from) && is_closed(circuit, mode, each);
+                      })
+             .empty();
+    if (bridged) return false;
     const auto charges = [&](const Edge& each) {
         const auto ohm = facts.quantity(each.part, "(resistance)"_attr);
         return !ohm || ohm->lo <= largest_ohm;
     };
-    const auto round = [&](bool resistors) {
+    const auto round = [&] {
         DisjointSets joined = pieces(circuit, [&](EdgeId id) {
             const Edge& each = circuit.edge(id);
             const bool leads = conducts(each.role) || is_driver(each.role) ||
-                               (resistors && each.role == EdgeRole::resistor && charges(each));
+                               (each.role == EdgeRole::resistor && charges(each));
             return id != contact && leads && is_closed(circuit, mode, each);
         });
         // A controller that precharges itself has its resistor inside, from the pin to its plus.
         for (const Edge& each : circuit.edges)
-            if (resistors && each.role == EdgeRole::controller)
+            if (each.role == EdgeRole::controller)
                 if (const TerminalId pin = circuit.harness->part(each.part).precharges)
                     joined.join(circuit.node(pin).index(), each.from.index());
         return joined.same(edge.from.index(), edge.to.index());
     };
-    return !round(false) && round(true);
+    return round();
 }
 
 }  // namespace
@@ -56,10 +68,12 @@ bool may_be_precharged(const Circuit& circuit, const Facts& facts, const ModeEnt
         return std::any_of(entry.closing.begin(), entry.closing.end(),
                            [id](const ClosingContact& each) { return each.edge == id; });
     };
-    return resistor_lies_round(circuit, facts, mode, largest_ohm, contact) ||
+    return resistor_lies_round(circuit, facts, mode, largest_ohm, contact,
+                               entry.moment.edge_A[contact.index()]) ||
            std::any_of(path.edges.begin(), path.edges.end(), [&](EdgeId id) {
                return id != contact && closes(id) &&
-                      resistor_lies_round(circuit, facts, mode, largest_ohm, id);
+                      resistor_lies_round(circuit, facts, mode, largest_ohm, id,
+                                          entry.moment.edge_A[id.index()]);
            });
 }
 

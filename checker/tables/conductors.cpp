@@ -108,6 +108,12 @@ std::string smallest_size(double current_A, double insulation_limit_degC, bool a
     return {};
 }
 
+double standard_size_from(double area_mm2) {
+    for (const StandardSize& size : standard_sizes)
+        if (size.area_mm2 >= area_mm2 * (1 - 1e-9)) return size.area_mm2;
+    return area_mm2;
+}
+
 double adiabatic_k(double from_degC, double to_degC, bool aluminium) {
     if (to_degC <= from_degC) return 0;
     const double beta = aluminium ? 228 : 234.5;

@@ -54,6 +54,9 @@ double ampacity_A(double area_mm2, double insulation_limit_degC, bool aluminium,
 std::string smallest_size(double current_A, double insulation_limit_degC, bool aluminium,
                           const Surroundings& surroundings, bool awg);
 
+// The first size of the standard series at or above this one, mm2; beyond the series this one.
+double standard_size_from(double area_mm2);
+
 // k of I2t = k2 S2 (IEC 60949): A s^0.5 / mm2. From and to in degC.
 double adiabatic_k(double from_degC, double to_degC, bool aluminium);
 // Largest temperature at the end of a short circuit for an insulation family, degC (IEC 60364-5-54): "pvc",

@@ -1,6 +1,7 @@
 #include "parser/modes/own_modes.hpp"
 
 #include <algorithm>
+#include <iterator>
 
 #include "parser/modes/modes.hpp"
 
@@ -19,10 +20,49 @@ class OwnModes {
         const std::vector<PartId> controllers = all_of(Kind::controller);
         if (controllers.size() > 1)
             for (const PartId id : controllers) harness_.modes.push_back(everything_on(id));
-        if (!all_chargers().empty()) harness_.modes.push_back(charging());
+        add_between(rest, on);
+        if (!all_chargers().empty()) {
+            harness_.modes.push_back(charging());
+            add_between(rest, harness_.modes.back());
+        }
     }
 
   private:
+    static constexpr std::size_t most_between = 48;
+
+    void add_between(const Mode& rest, const Mode& full) {
+        std::vector<Mode> made;
+        const auto add = [&](const State& state, std::size_t part, std::string_view how,
+                             std::string_view position) {
+            Mode mode = full;
+            mode.name = arena_.join({full.name, how, harness_.parts[part].name, position});
+            mode.between = true;
+            mode.states[part] = state;
+            for (State& each : mode.states) each.stated_by = StatedBy::rest;
+            for (State& each : mode.pin_states) each.stated_by = StatedBy::rest;
+            made.push_back(std::move(mode));
+        };
+        for (std::size_t i = 0; i < full.states.size() && made.size() <= most_between; ++i) {
+            const Part& part = harness_.parts[i];
+            const State &now = full.states[i], &then = rest.states[i];
+            if (part.kind == Kind::selector) {
+                for (std::uint16_t k = 2; k < part.positions.count && made.size() <= most_between; ++k) {
+                    State further = now;
+                    further.position = k;
+                    add(further, i, ", ",
+                        arena_.join({" at ", harness_.positions[part.positions.first + k].name}));
+                }
+            } else if (now.posture != then.posture &&
+                       (part.kind == Kind::switch_ || part.kind == Kind::contactor ||
+                        part.kind == Kind::relay)) {
+                add(then, i, " but ", {});
+            }
+        }
+        if (made.size() > most_between) return;
+        harness_.modes_between.insert(harness_.modes_between.end(), std::make_move_iterator(made.begin()),
+                                      std::make_move_iterator(made.end()));
+    }
+
     std::vector<PartId> all_of(Kind kind) const {
         std::vector<PartId> found;
         for (std::size_t i = 0; i < harness_.parts.size(); ++i)
