@@ -239,7 +239,7 @@ void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) con
         judge_charging(tried, outcome);
         return;
     }
-    if (judge_unstoppable(tried, outcome) || judge_holding(tried) || judge_asks(tried, outcome) ||
+    if (judge_unstoppable(tried, outcome) || judge_brakes(tried, outcome) || judge_asks(tried, outcome) ||
         judge_starts(tried, outcome) || judge_closing(tried, outcome) || judge_voltages(tried, outcome) ||
         judge_returned(tried) || judge_hidden(tried, outcome) || judge_lost(tried, outcome))
         return;
@@ -288,70 +288,6 @@ bool FailureJudge::judge_asks(TriedFailure& tried, const FailureOutcome& outcome
                        ? "only " + names_in_short(pulls) + " by pulling under load, without a rating for it"
                        : "no one hand cuts it off";
     if (tried.hidden) tried.test = test_of(tried.failure);
-    return true;
-}
-
-std::string FailureJudge::stopped_by(const std::vector<DriveStops>& stops) const {
-    const Names names = in_all(stops, StopEffect::cuts), asks = in_all(stops, StopEffect::asks);
-    if (!names.empty()) return names_that(names, "stops it", "stop it");
-    if (!asks.empty()) return names_that(asks, "only asks it to stop", "only ask it to stop");
-    return "nothing that a hand works stops it";
-}
-
-bool FailureJudge::judge_starts(TriedFailure& tried, const FailureOutcome& outcome) const {
-    std::set<std::string> names;
-    bool motor = false;
-    for (std::size_t place = 0; place < modes_.size(); ++place)
-        for (std::size_t i = 0; i < follower_.drives().size(); ++i)
-            if (before(place).drives[i] != DriveState::runs &&
-                outcome.states[place].drives[i] == DriveState::runs) {
-                names.insert(name(follower_.drives()[i].part));
-                tried.in_modes.push_back(modes_[place]);
-                motor = motor || !follower_.drives()[i].controller;
-            }
-    const bool runs_away = !tried.failure.change.running.empty();
-    if (runs_away)
-        for (const PartId part : tried.failure.change.running) names.insert(name(part));
-    if (names.empty() || (runs_away && as_drawn_.empty())) return false;
-    tried.heading = FailureHeading::by_itself;
-    const std::vector<DriveStops>& stops = outcome.stops.empty() ? as_drawn_ : outcome.stops;
-    std::vector<DriveStops> own;
-    for (const DriveStops& each : stops)
-        if (names.contains(name(follower_.drives()[each.drive].part))) own.push_back(each);
-    const bool cut = std::any_of(own.begin(), own.end(),
-                                 [](const DriveStops& each) { return each.any(StopEffect::cuts); });
-    const bool asked = std::any_of(own.begin(), own.end(),
-                                   [](const DriveStops& each) { return each.any(StopEffect::asks); });
-    tried.level = motor || (!cut && !asked) ? Severity::error : Severity::warning;
-    tried.then = names_in_short({names.begin(), names.end()}) +
-                 (motor ? " runs with nobody asking" : " may run at full with nobody asking");
-    tried.can_do = stopped_by(own);
-    return true;
-}
-
-// A contactor that closes in a mode that has it open, onto a drive that is not charged.
-bool FailureJudge::judge_closing(TriedFailure& tried, const FailureOutcome& outcome) const {
-    std::set<std::string> contactors, drives;
-    for (std::size_t place = 0; place < modes_.size(); ++place) {
-        const FollowedState &was = before(place), &now = outcome.states[place];
-        for (std::size_t i = 0; i < was.pulled.size(); ++i) {
-            if (was.pulled[i] || !now.pulled[i]) continue;
-            for (std::size_t d = 0; d < was.drives.size(); ++d)
-                if (follower_.drives()[d].controller && was.drives[d] < DriveState::live &&
-                    now.drives[d] >= DriveState::live) {
-                    contactors.insert(name(follower_.coils()[i]));
-                    drives.insert(name(follower_.drives()[d].part));
-                    tried.in_modes.push_back(modes_[place]);
-                }
-        }
-    }
-    if (contactors.empty()) return false;
-    tried.heading = FailureHeading::by_itself;
-    tried.level = Severity::warning;
-    tried.then = names_in_short({contactors.begin(), contactors.end()}) +
-                 " closes with nobody asking, onto " + names_in_short({drives.begin(), drives.end()}) +
-                 " uncharged: it may weld in time";
-    tried.can_do = stopped_by(outcome.stops.empty() ? as_drawn_ : outcome.stops);
     return true;
 }
 

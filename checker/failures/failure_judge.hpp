@@ -59,6 +59,8 @@ class FailureJudge {
 
     // Each fills in `tried` where its heading is the one.
     bool judge_unstoppable(TriedFailure& tried, const FailureOutcome& outcome) const;
+    bool judge_brakes(TriedFailure& tried, const FailureOutcome& outcome) const;
+    bool judge_let_go(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_holding(TriedFailure& tried) const;
     bool judge_asks(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_starts(TriedFailure& tried, const FailureOutcome& outcome) const;

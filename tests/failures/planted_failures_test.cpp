@@ -63,12 +63,48 @@ TEST_CASE("a brake that stays open is an error where no stop ends it, and none w
         INFO(of);
         CHECK(level_of(unheld, of) == Severity::error);
         CHECK(heading_of(unheld, of) == FailureHeading::unstoppable);
-        CHECK(level_of(hoist, of) != Severity::error);
+        CHECK(level_of(caught, of) != Severity::error);
     }
     const TriedText made = tried(unheld);
     CHECK(failure(made.report, "U1.brake stays on").can_do == "only S1 ends it");
-    CHECK(heading_of(late, "U1.brake stays on") == FailureHeading::only_asks);
-    CHECK(level_of(late, "U1.brake stays on") == Severity::warning);
+    const std::string never_ready =
+        replaced(late, "mode ready { S1 S2 S3 closed, K1 open, U1.main U1.brake off, U1 at rest }\n", "");
+    CHECK(heading_of(never_ready, "U1.brake stays on") == FailureHeading::only_asks);
+    CHECK(level_of(never_ready, "U1.brake stays on") == Severity::warning);
+}
+
+TEST_CASE("a brake that opens where nothing runs is an error, and none where it is unfed there") {
+    const TriedText made = tried(hoist);
+    for (const std::string_view of : {"U1.brake stays on", "W12 touches minus"}) {
+        INFO(of);
+        const TriedFailure& open = failure(made.report, of);
+        CHECK(open.level == Severity::error);
+        CHECK(open.heading == FailureHeading::by_itself);
+        CHECK(open.then == "Y1 opens with nobody asking: nothing drives, and nothing holds, in mode ready");
+        CHECK(open.can_do == "only S1 S2 S3 end it");
+        CHECK(heading_of(late, of) == FailureHeading::by_itself);
+        CHECK(level_of(late, of) == Severity::error);
+    }
+    // The same with what breaks: a coil that holds the feed of the brake open.
+    const std::string pulled_off =
+        replaced(replaced(replaced(hoist,
+                                   "route S3.out (W11 1 mm2, 0.5 m, red) Y1 (W12 1 mm2, 0.5 m, black) "
+                                   "U1.brake\n",
+                                   "route S3.out (W11 1 mm2, 0.5 m, red) K2 (W20 1 mm2, 0.5 m, red) Y1\n"
+                                   "    (W12 1 mm2, 0.5 m, black) B1.-\n"
+                                   "route S3.out (W21 1 mm2, 0.5 m, red) S4 (W22 1 mm2, 0.5 m, red) K2.A1\n"
+                                   "route K2.A2 (W23 1 mm2, 0.5 m, black) B1.-\n"),
+                          "motor M1",
+                          "relay K2 \"catch\" { contacts nc, carries 5 A, breaks 2 A at 60 V dc, coil 48 V "
+                          "20 mA, suppression diode }\n"
+                          "switch S4 \"catch\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }\nmotor M1"),
+                 "mode ready { S1 S2 S3 closed, K1 open,", "mode ready { S1 S2 S3 S4 closed, K1 open,");
+    const std::string states =
+        replaced(replaced(pulled_off, "U1.main U1.brake off", "K2 energised, U1.main U1.brake off"),
+                 "mode lift { S1", "mode lift { K2 released, S4 open, S1");
+    CHECK(level_of(states, "W22 breaks") == Severity::error);
+    CHECK(heading_of(states, "W22 breaks") == FailureHeading::by_itself);
+    CHECK(level_of(states, "W20 breaks") != Severity::error);
 }
 
 TEST_CASE("a controller that runs on is an error where nothing that may break it takes its power") {
