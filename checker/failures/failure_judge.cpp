@@ -4,6 +4,7 @@
 #include <set>
 
 #include "checker/failures/failure_words.hpp"
+#include "checker/failures/struck_modes.hpp"
 
 namespace loomward {
 
@@ -50,7 +51,11 @@ std::vector<PartId> follow_differs(const Circuit& circuit, const Follower& follo
 
 FailureJudge::FailureJudge(const Circuit& circuit, const Facts& facts, const Follower& follower,
                            std::string_view only_mode)
-    : circuit_(circuit), facts_(facts), follower_(follower), judge_(circuit, facts, follower) {
+    : circuit_(circuit),
+      facts_(facts),
+      follower_(follower),
+      judge_(circuit, facts, follower),
+      struck_from_(struck_from(circuit, follower)) {
     const std::vector<Mode>& all = circuit.harness->modes;
     for (std::size_t m = 0; m < all.size(); ++m) {
         hands_.push_back(hand_stops(circuit, all[m]));
@@ -227,7 +232,7 @@ void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) con
     for (std::size_t place = 0; place < modes_.size(); ++place) {
         const std::string text = effect_text(circuit_, follower_, before(place), outcome.states[place]);
         if (!text.empty()) tried.effects.push_back({modes_[place], text});
-        shown = shown || shows(before(place), outcome.states[place]);
+        shown = shown || (!is_struck(place) && shows(before(place), outcome.states[place]));
     }
     tried.hidden = !shown;
     const FailureKind kind = tried.failure.kind;

@@ -52,6 +52,14 @@ class FailureJudge {
     std::string name(PartId part) const { return std::string(circuit_.harness->part(part).name); }
     const FollowedState& before(std::size_t place) const { return follower_.as_drawn(modes_[place]); }
     bool is_under_way(std::size_t place) const;
+    bool is_struck(std::size_t place) const { return !struck_from_[modes_[place].index()].empty(); }
+    // Whether it was so already, with the change, where nobody had struck the stop.
+    template <class Was>
+    bool before_it_was_struck(std::size_t place, const CircuitChange& change, const Was& was) const {
+        for (const ModeId other : struck_from_[modes_[place].index()])
+            if (was(follower_.follow(other, {}, change))) return true;
+        return false;
+    }
     const std::vector<HandStop>& hands(ModeId mode) const { return hands_[mode.index()]; }
     DriveStops stops_of(const DriveStops& as_drawn, const CircuitChange& failure) const;
     Names names_with(const std::vector<DriveStops>& stops, StopEffect effect) const;
@@ -82,9 +90,10 @@ class FailureJudge {
     const Follower& follower_;
     StopJudge judge_;
     std::vector<ModeId> modes_, contradictory_;
-    std::vector<std::vector<HandStop>> hands_;  // by ModeId
-    std::vector<DriveStops> as_drawn_;          // modes under way with the same contacts once
-    std::vector<std::vector<ModeId>> alike_;    // by as_drawn_: the modes it stands for
+    std::vector<std::vector<ModeId>> struck_from_;  // by ModeId
+    std::vector<std::vector<HandStop>> hands_;      // by ModeId
+    std::vector<DriveStops> as_drawn_;              // modes under way with the same contacts once
+    std::vector<std::vector<ModeId>> alike_;        // by as_drawn_: the modes it stands for
 };
 
 }  // namespace loomward

@@ -142,7 +142,7 @@ bool FailureJudge::judge_returned(TriedFailure& tried) const {
 std::string FailureJudge::test_of(const SingleFailure& failure) const {
     for (const bool under_way : {false, true})
         for (std::size_t place = 0; place < modes_.size(); ++place) {
-            if (is_under_way(place) != under_way) continue;
+            if (is_under_way(place) != under_way || is_struck(place)) continue;
             const std::string mode(circuit_.harness->modes[modes_[place].index()].name);
             for (const HandStop& hand : hands(modes_[place])) {
                 if (hand.plug) continue;

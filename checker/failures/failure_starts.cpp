@@ -20,7 +20,10 @@ bool FailureJudge::judge_starts(TriedFailure& tried, const FailureOutcome& outco
     for (std::size_t place = 0; place < modes_.size(); ++place)
         for (std::size_t i = 0; i < follower_.drives().size(); ++i)
             if (before(place).drives[i] != DriveState::runs &&
-                outcome.states[place].drives[i] == DriveState::runs) {
+                outcome.states[place].drives[i] == DriveState::runs &&
+                !before_it_was_struck(place, tried.failure.change, [i](const FollowedState& was) {
+                    return was.drives[i] == DriveState::runs;
+                })) {
                 names.insert(name(follower_.drives()[i].part));
                 tried.in_modes.push_back(modes_[place]);
                 motor = motor || !follower_.drives()[i].controller;
@@ -51,7 +54,10 @@ bool FailureJudge::judge_closing(TriedFailure& tried, const FailureOutcome& outc
     for (std::size_t place = 0; place < modes_.size(); ++place) {
         const FollowedState &was = before(place), &now = outcome.states[place];
         for (std::size_t i = 0; i < was.pulled.size(); ++i) {
-            if (was.pulled[i] || !now.pulled[i]) continue;
+            if (was.pulled[i] || !now.pulled[i] ||
+                before_it_was_struck(place, tried.failure.change,
+                                     [i](const FollowedState& other) { return other.pulled[i] != 0; }))
+                continue;
             for (std::size_t d = 0; d < was.drives.size(); ++d)
                 if (follower_.drives()[d].controller && was.drives[d] < DriveState::live &&
                     now.drives[d] >= DriveState::live) {
@@ -80,7 +86,9 @@ bool FailureJudge::judge_let_go(TriedFailure& tried, const FailureOutcome& outco
         for (std::size_t b = 0; b < follower_.loads().size(); ++b) {
             const PartId brake = circuit_.edge(follower_.loads()[b]).part;
             if (before(place).loads[b] != FedState::off || outcome.states[place].loads[b] == FedState::off ||
-                !holds_unfed(*circuit_.harness, circuit_.harness->part(brake)))
+                !holds_unfed(*circuit_.harness, circuit_.harness->part(brake)) ||
+                before_it_was_struck(place, tried.failure.change,
+                                     [b](const FollowedState& was) { return was.loads[b] != FedState::off; }))
                 continue;
             std::set<std::string> here;
             for (const HandStop& hand : hands(modes_[place]))

@@ -107,6 +107,49 @@ TEST_CASE("a brake that opens where nothing runs is an error, and none where it 
     CHECK(level_of(states, "W20 breaks") != Severity::error);
 }
 
+TEST_CASE("a mode that is entered in need shows no failure before") {
+    const std::string noted = hoist + "mode struck { like ready, S3 open }\n" +
+                              "mode struck_under_way { like lift, S3 open, K1 open, U1.main U1.brake on }\n";
+    const auto lines = [](const std::string& text) {
+        std::vector<std::string> found;
+        for (const FailureLine& line : tried(text).report.lines)
+            found.push_back(line.who + ": " + line.then + "; " + line.can_do);
+        return found;
+    };
+    CHECK(tried(noted).report.left_out.empty());
+    CHECK(lines(noted) == lines(hoist));
+    CHECK(failure(tried(noted).report, "S3 welds").hidden);
+    CHECK(failure(tried(noted).report, "S3 welds").heading == FailureHeading::not_seen);
+    CHECK(tried(noted).report.pairs == tried(hoist).report.pairs);
+    // A switch that ends the work every day is seen to weld.
+    const std::string daily = replaced(hoist, "switch S2 \"key\" {", "switch S2 \"key\" { stop,");
+    CHECK(failure(tried(daily).report, "S2 welds").heading ==
+          failure(tried(hoist).report, "S2 welds").heading);
+}
+
+TEST_CASE("a motor that runs though the stop is struck ran before: its stop no longer stops it") {
+    const std::string belt = harnesses::with(
+        harnesses::with(
+            pulls_in, "switch S2 \"hold\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }",
+            "switch S2 \"emergency stop\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc, rest closed }\n"
+            "switch S3 \"key\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }"),
+        "F2 (W7 1 mm2, 0.5 m, red) S2 (W8", "F2 (W7 1 mm2, 0.5 m, red) S3 (W13 1 mm2, 0.5 m, red) S2 (W8");
+    const std::string ready =
+        replaced(replaced(belt, "mode held { S1 closed, S2 open, K1 released, A1.hold off }",
+                          "mode held { S1 closed, S2 closed, S3 open, K1 released, A1.hold off }"),
+                 "mode run { S1 S2 closed", "mode run { S1 S2 S3 closed");
+    const std::string noted = ready + "mode struck { like run, S2 open, K1 released, A1.hold on }\n";
+    for (const std::string& text : {ready, noted}) {
+        const TriedText made = tried(text);
+        REQUIRE(made.report.left_out.empty());
+        const TriedFailure& stuck = failure(made.report, "S2 welds");
+        CHECK(stuck.heading == FailureHeading::not_seen);
+        CHECK(stuck.then == "S2 no longer stops M1: S1 S3 are left");
+        CHECK(failure(made.report, "S3 welds").heading == FailureHeading::by_itself);
+        CHECK(failure(made.report, "K1 welds").heading == FailureHeading::by_itself);
+    }
+}
+
 TEST_CASE("a controller that runs on is an error where nothing that may break it takes its power") {
     for (const std::string_view of : {"U1 runs on", "A1 at full command"}) {
         INFO(of);
