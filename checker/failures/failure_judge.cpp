@@ -183,10 +183,38 @@ DriveStops FailureJudge::stops_of(const DriveStops& as_drawn, const CircuitChang
 
 FailureOutcome FailureJudge::try_out(const CircuitChange& change, bool adds) const {
     FailureOutcome outcome;
+    if (adds) outcome = stops_with(change);
     for (const ModeId mode : modes_) outcome.states.push_back(follower_.follow(mode, {}, change));
-    if (adds)
-        for (const DriveStops& each : as_drawn_) outcome.stops.push_back(stops_of(each, change));
     return outcome;
+}
+
+FailureOutcome FailureJudge::stops_with(const CircuitChange& change) const {
+    FailureOutcome outcome;
+    for (const DriveStops& each : as_drawn_) outcome.stops.push_back(stops_of(each, change));
+    return outcome;
+}
+
+std::vector<EdgeId> FailureJudge::parted_by_stops() const {
+    std::set<EdgeId> found;
+    for (const DriveStops& drawn : as_drawn_)
+        for (std::size_t h = 0; h < drawn.effects.size(); ++h) {
+            if (!stops_it(drawn.effects[h])) continue;
+            const HandStop& hand = hands(drawn.mode)[h];
+            for (const CircuitChange::Forced& each : hand.change.forced)
+                if (!each.conducts) found.insert(each.edge);
+            const FollowedState was = follower_.follow(drawn.mode, {}, {}),
+                                now = follower_.follow(drawn.mode, hand.change, {});
+            for (std::size_t i = 0; i < was.pulled.size(); ++i) {
+                if (was.pulled[i] == now.pulled[i]) continue;
+                for (const EdgeId id : circuit_.edges_of_part[follower_.coils()[i].index()]) {
+                    const Edge& edge = circuit_.edge(id);
+                    const bool rests_closed = edge.throw_ != 0;
+                    if (edge.role == EdgeRole::switching && (now.pulled[i] != 0) == rests_closed)
+                        found.insert(id);
+                }
+            }
+        }
+    return {found.begin(), found.end()};
 }
 
 std::vector<std::string> FailureJudge::left_running(const CircuitChange& change) const {

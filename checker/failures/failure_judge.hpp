@@ -40,6 +40,12 @@ class FailureJudge {
     std::vector<std::string> not_stopped_by(PartId stop, std::vector<ModeId>& modes) const;
 
     FailureOutcome try_out(const CircuitChange& change, bool adds) const;
+    // The stops of the drives alone, as try_out has them.
+    FailureOutcome stops_with(const CircuitChange& change) const;
+    // Contacts that some hand that stops a drive opens, itself or by a coil that lets go; in order.
+    std::vector<EdgeId> parted_by_stops() const;
+    // What shows that a contact is welded which no mode shows.
+    std::string test_of_contact(const SingleFailure& failure) const;
     void judge(TriedFailure& tried, const FailureOutcome& outcome) const;
     // Whether some drive that a hand cuts or asks as drawn is left with neither, or with neither and the
     // failure is told of one drive: the names of the drives; empty: none.

@@ -164,6 +164,20 @@ std::string FailureJudge::test_of(const SingleFailure& failure) const {
     return {};
 }
 
+std::string FailureJudge::test_of_contact(const SingleFailure& failure) const {
+    for (const CircuitChange::Forced& each : failure.change.forced) {
+        const Edge& edge = circuit_.edge(each.edge);
+        if (!each.conducts || edge.role != EdgeRole::switching) continue;
+        const Harness& harness = *circuit_.harness;
+        const bool by_coil = std::find(follower_.coils().begin(), follower_.coils().end(), edge.part) !=
+                             follower_.coils().end();
+        return "with " + name(edge.part) + (by_coil ? " released" : " open") + " nothing may conduct from " +
+               std::string(harness.terminal(edge.from_terminal).path) + " to " +
+               std::string(harness.terminal(edge.to_terminal).path);
+    }
+    return {};
+}
+
 bool FailureJudge::judge_hidden(TriedFailure& tried, const FailureOutcome& outcome) const {
     if (!tried.hidden) return false;
     std::string then;

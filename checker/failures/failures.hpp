@@ -55,6 +55,8 @@ struct FailureLine {
     std::string who;                 // "F1 W2..W4 open or break"
     std::string then, can_do, test;
     bool takes_stop = false;  // what a hand could do as drawn it cannot do now
+    std::size_t pairs = 0;    // it stands for: of one that is not seen and another
+    bool as_drawn = false;    // with nothing failed
 };
 
 struct FailureReport {
@@ -74,8 +76,7 @@ struct FailureReport {
 struct FailureOptions {
     std::string_view only_mode;  // empty: every mode
     bool pairs = true;
-    bool figures = true;       // currents of what is left on
-    bool adding_only = false;  // only what joins what should be apart: nothing else takes a stop away
+    bool figures = true;  // currents of what is left on
 };
 
 class FaultStudy;
@@ -84,10 +85,14 @@ class FaultStudy;
 FailureReport find_failures(const Results& results, const FaultStudy* study,
                             const FailureOptions& options = {});
 
-// How many single failures leave nothing that stops or holds, of how many: what `check` says of it.
+// What leaves nothing that stops or holds, and what starts by itself, as errors: what `check` says of it.
 struct UnstoppableCount {
-    std::size_t unstoppable = 0, tried = 0;
-    bool left_out = false;  // nobody looked: that would take long
+    std::size_t unstoppable = 0, tried = 0;  // single failures
+    bool left_out = false;                   // nobody looked: that would take long
+    std::size_t as_drawn = 0;                // with nothing failed
+    std::size_t pairs = 0;                   // of one that is not seen and another
+    std::size_t starting = 0;                // single failures that start a drive or let a brake go
+    bool any() const { return unstoppable + as_drawn + pairs + starting > 0; }
 };
 // Left out where it takes more than `most_states` states.
 UnstoppableCount count_unstoppable(const Results& results, std::size_t most_states = 20000);
