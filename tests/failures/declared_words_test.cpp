@@ -1,5 +1,6 @@
 // What a part is for, what is meant to stop, and what is in reach: said, or taken and told.
 #include "checker/follow/stops.hpp"
+#include "render/text/text_failures.hpp"
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
@@ -95,6 +96,29 @@ TEST_CASE("what is said to be a stop and stops nothing is an error with nothing 
                  "U1.key\nroute S2.out (W8 1 mm2, 0.5 m, red) S3.in");
     CHECK(lines(idle) ==
           std::vector<std::string>{"S3 as drawn: it is said to stop, and does not stop U1 in mode lift"});
+}
+
+TEST_CASE("the line of check counts what is an error with nothing failed, pairs and what starts by itself") {
+    const auto line = [](const std::string& text) {
+        const auto harness = harness_of("test.loom", text);
+        Results results;
+        results.harness = results.judged = harness;
+        results.circuit = build_circuit(*harness);
+        return unstoppable_text(count_unstoppable(results), "peat.loom");
+    };
+    CHECK(line(caught) == "");
+    CHECK(line(hoist) ==
+          "failures: 2 single failures start what nobody asked for: loomward failures peat.loom\n");
+    CHECK(line(pulls_in) ==
+          "failures: 2 pairs leave nothing that stops or holds, 1 starts what nobody asked for: loomward "
+          "failures peat.loom\n");
+    const std::string idle =
+        replaced(replaced(replaced(caught, "rest closed }", "rest closed, stop }"), "route S3.out (W9",
+                          "route S2.out (W9"),
+                 "S3 (W8 1 mm2, 0.5 m, red) U1.key", "U1.key\nroute S2.out (W8 1 mm2, 0.5 m, red) S3.in");
+    CHECK(line(idle) ==
+          "failures: 1 error as drawn and 1 pair leave nothing that stops or holds: loomward failures "
+          "peat.loom\n");
 }
 
 }  // namespace declared_words_test
