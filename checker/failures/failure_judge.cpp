@@ -128,6 +128,24 @@ std::vector<std::string> FailureJudge::not_stopped_by(PartId stop, std::vector<M
     return {drives.begin(), drives.end()};
 }
 
+std::vector<FailureJudge::Unstopped> FailureJudge::unstopped() const {
+    std::vector<Unstopped> found;
+    for (std::size_t drive = 0; drive < follower_.drives().size(); ++drive) {
+        Unstopped one{follower_.drives()[drive].part, {}, {}};
+        std::vector<DriveStops> left;
+        for (std::size_t i = 0; i < as_drawn_.size(); ++i) {
+            const DriveStops& each = as_drawn_[i];
+            if (each.drive != drive || each.any(StopEffect::cuts) || each.any(StopEffect::asks)) continue;
+            one.modes.insert(one.modes.end(), alike_[i].begin(), alike_[i].end());
+            left.push_back(each);
+        }
+        if (left.empty()) continue;
+        one.pulls = in_all(left, StopEffect::pulls);
+        found.push_back(std::move(one));
+    }
+    return found;
+}
+
 FailureJudge::Names FailureJudge::names_with(const std::vector<DriveStops>& stops, StopEffect effect) const {
     std::set<std::string> names;
     for (const DriveStops& each : stops)

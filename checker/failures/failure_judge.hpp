@@ -39,6 +39,14 @@ class FailureJudge {
     // Drives that a stop leaves running with nothing failed; in `modes` where.
     std::vector<std::string> not_stopped_by(PartId stop, std::vector<ModeId>& modes) const;
 
+    // A drive that nothing stops with nothing failed, where some mode runs it so; what is left may be pulled.
+    struct Unstopped {
+        PartId drive;
+        std::vector<ModeId> modes;
+        std::vector<std::string> pulls;
+    };
+    std::vector<Unstopped> unstopped() const;
+
     FailureOutcome try_out(const CircuitChange& change, bool adds) const;
     // The stops of the drives alone, as try_out has them.
     FailureOutcome stops_with(const CircuitChange& change) const;

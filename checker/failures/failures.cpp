@@ -38,6 +38,7 @@ class FailureReporter {
         std::vector<FailureLine> pairs;
         if (options_.pairs) pairs = try_pairs(report_, judge_, takes_stop_);
         make_lines();
+        add_unstopped();
         add_idle_stops();
         report_.lines.insert(report_.lines.end(), pairs.begin(), pairs.end());
         if (options_.figures) add_left_on();
@@ -227,10 +228,48 @@ class FailureReporter {
         }
     }
 
+    // Nothing has to fail where nothing stops it at all.
+    void add_unstopped() {
+        std::map<std::tuple<std::string, std::string>, std::vector<std::string>> drives;  // by modes, pulls
+        for (const FailureJudge::Unstopped& each : judge_.unstopped())
+            drives[{mode_names(harness_, each.modes), names_in_short(each.pulls)}].push_back(
+                name(each.drive));
+        for (const auto& [how, names] : drives) {
+            const auto& [modes, pulls] = how;
+            FailureLine line;
+            line.heading = FailureHeading::unstoppable;
+            line.level = Severity::error;
+            line.as_drawn = true;
+            line.who = names_in_short(names) + " as drawn";
+            line.then = std::string("nothing that a hand works stops ") +
+                        (names.size() == 1 ? "it" : "them") + " in mode " + modes;
+            if (!pulls.empty())
+                line.can_do = "only " + pulls + " by pulling under load, without a rating for it";
+            report_.lines.push_back(std::move(line));
+        }
+    }
+
+    // Loads that may well move something, by no word that the program knows.
+    std::vector<std::string> mere_loads() const {
+        std::vector<std::string> names;
+        for (const EdgeId id : follower_.loads()) {
+            const PartId part = circuit_.edge(id).part;
+            const Part& load = harness_.part(part);
+            if (load.kind == Kind::load && !says_task(part) && !holds_unfed(harness_, load) &&
+                !warns_others(harness_, load))
+                names.push_back(name(part));
+        }
+        return names;
+    }
+
     void say_what_was_taken() {
-        std::vector<std::string> motors, controllers, brakes, commands;
+        std::vector<std::string> motors, called, controllers, brakes, commands;
         for (const auto& drive : follower_.drives())
-            if (!says_task(drive.part)) (drive.controller ? controllers : motors).push_back(name(drive.part));
+            if (!says_task(drive.part))
+                (drive.controller                            ? controllers
+                 : facts_.quantity(drive.part, "stall"_attr) ? motors
+                                                             : called)
+                    .push_back(name(drive.part));
         for (const EdgeId id : follower_.loads())
             if (const PartId part = circuit_.edge(id).part;
                 holds_unfed(harness_, harness_.part(part)) && !says_task(part))
@@ -242,6 +281,17 @@ class FailureReporter {
         };
         say(controllers, "drive: controllers");
         say(motors, "drive: loads with a stall current");
+        say(called, "drive: by what they are called");
+        report_.drives = follower_.drives().size();
+        if (report_.drives == 0) {
+            const std::vector<std::string> loads = mere_loads();
+            report_.taken.push_back(
+                "no drive was recognised" +
+                (loads.empty()
+                     ? ""
+                     : ": " + names_that(loads, "is taken for a mere load", "are taken for mere loads") +
+                           ", `task drives` says otherwise"));
+        }
         say(brakes, "hold when they are not fed: called a brake");
         say(commands, "command: devices with one signal pin at a controller");
         const DeclaredHands declared = declared_hands(circuit_, follower_);

@@ -65,6 +65,7 @@ struct FailureReport {
     std::vector<std::string> as_drawn;  // what stops each drive with nothing failed
     std::vector<std::string> taken;     // what was taken for what the language has no word for
     std::vector<std::string> left_out;  // modes that contradict their wiring
+    std::size_t drives = 0;             // 0: none was recognised, so nothing can be left running
     std::size_t modes = 0;
     std::size_t outcomes = 0;  // different ones
     std::size_t states = 0;    // followed

@@ -152,7 +152,8 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
 
     std::vector<Block> blocks = blocks_of(report);
     if (blocks.empty() || blocks.front().heading != FailureHeading::unstoppable)
-        add(std::string(heading_words(FailureHeading::unstoppable)) + ": none found");
+        add(std::string(heading_words(FailureHeading::unstoppable)) +
+            (report.drives ? ": none found" : ": no drive was recognised that could be"));
     constexpr std::size_t foot_lines = 3;
     share_room(blocks, all ? 1000000 : failure_lines - std::min(failure_lines, head + foot_lines));
     for (const Block& block : blocks) text += block_text(block, color);

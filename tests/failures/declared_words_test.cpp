@@ -121,4 +121,56 @@ TEST_CASE("the line of check counts what is an error with nothing failed, pairs 
           "peat.loom\n");
 }
 
+TEST_CASE(
+    "where nothing stops a drive with nothing failed, that is the error, and no less than with a stop") {
+    const auto as_drawn = [](const std::string& text) {
+        std::vector<std::string> found;
+        for (const FailureLine& line : tried(text).report.lines)
+            if (line.as_drawn) found.push_back(line.who + ": " + line.then + "; " + line.can_do);
+        return found;
+    };
+    const std::string isolated =
+        head +
+        "load M1 \"belt\" { 48 V, 20 A, stall 60 A }\n"
+        "route B1.+ (W1 6 mm2, 0.1 m, red) F1 (W2 6 mm2, 0.5 m, red) S1 (W3 6 mm2, 0.5 m, red) M1\n"
+        "    (W5 6 mm2, 0.9 m, black) B1.-\n"
+        "mode run { S1 closed }\n";
+    CHECK(as_drawn(isolated).empty());
+    CHECK(failure(tried(isolated).report, "S1 welds").level == Severity::error);
+    const std::string bare =
+        replaced(replaced(isolated, "F1 (W2 6 mm2, 0.5 m, red) S1 (W3 6 mm2, 0.5 m, red) M1",
+                          "F1 (W2 6 mm2, 0.5 m, red) M1"),
+                 "mode run { S1 closed }", "mode run { others at rest }");
+    CHECK(as_drawn(bare) ==
+          std::vector<std::string>{"M1 as drawn: nothing that a hand works stops it in mode run; "});
+    const auto harness = harness_of("test.loom", bare);
+    const std::string text = failures_text(tried(harness).report, *harness, "test.loom", false, false);
+    CHECK(text.find("none found") == std::string::npos);
+}
+
+TEST_CASE("a file in which no drive was recognised says so, and what was taken for a mere load") {
+    const auto text = [](const std::string& load) {
+        const auto harness =
+            harness_of("test.loom", replaced(pulls_in, "load M1 \"belt\" { 48 V, 20 A, stall 60 A }", load));
+        return failures_text(tried(harness).report, *harness, "test.loom", false, false);
+    };
+    const std::string nameless = text("load M1 \"belt\" { 48 V, 20 A }");
+    CHECK(nameless.find("no drive was recognised: M1 is taken for a mere load, `task drives` says") !=
+          std::string::npos);
+    CHECK(nameless.find("cannot be stopped or held: no drive was recognised that could be") !=
+          std::string::npos);
+    for (const char* const name : {"capstan motor", "slewing motor", "traction", "motor of the belt"}) {
+        INFO(name);
+        const std::string called = text("load M1 \"" + std::string(name) + "\" { 48 V, 20 A }");
+        CHECK(called.find("K1 welds: M1 runs with nobody asking") != std::string::npos);
+        CHECK(called.find("M1 drive: by what they are called") != std::string::npos);
+        CHECK(called.find("no drive was recognised") == std::string::npos);
+    }
+    for (const char* const name : {"wiper motor", "pump motor", "fan motor", "motor lamp"}) {
+        INFO(name);
+        const std::string called = text("load M1 \"" + std::string(name) + "\" { 48 V, 20 A }");
+        CHECK(called.find("no drive was recognised") != std::string::npos);
+    }
+}
+
 }  // namespace declared_words_test
