@@ -112,15 +112,14 @@ bool FailureJudge::judge_voltages(TriedFailure& tried, const FailureOutcome& out
 bool FailureJudge::judge_returned(TriedFailure& tried) const {
     const Harness& harness = *circuit_.harness;
     for (const ModeId mode : modes_)
-        for (const auto& drive : follower_.drives()) {
+        for (std::size_t d = 0; d < follower_.drives().size(); ++d) {
+            const Follower::DriveEntry& drive = follower_.drives()[d];
             const Mode& said = harness.modes[mode.index()];
             const std::int32_t place = said.states[drive.part.index()].profile;
             if (place < 0) continue;
             const Profile& profile = said.profiles[static_cast<std::size_t>(place)];
             if (profile.flow != Flow::returns) continue;
-            const NodeId plus = circuit_.edge(drive.edge).from;
-            if (!follower_.on_pack(mode, {}, plus) || follower_.on_pack(mode, tried.failure.change, plus))
-                continue;
+            if (!follower_.on_pack(mode, {}, d) || follower_.on_pack(mode, tried.failure.change, d)) continue;
             double most_A = 0;
             for (const auto& level : profile.levels) most_A = std::max(most_A, level.amount.hi);
             const auto input = facts_.quantity(drive.part, "input"_attr);

@@ -83,8 +83,8 @@ class Follower {
     bool stands_as_said(PartId part) const { return said_[part.index()]; }
     // Volts that sources can put on a node of a mode, against the lowest of its island; 0: none.
     double highest_V(ModeId mode, const CircuitChange& failure, NodeId node) const;
-    // Whether a pack holds the net of that node.
-    bool on_pack(ModeId mode, const CircuitChange& failure, NodeId node) const;
+    // Whether a pack holds both ends of a drive.
+    bool on_pack(ModeId mode, const CircuitChange& failure, std::size_t drive) const;
     // Static links in a row, by EdgeId; what breaks one breaks all. Edges that are in no row have one of
     // their own.
     std::uint32_t row_of(EdgeId edge) const { return row_[edge.index()]; }
@@ -143,6 +143,8 @@ class Follower {
     FedState fed(Net& net, const User& user) const;
     bool step(Net& net, ModeId mode, bool hold) const;
     bool pins_fed(Net& net, PartId part, bool& any) const;
+    std::vector<std::uint32_t> by_resistors(Net& net, std::uint32_t from, std::uint32_t end) const;
+    DriveState through_resistors(Net& net, const User& user) const;
     DriveState drive_state(Net& net, ModeId mode, std::size_t drive) const;
     bool settles(const Net& net) const;
     FollowedState told(Net& net, ModeId mode) const;
