@@ -29,6 +29,7 @@ std::string FailureOutcome::key() const {
         for (const FedState each : state.feeds) put(each);
         for (const std::uint8_t each : state.pulled) put(each);
         put(state.settles);
+        for (const PartId each : state.shorted) text += "s" + std::to_string(each.index());
     }
     for (const DriveStops& each : stops) {
         text += '|';
@@ -202,7 +203,7 @@ DriveStops FailureJudge::stops_of(const DriveStops& as_drawn, const CircuitChang
 FailureOutcome FailureJudge::try_out(const CircuitChange& change, bool adds) const {
     FailureOutcome outcome;
     if (adds) outcome = stops_with(change);
-    for (const ModeId mode : modes_) outcome.states.push_back(follower_.follow(mode, {}, change));
+    for (const ModeId mode : modes_) outcome.states.push_back(follow_through(mode, change));
     return outcome;
 }
 
@@ -270,7 +271,7 @@ bool FailureJudge::shows(const FollowedState& was, const FollowedState& now) con
         if (was.pulled[i] != now.pulled[i] &&
             circuit_.harness->part(follower_.coils()[i]).kind == Kind::contactor)
             return true;
-    return !now.settles;
+    return !now.settles || now.shorted.size() > was.shorted.size();
 }
 
 void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) const {
@@ -291,8 +292,9 @@ void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) con
         return;
     }
     if (judge_unstoppable(tried, outcome) || judge_brakes(tried, outcome) || judge_asks(tried, outcome) ||
-        judge_starts(tried, outcome) || judge_closing(tried, outcome) || judge_voltages(tried, outcome) ||
-        judge_returned(tried) || judge_hidden(tried, outcome) || judge_lost(tried, outcome))
+        judge_starts(tried, outcome) || judge_shorts(tried, outcome) || judge_closing(tried, outcome) ||
+        judge_voltages(tried, outcome) || judge_returned(tried) || judge_hidden(tried, outcome) ||
+        judge_lost(tried, outcome))
         return;
     tried.heading = tried.effects.empty() ? FailureHeading::nothing : FailureHeading::at_rest;
 }

@@ -86,6 +86,7 @@ class FailureJudge {
     bool judge_holding(TriedFailure& tried) const;
     bool judge_asks(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_starts(TriedFailure& tried, const FailureOutcome& outcome) const;
+    bool judge_shorts(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_closing(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_voltages(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_returned(TriedFailure& tried) const;
@@ -93,6 +94,10 @@ class FailureJudge {
     bool judge_lost(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_charging(TriedFailure& tried, const FailureOutcome& outcome) const;
     bool judge_cell(TriedFailure& tried) const;
+    // As it stands when a short circuit is over: with what guards the pack open. Who that is, where one alone
+    // is enough.
+    FollowedState follow_through(ModeId mode, const CircuitChange& change) const;
+    std::vector<EdgeId> guards_of(ModeId mode, const CircuitChange& change) const;
     bool shows(const FollowedState& was, const FollowedState& now) const;
     std::string test_of(const SingleFailure& failure) const;
     std::string stopped_by(const std::vector<DriveStops>& stops) const;

@@ -315,9 +315,10 @@ class FailureReporter {
 }  // namespace
 
 std::string_view heading_words(FailureHeading heading) {
-    static constexpr std::array<std::string_view, 11> words = {"cannot be stopped or held",
+    static constexpr std::array<std::string_view, 12> words = {"cannot be stopped or held",
                                                                "stops only by asking electronics",
                                                                "starts by itself",
+                                                               "shorts a pack",
                                                                "breaks what hangs behind",
                                                                "makes a guard useless",
                                                                "not seen until it is needed",

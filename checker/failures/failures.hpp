@@ -20,6 +20,7 @@ enum class FailureHeading : std::uint8_t {
     unstoppable,      // cannot be stopped or held
     only_asks,        // what took the power off only asks electronics now
     by_itself,        // starts, or closes a contactor, with nobody asking
+    shorts_pack,      // both poles of a pack, or the ends of a chain of packs
     breaks_behind,    // more voltage than what hangs behind stands
     useless_guard,    // a fuse bridged: what burns then
     not_seen,         // takes a stop, a precharge, a bleed or a pack away, and no mode shows it

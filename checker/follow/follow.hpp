@@ -50,6 +50,7 @@ struct FollowedState {
     std::vector<std::uint8_t> pulled;  // by Follower::coils; 1: its contacts are as if it had pulled in
     std::vector<FedState> feeds;       // coils, converters, supply pins: by Follower::others
     bool settles = true;               // false: it chatters
+    std::vector<PartId> shorted;       // packs, once each
     friend bool operator==(const FollowedState&, const FollowedState&) = default;
 };
 

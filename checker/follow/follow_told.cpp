@@ -29,6 +29,7 @@ std::vector<std::uint32_t> Follower::by_resistors(Net& net, std::uint32_t from, 
 // Of a drive without supply: whatever pole the resistors lie in, and however many they are.
 DriveState Follower::through_resistors(Net& net, const User& user) const {
     const std::uint32_t plus = net.root(user.plus), minus = net.root(user.minus);
+    if (plus == minus) return DriveState::dead;
     const std::vector<std::uint32_t> above = by_resistors(net, plus, minus),
                                      below = by_resistors(net, minus, plus);
     DriveState found = DriveState::dead;
@@ -77,6 +78,7 @@ FollowedState Follower::told(Net& net, ModeId mode) const {
     for (const EdgeId id : loads_) state.loads.push_back(fed_of(id));
     for (const EdgeId id : others_) state.feeds.push_back(fed_of(id));
     state.pulled = net.pulled;
+    state.shorted = net.shorted;
     return state;
 }
 

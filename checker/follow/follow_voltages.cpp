@@ -1,4 +1,5 @@
 // Voltages of one state: packs hold what they hang on, everything else hands on one way.
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -30,17 +31,33 @@ bool Follower::gives(const Net& net, ModeId mode, const Arc& arc) const {
     }
 }
 
-// Packs hold what they hang on, both ways.
+// Packs hold what they hang on, both ways. One that is shorted holds nothing.
 void Follower::over_packs(Net& net) const {
-    std::vector<std::vector<std::pair<std::uint32_t, double>>> beside(nodes_);
+    struct Next {
+        std::uint32_t net = 0;
+        double volts = 0;
+        PartId pack;
+    };
+    std::vector<std::vector<Next>> beside(nodes_);
+    net.shorted.clear();
+    const auto add_shorted = [&](PartId pack) {
+        if (std::find(net.shorted.begin(), net.shorted.end(), pack) == net.shorted.end())
+            net.shorted.push_back(pack);
+    };
     std::vector<std::uint32_t> seeds;
+    double strongest_V = 0;  // packs side by side differ by less, a chain that ends in itself by more
     for (const Arc& arc : arcs_) {
         if (arc.way != Arc::Way::pack || net.forced[arc.edge.index()] == 0) continue;
         const std::uint32_t from = net.root(arc.from), to = net.root(arc.to);
-        if (from == to) continue;
-        beside[from].emplace_back(to, arc.volts);
-        beside[to].emplace_back(from, -arc.volts);
+        const PartId pack = circuit_.edge(arc.edge).part;
+        if (from == to) {
+            add_shorted(pack);
+            continue;
+        }
+        beside[from].push_back({to, arc.volts, pack});
+        beside[to].push_back({from, -arc.volts, pack});
         seeds.push_back(from);
+        strongest_V = std::max(strongest_V, std::abs(arc.volts));
     }
     std::int32_t island = 0;
     for (const std::uint32_t seed : seeds) {
@@ -50,8 +67,12 @@ void Follower::over_packs(Net& net) const {
         net.give_V[seed] = net.take_V[seed] = 0;
         net.give_island[seed] = net.take_island[seed] = ++island;
         for (std::size_t head = 0; head < queue.size(); ++head)
-            for (const auto& [next, volts] : beside[queue[head]]) {
-                if (net.stiff[next]) continue;
+            for (const auto& [next, volts, pack] : beside[queue[head]]) {
+                if (net.stiff[next]) {
+                    const double off_V = std::abs(net.give_V[queue[head]] + volts - net.give_V[next]);
+                    if (off_V > strongest_V + hair_V) add_shorted(pack);
+                    continue;
+                }
                 net.stiff[next] = 1;
                 net.give_V[next] = net.take_V[next] = net.give_V[queue[head]] + volts;
                 net.give_island[next] = net.take_island[next] = island;
