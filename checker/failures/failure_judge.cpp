@@ -60,7 +60,7 @@ FailureJudge::FailureJudge(const Circuit& circuit, const Facts& facts, const Fol
     const std::vector<Mode>& all = circuit.harness->modes;
     for (std::size_t m = 0; m < all.size(); ++m) {
         hands_.push_back(hand_stops(circuit, all[m]));
-        if (!follow_differs(circuit, follower, ModeId(m)).empty()) {
+        if (!follower.as_drawn(ModeId(m)).settles || !follow_differs(circuit, follower, ModeId(m)).empty()) {
             contradictory_.emplace_back(m);
             continue;
         }

@@ -31,10 +31,7 @@ void Follower::start(Net& net, ModeId mode, const CircuitChange& hand, const Cir
     for (const auto& [a, b] : failure.joined)
         if (reduced_[a.index()] < nodes_ && reduced_[b.index()] < nodes_)
             net.joined.emplace_back(reduced_[a.index()], reduced_[b.index()]);
-    const Start& from = starts_[mode.index()];
-    net.pulled = from.pulled;
-    net.drivers = from.drivers;
-    net.sources = from.sources;
+    net.pulled = pulled_at_first_[mode.index()];
 }
 
 void Follower::join_nets(Net& net) const {
@@ -66,12 +63,12 @@ bool Follower::pins_fed(Net& net, PartId part, bool& any) const {
     return all;
 }
 
-// What coils, drivers and converters do now; whether any of it is new.
-bool Follower::step(Net& net, ModeId mode, bool hold) const {
+// Drivers and sources that what is fed turns on; whether any is new. None goes off here.
+bool Follower::rise(Net& net, ModeId mode) const {
     bool changed = false;
     const auto put = [&](std::uint8_t& place, bool now) {
-        changed = changed || (place != 0) != now;
-        place = now ? 1 : 0;
+        changed = changed || (now && place == 0);
+        if (now) place = 1;
     };
     const Mode& said = circuit_.harness->modes[mode.index()];
     const auto supply_fed = [&](PartId part) {
@@ -82,11 +79,6 @@ bool Follower::step(Net& net, ModeId mode, bool hold) const {
         }
         return true;
     };
-    std::vector<std::uint8_t> pulled = net.pulled;
-    if (!hold)
-        for (std::size_t i = 0; i < coils_.size(); ++i)
-            put(pulled[i], fed(net, users_[static_cast<std::size_t>(user_of_edge_[coil_edge_[i].index()])]) !=
-                               FedState::off);
     for (std::size_t i = 0; i < drivers_.size(); ++i) {
         bool any = false;
         const bool pins = pins_fed(net, drivers_[i].part, any);
@@ -104,18 +96,34 @@ bool Follower::step(Net& net, ModeId mode, bool hold) const {
         const bool power = arc.way == Arc::Way::pin && any ? true : supply_fed(part);
         put(net.sources[i], !off && !net.is_dead(part) && pins && power);
     }
-    net.pulled = std::move(pulled);
     return changed;
 }
 
+// From the packs on, with every contact as it stands: nothing gives that nothing else feeds, a converter
+// whose input its own output reaches no more than another one.
+void Follower::feed(Net& net, ModeId mode) const {
+    net.drivers.assign(drivers_.size(), 0);
+    net.sources.assign(arcs_.size(), 0);
+    do {
+        join_nets(net);
+        set_voltages(net, mode);
+    } while (rise(net, mode));
+}
+
+// `hold`: coils stay as they are.
 void Follower::settle(Net& net, ModeId mode, bool hold) const {
     ++followed_;
     for (int round = 0; round < most_rounds; ++round) {
-        join_nets(net);
-        set_voltages(net, mode);
-        if (!step(net, mode, hold)) return;
+        feed(net, mode);
+        if (hold) return;
+        std::vector<std::uint8_t> pulled(coils_.size(), 0);
+        for (std::size_t i = 0; i < coils_.size(); ++i)
+            pulled[i] = fed(net, users_[static_cast<std::size_t>(user_of_edge_[coil_edge_[i].index()])]) !=
+                        FedState::off;
+        if (pulled == net.pulled) return;
+        net.pulled = std::move(pulled);
     }
-    net.sources.clear();  // it chatters
+    net.chatters = true;
 }
 
 }  // namespace loomward

@@ -142,12 +142,12 @@ class Follower {
     double across_V(Net& net, const User& user) const;
     double through_resistor_V(Net& net, const User& user) const;
     FedState fed(Net& net, const User& user) const;
-    bool step(Net& net, ModeId mode, bool hold) const;
+    bool rise(Net& net, ModeId mode) const;
+    void feed(Net& net, ModeId mode) const;
     bool pins_fed(Net& net, PartId part, bool& any) const;
     std::vector<std::uint32_t> by_resistors(Net& net, std::uint32_t from, std::uint32_t end) const;
     DriveState through_resistors(Net& net, const User& user) const;
     DriveState drive_state(Net& net, ModeId mode, std::size_t drive) const;
-    bool settles(const Net& net) const;
     FollowedState told(Net& net, ModeId mode) const;
 
     const Circuit& circuit_;
@@ -171,10 +171,7 @@ class Follower {
     std::vector<std::vector<std::uint16_t>> open_count_;  // by mode, then row
     std::vector<std::vector<std::uint8_t>> closed_;       // by mode, then EdgeId
     std::vector<FollowedState> base_;
-    struct Start {
-        std::vector<std::uint8_t> pulled, drivers, sources;
-    };
-    std::vector<Start> starts_;  // by mode: as it settled
+    std::vector<std::vector<std::uint8_t>> pulled_at_first_;  // by mode: as it settled
     mutable std::size_t followed_ = 0;
 };
 

@@ -20,6 +20,7 @@ struct Follower::Net {
     std::vector<PartId> shorted;      // packs whose poles are one net, or the ends of a chain of them
     std::vector<std::pair<std::uint32_t, std::uint32_t>> joined;
     const CircuitChange* failure = nullptr;
+    bool chatters = false;
 
     std::uint32_t root(std::uint32_t node) { return static_cast<std::uint32_t>(sets.find(node)); }
     bool is_dead(PartId part) const {

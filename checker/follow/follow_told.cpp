@@ -5,10 +5,6 @@
 
 namespace loomward {
 
-bool Follower::settles(const Net& net) const {
-    return arcs_.empty() || !net.sources.empty();
-}
-
 // Nets that resistors alone join to one, itself first; not past a source, nor past `end`.
 std::vector<std::uint32_t> Follower::by_resistors(Net& net, std::uint32_t from, std::uint32_t end) const {
     std::vector<std::uint32_t> reached{from};
@@ -62,8 +58,7 @@ DriveState Follower::drive_state(Net& net, ModeId mode, std::size_t drive) const
 
 FollowedState Follower::told(Net& net, ModeId mode) const {
     FollowedState state;
-    state.settles = settles(net);
-    if (!state.settles) net.sources.assign(arcs_.size(), 1);
+    state.settles = !net.chatters;
     const Mode& said = circuit_.harness->modes[mode.index()];
     for (std::size_t i = 0; i < drives_.size(); ++i) state.drives.push_back(drive_state(net, mode, i));
     const auto fed_of = [&](EdgeId id) {
@@ -108,16 +103,14 @@ FollowedState Follower::follow_undone(ModeId mode, const CircuitChange& hand, Pa
     start(meanwhile, mode, hand, nothing);
     settle(meanwhile, mode, false);
     const std::int32_t coil = let_go ? coil_of_part_[let_go.index()] : -1;
-    if (coil >= 0 && settles(meanwhile)) {
+    if (coil >= 0 && !meanwhile.chatters) {
         meanwhile.pulled[static_cast<std::size_t>(coil)] = 0;
         settle(meanwhile, mode, false);
     }
-    if (!settles(meanwhile)) return told(meanwhile, mode);
+    if (meanwhile.chatters) return told(meanwhile, mode);
     Net net(nodes_);
     start(net, mode, nothing, nothing);
     net.pulled = meanwhile.pulled;
-    net.drivers = meanwhile.drivers;
-    net.sources = meanwhile.sources;
     settle(net, mode, false);
     return told(net, mode);
 }

@@ -145,7 +145,8 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
             "program");
     std::string left_out;
     for (const std::string& mode : report.left_out) left_out += " " + mode;
-    if (!left_out.empty()) add("left out, since they contradict their coils: modes" + left_out);
+    if (!left_out.empty())
+        add("left out, since they contradict their coils or never settle: modes" + left_out);
     std::string taken = "taken: ";
     for (const std::string& each : report.taken) taken += (taken.size() > 7 ? "; " : "") + each;
     add(taken);
