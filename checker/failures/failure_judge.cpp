@@ -4,6 +4,7 @@
 #include <set>
 
 #include "checker/failures/failure_words.hpp"
+#include "checker/failures/struck_modes.hpp"
 
 namespace loomward {
 
@@ -28,6 +29,7 @@ std::string FailureOutcome::key() const {
         for (const FedState each : state.feeds) put(each);
         for (const std::uint8_t each : state.pulled) put(each);
         put(state.settles);
+        for (const PartId each : state.shorted) text += "s" + std::to_string(each.index());
     }
     for (const DriveStops& each : stops) {
         text += '|';
@@ -50,11 +52,15 @@ std::vector<PartId> follow_differs(const Circuit& circuit, const Follower& follo
 
 FailureJudge::FailureJudge(const Circuit& circuit, const Facts& facts, const Follower& follower,
                            std::string_view only_mode)
-    : circuit_(circuit), facts_(facts), follower_(follower), judge_(circuit, facts, follower) {
+    : circuit_(circuit),
+      facts_(facts),
+      follower_(follower),
+      judge_(circuit, facts, follower),
+      struck_from_(struck_from(circuit, follower)) {
     const std::vector<Mode>& all = circuit.harness->modes;
     for (std::size_t m = 0; m < all.size(); ++m) {
         hands_.push_back(hand_stops(circuit, all[m]));
-        if (!follow_differs(circuit, follower, ModeId(m)).empty()) {
+        if (!follower.as_drawn(ModeId(m)).settles || !follow_differs(circuit, follower, ModeId(m)).empty()) {
             contradictory_.emplace_back(m);
             continue;
         }
@@ -123,6 +129,24 @@ std::vector<std::string> FailureJudge::not_stopped_by(PartId stop, std::vector<M
     return {drives.begin(), drives.end()};
 }
 
+std::vector<FailureJudge::Unstopped> FailureJudge::unstopped() const {
+    std::vector<Unstopped> found;
+    for (std::size_t drive = 0; drive < follower_.drives().size(); ++drive) {
+        Unstopped one{follower_.drives()[drive].part, {}, {}};
+        std::vector<DriveStops> left;
+        for (std::size_t i = 0; i < as_drawn_.size(); ++i) {
+            const DriveStops& each = as_drawn_[i];
+            if (each.drive != drive || each.any(StopEffect::cuts) || each.any(StopEffect::asks)) continue;
+            one.modes.insert(one.modes.end(), alike_[i].begin(), alike_[i].end());
+            left.push_back(each);
+        }
+        if (left.empty()) continue;
+        one.pulls = in_all(left, StopEffect::pulls);
+        found.push_back(std::move(one));
+    }
+    return found;
+}
+
 FailureJudge::Names FailureJudge::names_with(const std::vector<DriveStops>& stops, StopEffect effect) const {
     std::set<std::string> names;
     for (const DriveStops& each : stops)
@@ -178,10 +202,38 @@ DriveStops FailureJudge::stops_of(const DriveStops& as_drawn, const CircuitChang
 
 FailureOutcome FailureJudge::try_out(const CircuitChange& change, bool adds) const {
     FailureOutcome outcome;
-    for (const ModeId mode : modes_) outcome.states.push_back(follower_.follow(mode, {}, change));
-    if (adds)
-        for (const DriveStops& each : as_drawn_) outcome.stops.push_back(stops_of(each, change));
+    if (adds) outcome = stops_with(change);
+    for (const ModeId mode : modes_) outcome.states.push_back(follow_through(mode, change));
     return outcome;
+}
+
+FailureOutcome FailureJudge::stops_with(const CircuitChange& change) const {
+    FailureOutcome outcome;
+    for (const DriveStops& each : as_drawn_) outcome.stops.push_back(stops_of(each, change));
+    return outcome;
+}
+
+std::vector<EdgeId> FailureJudge::parted_by_stops() const {
+    std::set<EdgeId> found;
+    for (const DriveStops& drawn : as_drawn_)
+        for (std::size_t h = 0; h < drawn.effects.size(); ++h) {
+            if (!stops_it(drawn.effects[h])) continue;
+            const HandStop& hand = hands(drawn.mode)[h];
+            for (const CircuitChange::Forced& each : hand.change.forced)
+                if (!each.conducts) found.insert(each.edge);
+            const FollowedState was = follower_.follow(drawn.mode, {}, {}),
+                                now = follower_.follow(drawn.mode, hand.change, {});
+            for (std::size_t i = 0; i < was.pulled.size(); ++i) {
+                if (was.pulled[i] == now.pulled[i]) continue;
+                for (const EdgeId id : circuit_.edges_of_part[follower_.coils()[i].index()]) {
+                    const Edge& edge = circuit_.edge(id);
+                    const bool rests_closed = edge.throw_ != 0;
+                    if (edge.role == EdgeRole::switching && (now.pulled[i] != 0) == rests_closed)
+                        found.insert(id);
+                }
+            }
+        }
+    return {found.begin(), found.end()};
 }
 
 std::vector<std::string> FailureJudge::left_running(const CircuitChange& change) const {
@@ -219,7 +271,7 @@ bool FailureJudge::shows(const FollowedState& was, const FollowedState& now) con
         if (was.pulled[i] != now.pulled[i] &&
             circuit_.harness->part(follower_.coils()[i]).kind == Kind::contactor)
             return true;
-    return !now.settles;
+    return !now.settles || now.shorted.size() > was.shorted.size();
 }
 
 void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) const {
@@ -227,7 +279,7 @@ void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) con
     for (std::size_t place = 0; place < modes_.size(); ++place) {
         const std::string text = effect_text(circuit_, follower_, before(place), outcome.states[place]);
         if (!text.empty()) tried.effects.push_back({modes_[place], text});
-        shown = shown || shows(before(place), outcome.states[place]);
+        shown = shown || (!is_struck(place) && shows(before(place), outcome.states[place]));
     }
     tried.hidden = !shown;
     const FailureKind kind = tried.failure.kind;
@@ -239,9 +291,10 @@ void FailureJudge::judge(TriedFailure& tried, const FailureOutcome& outcome) con
         judge_charging(tried, outcome);
         return;
     }
-    if (judge_unstoppable(tried, outcome) || judge_holding(tried) || judge_asks(tried, outcome) ||
-        judge_starts(tried, outcome) || judge_closing(tried, outcome) || judge_voltages(tried, outcome) ||
-        judge_returned(tried) || judge_hidden(tried, outcome) || judge_lost(tried, outcome))
+    if (judge_unstoppable(tried, outcome) || judge_brakes(tried, outcome) || judge_asks(tried, outcome) ||
+        judge_starts(tried, outcome) || judge_shorts(tried, outcome) || judge_closing(tried, outcome) ||
+        judge_voltages(tried, outcome) || judge_returned(tried) || judge_hidden(tried, outcome) ||
+        judge_lost(tried, outcome))
         return;
     tried.heading = tried.effects.empty() ? FailureHeading::nothing : FailureHeading::at_rest;
 }
@@ -288,70 +341,6 @@ bool FailureJudge::judge_asks(TriedFailure& tried, const FailureOutcome& outcome
                        ? "only " + names_in_short(pulls) + " by pulling under load, without a rating for it"
                        : "no one hand cuts it off";
     if (tried.hidden) tried.test = test_of(tried.failure);
-    return true;
-}
-
-std::string FailureJudge::stopped_by(const std::vector<DriveStops>& stops) const {
-    const Names names = in_all(stops, StopEffect::cuts), asks = in_all(stops, StopEffect::asks);
-    if (!names.empty()) return names_that(names, "stops it", "stop it");
-    if (!asks.empty()) return names_that(asks, "only asks it to stop", "only ask it to stop");
-    return "nothing that a hand works stops it";
-}
-
-bool FailureJudge::judge_starts(TriedFailure& tried, const FailureOutcome& outcome) const {
-    std::set<std::string> names;
-    bool motor = false;
-    for (std::size_t place = 0; place < modes_.size(); ++place)
-        for (std::size_t i = 0; i < follower_.drives().size(); ++i)
-            if (before(place).drives[i] != DriveState::runs &&
-                outcome.states[place].drives[i] == DriveState::runs) {
-                names.insert(name(follower_.drives()[i].part));
-                tried.in_modes.push_back(modes_[place]);
-                motor = motor || !follower_.drives()[i].controller;
-            }
-    const bool runs_away = !tried.failure.change.running.empty();
-    if (runs_away)
-        for (const PartId part : tried.failure.change.running) names.insert(name(part));
-    if (names.empty() || (runs_away && as_drawn_.empty())) return false;
-    tried.heading = FailureHeading::by_itself;
-    const std::vector<DriveStops>& stops = outcome.stops.empty() ? as_drawn_ : outcome.stops;
-    std::vector<DriveStops> own;
-    for (const DriveStops& each : stops)
-        if (names.contains(name(follower_.drives()[each.drive].part))) own.push_back(each);
-    const bool cut = std::any_of(own.begin(), own.end(),
-                                 [](const DriveStops& each) { return each.any(StopEffect::cuts); });
-    const bool asked = std::any_of(own.begin(), own.end(),
-                                   [](const DriveStops& each) { return each.any(StopEffect::asks); });
-    tried.level = motor || (!cut && !asked) ? Severity::error : Severity::warning;
-    tried.then = names_in_short({names.begin(), names.end()}) +
-                 (motor ? " runs with nobody asking" : " may run at full with nobody asking");
-    tried.can_do = stopped_by(own);
-    return true;
-}
-
-// A contactor that closes in a mode that has it open, onto a drive that is not charged.
-bool FailureJudge::judge_closing(TriedFailure& tried, const FailureOutcome& outcome) const {
-    std::set<std::string> contactors, drives;
-    for (std::size_t place = 0; place < modes_.size(); ++place) {
-        const FollowedState &was = before(place), &now = outcome.states[place];
-        for (std::size_t i = 0; i < was.pulled.size(); ++i) {
-            if (was.pulled[i] || !now.pulled[i]) continue;
-            for (std::size_t d = 0; d < was.drives.size(); ++d)
-                if (follower_.drives()[d].controller && was.drives[d] < DriveState::live &&
-                    now.drives[d] >= DriveState::live) {
-                    contactors.insert(name(follower_.coils()[i]));
-                    drives.insert(name(follower_.drives()[d].part));
-                    tried.in_modes.push_back(modes_[place]);
-                }
-        }
-    }
-    if (contactors.empty()) return false;
-    tried.heading = FailureHeading::by_itself;
-    tried.level = Severity::warning;
-    tried.then = names_in_short({contactors.begin(), contactors.end()}) +
-                 " closes with nobody asking, onto " + names_in_short({drives.begin(), drives.end()}) +
-                 " uncharged: it may weld in time";
-    tried.can_do = stopped_by(outcome.stops.empty() ? as_drawn_ : outcome.stops);
     return true;
 }
 

@@ -112,15 +112,14 @@ bool FailureJudge::judge_voltages(TriedFailure& tried, const FailureOutcome& out
 bool FailureJudge::judge_returned(TriedFailure& tried) const {
     const Harness& harness = *circuit_.harness;
     for (const ModeId mode : modes_)
-        for (const auto& drive : follower_.drives()) {
+        for (std::size_t d = 0; d < follower_.drives().size(); ++d) {
+            const Follower::DriveEntry& drive = follower_.drives()[d];
             const Mode& said = harness.modes[mode.index()];
             const std::int32_t place = said.states[drive.part.index()].profile;
             if (place < 0) continue;
             const Profile& profile = said.profiles[static_cast<std::size_t>(place)];
             if (profile.flow != Flow::returns) continue;
-            const NodeId plus = circuit_.edge(drive.edge).from;
-            if (!follower_.on_pack(mode, {}, plus) || follower_.on_pack(mode, tried.failure.change, plus))
-                continue;
+            if (!follower_.on_pack(mode, {}, d) || follower_.on_pack(mode, tried.failure.change, d)) continue;
             double most_A = 0;
             for (const auto& level : profile.levels) most_A = std::max(most_A, level.amount.hi);
             const auto input = facts_.quantity(drive.part, "input"_attr);
@@ -142,7 +141,7 @@ bool FailureJudge::judge_returned(TriedFailure& tried) const {
 std::string FailureJudge::test_of(const SingleFailure& failure) const {
     for (const bool under_way : {false, true})
         for (std::size_t place = 0; place < modes_.size(); ++place) {
-            if (is_under_way(place) != under_way) continue;
+            if (is_under_way(place) != under_way || is_struck(place)) continue;
             const std::string mode(circuit_.harness->modes[modes_[place].index()].name);
             for (const HandStop& hand : hands(modes_[place])) {
                 if (hand.plug) continue;
@@ -160,6 +159,20 @@ std::string FailureJudge::test_of(const SingleFailure& failure) const {
             if (before(place).drives[d] < DriveState::charged && failed.drives[d] >= DriveState::live)
                 return "in mode " + std::string(circuit_.harness->modes[modes_[place].index()].name) +
                        " there must be no volts at " + name(follower_.drives()[d].part);
+    }
+    return {};
+}
+
+std::string FailureJudge::test_of_contact(const SingleFailure& failure) const {
+    for (const CircuitChange::Forced& each : failure.change.forced) {
+        const Edge& edge = circuit_.edge(each.edge);
+        if (!each.conducts || edge.role != EdgeRole::switching) continue;
+        const Harness& harness = *circuit_.harness;
+        const bool by_coil = std::find(follower_.coils().begin(), follower_.coils().end(), edge.part) !=
+                             follower_.coils().end();
+        return "with " + name(edge.part) + (by_coil ? " released" : " open") + " nothing may conduct from " +
+               std::string(harness.terminal(edge.from_terminal).path) + " to " +
+               std::string(harness.terminal(edge.to_terminal).path);
     }
     return {};
 }

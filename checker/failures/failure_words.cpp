@@ -92,6 +92,11 @@ std::string effect_text(const Circuit& circuit, const Follower& follower, const 
                 names.emplace_back(harness.part(follower.coils()[i]).name);
         if (!names.empty()) add(names_in_short(names) + (pulls ? " pulls in" : " lets go"));
     }
+    std::vector<std::string> shorted;
+    for (const PartId each : after.shorted)
+        if (std::find(before.shorted.begin(), before.shorted.end(), each) == before.shorted.end())
+            shorted.emplace_back(harness.part(each).name);
+    if (!shorted.empty()) add(names_that(shorted, "is shorted", "are shorted"));
     if (!after.settles) add("it chatters");
     return text;
 }

@@ -11,6 +11,7 @@
 #include "checker/budget/budget.hpp"
 #include "checker/failures/bridged_guards.hpp"
 #include "checker/failures/failure_judge.hpp"
+#include "checker/failures/failure_pairs.hpp"
 #include "checker/failures/failure_words.hpp"
 #include "checker/parts/tasks.hpp"
 
@@ -34,9 +35,12 @@ class FailureReporter {
     FailureReport report() {
         try_all();
         if (study_) tell_bridged();
+        std::vector<FailureLine> pairs;
+        if (options_.pairs) pairs = try_pairs(report_, judge_, takes_stop_);
         make_lines();
+        add_unstopped();
         add_idle_stops();
-        if (options_.pairs) add_pairs();
+        report_.lines.insert(report_.lines.end(), pairs.begin(), pairs.end());
         if (options_.figures) add_left_on();
         std::stable_sort(report_.lines.begin(), report_.lines.end(),
                          [](const FailureLine& a, const FailureLine& b) {
@@ -61,10 +65,9 @@ class FailureReporter {
         std::map<std::uint32_t, FailureOutcome> known;
         std::set<std::string> keys;
         for (const SingleFailure& failure : all) {
-            if (options_.adding_only && !adds(failure)) continue;
             auto found = known.find(failure.same);
             if (found == known.end()) {
-                found = known.emplace(failure.same, judge_.try_out(failure.change, adds(failure))).first;
+                found = known.emplace(failure.same, judge_.try_out(failure.change, joins(failure))).first;
                 keys.insert(found->second.key());
                 if (judge_.takes_a_stop(found->second)) takes_stop_.insert(failure.same);
             }
@@ -75,12 +78,6 @@ class FailureReporter {
         }
         report_.outcomes = keys.size();
     }
-    // What opens may move a contact that rests closed too.
-    bool adds(const SingleFailure& failure) const {
-        return row(failure.kind).adds && failure.kind != FailureKind::bridged &&
-               failure.kind != FailureKind::never_trips && failure.kind != FailureKind::left_in;
-    }
-
     void tell_bridged() {
         const std::vector<BridgedGuard> guards = bridged_guards(circuit_, *study_);
         for (TriedFailure& tried : report_.tried) {
@@ -126,7 +123,7 @@ class FailureReporter {
                                                        report_.lines.size());
             if (fresh)
                 report_.lines.push_back(
-                    {tried.heading, tried.level, {}, {}, tried.then, tried.can_do, tried.test, false});
+                    {tried.heading, tried.level, {}, {}, tried.then, tried.can_do, tried.test});
             FailureLine& line = report_.lines[at->second];
             line.tried.push_back(i);
             if (line.test.empty()) line.test = tried.test;
@@ -165,44 +162,6 @@ class FailureReporter {
                     (verb.second.empty() ? "" : " " + verb.second);
         }
         return text + (list.size() > 2 ? " (" + std::to_string(list.size()) + ")" : "");
-    }
-
-    // One that nobody sees, and any other, each with itself left out: those that leave no stop at all.
-    void add_pairs() {
-        std::map<std::uint32_t, std::size_t> adders, hidden;
-        for (std::size_t i = 0; i < report_.tried.size(); ++i) {
-            const TriedFailure& tried = report_.tried[i];
-            if (!adds(tried.failure) || tried.heading == FailureHeading::unstoppable) continue;
-            if (takes_stop_.contains(tried.failure.same) || !tried.failure.change.running.empty())
-                adders.emplace(tried.failure.same, i);
-            if (tried.hidden && takes_stop_.contains(tried.failure.same))
-                hidden.emplace(tried.failure.same, i);
-        }
-        std::map<std::string, std::vector<std::string>> found;  // by drives
-        std::set<std::pair<std::uint32_t, std::uint32_t>> seen;
-        for (const auto& [first, i] : hidden)
-            for (const auto& [second, k] : adders) {
-                if (first == second || !seen.insert(std::minmax(first, second)).second) continue;
-                ++report_.pairs;
-                const auto left =
-                    judge_.left_running(report_.tried[i].failure.change + report_.tried[k].failure.change);
-                if (left.empty()) continue;
-                found[names_in_short(left)].push_back(failure_text(report_.tried[i].failure) + " and " +
-                                                      failure_text(report_.tried[k].failure));
-            }
-        for (const auto& [drives, pairs] : found) {
-            std::string who = pairs.front();
-            if (pairs.size() > 1) who += "; " + pairs[1];
-            if (pairs.size() > 2) who += "; " + std::to_string(pairs.size() - 2) + " pairs more";
-            report_.lines.push_back({FailureHeading::unstoppable,
-                                     Severity::error,
-                                     {},
-                                     who,
-                                     "nothing that a hand works stops " + drives,
-                                     "",
-                                     "the first of each pair is not seen: see its test",
-                                     false});
-        }
     }
 
     // Modes in which nothing runs but something waits for it, and how long the packs stand that.
@@ -261,6 +220,7 @@ class FailureReporter {
             FailureLine line;
             line.heading = FailureHeading::unstoppable;
             line.level = Severity::error;
+            line.as_drawn = true;
             line.who = name(stop) + " as drawn";
             line.then = "it is said to stop, and does not stop " + names_in_short(drives) + " in mode " +
                         mode_names(harness_, modes);
@@ -268,10 +228,48 @@ class FailureReporter {
         }
     }
 
+    // Nothing has to fail where nothing stops it at all.
+    void add_unstopped() {
+        std::map<std::tuple<std::string, std::string>, std::vector<std::string>> drives;  // by modes, pulls
+        for (const FailureJudge::Unstopped& each : judge_.unstopped())
+            drives[{mode_names(harness_, each.modes), names_in_short(each.pulls)}].push_back(
+                name(each.drive));
+        for (const auto& [how, names] : drives) {
+            const auto& [modes, pulls] = how;
+            FailureLine line;
+            line.heading = FailureHeading::unstoppable;
+            line.level = Severity::error;
+            line.as_drawn = true;
+            line.who = names_in_short(names) + " as drawn";
+            line.then = std::string("nothing that a hand works stops ") +
+                        (names.size() == 1 ? "it" : "them") + " in mode " + modes;
+            if (!pulls.empty())
+                line.can_do = "only " + pulls + " by pulling under load, without a rating for it";
+            report_.lines.push_back(std::move(line));
+        }
+    }
+
+    // Loads that may well move something, by no word that the program knows.
+    std::vector<std::string> mere_loads() const {
+        std::vector<std::string> names;
+        for (const EdgeId id : follower_.loads()) {
+            const PartId part = circuit_.edge(id).part;
+            const Part& load = harness_.part(part);
+            if (load.kind == Kind::load && !says_task(part) && !holds_unfed(harness_, load) &&
+                !warns_others(harness_, load))
+                names.push_back(name(part));
+        }
+        return names;
+    }
+
     void say_what_was_taken() {
-        std::vector<std::string> motors, controllers, brakes, commands;
+        std::vector<std::string> motors, called, controllers, brakes, commands;
         for (const auto& drive : follower_.drives())
-            if (!says_task(drive.part)) (drive.controller ? controllers : motors).push_back(name(drive.part));
+            if (!says_task(drive.part))
+                (drive.controller                            ? controllers
+                 : facts_.quantity(drive.part, "stall"_attr) ? motors
+                                                             : called)
+                    .push_back(name(drive.part));
         for (const EdgeId id : follower_.loads())
             if (const PartId part = circuit_.edge(id).part;
                 holds_unfed(harness_, harness_.part(part)) && !says_task(part))
@@ -283,6 +281,17 @@ class FailureReporter {
         };
         say(controllers, "drive: controllers");
         say(motors, "drive: loads with a stall current");
+        say(called, "drive: by what they are called");
+        report_.drives = follower_.drives().size();
+        if (report_.drives == 0) {
+            const std::vector<std::string> loads = mere_loads();
+            report_.taken.push_back(
+                "no drive was recognised" +
+                (loads.empty()
+                     ? ""
+                     : ": " + names_that(loads, "is taken for a mere load", "are taken for mere loads") +
+                           ", `task drives` says otherwise"));
+        }
         say(brakes, "hold when they are not fed: called a brake");
         say(commands, "command: devices with one signal pin at a controller");
         const DeclaredHands declared = declared_hands(circuit_, follower_);
@@ -306,9 +315,10 @@ class FailureReporter {
 }  // namespace
 
 std::string_view heading_words(FailureHeading heading) {
-    static constexpr std::array<std::string_view, 11> words = {"cannot be stopped or held",
+    static constexpr std::array<std::string_view, 12> words = {"cannot be stopped or held",
                                                                "stops only by asking electronics",
                                                                "starts by itself",
+                                                               "shorts a pack",
                                                                "breaks what hangs behind",
                                                                "makes a guard useless",
                                                                "not seen until it is needed",
@@ -334,9 +344,22 @@ UnstoppableCount count_unstoppable(const Results& results, std::size_t most_stat
     const Harness& harness = *results.circuit.harness;
     // As many as there are: two a part, one a wire, each in every mode and with every stop.
     if ((2 * harness.parts.size() + harness.wires.size()) * harness.modes.size() > most_states)
-        return {0, 0, true};
-    const FailureReport report = find_failures(results, nullptr, {{}, false, false, true});
-    return {report.count(FailureHeading::unstoppable), report.tried.size(), false};
+        return {0, 0, true, 0, 0, 0};
+    FailureOptions bare;
+    bare.figures = false;
+    const FailureReport report = find_failures(results, nullptr, bare);
+    UnstoppableCount count;
+    count.tried = report.tried.size();
+    for (const TriedFailure& tried : report.tried) {
+        if (tried.level != Severity::error) continue;
+        count.unstoppable += tried.heading == FailureHeading::unstoppable;
+        count.starting += tried.heading == FailureHeading::by_itself;
+    }
+    for (const FailureLine& line : report.lines) {
+        count.as_drawn += line.as_drawn && line.level == Severity::error;
+        count.pairs += line.pairs;
+    }
+    return count;
 }
 
 }  // namespace loomward

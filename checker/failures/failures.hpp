@@ -20,6 +20,7 @@ enum class FailureHeading : std::uint8_t {
     unstoppable,      // cannot be stopped or held
     only_asks,        // what took the power off only asks electronics now
     by_itself,        // starts, or closes a contactor, with nobody asking
+    shorts_pack,      // both poles of a pack, or the ends of a chain of packs
     breaks_behind,    // more voltage than what hangs behind stands
     useless_guard,    // a fuse bridged: what burns then
     not_seen,         // takes a stop, a precharge, a bleed or a pack away, and no mode shows it
@@ -55,6 +56,8 @@ struct FailureLine {
     std::string who;                 // "F1 W2..W4 open or break"
     std::string then, can_do, test;
     bool takes_stop = false;  // what a hand could do as drawn it cannot do now
+    std::size_t pairs = 0;    // it stands for: of one that is not seen and another
+    bool as_drawn = false;    // with nothing failed
 };
 
 struct FailureReport {
@@ -63,6 +66,7 @@ struct FailureReport {
     std::vector<std::string> as_drawn;  // what stops each drive with nothing failed
     std::vector<std::string> taken;     // what was taken for what the language has no word for
     std::vector<std::string> left_out;  // modes that contradict their wiring
+    std::size_t drives = 0;             // 0: none was recognised, so nothing can be left running
     std::size_t modes = 0;
     std::size_t outcomes = 0;  // different ones
     std::size_t states = 0;    // followed
@@ -74,8 +78,7 @@ struct FailureReport {
 struct FailureOptions {
     std::string_view only_mode;  // empty: every mode
     bool pairs = true;
-    bool figures = true;       // currents of what is left on
-    bool adding_only = false;  // only what joins what should be apart: nothing else takes a stop away
+    bool figures = true;  // currents of what is left on
 };
 
 class FaultStudy;
@@ -84,10 +87,14 @@ class FaultStudy;
 FailureReport find_failures(const Results& results, const FaultStudy* study,
                             const FailureOptions& options = {});
 
-// How many single failures leave nothing that stops or holds, of how many: what `check` says of it.
+// What leaves nothing that stops or holds, and what starts by itself, as errors: what `check` says of it.
 struct UnstoppableCount {
-    std::size_t unstoppable = 0, tried = 0;
-    bool left_out = false;  // nobody looked: that would take long
+    std::size_t unstoppable = 0, tried = 0;  // single failures
+    bool left_out = false;                   // nobody looked: that would take long
+    std::size_t as_drawn = 0;                // with nothing failed
+    std::size_t pairs = 0;                   // of one that is not seen and another
+    std::size_t starting = 0;                // single failures that start a drive or let a brake go
+    bool any() const { return unstoppable + as_drawn + pairs + starting > 0; }
 };
 // Left out where it takes more than `most_states` states.
 UnstoppableCount count_unstoppable(const Results& results, std::size_t most_states = 20000);

@@ -268,6 +268,11 @@ std::vector<SingleFailure> single_failures(const Circuit& circuit, const Followe
     return FailureList(circuit, follower).make();
 }
 
+bool joins(const SingleFailure& failure) {
+    return row(failure.kind).adds && failure.kind != FailureKind::bridged &&
+           failure.kind != FailureKind::never_trips && failure.kind != FailureKind::left_in;
+}
+
 std::string failure_text(const SingleFailure& failure) {
     return failure.who + " " + std::string(row(failure.kind).does) +
            (failure.beside.empty() ? "" : " " + failure.beside);

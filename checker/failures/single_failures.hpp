@@ -23,6 +23,10 @@ struct SingleFailure {
 // In the order of the source: parts, then wires. Joints do not fail.
 std::vector<SingleFailure> single_failures(const Circuit& circuit, const Follower& follower);
 
+// It joins what should be apart, or moves what nobody asked. What opens may move a contact that rests closed
+// too.
+bool joins(const SingleFailure& failure);
+
 // "K1 welds", "W40 touches minus".
 std::string failure_text(const SingleFailure& failure);
 

@@ -50,6 +50,7 @@ struct FollowedState {
     std::vector<std::uint8_t> pulled;  // by Follower::coils; 1: its contacts are as if it had pulled in
     std::vector<FedState> feeds;       // coils, converters, supply pins: by Follower::others
     bool settles = true;               // false: it chatters
+    std::vector<PartId> shorted;       // packs, once each
     friend bool operator==(const FollowedState&, const FollowedState&) = default;
 };
 
@@ -83,8 +84,8 @@ class Follower {
     bool stands_as_said(PartId part) const { return said_[part.index()]; }
     // Volts that sources can put on a node of a mode, against the lowest of its island; 0: none.
     double highest_V(ModeId mode, const CircuitChange& failure, NodeId node) const;
-    // Whether a pack holds the net of that node.
-    bool on_pack(ModeId mode, const CircuitChange& failure, NodeId node) const;
+    // Whether a pack holds both ends of a drive.
+    bool on_pack(ModeId mode, const CircuitChange& failure, std::size_t drive) const;
     // Static links in a row, by EdgeId; what breaks one breaks all. Edges that are in no row have one of
     // their own.
     std::uint32_t row_of(EdgeId edge) const { return row_[edge.index()]; }
@@ -141,10 +142,12 @@ class Follower {
     double across_V(Net& net, const User& user) const;
     double through_resistor_V(Net& net, const User& user) const;
     FedState fed(Net& net, const User& user) const;
-    bool step(Net& net, ModeId mode, bool hold) const;
+    bool rise(Net& net, ModeId mode) const;
+    void feed(Net& net, ModeId mode) const;
     bool pins_fed(Net& net, PartId part, bool& any) const;
+    std::vector<std::uint32_t> by_resistors(Net& net, std::uint32_t from, std::uint32_t end) const;
+    DriveState through_resistors(Net& net, const User& user) const;
     DriveState drive_state(Net& net, ModeId mode, std::size_t drive) const;
-    bool settles(const Net& net) const;
     FollowedState told(Net& net, ModeId mode) const;
 
     const Circuit& circuit_;
@@ -168,10 +171,7 @@ class Follower {
     std::vector<std::vector<std::uint16_t>> open_count_;  // by mode, then row
     std::vector<std::vector<std::uint8_t>> closed_;       // by mode, then EdgeId
     std::vector<FollowedState> base_;
-    struct Start {
-        std::vector<std::uint8_t> pulled, drivers, sources;
-    };
-    std::vector<Start> starts_;  // by mode: as it settled
+    std::vector<std::vector<std::uint8_t>> pulled_at_first_;  // by mode: as it settled
     mutable std::size_t followed_ = 0;
 };
 

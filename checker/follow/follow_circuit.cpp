@@ -251,25 +251,22 @@ void Follower::prepare_modes() {
         const Mode& mode = modes[m];
         open_count_.emplace_back(rows, 0);
         closed_.emplace_back(circuit_.edges.size(), 1);
-        Start start;
+        std::vector<std::uint8_t> pulled;
         for (std::size_t i = 0; i < circuit_.edges.size(); ++i) {
             closed_[m][i] = closed_in(mode, circuit_.edges[i]);
             if (!closed_[m][i]) ++open_count_[m][row_[i]];
         }
         for (const PartId part : coils_) {
             const Posture posture = mode.states[part.index()].posture;
-            start.pulled.push_back(posture == Posture::closed || posture == Posture::energised);
+            pulled.push_back(posture == Posture::closed || posture == Posture::energised);
         }
-        for (const DriverEntry& driver : drivers_)
-            start.drivers.push_back(mode.pin_states[driver.pin_state].posture == Posture::on);
-        start.sources.assign(arcs_.size(), 1);
-        starts_.push_back(start);
+        pulled_at_first_.push_back(std::move(pulled));
         Net net(nodes_);
         const CircuitChange nothing;
-        this->start(net, ModeId(m), nothing, nothing);
+        start(net, ModeId(m), nothing, nothing);
         settle(net, ModeId(m), false);
         base_.push_back(told(net, ModeId(m)));
-        starts_[m] = {net.pulled, net.drivers, net.sources};
+        pulled_at_first_[m] = net.pulled;
     }
 }
 

@@ -17,8 +17,10 @@ struct Follower::Net {
     std::vector<double> give_V, take_V;  // by root: at which it can feed, and to which it can return
     std::vector<std::int32_t> give_island, take_island;
     std::vector<std::uint8_t> stiff;  // held by a pack
+    std::vector<PartId> shorted;      // packs whose poles are one net, or the ends of a chain of them
     std::vector<std::pair<std::uint32_t, std::uint32_t>> joined;
     const CircuitChange* failure = nullptr;
+    bool chatters = false;
 
     std::uint32_t root(std::uint32_t node) { return static_cast<std::uint32_t>(sets.find(node)); }
     bool is_dead(PartId part) const {

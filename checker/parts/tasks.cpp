@@ -71,15 +71,27 @@ std::size_t last_of(const std::vector<std::string>& words, Words wanted) {
 }
 
 std::size_t last_hurting(const std::vector<std::string>& words) {
-    return last_of(words, {"hoist", "winch", "windlass", "lift", "hydraulic", "hydraulics", "blade", "blades",
-                           "cutter", "saw", "conveyor", "auger", "spindle", "tipper", "crusher", "tiller"});
+    return last_of(words,
+                   {"hoist",   "winch",      "windlass", "lift",     "hydraulic", "hydraulics", "blade",
+                    "blades",  "cutter",     "saw",      "conveyor", "auger",     "spindle",    "tipper",
+                    "crusher", "tiller",     "capstan",  "slew",     "slewing",   "traverse",   "traction",
+                    "travel",  "propulsion", "thruster", "gantry",   "turntable"});
+}
+
+// Called a motor, and nothing says of what that hurts nobody.
+std::size_t last_motor(const std::vector<std::string>& words) {
+    const bool harmless =
+        last_of(words, {"fan",    "fans",   "ventilator", "blower", "pump",    "pumps", "wiper",  "wipers",
+                        "washer", "window", "mirror",     "valve",  "damper",  "lock",  "blind",  "blinds",
+                        "seat",   "clock",  "stirrer",    "toy",    "display", "meter", "starter"}) > 0;
+    return harmless ? 0 : last_of(words, {"motor", "motors"});
 }
 
 // A motor by the word for what it moves; a word after it says what it really is: a winch lamp, and a light
 // winch.
 bool moves_what_hurts(const Part& part) {
     const std::vector<std::string> words = what_it_is(part);
-    const std::size_t hurts = last_hurting(words);
+    const std::size_t hurts = std::max(last_hurting(words), last_motor(words));
     return part.kind == Kind::load && hurts > 0 &&
            last_of(words, {"lamp",     "lamps",       "light",   "lights", "valve",   "sensor",
                            "horn",     "buzzer",      "beacon",  "heater", "display", "meter",

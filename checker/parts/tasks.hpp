@@ -18,7 +18,8 @@ bool drops_out(const Harness& harness, const Part& part);
 bool moves_air_or_water(const Harness& harness, const Part& part);
 
 // A motor without a controller: by its task, else by a stall current where it moves no air or water, or by a
-// name for what moves and hurts (a hoist, a blade).
+// name for what moves and hurts (a hoist, a blade), or for a motor that is none of a pump, a wiper and the
+// like.
 bool is_driving_load(const Facts& facts, PartId part);
 
 // A switch that rests closed and that the name or label calls a stop, or one called an emergency stop that

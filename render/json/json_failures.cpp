@@ -9,9 +9,10 @@ namespace loomward {
 namespace {
 
 std::string_view consequence_word(FailureHeading heading) {
-    static constexpr std::array<std::string_view, 11> words = {
-        "cannot-be-stopped", "only-asks", "starts-by-itself", "breaks-behind", "useless-guard", "not-seen",
-        "stops-under-way",   "forgotten", "question",         "lost-at-rest",  "nothing"};
+    static constexpr std::array<std::string_view, 12> words = {
+        "cannot-be-stopped", "only-asks",     "starts-by-itself", "shorts-a-pack",
+        "breaks-behind",     "useless-guard", "not-seen",         "stops-under-way",
+        "forgotten",         "question",      "lost-at-rest",     "nothing"};
     return words[static_cast<std::size_t>(heading)];
 }
 

@@ -145,14 +145,16 @@ std::string failures_text(const FailureReport& report, const Harness& harness, c
             "program");
     std::string left_out;
     for (const std::string& mode : report.left_out) left_out += " " + mode;
-    if (!left_out.empty()) add("left out, since they contradict their coils: modes" + left_out);
+    if (!left_out.empty())
+        add("left out, since they contradict their coils or never settle: modes" + left_out);
     std::string taken = "taken: ";
     for (const std::string& each : report.taken) taken += (taken.size() > 7 ? "; " : "") + each;
     add(taken);
 
     std::vector<Block> blocks = blocks_of(report);
     if (blocks.empty() || blocks.front().heading != FailureHeading::unstoppable)
-        add(std::string(heading_words(FailureHeading::unstoppable)) + ": none found");
+        add(std::string(heading_words(FailureHeading::unstoppable)) +
+            (report.drives ? ": none found" : ": no drive was recognised that could be"));
     constexpr std::size_t foot_lines = 3;
     share_room(blocks, all ? 1000000 : failure_lines - std::min(failure_lines, head + foot_lines));
     for (const Block& block : blocks) text += block_text(block, color);
@@ -195,9 +197,22 @@ std::string failures_of_text(const FailureReport& report, const Harness& harness
 std::string unstoppable_text(const UnstoppableCount& count, const std::string& path) {
     if (count.left_out)
         return fmt::format("failures: not looked at here, for its size: loomward failures {}\n", path);
-    if (count.unstoppable == 0) return {};
-    return fmt::format("failures: {} leave{} nothing that stops or holds: loomward failures {}\n",
-                       counted(count.unstoppable, "single failure"), count.unstoppable == 1 ? "s" : "", path);
+    if (!count.any()) return {};
+    std::string leave;
+    for (const std::string& each : {count.as_drawn ? counted(count.as_drawn, "error") + " as drawn" : "",
+                                    count.unstoppable ? counted(count.unstoppable, "single failure") : "",
+                                    count.pairs ? counted(count.pairs, "pair") : ""})
+        if (!each.empty()) leave += (leave.empty() ? "" : ", ") + each;
+    const std::size_t last = leave.rfind(", ");
+    if (last != std::string::npos) leave.replace(last, 2, " and ");
+    if (!leave.empty()) leave += count.as_drawn + count.unstoppable + count.pairs == 1 ? " leaves" : " leave";
+    if (!leave.empty()) leave += " nothing that stops or holds";
+    if (count.starting)
+        leave += fmt::format(
+            "{}{} start{} what nobody asked for", leave.empty() ? "" : ", ",
+            leave.empty() ? counted(count.starting, "single failure") : std::to_string(count.starting),
+            count.starting == 1 ? "s" : "");
+    return fmt::format("failures: {}: loomward failures {}\n", leave, path);
 }
 
 }  // namespace loomward

@@ -1,5 +1,6 @@
 // What a part is for, what is meant to stop, and what is in reach: said, or taken and told.
 #include "checker/follow/stops.hpp"
+#include "render/text/text_failures.hpp"
 #include "tests/failures/planted_harnesses.hpp"
 #include "tests/failures/trying.hpp"
 
@@ -95,6 +96,81 @@ TEST_CASE("what is said to be a stop and stops nothing is an error with nothing 
                  "U1.key\nroute S2.out (W8 1 mm2, 0.5 m, red) S3.in");
     CHECK(lines(idle) ==
           std::vector<std::string>{"S3 as drawn: it is said to stop, and does not stop U1 in mode lift"});
+}
+
+TEST_CASE("the line of check counts what is an error with nothing failed, pairs and what starts by itself") {
+    const auto line = [](const std::string& text) {
+        const auto harness = harness_of("test.loom", text);
+        Results results;
+        results.harness = results.judged = harness;
+        results.circuit = build_circuit(*harness);
+        return unstoppable_text(count_unstoppable(results), "peat.loom");
+    };
+    CHECK(line(caught) == "");
+    CHECK(line(hoist) ==
+          "failures: 2 single failures start what nobody asked for: loomward failures peat.loom\n");
+    CHECK(line(pulls_in) ==
+          "failures: 2 pairs leave nothing that stops or holds, 1 starts what nobody asked for: loomward "
+          "failures peat.loom\n");
+    const std::string idle =
+        replaced(replaced(replaced(caught, "rest closed }", "rest closed, stop }"), "route S3.out (W9",
+                          "route S2.out (W9"),
+                 "S3 (W8 1 mm2, 0.5 m, red) U1.key", "U1.key\nroute S2.out (W8 1 mm2, 0.5 m, red) S3.in");
+    CHECK(line(idle) ==
+          "failures: 1 error as drawn and 1 pair leave nothing that stops or holds: loomward failures "
+          "peat.loom\n");
+}
+
+TEST_CASE(
+    "where nothing stops a drive with nothing failed, that is the error, and no less than with a stop") {
+    const auto as_drawn = [](const std::string& text) {
+        std::vector<std::string> found;
+        for (const FailureLine& line : tried(text).report.lines)
+            if (line.as_drawn) found.push_back(line.who + ": " + line.then + "; " + line.can_do);
+        return found;
+    };
+    const std::string isolated =
+        head +
+        "load M1 \"belt\" { 48 V, 20 A, stall 60 A }\n"
+        "route B1.+ (W1 6 mm2, 0.1 m, red) F1 (W2 6 mm2, 0.5 m, red) S1 (W3 6 mm2, 0.5 m, red) M1\n"
+        "    (W5 6 mm2, 0.9 m, black) B1.-\n"
+        "mode run { S1 closed }\n";
+    CHECK(as_drawn(isolated).empty());
+    CHECK(failure(tried(isolated).report, "S1 welds").level == Severity::error);
+    const std::string bare =
+        replaced(replaced(isolated, "F1 (W2 6 mm2, 0.5 m, red) S1 (W3 6 mm2, 0.5 m, red) M1",
+                          "F1 (W2 6 mm2, 0.5 m, red) M1"),
+                 "mode run { S1 closed }", "mode run { others at rest }");
+    CHECK(as_drawn(bare) ==
+          std::vector<std::string>{"M1 as drawn: nothing that a hand works stops it in mode run; "});
+    const auto harness = harness_of("test.loom", bare);
+    const std::string text = failures_text(tried(harness).report, *harness, "test.loom", false, false);
+    CHECK(text.find("none found") == std::string::npos);
+}
+
+TEST_CASE("a file in which no drive was recognised says so, and what was taken for a mere load") {
+    const auto text = [](const std::string& load) {
+        const auto harness =
+            harness_of("test.loom", replaced(pulls_in, "load M1 \"belt\" { 48 V, 20 A, stall 60 A }", load));
+        return failures_text(tried(harness).report, *harness, "test.loom", false, false);
+    };
+    const std::string nameless = text("load M1 \"belt\" { 48 V, 20 A }");
+    CHECK(nameless.find("no drive was recognised: M1 is taken for a mere load, `task drives` says") !=
+          std::string::npos);
+    CHECK(nameless.find("cannot be stopped or held: no drive was recognised that could be") !=
+          std::string::npos);
+    for (const char* const name : {"capstan motor", "slewing motor", "traction", "motor of the belt"}) {
+        INFO(name);
+        const std::string called = text("load M1 \"" + std::string(name) + "\" { 48 V, 20 A }");
+        CHECK(called.find("K1 welds: M1 runs with nobody asking") != std::string::npos);
+        CHECK(called.find("M1 drive: by what they are called") != std::string::npos);
+        CHECK(called.find("no drive was recognised") == std::string::npos);
+    }
+    for (const char* const name : {"wiper motor", "pump motor", "fan motor", "motor lamp"}) {
+        INFO(name);
+        const std::string called = text("load M1 \"" + std::string(name) + "\" { 48 V, 20 A }");
+        CHECK(called.find("no drive was recognised") != std::string::npos);
+    }
 }
 
 }  // namespace declared_words_test

@@ -107,15 +107,20 @@ TEST_CASE("what burns behind a bridged fuse is told with its time, and how long 
     }));
 }
 
-TEST_CASE("check counts what leaves no stop, and says nothing where there is none") {
-    for (const auto& [name, count] : std::vector<std::pair<std::string, std::size_t>>{
-             {"yard-crane-96v", 2}, {"market-cart", 0}, {"ice-sweeper", 0}}) {
+TEST_CASE("check counts what leaves no stop, pairs too, and says nothing where there is none") {
+    for (const auto& [name, count, pairs] : std::vector<std::tuple<std::string, std::size_t, std::size_t>>{
+             {"yard-crane-96v", 2, 1}, {"market-cart", 0, 0}, {"ice-sweeper", 0, 1}}) {
         INFO(name);
         const auto harness = example_harness(name, example(name));
         Results results;
         results.harness = results.judged = harness;
         results.circuit = build_circuit(*harness);
-        CHECK(count_unstoppable(results).unstoppable == count);
+        const UnstoppableCount counted = count_unstoppable(results);
+        CHECK(counted.unstoppable == count);
+        CHECK(counted.pairs == pairs);
+        CHECK(counted.starting == 0);
+        CHECK(counted.as_drawn == 0);
+        CHECK(counted.any() == (name != "market-cart"));
         CHECK(count_unstoppable(results, 10).tried == 0);
     }
 }

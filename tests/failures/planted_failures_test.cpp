@@ -63,12 +63,90 @@ TEST_CASE("a brake that stays open is an error where no stop ends it, and none w
         INFO(of);
         CHECK(level_of(unheld, of) == Severity::error);
         CHECK(heading_of(unheld, of) == FailureHeading::unstoppable);
-        CHECK(level_of(hoist, of) != Severity::error);
+        CHECK(level_of(caught, of) != Severity::error);
     }
     const TriedText made = tried(unheld);
     CHECK(failure(made.report, "U1.brake stays on").can_do == "only S1 ends it");
-    CHECK(heading_of(late, "U1.brake stays on") == FailureHeading::only_asks);
-    CHECK(level_of(late, "U1.brake stays on") == Severity::warning);
+    const std::string never_ready =
+        replaced(late, "mode ready { S1 S2 S3 closed, K1 open, U1.main U1.brake off, U1 at rest }\n", "");
+    CHECK(heading_of(never_ready, "U1.brake stays on") == FailureHeading::only_asks);
+    CHECK(level_of(never_ready, "U1.brake stays on") == Severity::warning);
+}
+
+TEST_CASE("a brake that opens where nothing runs is an error, and none where it is unfed there") {
+    const TriedText made = tried(hoist);
+    for (const std::string_view of : {"U1.brake stays on", "W12 touches minus"}) {
+        INFO(of);
+        const TriedFailure& open = failure(made.report, of);
+        CHECK(open.level == Severity::error);
+        CHECK(open.heading == FailureHeading::by_itself);
+        CHECK(open.then == "Y1 opens with nobody asking: nothing drives, and nothing holds, in mode ready");
+        CHECK(open.can_do == "only S1..S3 end it");
+        CHECK(heading_of(late, of) == FailureHeading::by_itself);
+        CHECK(level_of(late, of) == Severity::error);
+    }
+    // The same with what breaks: a coil that holds the feed of the brake open.
+    const std::string pulled_off =
+        replaced(replaced(replaced(hoist,
+                                   "route S3.out (W11 1 mm2, 0.5 m, red) Y1 (W12 1 mm2, 0.5 m, black) "
+                                   "U1.brake\n",
+                                   "route S3.out (W11 1 mm2, 0.5 m, red) K2 (W20 1 mm2, 0.5 m, red) Y1\n"
+                                   "    (W12 1 mm2, 0.5 m, black) B1.-\n"
+                                   "route S3.out (W21 1 mm2, 0.5 m, red) S4 (W22 1 mm2, 0.5 m, red) K2.A1\n"
+                                   "route K2.A2 (W23 1 mm2, 0.5 m, black) B1.-\n"),
+                          "motor M1",
+                          "relay K2 \"catch\" { contacts nc, carries 5 A, breaks 2 A at 60 V dc, coil 48 V "
+                          "20 mA, suppression diode }\n"
+                          "switch S4 \"catch\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }\nmotor M1"),
+                 "mode ready { S1 S2 S3 closed, K1 open,", "mode ready { S1 S2 S3 S4 closed, K1 open,");
+    const std::string states =
+        replaced(replaced(pulled_off, "U1.main U1.brake off", "K2 energised, U1.main U1.brake off"),
+                 "mode lift { S1", "mode lift { K2 released, S4 open, S1");
+    CHECK(level_of(states, "W22 breaks") == Severity::error);
+    CHECK(heading_of(states, "W22 breaks") == FailureHeading::by_itself);
+    CHECK(level_of(states, "W20 breaks") != Severity::error);
+}
+
+TEST_CASE("a mode that is entered in need shows no failure before") {
+    const std::string noted = hoist + "mode struck { like ready, S3 open }\n" +
+                              "mode struck_under_way { like lift, S3 open, K1 open, U1.main U1.brake on }\n";
+    const auto lines = [](const std::string& text) {
+        std::vector<std::string> found;
+        for (const FailureLine& line : tried(text).report.lines)
+            found.push_back(line.who + ": " + line.then + "; " + line.can_do);
+        return found;
+    };
+    CHECK(tried(noted).report.left_out.empty());
+    CHECK(lines(noted) == lines(hoist));
+    CHECK(failure(tried(noted).report, "S3 welds").hidden);
+    CHECK(failure(tried(noted).report, "S3 welds").heading == FailureHeading::not_seen);
+    CHECK(tried(noted).report.pairs == tried(hoist).report.pairs);
+    // A switch that ends the work every day is seen to weld.
+    const std::string daily = replaced(hoist, "switch S2 \"key\" {", "switch S2 \"key\" { stop,");
+    CHECK(failure(tried(daily).report, "S2 welds").heading ==
+          failure(tried(hoist).report, "S2 welds").heading);
+}
+
+TEST_CASE("a motor that runs though the stop is struck ran before: its stop no longer stops it") {
+    const std::string belt = harnesses::with(
+        harnesses::with(
+            pulls_in, "switch S2 \"hold\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }",
+            "switch S2 \"emergency stop\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc, rest closed }\n"
+            "switch S3 \"key\" { 72 V dc, carries 6 A, breaks 2 A at 72 V dc }"),
+        "F2 (W7 1 mm2, 0.5 m, red) S2 (W8", "F2 (W7 1 mm2, 0.5 m, red) S3 (W13 1 mm2, 0.5 m, red) S2 (W8");
+    const std::string ready =
+        replaced(replaced(belt, "mode held { S1 closed, S2 open, K1 released, A1.hold off }",
+                          "mode held { S1 closed, S2 closed, S3 open, K1 released, A1.hold off }"),
+                 "mode run { S1 S2 closed", "mode run { S1 S2 S3 closed");
+    const std::string noted = ready + "mode struck { like run, S2 open, K1 released, A1.hold on }\n";
+    for (const std::string& text : {ready, noted}) {
+        const TriedText made = tried(text);
+        REQUIRE(made.report.left_out.empty());
+        const TriedFailure& stuck = failure(made.report, "S2 welds");
+        CHECK(stuck.heading == FailureHeading::not_seen);
+        CHECK(stuck.then == "S2 no longer stops M1: S1 S3 are left");
+        CHECK(failure(made.report, "K1 welds").heading == FailureHeading::by_itself);
+    }
 }
 
 TEST_CASE("a controller that runs on is an error where nothing that may break it takes its power") {

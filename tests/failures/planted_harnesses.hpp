@@ -80,6 +80,9 @@ inline const std::string unheld =
     harnesses::with(late, "switch S1 \"isolator\" { 72 V dc, carries 60 A, breaks 60 A at 72 V dc }",
                     "switch S1 \"link\" { 72 V dc, carries 60 A, breaks none }");
 
+// The brake hangs behind the contactor: unfed wherever nothing runs.
+inline const std::string caught = harnesses::with(hoist, "route S3.out (W11", "route K1.out (W11");
+
 // Nothing but a plug is there to stop it.
 inline const std::string no_stop = harnesses::with(
     harnesses::with(
