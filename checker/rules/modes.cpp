@@ -275,7 +275,11 @@ bool leave_everything_off(const RuleInput& input) {
     constexpr double nothing_V = 1;
     std::set<ModeId> looked_at;
     for (const OperatingPoint& point : input.points) looked_at.insert(point.mode);
-    return consumers && looked_at.size() == input.harness.modes.size() &&
+    // A pack of unknown voltage gives none, and nobody can say what is on.
+    const bool live = std::all_of(edges.begin(), edges.end(), [&](const Edge& edge) {
+        return edge.role != EdgeRole::emf || pack_voltage(input.facts, edge.part);
+    });
+    return consumers && live && looked_at.size() == input.harness.modes.size() &&
            std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
                return !point.usable() || std::any_of(edges.begin(), edges.end(), [&](const Edge& edge) {
                    return uses_power(edge.role) && std::abs(point.node_V[edge.from.index()] -
