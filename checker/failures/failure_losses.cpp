@@ -205,6 +205,7 @@ bool FailureJudge::judge_hidden(TriedFailure& tried, const FailureOutcome& outco
     bool precharge = false;
     for (std::size_t place = 0; place < modes_.size() && then.empty(); ++place)
         for (std::size_t d = 0; d < follower_.drives().size(); ++d) {
+            if (!follower_.drives()[d].controller) continue;  // it has no capacitors
             const DriveState was = before(place).drives[d], now = outcome.states[place].drives[d];
             if (now >= was || was > DriveState::charged || now > DriveState::bled) continue;
             precharge = precharge || was == DriveState::charged;

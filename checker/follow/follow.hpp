@@ -84,6 +84,8 @@ class Follower {
     bool stands_as_said(PartId part) const { return said_[part.index()]; }
     // Volts that sources can put on a node of a mode, against the lowest of its island; 0: none.
     double highest_V(ModeId mode, const CircuitChange& failure, NodeId node) const;
+    // Volts across a drive; 0: none.
+    double fed_V(ModeId mode, const CircuitChange& failure, std::size_t drive) const;
     // Whether a pack holds both ends of a drive.
     bool on_pack(ModeId mode, const CircuitChange& failure, std::size_t drive) const;
     // Static links in a row, by EdgeId; what breaks one breaks all. Edges that are in no row have one of

@@ -142,6 +142,14 @@ double Follower::highest_V(ModeId mode, const CircuitChange& failure, NodeId nod
     return most_V;
 }
 
+double Follower::fed_V(ModeId mode, const CircuitChange& failure, std::size_t drive) const {
+    Net net(nodes_);
+    const CircuitChange nothing;
+    start(net, mode, nothing, failure);
+    settle(net, mode, false);
+    return across_V(net, users_[static_cast<std::size_t>(user_of_edge_[drives_[drive].edge.index()])]);
+}
+
 bool Follower::on_pack(ModeId mode, const CircuitChange& failure, std::size_t drive) const {
     Net net(nodes_);
     const CircuitChange nothing;

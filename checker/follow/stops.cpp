@@ -163,14 +163,44 @@ double StopJudge::takes_A(std::size_t drive) const {
         return limit ? limit->current_A : 0;
     }
     const auto amps = facts_.quantity(entry.part, "(current)"_attr);
-    return amps ? amps->hi : 0;
+    double most_A = amps ? amps->hi : 0;
+    const auto watts = facts_.quantity(entry.part, "(power)"_attr),
+               rated = facts_.quantity(entry.part, "(rated-voltage)"_attr);
+    if (watts && rated && rated->lo > 0) most_A = std::max(most_A, watts->hi / rated->lo);
+    return most_A;
 }
 
-// What says nothing of it may.
-bool StopJudge::may_break(PartId part, double amps) const {
-    if (facts_.word(part, "breaks"_attr) == "none") return false;
-    const auto breaks = facts_.quantity(part, "breaks"_attr);
-    return !breaks || breaks->lo >= amps;
+// What says nothing of it may; what is said for an alternating current says nothing of a direct one.
+bool StopJudge::may_break(PartId part, double amps, double volts) const {
+    if (facts_.word(part, "breaks"_attr) == "none" || facts_.word(part, "breaks"_attr, 2) == "ac")
+        return false;
+    const auto breaks = facts_.quantity(part, "breaks"_attr), at = facts_.quantity(part, "breaks"_attr, 1);
+    return (!breaks || breaks->lo >= amps) && (!at || at->hi >= volts);
+}
+
+// Coils that moved and whose contacts are on the way of the drive: opened alone they take its power, or left
+// as they were they alone keep it.
+std::vector<PartId> StopJudge::on_the_way(ModeId mode, std::size_t drive, const FollowedState& before,
+                                          const FollowedState& after, const CircuitChange& runs) const {
+    std::vector<std::pair<PartId, CircuitChange>> moved;
+    for (std::size_t i = 0; i < follower_.coils().size(); ++i) {
+        if (before.pulled[i] == after.pulled[i]) continue;
+        CircuitChange change;
+        for (const EdgeId id : circuit_.edges_of_part[follower_.coils()[i].index()])
+            if (const Edge& edge = circuit_.edge(id); edge.role == EdgeRole::switching)
+                change.forced.push_back({id, (after.pulled[i] != 0) != (edge.throw_ != 0)});
+        moved.emplace_back(follower_.coils()[i], std::move(change));
+    }
+    std::vector<PartId> found;
+    for (const auto& [part, change] : moved) {
+        CircuitChange others;
+        for (const auto& [other, moves] : moved)
+            if (other != part) others = others + moves;
+        const bool alone = follower_.follow_held(mode, change, runs).drives[drive] < DriveState::live;
+        if (alone || follower_.follow_held(mode, others, runs).drives[drive] >= DriveState::live)
+            found.push_back(part);
+    }
+    return found;
 }
 
 StopEffect StopJudge::effect(ModeId mode, std::size_t drive, const HandStop& hand,
@@ -182,13 +212,24 @@ StopEffect StopJudge::effect(ModeId mode, std::size_t drive, const HandStop& han
     // A plug is nothing to stop with, whatever a contactor makes of it.
     if (hand.plug) return StopEffect::pulls;
     const double amps = takes_A(drive);
+    // A contact in the minus parts what the drive has.
+    const auto volts_at = [&](PartId part) {
+        double most_V = 0;
+        for (const EdgeId id : circuit_.edges_of_part[part.index()]) {
+            const Edge& edge = circuit_.edge(id);
+            if (edge.role == EdgeRole::switching || edge.role == EdgeRole::breaker)
+                most_V = std::max({most_V, follower_.highest_V(mode, runs, edge.from),
+                                   follower_.highest_V(mode, runs, edge.to)});
+        }
+        return most_V > 0 ? most_V : follower_.fed_V(mode, runs, drive);
+    };
+    const auto able_to_break = [&](PartId part) { return may_break(part, amps, volts_at(part)); };
     const bool itself = follower_.follow_held(mode, hand.change, runs).drives[drive] < DriveState::live;
-    if (itself) return may_break(hand.part, amps) ? StopEffect::cuts : StopEffect::pulls;
-    // A contactor does it.
-    const FollowedState before = follower_.follow(mode, {}, runs);
-    bool able = false;
-    for (std::size_t i = 0; i < follower_.coils().size(); ++i)
-        if (before.pulled[i] != after.pulled[i]) able = able || may_break(follower_.coils()[i], amps);
+    if (itself) return able_to_break(hand.part) ? StopEffect::cuts : StopEffect::pulls;
+    // Contactors do it.
+    const std::vector<PartId> contactors =
+        on_the_way(mode, drive, follower_.follow(mode, {}, runs), after, runs);
+    const bool able = !contactors.empty() && std::all_of(contactors.begin(), contactors.end(), able_to_break);
     return able ? StopEffect::cuts : StopEffect::pulls;
 }
 

@@ -53,7 +53,9 @@ class StopJudge {
 
   private:
     CircuitChange run_away(ModeId mode, std::size_t drive, const CircuitChange& failure) const;
-    bool may_break(PartId part, double amps) const;
+    bool may_break(PartId part, double amps, double volts) const;
+    std::vector<PartId> on_the_way(ModeId mode, std::size_t drive, const FollowedState& before,
+                                   const FollowedState& after, const CircuitChange& runs) const;
     double takes_A(std::size_t drive) const;
 
     const Circuit& circuit_;

@@ -21,7 +21,7 @@ TEST_CASE("failures are told by consequence, and an error among them is the exit
     folder.write("barrow.loom", harnesses::barrow);
     const Ending barrow = run(folder, {"failures", "barrow.loom"});
     INFO(barrow.out);
-    CHECK(barrow.out.find("cannot be stopped or held: none found") != std::string::npos);
+    CHECK(barrow.out.find("cannot be stopped or held: no drive was recognised") != std::string::npos);
     CHECK(barrow.out.find("F1 S1 W1..W4 open (6): ") ==
           std::string::npos);  // nothing drives: no mode is under way
 }

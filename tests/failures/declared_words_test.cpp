@@ -173,4 +173,38 @@ TEST_CASE("a file in which no drive was recognised says so, and what was taken f
     }
 }
 
+TEST_CASE("a stop takes the power off only by contacts on the way that may break what flows") {
+    const std::string contactor = "relay K1 { contacts no, carries 60 A, breaks 60 A at 60 V dc,";
+    const std::string able = replaced(pulls_in, "switch S2 \"hold\" {", "switch S2 \"hold\" { stop,");
+    const auto is_told = [](const std::string& text) {
+        for (const FailureLine& line : tried(text).report.lines)
+            if (line.who == "S2 as drawn") return true;
+        return false;
+    };
+    CHECK_FALSE(is_told(able));
+    for (const char* const breaks : {"none", "10 A at 60 V dc", "60 A at 24 V dc", "60 A at 250 V ac"}) {
+        INFO(breaks);
+        CHECK(is_told(replaced(able, contactor,
+                               "relay K1 { contacts no, carries 60 A, breaks " + std::string(breaks) + ",")));
+    }
+    // By watts what it is by amperes, and a small relay in the loop of the coil breaks nothing of it.
+    const std::string watts = replaced(able, "{ 48 V, 20 A, stall 60 A }", "{ 48 V, 960 W, task drives }");
+    CHECK_FALSE(is_told(watts));
+    CHECK(
+        is_told(replaced(watts, contactor, "relay K1 { contacts no, carries 60 A, breaks 10 A at 60 V dc,")));
+    const std::string pilot =
+        replaced(replaced(replaced(replaced(able, "load M1",
+                                            "relay K2 { contacts no, carries 6 A, breaks 2 A at 60 V dc, "
+                                            "coil 48 V 20 mA, suppression diode }\nload M1"),
+                                   "route A1.hold (W10 1 mm2, 0.5 m, red) K1.A1",
+                                   "route A1.hold (W10 1 mm2, 0.5 m, red) K2.A1\n"
+                                   "route K2.A2 (W13 1 mm2, 0.5 m, black) B1.-\n"
+                                   "route F2.out (W14 1 mm2, 0.5 m, red) K2 (W15 1 mm2, 0.5 m, red) K1.A1"),
+                          "K1 released", "K1 K2 released"),
+                 "K1 energised", "K1 K2 energised");
+    REQUIRE(tried(pilot).report.left_out.empty());
+    CHECK_FALSE(is_told(pilot));
+    CHECK(is_told(replaced(pilot, contactor, "relay K1 { contacts no, carries 60 A, breaks none,")));
+}
+
 }  // namespace declared_words_test

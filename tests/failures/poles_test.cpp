@@ -58,6 +58,15 @@ TEST_CASE("a precharge resistor that breaks is missed in the minus as in the plu
     CHECK(failure(other.report, "R1 opens").then.find("precharge") == std::string::npos);
 }
 
+TEST_CASE("a motor without a controller has nothing that is charged first") {
+    const std::string slow = replaced(
+        replaced(pulls_in, "load M1", "resistor R1 { 10 ohm, 50 W, pulse 100 J }\nload M1"), "mode off",
+        "route K1.in (W21 1 mm2, 0.2 m, red) R1 (W22 1 mm2, 0.2 m, red) K1.out\nmode off");
+    const TriedText made = tried(slow);
+    REQUIRE(made.report.left_out.empty());
+    CHECK(failure(made.report, "R1 opens").then.find("precharge") == std::string::npos);
+}
+
 TEST_CASE("a battery management that opens while a drive gives back is told on either side") {
     for (const bool low : {false, true}) {
         INFO(low);
