@@ -8,6 +8,7 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/converter_limits.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/rules/nothing_on.hpp"
 #include "checker/rules/rule_support.hpp"
 
 namespace loomward::rules::modes {
@@ -266,33 +267,11 @@ std::string stated_in(const RuleInput& input, const OperatingPoint& point) {
     return "of " + names + (count > 8 ? " and " + std::to_string(count - 8) + " more" : "");
 }
 
-// Modes of the text in which no consumer has a voltage: they say nothing of the machine at work.
-bool leave_everything_off(const RuleInput& input) {
-    const std::vector<Edge>& edges = input.circuit.edges;
-    const bool consumers = std::any_of(edges.begin(), edges.end(), [](const Edge& edge) {
-        return edge.role == EdgeRole::load || edge.role == EdgeRole::controller;
-    });
-    constexpr double nothing_V = 1;
-    std::set<ModeId> looked_at;
-    for (const OperatingPoint& point : input.points) looked_at.insert(point.mode);
-    // A pack of unknown voltage gives none, and nobody can say what is on.
-    const bool live = std::all_of(edges.begin(), edges.end(), [&](const Edge& edge) {
-        return edge.role != EdgeRole::emf || pack_voltage(input.facts, edge.part);
-    });
-    return consumers && live && looked_at.size() == input.harness.modes.size() &&
-           std::none_of(input.points.begin(), input.points.end(), [&](const OperatingPoint& point) {
-               return !point.usable() || std::any_of(edges.begin(), edges.end(), [&](const Edge& edge) {
-                   return uses_power(edge.role) && std::abs(point.node_V[edge.from.index()] -
-                                                            point.node_V[edge.to.index()]) > nothing_V;
-               });
-           });
-}
-
 void report_own_modes(const RuleInput& input, Report& report) {
     const std::vector<Mode>& modes = input.harness.modes;
     if (modes.empty()) return;
     const bool own = modes.front().own;
-    if (!own && !leave_everything_off(input)) return;
+    if (!own && !leaves_everything_off(input)) return;
     Finding finding;
     finding.rule = "no-mode";
     finding.severity = own ? Severity::note : Severity::warning;
