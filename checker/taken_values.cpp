@@ -8,8 +8,10 @@
 #include "checker/circuit/ways.hpp"
 #include "checker/currents/grouping.hpp"
 #include "checker/parts/elements.hpp"
+#include "checker/parts/lithium.hpp"
 #include "checker/protection/proof.hpp"
 #include "checker/tables/plausible.hpp"
+#include "checker/tables/sources.hpp"
 
 namespace loomward {
 
@@ -28,12 +30,6 @@ constexpr double overload = 1.45;  // I2 <= 1.45 Iz, IEC 60364-4-43 433.1
 constexpr double empty_of_12_V = 10.5, full_of_12_V = 14.6;
 // Where in that range the empty ends lie, 10.5..12 V, and the full ends, 12.6..14.6 V.
 constexpr double empty_ends = 0.36, full_ends = 0.5;
-// Nickel, lead-acid, lithium iron phosphate, other lithium; by the nominal voltage of a cell.
-struct UsualCell {
-    double below_V, empty_V, full_V;
-};
-constexpr UsualCell usual_cells[] = {{1.5, 1.0, 1.5}, {2.6, 1.75, 2.45}, {3.35, 2.5, 3.65}, {4.3, 2.8, 4.2}};
-constexpr std::string_view cell_source = "cells of that nominal voltage, memory";
 constexpr std::string_view battery_source = "batteries of that nominal voltage, memory";
 
 class Completer {
@@ -141,18 +137,17 @@ class Completer {
         return sum_A;
     }
 
-    // Of the kind of cell whose nominal voltage is nearest to its share of that of the battery.
+    // By its share of what the battery has, as its loads tell.
     bool cell_voltage(PartId pack, TakenValue& taken) const {
         const auto series = facts_.count(pack, "cells"_attr, 0);
         if (!series || *series <= 0 || !battery_voltage(pack, taken)) return false;
-        const double nominal_V = taken.range.lo / empty_of_12_V * 12 / *series;
-        for (const UsualCell& cell : usual_cells) {
-            if (nominal_V >= cell.below_V) continue;
-            taken.range = {cell.empty_V, cell.full_V, Dimension::voltage, Knowledge::assumed};
-            taken.source = cell_source;
-            return true;
-        }
-        return false;
+        const double nominal_V = 12 * taken.range.lo / empty_of_12_V / *series;
+        const auto cell = likely_cells(given_.part(pack), nominal_V);
+        if (!cell) return false;
+        const double empty_V = cell->lowest_V > 0 ? cell->lowest_V : cell->nominal_V * empty_of_12_V / 12;
+        taken.range = {empty_V, cell->full_V, Dimension::voltage, Knowledge::assumed};
+        taken.source = std::string(cell->name) + " by the voltage of the loads, " + cite(cell->source);
+        return true;
     }
 
     // By the voltage that most loads are made for that hang on it by conductors alone, not behind a

@@ -1,10 +1,10 @@
 #include "checker/parts/lithium.hpp"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "checker/tables/chemistry_words.hpp"
-#include "checker/tables/limits.hpp"
 #include "checker/tables/sources.hpp"
 
 namespace loomward {
@@ -28,7 +28,26 @@ bool is_lithium_cell(double full_V) {
     return full_V > (lead_V + lowest_V) / 2 && full_V < 1.1 * highest_V;
 }
 
+// What the word for the cells of a pack leaves of the table.
+bool is_said(const CellChemistry& each, std::string_view word) {
+    if (word.empty()) return true;
+    if (word == "lead" || word == "lithium") return is_lithium(each) == (word == "lithium");
+    return std::equal(word.begin(), word.end(), each.name.begin(), each.name.end(),
+                      [](char a, char b) { return a == std::tolower(static_cast<unsigned char>(b)); });
+}
+
 }  // namespace
+
+std::optional<CellChemistry> likely_cells(const Part& pack, double nominal_V) {
+    constexpr double near_V = 0.5;  // no source
+    const std::string_view word = chemistry_of(pack);
+    std::optional<CellChemistry> nearest;
+    const auto off_V = [&](const CellChemistry& each) { return std::abs(each.nominal_V - nominal_V); };
+    for (const CellChemistry& each : cell_chemistries())
+        if (is_said(each, word) && off_V(each) <= near_V && (!nearest || off_V(each) < off_V(*nearest)))
+            nearest = each;
+    return nearest;
+}
 
 std::string taken_for_lithium(const Facts& facts, PartId pack) {
     const auto cell = facts.quantity(pack, "cell-voltage"_attr);
