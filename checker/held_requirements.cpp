@@ -135,14 +135,15 @@ class Holding {
         }
     }
 
-    // No size of a wire passes this: it is as before the steps that were taken for it.
+    // No size of a wire passes this, as far as was looked: it is as before the steps that were taken for it.
     void take_back(const Finding& told) {
         const auto found = stepped_.find(key_of(told));
         if (found == stepped_.end()) return;
         for (auto& [asking, before] : found->second) {
             asking->required->least = before;
-            asking->requirement = to_text(*asking->required);
-            std::erase_if(asking->working, [](const std::string& line) { return is_reworded(line); });
+            say(*asking);
+            std::erase_if(asking->working,
+                          [&](const std::string& line) { return line.starts_with(reason_of(told)); });
         }
     }
 
@@ -218,19 +219,26 @@ class Holding {
         return (length.is_known() ? length.hi : 1) / asking.required->least;
     }
 
-    static constexpr std::string_view so_that = "so that this passes: ";
-    static bool is_reworded(const std::string& line) { return line.starts_with(so_that); }
+    static std::string reason_of(const Finding& told) {
+        return "so that this passes: " + told.rule + " of " + told.subject + ", ";
+    }
+
+    // In words, wherever they stand.
+    static void say(Finding& asking) {
+        const std::string before = std::exchange(asking.requirement, to_text(*asking.required));
+        for (std::string& line : asking.working)
+            if (const std::size_t at = line.find(it_has_to + before); at != std::string::npos)
+                line.replace(at + it_has_to.size(), before.size(), asking.requirement);
+    }
 
     static void reword(Finding& asking, const Finding& told) {
-        const std::string before = asking.requirement;
-        asking.requirement = to_text(*asking.required);
-        for (std::string& line : asking.working)
-            if (const std::size_t at = line.find(before); at != std::string::npos && !is_reworded(line))
-                line.replace(at, before.size(), asking.requirement);
-        const std::string line = std::string(so_that) + told.rule + " of " + told.subject + ", ";
-        std::erase_if(asking.working, [&](const std::string& each) { return each.starts_with(line); });
-        asking.working.push_back(line + told.beside);
+        say(asking);
+        std::erase_if(asking.working,
+                      [&](const std::string& line) { return line.starts_with(reason_of(told)); });
+        asking.working.push_back(reason_of(told) + told.beside);
     }
+
+    inline static const std::string it_has_to = "it has to ";
 
     const Harness& judged_;
     const CheckAt& check_at_;

@@ -18,7 +18,8 @@ using CheckAt = std::function<std::vector<Finding>(const std::shared_ptr<const H
 // against it, by the next size of a wire, by leaving the largest of a choice. What no figure alone passes stays as it is: that is
 // told when it is written in. Step by step only
 // where nothing but sizes of wires is taken for a range: else a step would answer the worst of other values.
-// After `most_checks` they are as far as they came.
+// After `most_checks` cures have brought them as far as they came; what was still on its way by steps is as
+// before.
 void hold_requirements(const Completion& completion, std::vector<Finding>& findings, std::size_t most_checks,
                        const CheckAt& check_at);
 
