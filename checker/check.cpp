@@ -105,6 +105,14 @@ Results check_both_ways(const std::shared_ptr<const Harness>& harness, const Che
     return results;
 }
 
+// What one check of it finds, in one mode where one is named, by the family of one rule where one is.
+std::vector<Finding> found_in(const std::shared_ptr<const Harness>& harness, std::string_view mode,
+                              std::string_view rule = {}) {
+    CheckOptions quiet;
+    quiet.only_mode = mode;
+    return check_once(harness, quiet, Unstated::passes, rule).findings;
+}
+
 // Wires and parts times checks that a look for thresholds may cost where nobody asked for it.
 constexpr std::size_t cheap = 400;
 constexpr std::size_t many = 2000;  // checks, where somebody did
@@ -132,24 +140,16 @@ std::shared_ptr<const Harness> with_modes_of(const std::shared_ptr<const Harness
 // Which findings hang on what the file leaves open, and where they turn.
 void tell_open(const Completion& completion, const Harness& harness, const CheckOptions& options,
                Results& results) {
-    tell_possible(completion, results, [&](const std::shared_ptr<const Harness>& pinned) {
-        CheckOptions quiet;
-        quiet.only_mode = options.only_mode;
-        return check_once(pinned, quiet, Unstated::passes).findings;
-    });
+    const auto check_at = [&](const std::shared_ptr<const Harness>& changed) {
+        return found_in(changed, options.only_mode);
+    };
+    tell_possible(completion, results, check_at);
     find_thresholds(
         completion, results.findings, checks_for_thresholds(harness, options),
         [&](const std::shared_ptr<const Harness>& changed, std::string_view mode, std::string_view rule) {
-            CheckOptions quiet;
-            quiet.only_mode = mode.empty() ? options.only_mode : mode;
-            return check_once(changed, quiet, Unstated::passes, rule).findings;
+            return found_in(changed, mode.empty() ? options.only_mode : mode, rule);
         });
-    hold_requirements(completion, results.findings, checks_for_requirements(harness, options),
-                      [&](const std::shared_ptr<const Harness>& filled_in) {
-                          CheckOptions quiet;
-                          quiet.only_mode = options.only_mode;
-                          return check_once(filled_in, quiet, Unstated::passes).findings;
-                      });
+    hold_requirements(completion, results.findings, checks_for_requirements(harness, options), check_at);
 }
 
 Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckOptions& options,
@@ -166,9 +166,7 @@ Results check_all(const std::shared_ptr<const Harness>& as_written, const CheckO
     results.judged = completion.harness;
     const std::vector<std::size_t> lowered =
         judge_own_modes(completion, results, [&](const std::shared_ptr<const Harness>& changed, ModeId mode) {
-            CheckOptions alone;
-            alone.only_mode = changed->modes[mode.index()].name;
-            return check_once(changed, alone, Unstated::passes).findings;
+            return found_in(changed, changed->modes[mode.index()].name);
         });
     if (options.only_mode.empty())
         take_graver_modes(lowered, results, [&](ModeId mode) {

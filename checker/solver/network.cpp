@@ -187,16 +187,14 @@ Factors followed_factors(const Network& network) {
     LoadedNetwork loaded(network, least_factor);
     if (!loaded.converge()) return {least_factor, 1};
     double now = least_factor;
-    const auto go_to = [&](double factor) {
-        if (!loaded.change_factor(factor)) return false;
-        if (loaded.solution().status == SolveStatus::solved) return true;
-        loaded.change_factor(now);
-        return false;
-    };
     return bisect({least_factor, 1}, [&](double factor) {
-        if (!go_to(factor)) return false;
-        now = factor;
-        return true;
+        if (!loaded.change_factor(factor)) return false;
+        const bool feeds = loaded.solution().status == SolveStatus::solved;
+        if (feeds)
+            now = factor;
+        else
+            loaded.change_factor(now);
+        return feeds;
     });
 }
 
